@@ -1,0 +1,1 @@
+//! What a unit is: JSON in, checked model out.

@@ -1,0 +1,7 @@
+//! Lidoff: opening a sealed electronic unit on site, replacing what failed, and
+//! closing it again inside the booked time.
+//!
+//! Arrows run one way: `catalog` ← `plan` ← `time` ← `job` ← `desk` ← `exchange`
+//! ← `app` and the command line. Nothing above `app` knows a browser.
+
+pub mod catalog;
