@@ -5,3 +5,4 @@
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
 pub mod catalog;
+pub mod plan;
