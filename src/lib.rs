@@ -5,4 +5,6 @@
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
 pub mod catalog;
+pub mod job;
 pub mod plan;
+pub mod time;
