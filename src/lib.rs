@@ -5,3 +5,6 @@
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
 pub mod catalog;
+
+#[cfg(target_arch = "wasm32")]
+pub mod app;
