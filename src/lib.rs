@@ -6,3 +6,6 @@
 
 pub mod catalog;
 pub mod plan;
+
+#[cfg(target_arch = "wasm32")]
+pub mod app;
