@@ -75,7 +75,11 @@ impl Profile {
 
     /// How long what is done has taken, s.
     pub fn done_s(&self) -> f64 {
-        self.spans.iter().filter(|span| span.done).map(|span| span.to_s - span.from_s).sum()
+        self.spans
+            .iter()
+            .filter(|span| span.done)
+            .map(|span| span.to_s - span.from_s)
+            .sum()
     }
 }
 

@@ -97,7 +97,10 @@ mod tests {
 
     #[test]
     fn an_address_that_means_nothing_is_kept_to_be_shown() {
-        assert_eq!(Route::parse("#/job/a/b/c"), Route::Lost("job/a/b/c".to_owned()));
+        assert_eq!(
+            Route::parse("#/job/a/b/c"),
+            Route::Lost("job/a/b/c".to_owned())
+        );
     }
 
     #[test]
