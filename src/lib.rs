@@ -4,6 +4,7 @@
 //! Arrows run one way: `catalog` ← `plan` ← `time` ← `job` ← `desk` ← `exchange`
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
+pub mod app;
 pub mod catalog;
 pub mod job;
 pub mod plan;
