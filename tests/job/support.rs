@@ -107,8 +107,9 @@ impl<'a> Visit<'a> {
     }
 
     pub fn do_all(&mut self) {
-        while self.job().next().is_some() {
-            self.do_one();
+        for step in self.job().remaining {
+            self.pass_ms((step.expected_s() * 1000.0).round() as i64);
+            self.note(What::Done { step: step.number });
         }
     }
 
