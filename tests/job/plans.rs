@@ -106,7 +106,7 @@ fn a_job_that_replans_again_and_again_still_ends_closed_with_nothing_over() {
             break;
         }
         visit.do_one();
-        if nth % 13 == 0 {
+        if nth % 25 == 0 {
             visit.plan(Reason::Other("once more".into()));
         }
     }
