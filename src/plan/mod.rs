@@ -48,6 +48,7 @@ pub mod request;
 mod search;
 mod space;
 pub mod state;
+mod words;
 
 pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
