@@ -96,12 +96,19 @@ fn walk(open: &mut Open, op: &SaidOp) {
         }
         // A part that was eased on its way out is eased again when it is put back
         // in the unit, and settled after.
-        SaidOp::PutBack { part, way: SaidWay::InPlace } => {
+        SaidOp::PutBack {
+            part,
+            way: SaidWay::InPlace,
+        } => {
             if open.get(part) == Some(&false) {
                 open.remove(part);
             }
         }
-        SaidOp::PutBack { part, way: SaidWay::Bench } | SaidOp::Settle(part) => {
+        SaidOp::PutBack {
+            part,
+            way: SaidWay::Bench,
+        }
+        | SaidOp::Settle(part) => {
             open.remove(part);
         }
         SaidOp::Swap(_) | SaidOp::Reseat(_) | SaidOp::Inspect(_) | SaidOp::Serve(_) => {}

@@ -32,11 +32,17 @@ impl Refusal {
                 task.words(catalog)
             ),
             Self::Unreachable { task, chain } => {
-                format!("Cannot {}: {}", task.words(catalog), chain_words(catalog, chain))
+                format!(
+                    "Cannot {}: {}",
+                    task.words(catalog),
+                    chain_words(catalog, chain)
+                )
             }
-            Self::Conflict => "Each task can be reached, but not all of them in one visit: what must \
+            Self::Conflict => {
+                "Each task can be reached, but not all of them in one visit: what must \
                                stay in place for one is in the way of another. Drop a task."
-                .to_owned(),
+                    .to_owned()
+            }
             Self::CannotClose(part) => format!(
                 "The unit cannot be closed from here: “{}” has no way back. Tell the catalog's \
                  author.",
@@ -62,12 +68,20 @@ fn chain_words(catalog: &Catalog, chain: &[Blocked]) -> String {
         return "nothing in the catalog makes it possible.".to_owned();
     };
     if names.len() > 1 && names[..names.len() - 1].contains(last) {
-        let links: Vec<String> =
-            names.windows(2).map(|pair| format!("“{}” needs “{}” open", pair[0], pair[1])).collect();
-        return format!("“{first}” cannot be reached, because {}.", links.join(", and "));
+        let links: Vec<String> = names
+            .windows(2)
+            .map(|pair| format!("“{}” needs “{}” open", pair[0], pair[1]))
+            .collect();
+        return format!(
+            "“{first}” cannot be reached, because {}.",
+            links.join(", and ")
+        );
     }
     if names.len() == 1 {
         return format!("“{first}” has no way to be opened here.");
     }
-    format!("it goes through {}, and “{last}” has no way to be opened here.", names.join(" → "))
+    format!(
+        "it goes through {}, and “{last}” has no way to be opened here.",
+        names.join(" → ")
+    )
 }
