@@ -39,6 +39,7 @@
 pub mod op;
 pub mod outcome;
 pub mod request;
+pub mod simulate;
 pub mod state;
 
 pub use op::{Op, Phase, Way};
