@@ -5,6 +5,9 @@
 //! planner never sees a dangling id, a loop, or a screw that is undone and
 //! never done up. This module knows nothing of time, plans, storage or screens.
 
+pub mod check;
 pub mod format;
 pub mod model;
 pub mod setup;
+
+pub use check::{check, read};
