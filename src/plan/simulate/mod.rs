@@ -16,7 +16,7 @@ mod tally;
 mod walker;
 mod words;
 
-#[cfg(test)]
+#[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests;
 
 pub use illegal::{Illegal, Why};

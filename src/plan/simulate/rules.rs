@@ -5,8 +5,8 @@ use crate::catalog::model::{Catalog, Needs, OpIx, PartIx, ServiceIx};
 use crate::catalog::setup::Setup;
 use crate::plan::{Op, PartState, Task, Way};
 
-use super::steps::way_off;
 use super::Why;
+use super::steps::way_off;
 
 /// How things stand when an operation is about to begin.
 pub(super) struct Stand<'a> {

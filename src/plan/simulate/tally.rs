@@ -30,9 +30,7 @@ impl TallyLine {
 
     /// Whether every fastener that came out is accounted for.
     pub const fn is_settled(&self) -> bool {
-        self.out == self.back + self.discarded
-            && self.drawn == self.discarded
-            && self.in_tray == 0
+        self.out == self.back + self.discarded && self.drawn == self.discarded && self.in_tray == 0
     }
 }
 
