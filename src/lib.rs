@@ -4,8 +4,11 @@
 //! Arrows run one way: `catalog` ← `plan` ← `time` ← `job` ← `desk` ← `exchange`
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
+pub mod app;
 pub mod catalog;
+pub mod job;
 pub mod plan;
+pub mod time;
 
 // Tests inside and outside the crate share their units, which name the crate.
 #[cfg(all(test, not(target_arch = "wasm32")))]

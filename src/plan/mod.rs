@@ -36,14 +36,23 @@
 //!   never started is no wait. Starting a running wait starts it anew.
 //! * At the end no task is left and every part is fitted.
 
+mod bits;
+mod bound;
+mod explain;
 pub mod op;
+pub mod order;
 pub mod outcome;
+mod planner;
+mod problem;
 pub mod request;
+mod search;
 pub mod simulate;
+mod space;
 pub mod state;
 
 pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
+pub use planner::{MOST_TASKS, plan};
 pub use request::{Limits, Prices, Request, Task};
 pub use state::{PartState, UnitState};
 

@@ -75,6 +75,11 @@ pub enum Refusal {
     Conflict,
     /// The unit cannot be closed from here: this part has no way back.
     CannotClose(PartIx),
+    /// More tasks than one request can hold.
+    TooManyTasks {
+        /// The most that it can hold.
+        most: usize,
+    },
     /// The limit was met before any plan was found.
     Limit {
         /// States that were looked at.

@@ -1,0 +1,19 @@
+//! The screens, and the browser's services behind small functions.
+//!
+//! What is shown is a function of the catalogs, the logs and the time now; what
+//! the technician does becomes events in a log. The pure parts (addresses,
+//! words, the geometry of pictures) build everywhere and are tested natively;
+//! the rest is for the browser alone.
+
+pub mod depth;
+pub mod face;
+pub mod route;
+pub mod words;
+
+#[cfg(target_arch = "wasm32")]
+mod browser;
+#[cfg(target_arch = "wasm32")]
+pub mod stopped;
+
+#[cfg(target_arch = "wasm32")]
+pub use browser::start;
