@@ -46,6 +46,7 @@ mod planner;
 mod problem;
 pub mod request;
 mod search;
+pub mod simulate;
 mod space;
 pub mod state;
 mod words;
