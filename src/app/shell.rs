@@ -131,7 +131,10 @@ fn Banners() -> impl IntoView {
     view! {
         <div aria-live="polite">
             <Show when=move || !app.writes.get()>
-                <div class="banner"><p>"Another window of Lidoff has this device's jobs. Here you can read; work there, or close it."</p></div>
+                <div class="banner">
+                    <p>"Another window of Lidoff writes this device's jobs. Here you can read."</p>
+                    <button type="button" on:click=move |_| app.take_over()>"Write here"</button>
+                </div>
             </Show>
             <Show when=move || app.update.get()>
                 <div class="banner">

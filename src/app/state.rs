@@ -14,13 +14,13 @@ use leptos::task::spawn_local;
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
-use crate::job::{Event, Job, JobId, Log, Stamp, What, fold};
+use crate::job::{Event, Job, JobId, Log, Stamp, Status, What, fold};
 
 use super::planning;
 use super::service::aside::Aside;
-use super::service::catalogs::CatalogTrouble;
 use super::service::keeper::Keeper;
-use super::service::{alive, clock, tabs};
+use super::service::tabs::Tabs;
+use super::service::{alive, clock};
 
 /// What the screens read. Made once, at the root, and never disposed of.
 #[derive(Clone, Copy)]
@@ -46,6 +46,7 @@ pub struct App {
     /// Whether the app is kept for use without a network: "yes", "no", or why not.
     pub offline: RwSignal<String>,
     keeper: StoredValue<Option<Rc<Keeper>>, LocalStorage>,
+    tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
 
 /// The unit catalogs.
@@ -54,7 +55,16 @@ pub struct Shelf {
     /// Those that can be used.
     pub units: Vec<Arc<Catalog>>,
     /// Those that cannot, and why.
-    pub troubles: Vec<CatalogTrouble>,
+    pub troubles: Vec<Unusable>,
+}
+
+/// A catalog that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unusable {
+    /// Name of its file.
+    pub name: Text,
+    /// What is wrong with it.
+    pub lines: Vec<Text>,
 }
 
 impl Shelf {
@@ -88,6 +98,7 @@ impl App {
             update: RwSignal::new(false),
             offline: RwSignal::new("no".to_owned()),
             keeper: StoredValue::new_local(None),
+            tabs: StoredValue::new_local(None),
         }
     }
 
@@ -99,6 +110,20 @@ impl App {
     /// The store, once it is open.
     pub fn keeper(self) -> Option<Rc<Keeper>> {
         self.keeper.get_value()
+    }
+
+    /// Hands the app its place among the windows.
+    pub fn join(self, tabs: Tabs) {
+        self.tabs.set_value(Some(tabs));
+    }
+
+    /// Makes this window the one that writes.
+    pub fn take_over(self) {
+        self.tabs.with_value(|tabs| {
+            if let Some(tabs) = tabs {
+                tabs.take_over();
+            }
+        });
     }
 
     /// Tells the technician something.
@@ -161,9 +186,7 @@ impl App {
             if let Err(why) = stored {
                 return self.tell(true, why);
             }
-            let id = log.job().as_str().to_owned();
             self.put(log);
-            tabs::announce(&id);
             then();
         });
     }
@@ -196,6 +219,7 @@ impl App {
 
     /// Lets the screens see a log.
     pub fn put(self, log: Log) {
+        watch(&log);
         self.jobs.update(|jobs| {
             let jobs = jobs.get_or_insert_default();
             jobs.retain(|known| known.job() != log.job());
@@ -204,19 +228,42 @@ impl App {
         });
     }
 
-    /// Looks for jobs that ran while the app was closed, and keeps what must be
-    /// asked.
-    pub fn look_for_gaps(self) {
+    /// Lets the screens see what a file has of a log, besides what is known.
+    pub fn merge(self, log: Log) {
+        let mut known = self
+            .log(log.job().as_str())
+            .map_or_else(|| Log::new(log.job().clone()), |known| (*known).clone());
+        for lost in known.merge(log) {
+            self.tell(true, format!("{} ({})", lost.why, lost.key));
+        }
+        self.put(known);
+    }
+
+    /// Lets the screens see the jobs that were kept, and asks about those that
+    /// ran while the app was closed.
+    pub fn begin_with(self, logs: Vec<Log>) {
         let now = clock::now();
         let mut gaps = BTreeMap::new();
-        for log in self.jobs.get_untracked().unwrap_or_default() {
-            let id = log.job().as_str().to_owned();
-            if let Some(gap) = fold(&log).gap_to_ask(alive::last(&id).as_ref(), &now) {
-                gaps.insert(id, gap);
+        for log in &logs {
+            let last_alive = watch(log);
+            if let Some(gap) = fold(log).gap_to_ask(last_alive.as_ref(), &now) {
+                gaps.insert(log.job().as_str().to_owned(), gap);
             }
         }
+        let mut jobs: Vec<Arc<Log>> = logs.into_iter().map(Arc::new).collect();
+        sort(&mut jobs);
         self.gaps.set(gaps);
+        self.jobs.set(Some(jobs));
     }
+}
+
+/// Notes from now on that a running job is alive; when it last was.
+fn watch(log: &Log) -> Option<Stamp> {
+    if fold(log).status == Status::Running {
+        return alive::start(log.job());
+    }
+    alive::stop(log.job());
+    None
 }
 
 /// The latest first.
@@ -227,7 +274,7 @@ pub fn sort(jobs: &mut [Arc<Log>]) {
 async fn keep_all(app: App, keeper: &Keeper, log: &Log, events: &[Event]) -> Result<(), String> {
     for event in events {
         let saved = keeper.record(log.job(), event).await.map_err(|error| error.to_string())?;
-        if let Some(trouble) = saved.trouble() {
+        if let Some(trouble) = saved.banner() {
             app.tell(true, trouble);
         }
     }

@@ -54,7 +54,7 @@ fn listed(shelf: &Shelf) -> impl IntoView + use<> {
                     <summary>{format!("{} cannot be used", trouble.name)}</summary>
                     <p>"Its author has to mend it. The other units are not touched by this."</p>
                     <ul class="marked small">
-                        {trouble.faults.iter().map(|fault| view! { <li>{fault.clone()}</li> }).collect::<Vec<_>>()}
+                        {trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect::<Vec<_>>()}
                     </ul>
                 </details>
             }
