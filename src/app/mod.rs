@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+pub mod service;
 pub mod stopped;
 
 /// Shows the app on the page.
