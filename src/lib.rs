@@ -4,8 +4,8 @@
 //! Arrows run one way: `catalog` ← `plan` ← `time` ← `job` ← `desk` ← `exchange`
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
-pub mod catalog;
-pub mod plan;
-
-#[cfg(target_arch = "wasm32")]
 pub mod app;
+pub mod catalog;
+pub mod job;
+pub mod plan;
+pub mod time;
