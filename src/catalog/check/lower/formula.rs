@@ -1,6 +1,7 @@
 //! Conditions, formulas, and the operations that services are ordered against.
 
 use super::super::draft::{Atom, AtomPlace, ConditionPlace, OrderPlace, Owner, StepList};
+use super::super::fault::FaultKind;
 use super::super::path::Path;
 use super::Lowering;
 use crate::catalog::format::{self, AnswerId, OptionId, PartId, QuestionId};
@@ -53,6 +54,7 @@ impl Lowering<'_, '_> {
             }
             SaidCond::Any(any) => {
                 let list = at.field("any");
+                self.some_of(any, &list);
                 let any = any.iter().enumerate();
                 Cond::Any(
                     any.map(|(nth, one)| self.condition(one, &list.nth(nth)))
@@ -130,6 +132,17 @@ impl Lowering<'_, '_> {
         let list = list.iter().enumerate();
         list.map(|(nth, one)| self.needs(one, &at.nth(nth), owner, under))
             .collect()
+    }
+
+    fn some_of<T>(&mut self, any: &[T], at: &Path) {
+        if any.is_empty() {
+            self.report.say(
+                FaultKind::EmptyAny,
+                at,
+                "“Any of” nothing can never hold.",
+                "Name the alternatives, or take it out.",
+            );
+        }
     }
 
     fn atom(&mut self, part: &PartId, atom: Atom, path: Path, owner: Owner) -> PartIx {

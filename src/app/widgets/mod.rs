@@ -1,0 +1,5 @@
+//! Pieces that several screens share.
+
+pub mod face;
+pub mod profile;
+pub mod sheet;
