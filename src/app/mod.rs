@@ -22,6 +22,8 @@ mod start;
 #[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]
+pub mod service;
+#[cfg(target_arch = "wasm32")]
 pub mod stopped;
 #[cfg(target_arch = "wasm32")]
 mod widgets;
