@@ -98,7 +98,11 @@ impl Lowering<'_, '_> {
     ) -> Needs {
         match said {
             SaidNeeds::All(all) => Needs::All(self.needs_list(all, &at.field("all"), owner, under)),
-            SaidNeeds::Any(any) => Needs::Any(self.needs_list(any, &at.field("any"), owner, under)),
+            SaidNeeds::Any(any) => {
+                let list = at.field("any");
+                self.some_of(any, &list);
+                Needs::Any(self.needs_list(any, &list, owner, under))
+            }
             SaidNeeds::Eased(part) => {
                 Needs::Eased(self.atom(part, Atom::Eased, at.field("eased"), owner))
             }
