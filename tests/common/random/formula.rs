@@ -63,11 +63,12 @@ impl Maker {
         lies
     }
 
-    /// A formula that the witness makes true.
-    pub(super) fn formula(&self, lies: &[Lie], draw: &mut Draw<'_>) -> SaidNeeds {
+    /// A formula that the witness makes true, and that does not ask what must
+    /// stay on to be off.
+    pub(super) fn formula(&self, lies: &[Lie], on: &[usize], draw: &mut Draw<'_>) -> SaidNeeds {
         let mut asked = Vec::new();
         for _ in 0..[0, 1, 1, 2, 3][draw.below(5)] {
-            asked.extend(self.conjunct(lies, draw));
+            asked.extend(self.conjunct(lies, on, draw));
         }
         match asked.len() {
             1 => asked.remove(0),
@@ -75,15 +76,15 @@ impl Maker {
         }
     }
 
-    fn conjunct(&self, lies: &[Lie], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
+    fn conjunct(&self, lies: &[Lie], on: &[usize], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
         let sure = self.true_atom(lies, draw)?;
         let routes = self.with.routes && draw.chance(35);
         if routes {
             let mut ways = vec![sure];
             for _ in 0..1 + draw.below(2) {
-                let one = self.atom(draw)?;
+                let one = self.atom(on, draw)?;
                 let way = if draw.chance(30) {
-                    Formula::All(vec![one, self.atom(draw)?])
+                    Formula::All(vec![one, self.atom(on, draw)?])
                 } else {
                     one
                 };
@@ -110,7 +111,7 @@ impl Maker {
             if *lie == Lie::Off || away {
                 atoms.push(Formula::Off(id()));
             }
-            if *lie != Lie::Fitted {
+            if *lie != Lie::Fitted && self.made[at].eases {
                 atoms.push(Formula::Eased(id()));
             }
             if *lie == Lie::Off && draw.chance(25) {
@@ -126,16 +127,25 @@ impl Maker {
         Some(atoms.swap_remove(draw.below(atoms.len())))
     }
 
-    /// Any atom that can come true, about any part so far.
-    pub(super) fn atom(&self, draw: &mut Draw<'_>) -> Option<SaidNeeds> {
+    /// An atom that can come true, about any part so far.
+    pub(super) fn atom(&self, on: &[usize], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
         let at = draw.below(self.made.len().max(1));
         let made = self.made.get(at)?;
-        let id = PartId::from(made.id());
-        Some(match draw.below(8) {
-            0..=3 if made.most == Lie::Off => Formula::Off(id),
-            4 if made.most == Lie::Off => Formula::Clear(id),
-            5 if self.with.staying => Formula::InPlace(id),
-            _ => Formula::Eased(id),
-        })
+        let comes_off = made.most == Lie::Off && !on.contains(&at);
+        let id = || PartId::from(made.id());
+        let mut atoms = Vec::new();
+        if comes_off {
+            atoms.extend([Formula::Off(id()), Formula::Off(id()), Formula::Clear(id())]);
+        }
+        if made.eases {
+            atoms.extend([Formula::Eased(id()), Formula::Eased(id())]);
+        }
+        if self.with.staying {
+            atoms.push(Formula::InPlace(id()));
+        }
+        if atoms.is_empty() {
+            return None;
+        }
+        Some(atoms.swap_remove(draw.below(atoms.len())))
     }
 }

@@ -65,6 +65,7 @@ impl Maker {
         Made {
             part,
             most,
+            eases: legs.ease,
             carrier,
             when,
         }
@@ -105,9 +106,9 @@ impl Maker {
         draw: &mut Draw<'_>,
     ) -> (Leg, Holds) {
         let witness = self.witness(on, off, draw);
-        let needs = self.formula(&witness, draw);
+        let needs = self.formula(&witness, on, draw);
         let refit_needs = if self.with.refit_needs && draw.chance(20) {
-            self.formula(&witness, draw)
+            self.formula(&witness, on, draw)
         } else {
             Formula::nothing()
         };
@@ -162,7 +163,7 @@ impl Maker {
         if draw.chance(30) {
             let witness = self.witness(&[], None, draw);
             part.inspect = Some(Inspect {
-                needs: self.formula(&witness, draw),
+                needs: self.formula(&witness, &[], draw),
                 steps: self.some_steps(&format!("{name}-inspect"), 1, draw),
             });
         }
@@ -208,7 +209,7 @@ impl Maker {
             Formula::All(_) | Formula::Any(_) | Formula::When { .. } => true,
         };
         draw.chance(20)
-            .then(|| self.atom(draw))
+            .then(|| self.atom(&[], draw))
             .flatten()
             .filter(about)
     }

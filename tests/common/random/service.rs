@@ -39,7 +39,7 @@ impl Maker {
         let from = draw.below(self.made.len() + 1);
         let mut witness = self.witness(&[], None, draw);
         witness.truncate(from);
-        let mut service = build::service("early", self.formula(&witness, draw));
+        let mut service = build::service("early", self.formula(&witness, &[], draw));
         for made in &self.made[from..] {
             let id = PartId::from(made.id());
             if made.most == Lie::Off {
@@ -81,7 +81,7 @@ impl Maker {
             after.push(OpRef::Service("early".into()));
         }
         let witness = self.witness(&back, None, draw);
-        let mut service = build::service("late", self.formula(&witness, draw));
+        let mut service = build::service("late", self.formula(&witness, &[], draw));
         service.after = after;
         self.finish(service, draw)
     }

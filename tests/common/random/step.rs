@@ -4,7 +4,7 @@ use lidoff::catalog::format::{Connection, Fastening, Step};
 
 use super::super::build;
 use super::super::draw::Draw;
-use super::Maker;
+use super::{Maker, WAITS};
 
 /// What a leg undoes on the way out and does up on the way back.
 #[derive(Clone, Default)]
@@ -27,10 +27,14 @@ impl Holds {
 impl Maker {
     /// What may hold a leg.
     pub(super) fn holds(&self, leg: &str, draw: &mut Draw<'_>) -> Holds {
+        // One well a leg, so that unlike fasteners never lie together.
+        let nth = ["-ease", "-off", "-bench"];
+        let nth = nth.iter().position(|end| leg.ends_with(end)).unwrap_or(0);
+        let own_well = (1 + 3 * self.made.len() + nth) as u16;
         let mut holds = Holds::default();
         if draw.chance(60) {
             let kind = ["screw", "captive", "seal"][draw.below(3)];
-            let well = (kind != "captive").then(|| 1 + self.made.len() as u16);
+            let well = (kind != "captive").then_some(own_well);
             let count = 1 + draw.below(4) as u16;
             let mut fastening = build::fastening(&format!("{leg}-held"), kind, count, well);
             fastening.when = self.perhaps(15, draw);
@@ -103,13 +107,12 @@ impl Maker {
         step.face = faces[draw.below(5)].map(Into::into);
         step.when = self.perhaps(10, draw);
         if self.with.waits {
-            let waits = ["w0", "w1"];
             if draw.chance(20) {
                 let which = draw.below(2);
-                step.starts_wait = Some(build::wait(waits[which], self.waits[which]));
+                step.starts_wait = Some(build::wait(WAITS[which], self.waits[which]));
             }
             if draw.chance(20) {
-                step.after_wait = Some(waits[draw.below(2)].into());
+                step.after_wait = Some(WAITS[draw.below(2)].into());
             }
         }
         step

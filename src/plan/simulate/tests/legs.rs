@@ -192,6 +192,7 @@ fn what_is_not_there_is_not_in_the_way() {
     let mut file = unit("option");
     file.options = vec![option("cage", None, false)];
     let mut cage = plain("cage", free());
+    cage.ease = Some(leg("cage-ease", free()));
     cage.when = Some(fitted("cage"));
     file.parts = vec![
         cage,

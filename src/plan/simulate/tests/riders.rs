@@ -21,7 +21,9 @@ fn board(past_module: SaidNeeds) -> CatalogFile {
 
 #[test]
 fn a_rider_that_is_away_counts_as_off_for_others() {
-    let on = OnBench::new(board(all([off("module"), eased("module")])));
+    let mut file = board(all([off("module"), eased("module")]));
+    file.parts[1].ease = Some(leg("module-ease", free()));
+    let on = OnBench::new(file);
     let ops = [
         out(&on, "board"),
         out(&on, "battery"),
