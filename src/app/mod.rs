@@ -22,8 +22,6 @@ mod start;
 #[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]
-pub mod service;
-#[cfg(target_arch = "wasm32")]
 pub mod stopped;
 #[cfg(target_arch = "wasm32")]
 mod widgets;

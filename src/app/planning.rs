@@ -63,7 +63,11 @@ pub fn preview(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Resu
 /// The unit, as a job remembers it.
 pub fn unit(catalog: &Catalog) -> SaidUnit {
     let head = catalog.unit();
-    SaidUnit { id: head.id.clone(), name: head.name.clone(), revision: head.revision.clone() }
+    SaidUnit {
+        id: head.id.clone(),
+        name: head.name.clone(),
+        revision: head.revision.clone(),
+    }
 }
 
 /// A plan from where the job stands.
@@ -71,7 +75,12 @@ pub fn unit(catalog: &Catalog) -> SaidUnit {
 /// # Errors
 /// Why there is none, in words.
 pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot, Text> {
-    let planner = |request: &Request| plan(&Request { limits: LIMITS, ..*request });
+    let planner = |request: &Request| {
+        plan(&Request {
+            limits: LIMITS,
+            ..*request
+        })
+    };
     plan_from(job, catalog, now, planner).map_err(|error| match error {
         ReplanError::Position(why) => why.to_string(),
         ReplanError::Refused(refusal) => refusal.words(catalog),
@@ -79,19 +88,31 @@ pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot,
 }
 
 fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
-    let profile = Profile::new(plan.steps.iter().map(|step| (step, step.expected_s(), false)));
-    let mut tools: Vec<Text> = plan.steps.iter().filter_map(|step| step.tool.clone()).collect();
+    let profile = Profile::new(
+        plan.steps
+            .iter()
+            .map(|step| (step, step.expected_s(), false)),
+    );
+    let mut tools: Vec<Text> = plan
+        .steps
+        .iter()
+        .filter_map(|step| step.tool.clone())
+        .collect();
     tools.sort();
     tools.dedup();
     let spares = tasks.iter().filter_map(|task| {
-        let SaidTask::Replace(part) = task else { return None };
+        let SaidTask::Replace(part) = task else {
+            return None;
+        };
         let part = catalog.part(catalog.find_part(part.as_str())?);
         let spare = catalog.spare(part.swap.as_ref()?.spare?);
         Some(format!("{} ({})", spare.name, spare.number))
     });
     let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
     for one in plan.steps.iter().flat_map(|step| &step.uses) {
-        used.entry(one.name.clone()).or_insert((0.0, one.unit.clone())).0 += one.quantity;
+        used.entry(one.name.clone())
+            .or_insert((0.0, one.unit.clone()))
+            .0 += one.quantity;
     }
     let mut hazards = plan.hazards.clone();
     hazards.sort_by_key(|hazard| std::cmp::Reverse(hazard.signal));
@@ -99,8 +120,14 @@ fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
         deepest: profile.deepest,
         spares: spares.collect(),
         tools,
-        consumables: used.into_iter().map(|(name, (much, unit))| format!("{name}: {much} {unit}")).collect(),
-        hazards: hazards.iter().map(|hazard| format!("{}: {}", signal(hazard.signal), hazard.text)).collect(),
+        consumables: used
+            .into_iter()
+            .map(|(name, (much, unit))| format!("{name}: {much} {unit}"))
+            .collect(),
+        hazards: hazards
+            .iter()
+            .map(|hazard| format!("{}: {}", signal(hazard.signal), hazard.text))
+            .collect(),
         profile,
         plan,
     }
@@ -112,7 +139,11 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
         None => "No legal order takes less; this is proven.".to_owned(),
         Some(bound) if plan.total_s > 0.0 => {
             let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;
-            format!("Within {:.0} % of the best possible: no order takes less than {}.", gap.ceil(), about(bound))
+            format!(
+                "Within {:.0} % of the best possible: no order takes less than {}.",
+                gap.ceil(),
+                about(bound)
+            )
         }
         Some(_) => Text::new(),
     }
@@ -120,8 +151,14 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
 
 /// A job as a depth profile: what was done as it was, what is left as planned.
 pub fn profile(job: &Job) -> Profile {
-    let done = job.done.iter().map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
-    let left = job.remaining.iter().map(|step| (step, step.expected_s(), false));
+    let done = job
+        .done
+        .iter()
+        .map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
+    let left = job
+        .remaining
+        .iter()
+        .map(|step| (step, step.expected_s(), false));
     Profile::new(done.chain(left))
 }
 
@@ -131,5 +168,9 @@ pub fn phases(plan: &PlanSnapshot) -> Vec<(JobPhase, f64)> {
         let steps = plan.steps.iter().filter(|step| step.phase == phase);
         steps.map(|step| step.expected_s()).sum::<f64>()
     };
-    JobPhase::ALL.iter().map(|phase| (*phase, seconds(*phase))).filter(|(_, s)| *s > 0.0).collect()
+    JobPhase::ALL
+        .iter()
+        .map(|phase| (*phase, seconds(*phase)))
+        .filter(|(_, s)| *s > 0.0)
+        .collect()
 }

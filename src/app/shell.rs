@@ -66,7 +66,10 @@ fn here() -> Route {
 /// Goes to a screen.
 pub fn go(route: &Route) {
     if window().location().set_hash(&route.href()).is_err() {
-        app().tell(true, "This browser would not change the screen. Reload the page.");
+        app().tell(
+            true,
+            "This browser would not change the screen. Reload the page.",
+        );
     }
 }
 

@@ -10,9 +10,9 @@ use leptos::task::spawn_local;
 use wasm_bindgen::JsValue;
 
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
+use super::service::clock;
 use super::service::keeper::Keeper;
 use super::service::tabs::{self, Role};
-use super::service::clock;
 use super::shell::Shell;
 use super::state::{App, Shelf, Unusable};
 use super::stopped;
@@ -35,16 +35,18 @@ pub fn start() {
             app.tell(false, trouble);
         }
         read(app, joined.role).await;
-        tabs::listen(move |job| spawn_local(async move {
-            if app.writes.get_untracked() {
-                return;
-            }
-            if let Some(keeper) = app.keeper()
-                && let Ok(log) = keeper.load(&job).await
-            {
-                app.put(log);
-            }
-        }));
+        tabs::listen(move |job| {
+            spawn_local(async move {
+                if app.writes.get_untracked() {
+                    return;
+                }
+                if let Some(keeper) = app.keeper()
+                    && let Ok(log) = keeper.load(&job).await
+                {
+                    app.put(log);
+                }
+            })
+        });
     });
 }
 
@@ -57,7 +59,10 @@ async fn read(app: App, role: Role) {
         app.tell(true, trouble);
     }
     if !started.aside.is_empty() {
-        app.tell(true, "Some records could not be read and were set aside. See Records.");
+        app.tell(
+            true,
+            "Some records could not be read and were set aside. See Records.",
+        );
     }
     app.aside.set(started.aside);
     app.begin_with(started.logs);
@@ -82,7 +87,10 @@ fn told(trouble: CatalogTrouble) -> Unusable {
         Trouble::Unreachable(_) => vec![trouble.to_string()],
         Trouble::Faulty(faults) => faults.iter().map(ToString::to_string).collect(),
     };
-    Unusable { name: trouble.name, lines }
+    Unusable {
+        name: trouble.name,
+        lines,
+    }
 }
 
 /// The time, once a second, while the page is seen.
@@ -102,11 +110,14 @@ fn tick(app: App) {
 fn hear_of_versions(app: App) {
     let read = move || {
         let get = |of: &JsValue, name: &str| js_sys::Reflect::get(of, &name.into()).ok();
-        let Some(said) = get(&window().into(), "lidoffOffline") else { return };
+        let Some(said) = get(&window().into(), "lidoffOffline") else {
+            return;
+        };
         if let Some(kept) = get(&said, "kept").and_then(|kept| kept.as_string()) {
             app.offline.set(kept);
         }
-        app.update.set(get(&said, "update").is_some_and(|update| update.is_truthy()));
+        app.update
+            .set(get(&said, "update").is_some_and(|update| update.is_truthy()));
     };
     read();
     window_event_listener_untyped("lidoff-offline", move |_| read());

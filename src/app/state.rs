@@ -70,7 +70,10 @@ pub struct Unusable {
 impl Shelf {
     /// The catalog of this unit.
     pub fn find(&self, unit: &str) -> Option<Arc<Catalog>> {
-        self.units.iter().find(|catalog| catalog.unit().id == unit).cloned()
+        self.units
+            .iter()
+            .find(|catalog| catalog.unit().id == unit)
+            .cloned()
     }
 }
 
@@ -128,7 +131,10 @@ impl App {
 
     /// Tells the technician something.
     pub fn tell(self, bad: bool, text: impl Into<Text>) {
-        let notice = Notice { text: text.into(), bad };
+        let notice = Notice {
+            text: text.into(),
+            bad,
+        };
         self.notices.update(|all| {
             if !all.contains(&notice) {
                 all.push(notice);
@@ -138,13 +144,17 @@ impl App {
 
     /// The catalog of this unit, if it is there.
     pub fn catalog(self, unit: &str) -> Option<Arc<Catalog>> {
-        self.shelf.with(|shelf| shelf.as_ref().and_then(|shelf| shelf.find(unit)))
+        self.shelf
+            .with(|shelf| shelf.as_ref().and_then(|shelf| shelf.find(unit)))
     }
 
     /// The log of this job, if it is there.
     pub fn log(self, job: &str) -> Option<Arc<Log>> {
         self.jobs.with(|jobs| {
-            jobs.as_ref()?.iter().find(|log| log.job().as_str() == job).cloned()
+            jobs.as_ref()?
+                .iter()
+                .find(|log| log.job().as_str() == job)
+                .cloned()
         })
     }
 
@@ -169,7 +179,10 @@ impl App {
             return;
         }
         if !self.writes.get_untracked() {
-            self.tell(true, "Another window of Lidoff has this device's jobs. Work there, or close it.");
+            self.tell(
+                true,
+                "Another window of Lidoff has this device's jobs. Work there, or close it.",
+            );
             return;
         }
         let events = match self.events(&mut log, whats) {
@@ -198,7 +211,8 @@ impl App {
         let mut events = Vec::new();
         let mut append = |log: &mut Log, what| {
             let event = log.draft(at, what);
-            log.append(event.clone()).map_err(|error| error.to_string())?;
+            log.append(event.clone())
+                .map_err(|error| error.to_string())?;
             events.push(event);
             Ok::<(), String>(())
         };
@@ -207,12 +221,22 @@ impl App {
         }
         let job = fold(log);
         if let Some(reason) = job.replan_due.clone() {
-            let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone()).unwrap_or_default();
+            let unit = job
+                .opened
+                .as_ref()
+                .map(|opened| opened.unit.id.clone())
+                .unwrap_or_default();
             let catalog = self.catalog(&unit).ok_or_else(|| {
                 format!("The catalog of this unit ({unit}) is not on this device, so there can be no new plan.")
             })?;
             let plan = planning::replan(&job, &catalog, &at)?;
-            append(log, What::Planned { plan, because: reason })?;
+            append(
+                log,
+                What::Planned {
+                    plan,
+                    because: reason,
+                },
+            )?;
         }
         Ok(events)
     }
@@ -273,7 +297,10 @@ pub fn sort(jobs: &mut [Arc<Log>]) {
 
 async fn keep_all(app: App, keeper: &Keeper, log: &Log, events: &[Event]) -> Result<(), String> {
     for event in events {
-        let saved = keeper.record(log.job(), event).await.map_err(|error| error.to_string())?;
+        let saved = keeper
+            .record(log.job(), event)
+            .await
+            .map_err(|error| error.to_string())?;
         if let Some(trouble) = saved.banner() {
             app.tell(true, trouble);
         }

@@ -45,7 +45,10 @@ impl Form {
     }
 
     fn setup(self) -> SaidSetup {
-        SaidSetup { fitted: self.fitted.get(), answers: self.answers.get() }
+        SaidSetup {
+            fitted: self.fitted.get(),
+            answers: self.answers.get(),
+        }
     }
 }
 
@@ -53,7 +56,8 @@ impl Form {
 #[component]
 pub fn NewJob(unit: String) -> impl IntoView {
     let app = app();
-    move || match app.shelf.get() {
+    move || {
+        match app.shelf.get() {
         None => view! { <div class="screen"><h1 tabindex="-1">"New job"</h1><p>"The catalogs are being read."</p></div> }.into_any(),
         Some(shelf) => match shelf.find(&unit) {
             Some(catalog) => view! { <Filled catalog/> }.into_any(),
@@ -66,6 +70,7 @@ pub fn NewJob(unit: String) -> impl IntoView {
             }
             .into_any(),
         },
+    }
     }
 }
 
@@ -130,16 +135,25 @@ fn offered(catalog: &Catalog, setup: &SaidSetup) -> Vec<(NamedTask, &'static str
         return Vec::new();
     };
     let parts = || catalog.parts().filter(|(_, part)| setup.holds(&part.when));
-    let replace = parts().filter(|(_, part)| part.swap.is_some()).map(|(at, _)| Task::Replace(at));
-    let reseat = parts().filter(|(_, part)| part.reseat.is_some()).map(|(at, _)| Task::Reseat(at));
-    let inspect = parts().filter(|(_, part)| part.inspect.is_some()).map(|(at, _)| Task::Inspect(at));
-    let services = catalog.services().filter(|(_, service)| setup.holds(&service.when));
+    let replace = parts()
+        .filter(|(_, part)| part.swap.is_some())
+        .map(|(at, _)| Task::Replace(at));
+    let reseat = parts()
+        .filter(|(_, part)| part.reseat.is_some())
+        .map(|(at, _)| Task::Reseat(at));
+    let inspect = parts()
+        .filter(|(_, part)| part.inspect.is_some())
+        .map(|(at, _)| Task::Inspect(at));
+    let services = catalog
+        .services()
+        .filter(|(_, service)| setup.holds(&service.when));
     let serve = services.map(|(at, _)| Task::Serve(at));
     let all = replace.map(|task| (task, "Replace"));
     let all = all.chain(reseat.map(|task| (task, "Reseat")));
     let all = all.chain(inspect.map(|task| (task, "Inspect")));
     let all = all.chain(serve.map(|task| (task, "Service")));
-    all.map(|(task, group)| (NamedTask::of(catalog, task), group)).collect()
+    all.map(|(task, group)| (NamedTask::of(catalog, task), group))
+        .collect()
 }
 
 #[component]
@@ -150,21 +164,30 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     // What is no longer there cannot be asked for.
     Effect::new(move |_| {
         let there: Vec<SaidTask> = all.get().into_iter().map(|(task, _)| task.task).collect();
-        if form.tasks.with_untracked(|tasks| tasks.iter().any(|task| !there.contains(task))) {
-            form.tasks.update(|tasks| tasks.retain(|task| there.contains(task)));
+        if form
+            .tasks
+            .with_untracked(|tasks| tasks.iter().any(|task| !there.contains(task)))
+        {
+            form.tasks
+                .update(|tasks| tasks.retain(|task| there.contains(task)));
         }
     });
     let group = move |name: &'static str, open: bool| {
         let shown = move || {
             let wanted = find.get().to_lowercase();
             let rows = all.get().into_iter();
-            rows.filter(|(task, group)| *group == name && task.name.to_lowercase().contains(&wanted))
-                .map(|(task, _)| task)
-                .collect::<Vec<_>>()
+            rows.filter(|(task, group)| {
+                *group == name && task.name.to_lowercase().contains(&wanted)
+            })
+            .map(|(task, _)| task)
+            .collect::<Vec<_>>()
         };
         let ticked = move || {
             let tasks = form.tasks.get();
-            all.get().iter().filter(|(task, group)| *group == name && tasks.contains(&task.task)).count()
+            all.get()
+                .iter()
+                .filter(|(task, group)| *group == name && tasks.contains(&task.task))
+                .count()
         };
         view! {
             <details open=open>
@@ -264,12 +287,16 @@ fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             view! { <fieldset><legend>{legend}</legend>{rows}</fieldset> }
         })
         .collect();
-    (!none).then(|| view! { <section class="sheet" aria-label="How this unit is fitted">{fields}</section> })
+    (!none).then(
+        || view! { <section class="sheet" aria-label="How this unit is fitted">{fields}</section> },
+    )
 }
 
 #[component]
 fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
-    let before = catalog.questions().filter(|(_, question)| question.asked == Asked::Before);
+    let before = catalog
+        .questions()
+        .filter(|(_, question)| question.asked == Asked::Before);
     let fields: Vec<_> = before
         .map(|(_, question)| {
             let rows: Vec<_> = question
@@ -352,18 +379,24 @@ fn Start(
             app.tell(false, format!("Your name is not kept for next time: {why}"));
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
-            task.find(&catalog).map(|task| NamedTask::of(&catalog, task))
+            task.find(&catalog)
+                .map(|task| NamedTask::of(&catalog, task))
         });
         let opened = Opened {
             unit: planning::unit(&catalog),
             reference: form.reference.get_untracked().trim().to_owned(),
             site: form.site.get_untracked().trim().to_owned(),
             technician: technician.trim().to_owned(),
-            setup: SaidSetup { fitted: form.fitted.get_untracked(), answers: form.answers.get_untracked() },
+            setup: SaidSetup {
+                fitted: form.fitted.get_untracked(),
+                answers: form.answers.get_untracked(),
+            },
             tasks: found.collect(),
             leave_by_ms,
         };
-        app.open(vec![What::Opened(opened)], |id| go(&Route::Job(id, Page::Plan)));
+        app.open(vec![What::Opened(opened)], |id| {
+            go(&Route::Job(id, Page::Plan))
+        });
     };
     view! {
         <div class="foot">

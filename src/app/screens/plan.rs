@@ -22,12 +22,14 @@ use crate::plan::Task;
 pub fn PlanScreen(job: String) -> impl IntoView {
     let app = app();
     let folded = job_memo(app, job.clone());
-    move || match folded.get() {
+    move || {
+        match folded.get() {
         Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
         None if app.jobs.with(Option::is_none) => {
             view! { <div class="screen"><h1 tabindex="-1">"Plan"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
         }
         None => view! { <Lost path=job.clone()/> }.into_any(),
+    }
     }
 }
 
@@ -46,7 +48,9 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     let leave = job.leave_by_ms.map(|at| time_of_day(at, now.offset_min));
     let done_by = time_of_day(now.wall_ms + (band.p80_s * 1000.0) as i64, now.offset_min);
     let closed = matches!(job.status, Status::Closed { .. });
-    let late = job.leave_by_ms.is_some_and(|at| now.wall_ms + (band.p80_s * 1000.0) as i64 > at);
+    let late = job
+        .leave_by_ms
+        .is_some_and(|at| now.wall_ms + (band.p80_s * 1000.0) as i64 > at);
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{name(&job)}</h1>
@@ -149,7 +153,10 @@ fn AddTaskList(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
     let shown = move || {
         let wanted = find.get().to_lowercase();
         all.with_value(|all| {
-            all.iter().filter(|task| task.words().to_lowercase().contains(&wanted)).cloned().collect::<Vec<_>>()
+            all.iter()
+                .filter(|task| task.words().to_lowercase().contains(&wanted))
+                .cloned()
+                .collect::<Vec<_>>()
         })
     };
     view! {
@@ -176,9 +183,15 @@ fn AddTaskList(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
 }
 
 fn addable(app: crate::app::state::App, job: &Job) -> Vec<NamedTask> {
-    let Some(opened) = &job.opened else { return Vec::new() };
-    let Some(catalog) = app.catalog(&opened.unit.id) else { return Vec::new() };
-    let Ok(setup) = Setup::new(&catalog, &job.setup) else { return Vec::new() };
+    let Some(opened) = &job.opened else {
+        return Vec::new();
+    };
+    let Some(catalog) = app.catalog(&opened.unit.id) else {
+        return Vec::new();
+    };
+    let Ok(setup) = Setup::new(&catalog, &job.setup) else {
+        return Vec::new();
+    };
     let mut all = Vec::new();
     for (at, part) in catalog.parts().filter(|(_, part)| setup.holds(&part.when)) {
         all.extend(part.swap.as_ref().map(|_| Task::Replace(at)));
@@ -211,7 +224,10 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
         .map(|(phase, steps)| {
             let planned: f64 = steps.iter().map(|(step, _)| step.expected_s()).sum();
             let done = steps.iter().all(|(_, actual)| actual.is_some());
-            let rows: Vec<_> = steps.into_iter().map(|(step, actual)| row(step, actual, here)).collect();
+            let rows: Vec<_> = steps
+                .into_iter()
+                .map(|(step, actual)| row(step, actual, here))
+                .collect();
             view! {
                 <details class="sheet" open=!done>
                     <summary>
@@ -230,7 +246,11 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
 fn row(step: PlannedStep, actual: Option<i64>, here: Option<u32>) -> impl IntoView {
     let now = here == Some(step.number);
     let time = match actual {
-        Some(ms) => format!("{} of {}", clock(ms), clock((step.expected_s() * 1000.0) as i64)),
+        Some(ms) => format!(
+            "{} of {}",
+            clock(ms),
+            clock((step.expected_s() * 1000.0) as i64)
+        ),
         None => about(step.expected_s()),
     };
     let mut changes = Vec::new();

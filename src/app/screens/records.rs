@@ -24,7 +24,9 @@ pub fn Records() -> impl IntoView {
     });
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
     let offline = move || match app.offline.get().as_str() {
-        "yes" => "✓ Lidoff and its catalogs are on this device: it starts with no network.".to_owned(),
+        "yes" => {
+            "✓ Lidoff and its catalogs are on this device: it starts with no network.".to_owned()
+        }
         "no" => "Lidoff is not yet kept for use without a network.".to_owned(),
         why => format!("Lidoff cannot be kept for use without a network: {why}"),
     };
@@ -70,7 +72,15 @@ fn open_job() {
             Err(error) => return app.tell(true, error.to_string()),
         };
         let log = match from_json(&chosen.text) {
-            Ok(log) => log,
+            Ok((log, corrupt)) => {
+                for record in corrupt {
+                    app.tell(
+                        true,
+                        format!("{}, event {}: {}", chosen.name, record.key, record.why),
+                    );
+                }
+                log
+            }
             Err(error) => return app.tell(true, format!("{}: {error}", chosen.name)),
         };
         let Some(keeper) = app.keeper() else { return };
@@ -164,7 +174,10 @@ fn CatalogList() -> impl IntoView {
             let Some(keeper) = app.keeper() else { return };
             match catalogs::add(keeper.journal(), &chosen.name, &chosen.text).await {
                 Ok(loaded) => {
-                    app.tell(false, format!("{} is on the shelf.", loaded.catalog.unit().name));
+                    app.tell(
+                        false,
+                        format!("{} is on the shelf.", loaded.catalog.unit().name),
+                    );
                     start::read_catalogs(app).await;
                 }
                 Err(error) => app.tell(true, error.to_string()),
@@ -175,10 +188,15 @@ fn CatalogList() -> impl IntoView {
         let shelf = app.shelf.get().unwrap_or_default();
         let units = shelf.units.iter().map(|catalog| {
             let unit = catalog.unit();
-            view! { <li>{format!("{}: {} of {}", unit.name, unit.kind, unit.revision)}</li> }.into_any()
+            view! { <li>{format!("{}: {} of {}", unit.name, unit.kind, unit.revision)}</li> }
+                .into_any()
         });
         let troubles = shelf.troubles.iter().map(|trouble| {
-            let lines: Vec<_> = trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect();
+            let lines: Vec<_> = trouble
+                .lines
+                .iter()
+                .map(|line| view! { <li>{line.clone()}</li> })
+                .collect();
             view! {
                 <li>
                     <strong>{format!("{} cannot be used", trouble.name)}</strong>

@@ -28,12 +28,14 @@ use crate::job::{EventId, Job, PauseReason, PlannedStep, Status, What};
 pub fn StepScreen(job: String) -> impl IntoView {
     let app = app();
     let folded = job_memo(app, job.clone());
-    move || match folded.get() {
+    move || {
+        match folded.get() {
         Some(fold) => view! { <Stand id=job.clone() job=fold/> }.into_any(),
         None if app.jobs.with(Option::is_none) => {
             view! { <div class="screen"><h1 tabindex="-1">"Step"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
         }
         None => view! { <Lost path=job.clone()/> }.into_any(),
+    }
     }
 }
 
@@ -47,7 +49,9 @@ fn Stand(id: String, job: Arc<Job>) -> impl IntoView {
             return view! { <AskGap id gap/> }.into_any();
         }
         match (&job.status, job.next()) {
-            (Status::Closed { .. }, _) | (_, None) => view! { <Finished id job=job.clone()/> }.into_any(),
+            (Status::Closed { .. }, _) | (_, None) => {
+                view! { <Finished id job=job.clone()/> }.into_any()
+            }
             (Status::Paused(reason), Some(_)) => {
                 view! { <Paused id reason=*reason job=job.clone()/> }.into_any()
             }
@@ -72,14 +76,17 @@ fn Finished(id: String, job: Arc<Job>) -> impl IntoView {
 #[component]
 fn UndoLast(id: String, job: Arc<Job>) -> impl IntoView {
     let app = app();
-    job.done.last().map(|done| (done.event, done.step.action.clone())).map(|(event, action)| {
-        view! {
-            <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
-                on:click=move |_| undo(app, &id, event)>
-                {format!("Not done after all: {action}")}
-            </button>
-        }
-    })
+    job.done
+        .last()
+        .map(|done| (done.event, done.step.action.clone()))
+        .map(|(event, action)| {
+            view! {
+                <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
+                    on:click=move |_| undo(app, &id, event)>
+                    {format!("Not done after all: {action}")}
+                </button>
+            }
+        })
 }
 
 fn undo(app: App, id: &str, event: EventId) {
@@ -90,16 +97,26 @@ fn undo(app: App, id: &str, event: EventId) {
 #[component]
 fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
     let app = app();
-    let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0).round().max(1.0);
+    let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0)
+        .round()
+        .max(1.0);
     let part = RwSignal::new(String::new());
     let answer = StoredValue::new(move |work_ms: i64| {
         let OpenGap { from_ms, to_ms } = gap;
         let seen = id.clone();
-        app.act(&id, vec![What::Gap { from_ms, to_ms, work_ms }], move || {
-            app.gaps.update(|gaps| {
-                gaps.remove(&seen);
-            });
-        });
+        app.act(
+            &id,
+            vec![What::Gap {
+                from_ms,
+                to_ms,
+                work_ms,
+            }],
+            move || {
+                app.gaps.update(|gaps| {
+                    gaps.remove(&seen);
+                });
+            },
+        );
     });
     let offset = app.now.get_untracked().offset_min;
     let all_ms = gap.to_ms - gap.from_ms;
@@ -137,7 +154,9 @@ fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
 fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl IntoView {
     let app = app();
     let next = job.next().map(|step| step.action.clone());
-    let since = job.head.map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
+    let since = job
+        .head
+        .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
     let resumed = id.clone();
     view! {
         <div class="screen">
@@ -162,7 +181,11 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
     let met = demands.is_met();
     let number = step.number;
     let all = job.done.len() + job.remaining.len();
-    let place = format!("{} · {} of {all}", sentence(step.phase.name()), job.done.len() + 1);
+    let place = format!(
+        "{} · {} of {all}",
+        sentence(step.phase.name()),
+        job.done.len() + 1
+    );
     let what_first = if !demands.heed.is_empty() {
         "First the hazard"
     } else if demands.answer.is_some() {
@@ -172,7 +195,10 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
     } else {
         "First confirm"
     };
-    let catalog = job.opened.as_ref().and_then(|opened| app.catalog(&opened.unit.id));
+    let catalog = job
+        .opened
+        .as_ref()
+        .and_then(|opened| app.catalog(&opened.unit.id));
     let hazards: Vec<_> = step
         .hazards
         .iter()
@@ -263,7 +289,9 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
 }
 
 fn done(app: App, id: &str, number: u32) {
-    let last = app.log(id).is_some_and(|log| crate::job::fold(&log).remaining.len() == 1);
+    let last = app
+        .log(id)
+        .is_some_and(|log| crate::job::fold(&log).remaining.len() == 1);
     let next = id.to_owned();
     app.act(id, vec![What::Done { step: number }], move || {
         if last {
@@ -313,8 +341,8 @@ fn StepClock(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
                 <span class="big-number" role="timer">{move || clock(elapsed.get())}</span>
                 <span class="soft num">{format!("should take {}", clock(expected_ms))}</span>
             </p>
-            <div class="gauge" class:over=move || elapsed.get() > expected_ms aria-hidden="true">
-                <span style:width=move || format!("{:.0}%", share())></span>
+            <div class="gauge" class:over=move || { elapsed.get() > expected_ms } aria-hidden="true">
+                <span style:width=move || { format!("{:.0}%", share()) }></span>
             </div>
         </div>
     }
@@ -361,13 +389,15 @@ fn Cables(title: &'static str, cables: Vec<Cable>) -> impl IntoView {
     (!cables.is_empty()).then(|| {
         let rows: Vec<_> = cables
             .into_iter()
-            .map(|cable| view! {
-                <li>
-                    <strong>{cable.cable}</strong>" → "<strong>{cable.port}</strong>
-                    {cable.unseen_swap.map(|swap| view! {
-                        <p><strong>"A swap goes unseen: "</strong>{swap}</p>
-                    })}
-                </li>
+            .map(|cable| {
+                view! {
+                    <li>
+                        <strong>{cable.cable}</strong>" → "<strong>{cable.port}</strong>
+                        {cable.unseen_swap.map(|swap| view! {
+                            <p><strong>"A swap goes unseen: "</strong>{swap}</p>
+                        })}
+                    </li>
+                }
             })
             .collect();
         view! {
@@ -393,7 +423,9 @@ fn picture(catalog: &Catalog, step: &PlannedStep) -> Option<impl IntoView + use<
 #[component]
 fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoView {
     let app = app();
-    let found = catalog.find_question(question.as_str()).map(|at| catalog.question(at).clone());
+    let found = catalog
+        .find_question(question.as_str())
+        .map(|at| catalog.question(at).clone());
     found.map(|found| {
         let answers: Vec<_> = found
             .answers

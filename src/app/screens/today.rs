@@ -33,15 +33,22 @@ pub fn Today() -> impl IntoView {
 }
 
 fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
-    let folded: Vec<(String, Job)> =
-        logs.iter().map(|log| (log.job().as_str().to_owned(), fold(log))).collect();
-    let (closed, open): (Vec<_>, Vec<_>) =
-        folded.into_iter().partition(|(_, job)| matches!(job.status, Status::Closed { .. }));
+    let folded: Vec<(String, Job)> = logs
+        .iter()
+        .map(|log| (log.job().as_str().to_owned(), fold(log)))
+        .collect();
+    let (closed, open): (Vec<_>, Vec<_>) = folded
+        .into_iter()
+        .partition(|(_, job)| matches!(job.status, Status::Closed { .. }));
     let none = open.is_empty();
     let mut open = open.into_iter();
     let first = open.next().map(|(id, job)| carry_on(id, &job));
     let others: Vec<_> = open.map(|(id, job)| row(id, &job)).collect();
-    let closed: Vec<_> = closed.into_iter().take(10).map(|(id, job)| row(id, &job)).collect();
+    let closed: Vec<_> = closed
+        .into_iter()
+        .take(10)
+        .map(|(id, job)| row(id, &job))
+        .collect();
     view! {
         {none.then(|| view! { <p>"No job is open on this device."</p> })}
         {first}
@@ -73,7 +80,9 @@ fn state(job: &Job) -> String {
     match &job.status {
         Status::NotOpened => "not begun".to_owned(),
         Status::Running => format!("running, {} left", about(job.left_s())),
-        Status::Paused(reason) => format!("paused: {}, {} left", reason.name(), about(job.left_s())),
+        Status::Paused(reason) => {
+            format!("paused: {}, {} left", reason.name(), about(job.left_s()))
+        }
         Status::Closed { outcome, .. } => outcome.name().to_owned(),
     }
 }
@@ -81,7 +90,11 @@ fn state(job: &Job) -> String {
 fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
     let done = job.done.len();
     let all = done + job.remaining.len();
-    let site = job.opened.as_ref().map(|opened| opened.site.clone()).unwrap_or_default();
+    let site = job
+        .opened
+        .as_ref()
+        .map(|opened| opened.site.clone())
+        .unwrap_or_default();
     let next = job.next().map(|step| step.action.clone());
     view! {
         <section class="sheet lead" aria-labelledby="carry-on">
@@ -97,7 +110,10 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
 }
 
 fn row(id: String, job: &Job) -> impl IntoView + use<> {
-    let when = job.head.map(|(_, at)| date(at.wall_ms, at.offset_min)).unwrap_or_default();
+    let when = job
+        .head
+        .map(|(_, at)| date(at.wall_ms, at.offset_min))
+        .unwrap_or_default();
     let page = match job.status {
         Status::Closed { .. } => Page::WrapUp,
         _ => Page::Plan,

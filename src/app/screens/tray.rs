@@ -16,12 +16,14 @@ use crate::job::{Job, tally};
 pub fn TrayScreen(job: String) -> impl IntoView {
     let app = app();
     let folded = job_memo(app, job.clone());
-    move || match folded.get() {
+    move || {
+        match folded.get() {
         Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
         None if app.jobs.with(Option::is_none) => {
             view! { <div class="screen"><h1 tabindex="-1">"Tray"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
         }
         None => view! { <Lost path=job.clone()/> }.into_any(),
+    }
     }
 }
 
@@ -31,18 +33,20 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     let wells: Vec<_> = tally
         .wells()
         .into_iter()
-        .map(|(well, set)| view! {
-            <li class="row apart">
-                <span class="row">
-                    <span class="well" aria-label=format!("Well {well}")>{well}</span>
-                    <span>
-                        <strong>{format!("{} × {}", set.in_well(), set.fasteners.name)}</strong>
-                        <br/>
-                        <span class="soft">{set.fasteners.part_name.clone()}</span>
+        .map(|(well, set)| {
+            view! {
+                <li class="row apart">
+                    <span class="row">
+                        <span class="well" aria-label=format!("Well {well}")>{well}</span>
+                        <span>
+                            <strong>{format!("{} × {}", set.in_well(), set.fasteners.name)}</strong>
+                            <br/>
+                            <span class="soft">{set.fasteners.part_name.clone()}</span>
+                        </span>
                     </span>
-                </span>
-                {odd(set).map(|odd| view! { <span>{odd}</span> })}
-            </li>
+                    {odd(set).map(|odd| view! { <span>{odd}</span> })}
+                </li>
+            }
         })
         .collect();
     let cables: Vec<_> = tally
@@ -50,7 +54,11 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
         .iter()
         .map(|cable| view! { <li>{cable.cable.clone()}" → "<strong>{cable.port.clone()}</strong></li> })
         .collect();
-    let owed: Vec<_> = tally.hand_backs.iter().map(|piece| view! { <li>{piece.name.clone()}</li> }).collect();
+    let owed: Vec<_> = tally
+        .hand_backs
+        .iter()
+        .map(|piece| view! { <li>{piece.name.clone()}</li> })
+        .collect();
     let out: i64 = tally.sets.iter().map(SetTally::still_out).sum();
     let empty = wells.is_empty();
     view! {
@@ -85,8 +93,15 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
 }
 
 fn odd(set: &SetTally) -> Option<String> {
-    let counts = [(set.lost, "lost"), (set.stripped, "discarded"), (set.spares, "new")];
-    let said: Vec<String> =
-        counts.iter().filter(|(many, _)| *many > 0).map(|(many, what)| format!("{many} {what}")).collect();
+    let counts = [
+        (set.lost, "lost"),
+        (set.stripped, "discarded"),
+        (set.spares, "new"),
+    ];
+    let said: Vec<String> = counts
+        .iter()
+        .filter(|(many, _)| *many > 0)
+        .map(|(many, what)| format!("{many} {what}"))
+        .collect();
     (!said.is_empty()).then(|| said.join(", "))
 }

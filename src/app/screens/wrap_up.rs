@@ -10,8 +10,8 @@ use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::screens::lost::Lost;
 use crate::app::screens::today::name;
-use crate::app::state::{app, job_memo};
 use crate::app::service::files::{self, Shared};
+use crate::app::state::{app, job_memo};
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::format::Reading;
@@ -25,12 +25,14 @@ use crate::job::{Job, JobPhase, Outcome, Status, Taken, What, tally};
 pub fn WrapUp(job: String) -> impl IntoView {
     let app = app();
     let folded = job_memo(app, job.clone());
-    move || match folded.get() {
+    move || {
+        match folded.get() {
         Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
         None if app.jobs.with(Option::is_none) => {
             view! { <div class="screen"><h1 tabindex="-1">"Wrap-up"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
         }
         None => view! { <Lost path=job.clone()/> }.into_any(),
+    }
     }
 }
 
@@ -83,7 +85,11 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
 }
 
 fn pace(actual: f64, planned: f64) -> String {
-    if planned > 0.0 { format!("{:.2} × the estimate", actual / planned) } else { "–".to_owned() }
+    if planned > 0.0 {
+        format!("{:.2} × the estimate", actual / planned)
+    } else {
+        "–".to_owned()
+    }
 }
 
 #[component]
@@ -91,8 +97,15 @@ fn TallySheet(id: String, job: Arc<Job>, closed: bool) -> impl IntoView {
     let tally = tally(&job);
     let open = tally.unaccounted();
     let zero = open.is_empty();
-    let rows: Vec<_> = open.into_iter().map(|one| view! { <Open id=id.clone() one closed/> }).collect();
-    let empty: Vec<_> = tally.left_empty().into_iter().map(|line| view! { <li>{line}</li> }).collect();
+    let rows: Vec<_> = open
+        .into_iter()
+        .map(|one| view! { <Open id=id.clone() one closed/> })
+        .collect();
+    let empty: Vec<_> = tally
+        .left_empty()
+        .into_iter()
+        .map(|line| view! { <li>{line}</li> })
+        .collect();
     let explained: Vec<_> = job
         .explained
         .iter()
@@ -122,7 +135,11 @@ fn Open(id: String, one: Unaccounted, closed: bool) -> impl IntoView {
     let why = RwSignal::new(String::new());
     let words = one.words();
     let form = match one {
-        Unaccounted::Set { fastening, difference, .. } if !closed => Some(view! {
+        Unaccounted::Set {
+            fastening,
+            difference,
+            ..
+        } if !closed => Some(view! {
             <form on:submit=move |event| {
                 event.prevent_default();
                 let note = why.get_untracked().trim().to_owned();
@@ -188,11 +205,13 @@ fn Checks(job: Arc<Job>) -> impl IntoView {
             view! { <li class="row apart"><span>{what}</span><span class="num">{format!("{taken}, {mark}")}</span></li> }
         })
         .collect();
-    (!rows.is_empty()).then(|| view! {
-        <section class="sheet" aria-labelledby="checks">
-            <h2 id="checks">"Checks"</h2>
-            <ul class="list">{rows}</ul>
-        </section>
+    (!rows.is_empty()).then(|| {
+        view! {
+            <section class="sheet" aria-labelledby="checks">
+                <h2 id="checks">"Checks"</h2>
+                <ul class="list">{rows}</ul>
+            </section>
+        }
     })
 }
 
@@ -205,13 +224,15 @@ fn Phases(job: Arc<Job>) -> impl IntoView {
             let many = steps().count();
             let planned: f64 = steps().map(|done| done.step.expected_s()).sum();
             let actual: i64 = steps().map(|done| done.work_ms).sum();
-            (many > 0).then(|| view! {
-                <tr>
-                    <td>{sentence(phase.name())}</td>
-                    <td>{many}</td>
-                    <td>{clock((planned * 1000.0) as i64)}</td>
-                    <td>{clock(actual)}</td>
-                </tr>
+            (many > 0).then(|| {
+                view! {
+                    <tr>
+                        <td>{sentence(phase.name())}</td>
+                        <td>{many}</td>
+                        <td>{clock((planned * 1000.0) as i64)}</td>
+                        <td>{clock(actual)}</td>
+                    </tr>
+                }
             })
         })
         .collect();
@@ -227,8 +248,16 @@ fn Phases(job: Arc<Job>) -> impl IntoView {
 
 #[component]
 fn Findings(job: Arc<Job>) -> impl IntoView {
-    let lines: Vec<_> = job.findings.iter().map(|finding| view! { <li>{finding.trouble.to_string()}</li> }).collect();
-    let notes: Vec<_> = job.notes.iter().map(|note| view! { <li>{note.text.clone()}</li> }).collect();
+    let lines: Vec<_> = job
+        .findings
+        .iter()
+        .map(|finding| view! { <li>{finding.trouble.to_string()}</li> })
+        .collect();
+    let notes: Vec<_> = job
+        .notes
+        .iter()
+        .map(|note| view! { <li>{note.text.clone()}</li> })
+        .collect();
     view! {
         {(!notes.is_empty()).then(|| view! {
             <section class="sheet" aria-labelledby="notes"><h2 id="notes">"Notes"</h2><ul class="list">{notes}</ul></section>
@@ -255,7 +284,12 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     if job.failed().next().is_some() {
         lacks.push("a check did not pass".to_owned());
     }
-    if job.tasks.iter().any(|task| task.state == TaskProgress::Dropped) && complete {
+    if job
+        .tasks
+        .iter()
+        .any(|task| task.state == TaskProgress::Dropped)
+        && complete
+    {
         lacks.push("a task was dropped; say so in the note".to_owned());
     }
     let id = StoredValue::new(id);
@@ -264,9 +298,15 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
         let person = to.get_untracked().trim().to_owned();
         let mut whats = Vec::new();
         if !person.is_empty() {
-            whats.push(What::HandedOver { to: person, note: String::new() });
+            whats.push(What::HandedOver {
+                to: person,
+                note: String::new(),
+            });
         }
-        whats.push(What::Closed { outcome, note: said });
+        whats.push(What::Closed {
+            outcome,
+            note: said,
+        });
         id.with_value(|id| app.act(id, whats, || {}));
     };
     view! {
@@ -307,7 +347,12 @@ fn Out(id: String) -> impl IntoView {
     let share = move |_| {
         let Some(log) = log() else { return };
         let job = crate::job::fold(&log);
-        let sent = files::share("Lidoff job", &report::file_name(&job), "text/plain", &report::report(&job));
+        let sent = files::share(
+            "Lidoff job",
+            &report::file_name(&job),
+            "text/plain",
+            &report::report(&job),
+        );
         spawn_local(async move {
             match sent.await {
                 Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}

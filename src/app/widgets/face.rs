@@ -29,8 +29,11 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     let outline = if face.outline.is_empty() {
         format!("M0 0H{width}V{height}H0Z")
     } else {
-        let corners: Vec<String> =
-            face.outline.iter().map(|point| format!("{} {}", point.x, point.y)).collect();
+        let corners: Vec<String> = face
+            .outline
+            .iter()
+            .map(|point| format!("{} {}", point.x, point.y))
+            .collect();
         format!("M{}Z", corners.join("L"))
     };
     let features: Vec<_> = drawing
@@ -53,11 +56,13 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         .spots
         .iter()
         .enumerate()
-        .map(|(at, spot)| view! {
-            <g>
-                <circle class="spot" cx=spot.x cy=spot.y r=3.6 * unit stroke-width=0.6 * unit/>
-                <text class="spot-number" x=spot.x y=spot.y font-size=4.6 * unit>{at + 1}</text>
-            </g>
+        .map(|(at, spot)| {
+            view! {
+                <g>
+                    <circle class="spot" cx=spot.x cy=spot.y r=3.6 * unit stroke-width=0.6 * unit/>
+                    <text class="spot-number" x=spot.x y=spot.y font-size=4.6 * unit>{at + 1}</text>
+                </g>
+            }
         })
         .collect();
     view! {
@@ -79,7 +84,10 @@ fn shape(shape: &Shape) -> AnyView {
         }
         Shape::Circle { x, y, r } => view! { <circle cx=*x cy=*y r=*r/> }.into_any(),
         Shape::Line(points) => {
-            let points: Vec<String> = points.iter().map(|point| format!("{},{}", point.x, point.y)).collect();
+            let points: Vec<String> = points
+                .iter()
+                .map(|point| format!("{},{}", point.x, point.y))
+                .collect();
             view! { <polyline points=points.join(" ")/> }.into_any()
         }
     }

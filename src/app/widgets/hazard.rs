@@ -13,7 +13,11 @@ use crate::job::What;
 pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl IntoView {
     let app = app();
     let word = signal(hazard.signal);
-    let demands: Vec<_> = hazard.demands.iter().map(|demand| view! { <li>{demand_words(demand)}</li> }).collect();
+    let demands: Vec<_> = hazard
+        .demands
+        .iter()
+        .map(|demand| view! { <li>{demand_words(demand)}</li> })
+        .collect();
     let heeded = hazard.id.clone();
     view! {
         <section class="hazard" class:caution=hazard.signal == SignalWord::Caution

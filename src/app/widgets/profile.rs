@@ -20,7 +20,11 @@ pub fn ProfilePicture(profile: Profile, leave_at_s: Option<f64>) -> impl IntoVie
     let done_s = profile.done_s();
     let now_x = LEFT + WIDTH * done_s / profile.total_s.max(1.0);
     let begun = profile.spans.iter().any(|span| span.done);
-    let depth_now = profile.spans.iter().find(|span| !span.done).map_or(0, |span| span.depth);
+    let depth_now = profile
+        .spans
+        .iter()
+        .find(|span| !span.done)
+        .map_or(0, |span| span.depth);
     let now_y = TOP + HEIGHT * depth_now as f64 / profile.deepest.max(1) as f64;
     let leave = leave_at_s.filter(|at| (0.0..=profile.total_s).contains(at));
     let leave_x = leave.map(|at| LEFT + WIDTH * at / profile.total_s.max(1.0));
@@ -74,15 +78,31 @@ fn words(profile: &Profile, leave_at_s: Option<f64>) -> String {
         count(profile.deepest, "part open", "parts open"),
     );
     if done > 0 {
-        let now = profile.spans.iter().find(|span| !span.done).map_or(0, |span| span.depth);
-        let _never = write!(words, " {done} done, {} open now.", count(now, "part", "parts"));
+        let now = profile
+            .spans
+            .iter()
+            .find(|span| !span.done)
+            .map_or(0, |span| span.depth);
+        let _never = write!(
+            words,
+            " {done} done, {} open now.",
+            count(now, "part", "parts")
+        );
     }
     match leave_at_s {
         Some(at) if at > profile.total_s => {
-            let _never = write!(words, " {} to spare before you must leave.", about(at - profile.total_s));
+            let _never = write!(
+                words,
+                " {} to spare before you must leave.",
+                about(at - profile.total_s)
+            );
         }
         Some(at) => {
-            let _never = write!(words, " {} short of the time when you must leave.", about(profile.total_s - at));
+            let _never = write!(
+                words,
+                " {} short of the time when you must leave.",
+                about(profile.total_s - at)
+            );
         }
         None => {}
     }

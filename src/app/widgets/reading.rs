@@ -27,9 +27,12 @@ pub fn ReadingForm(
         view! { <p role="status"><strong>{format!("{value}{passed}")}</strong></p> }
     });
     let form = match reading {
-        Reading::Value { what, unit, low, high } => {
-            view! { <ValueForm id step what unit low high/> }.into_any()
-        }
+        Reading::Value {
+            what,
+            unit,
+            low,
+            high,
+        } => view! { <ValueForm id step what unit low high/> }.into_any(),
         Reading::Seen(what) => view! { <SeenForm id step what/> }.into_any(),
     };
     view! { <section class="sheet" aria-label="Check">{form}{verdict}</section> }
@@ -55,7 +58,14 @@ fn ValueForm(
 ) -> impl IntoView {
     let app = app();
     let said = RwSignal::new(String::new());
-    let value = move || said.get().trim().replace(',', ".").parse::<f64>().ok().filter(|value| value.is_finite());
+    let value = move || {
+        said.get()
+            .trim()
+            .replace(',', ".")
+            .parse::<f64>()
+            .ok()
+            .filter(|value| value.is_finite())
+    };
     view! {
         <form on:submit=move |event| {
             event.prevent_default();
@@ -78,7 +88,16 @@ fn SeenForm(id: String, step: u32, what: String) -> impl IntoView {
     let app = app();
     let id = StoredValue::new(id);
     let enter = move |seen| {
-        id.with_value(|id| app.act(id, vec![What::Read { step, taken: Taken::Seen(seen) }], || {}));
+        id.with_value(|id| {
+            app.act(
+                id,
+                vec![What::Read {
+                    step,
+                    taken: Taken::Seen(seen),
+                }],
+                || {},
+            )
+        });
     };
     view! {
         <p><strong>{what}</strong></p>

@@ -12,7 +12,12 @@ use crate::job::{Job, PlannedStep, What, tally};
 
 /// The sheet: fasteners lost or stripped, new ones used, a note.
 #[component]
-pub fn Trouble(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
+pub fn Trouble(
+    id: String,
+    job: Arc<Job>,
+    step: PlannedStep,
+    open: RwSignal<bool>,
+) -> impl IntoView {
     view! {
         <Sheet open title="Something's wrong">
             <Inside id=id.clone() job=job.clone() step=step.clone() open/>
@@ -25,12 +30,20 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
     let app = app();
     let note = RwSignal::new(String::new());
     let number = step.number;
-    let sets = step.undo.iter().chain(&step.redo).map(|set| (set.fastening.clone(), format!("{}: {}", set.part_name, set.name)));
+    let sets = step.undo.iter().chain(&step.redo).map(|set| {
+        (
+            set.fastening.clone(),
+            format!("{}: {}", set.part_name, set.name),
+        )
+    });
     let mut sets: Vec<(FasteningId, String)> = sets.collect();
     for set in tally(&job).sets.iter().filter(|set| set.in_well() > 0) {
         let id = &set.fasteners.fastening;
         if !sets.iter().any(|(known, _)| known == id) {
-            sets.push((id.clone(), format!("{}: {}", set.fasteners.part_name, set.fasteners.name)));
+            sets.push((
+                id.clone(),
+                format!("{}: {}", set.fasteners.part_name, set.fasteners.name),
+            ));
         }
     }
     let chosen = RwSignal::new(sets.first().map(|(id, _)| id.clone()));
@@ -41,8 +54,14 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
         .collect();
     let id = StoredValue::new(id);
     let mishap = move |make: fn(Mishap) -> What| {
-        let Some(fastening) = chosen.get_untracked() else { return };
-        let what = make(Mishap { fastening, count: 1, note: String::new() });
+        let Some(fastening) = chosen.get_untracked() else {
+            return;
+        };
+        let what = make(Mishap {
+            fastening,
+            count: 1,
+            note: String::new(),
+        });
         id.with_value(|id| app.act(id, vec![what], move || open.set(false)));
     };
     view! {
