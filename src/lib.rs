@@ -11,3 +11,10 @@ pub mod exchange;
 pub mod job;
 pub mod plan;
 pub mod time;
+
+// Tests inside and outside the crate share their units, which name the crate.
+#[cfg(all(test, not(target_arch = "wasm32")))]
+extern crate self as lidoff;
+#[cfg(all(test, not(target_arch = "wasm32")))]
+#[path = "../tests/common/mod.rs"]
+mod common;

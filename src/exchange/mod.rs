@@ -3,10 +3,9 @@
 
 pub mod csv;
 pub mod desk;
-pub mod file;
+pub mod job_document;
+mod name;
 pub mod report;
 mod when;
 
 pub use desk::{jobs_table, steps_table, words};
-pub use file::{TextFile, job_document, report_file};
-pub use report::report;

@@ -6,7 +6,13 @@ use std::fmt::Write;
 use crate::catalog::format::Reading;
 use crate::job::{Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
 
+use super::name::stem;
 use super::when::{local, long};
+
+/// Name of the report's file: "TM-0001-perch-22.txt".
+pub fn file_name(job: &Job) -> String {
+    format!("{}.txt", stem(job, "visit"))
+}
 
 /// The report of a visit.
 pub fn report(job: &Job) -> String {

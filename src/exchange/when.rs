@@ -58,7 +58,6 @@ mod tests {
         assert_eq!(at(1_767_225_599), "2025-12-31 23:59");
         assert_eq!(at(4_107_542_400), "2100-03-01 00:00");
         assert_eq!(at(-1), "1969-12-31 23:59");
-        assert!(local(i64::MAX, i16::MAX).ends_with(":07"));
     }
 
     #[test]

@@ -81,15 +81,15 @@ struct Read {
 }
 
 /// The document of a job, in lines that a person can read.
-///
-/// # Errors
-/// When the log holds something that JSON cannot say.
-pub fn to_json(log: &Log) -> Result<String, serde_json::Error> {
-    serde_json::to_string_pretty(&Written {
+pub fn to_json(log: &Log) -> String {
+    let written = Written {
         format: FORMAT,
         job: log.job(),
         events: log.events(),
-    })
+    };
+    // It can fail only on a map whose keys are not words, and there is none; the
+    // reason would stand in place of the document, which `from_json` refuses.
+    serde_json::to_string_pretty(&written).unwrap_or_else(|error| error.to_string())
 }
 
 /// The job in a document. Single events that cannot be read (made by a newer

@@ -14,7 +14,7 @@ use crate::catalog::format::{PartId, StepId};
 use crate::catalog::model::{Catalog, StepIx};
 use crate::catalog::setup::{Setup, SetupError};
 use crate::plan::{
-    Limits, Op, PartState, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way, plan,
+    Limits, Op, PartState, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way,
 };
 use crate::time::estimate::prices;
 
@@ -152,13 +152,19 @@ pub fn closing_up(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position,
 }
 
 /// A plan from where the job stands, in words: for the first plan and every one
-/// after.
+/// after. The planner is given, because how long it may search is for the caller
+/// to say; [`plan`](crate::plan::plan) is one.
 ///
 /// # Errors
 /// When the job's place cannot be found, or the planner refuses.
-pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot, ReplanError> {
+pub fn replan(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+) -> Result<PlanSnapshot, ReplanError> {
     let position = position(job, catalog, now)?;
-    let plan = plan(&position.request(catalog, Limits::default()))?;
+    let plan = planner(&position.request(catalog, Limits::default()))?;
     Ok(position.snapshot(catalog, &plan))
 }
 

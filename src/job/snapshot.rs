@@ -329,6 +329,7 @@ fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
         well: one.said.well,
         captive: kind.captive,
         single_use: kind.single_use,
+        torque: one.said.torque.or(kind.torque),
     }
 }
 

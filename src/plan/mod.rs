@@ -46,8 +46,10 @@ mod planner;
 mod problem;
 pub mod request;
 mod search;
+pub mod simulate;
 mod space;
 pub mod state;
+mod words;
 
 pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod clocks;
+mod desk;
 mod plans;
 mod store;
 mod story;

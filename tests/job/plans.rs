@@ -88,7 +88,7 @@ fn a_new_plan_after_any_step_costs_exactly_what_was_left() {
             let job = visit.job();
             let Some(next) = job.next() else { break };
             if nth % every == 0 {
-                let again = lidoff::job::replan(&job, &catalog, &visit.now).unwrap();
+                let again = lidoff::job::replan(&job, &catalog, &visit.now, plan).unwrap();
                 let (again, left) = (tenths(again.total_s), tenths(job.left_s()));
                 assert_eq!(again, left, "{part}, before step {}", next.number);
             }

@@ -6,6 +6,7 @@ use lidoff::job::{
     EventId, Job, JobId, Log, NamedTask, Opened, Reason, RunId, SaidTask, SaidUnit, Stamp, Taken,
     What, fold, replan,
 };
+use lidoff::plan::plan;
 
 pub const MINUTE: i64 = 60_000;
 
@@ -41,9 +42,18 @@ impl<'a> Visit<'a> {
         Self::begin_on(catalog, SaidSetup::usual(catalog), tasks)
     }
 
+    /// The same as the so-manieth job, a day after the one before.
+    pub fn begin_as(catalog: &'a Catalog, nth: u32, tasks: &[SaidTask]) -> Self {
+        Self::open(catalog, nth, SaidSetup::usual(catalog), tasks)
+    }
+
     pub fn begin_on(catalog: &'a Catalog, setup: SaidSetup, tasks: &[SaidTask]) -> Self {
+        Self::open(catalog, 1, setup, tasks)
+    }
+
+    fn open(catalog: &'a Catalog, nth: u32, setup: SaidSetup, tasks: &[SaidTask]) -> Self {
         let now = Stamp {
-            wall_ms: 1_793_692_200_000,
+            wall_ms: 1_793_692_200_000 + i64::from(nth) * 24 * 60 * MINUTE,
             offset_min: 60,
             mono_ms: 5_000,
             run: RunId(0xa11ce),
@@ -61,7 +71,7 @@ impl<'a> Visit<'a> {
                 name: catalog.unit().name.clone(),
                 revision: catalog.unit().revision.clone(),
             },
-            reference: "TM-0001".into(),
+            reference: format!("TM-{nth:04}"),
             site: "Thornmere, Wharf Street".into(),
             technician: "R. Finch".into(),
             setup,
@@ -84,7 +94,7 @@ impl<'a> Visit<'a> {
     }
 
     pub fn plan(&mut self, because: Reason) {
-        let plan = replan(&self.job(), self.catalog, &self.now).unwrap();
+        let plan = replan(&self.job(), self.catalog, &self.now, plan).unwrap();
         self.note(What::Planned { plan, because });
     }
 

@@ -77,6 +77,7 @@ fn fasteners() -> impl Strategy<Value = Vec<Fasteners>> {
         well: Some(1),
         captive,
         single_use,
+        torque: None,
     });
     proptest::collection::vec(one, 0..2)
 }

@@ -1,0 +1,90 @@
+//! `lidoff compare`: what jobs took against what they were planned to take.
+
+use std::error::Error;
+use std::fmt;
+use std::path::{Path, PathBuf};
+
+use lidoff::desk::{compare as compared, gather};
+use lidoff::exchange::{jobs_table, steps_table, words};
+use lidoff::job::{Corrupt, DocumentError, Log, from_json};
+
+/// What to compare, and how to print it.
+#[derive(clap::Args)]
+pub struct Args {
+    /// Job documents, lidoff-job/1
+    #[arg(value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// Print CSV: one row a job, or one row a step
+    #[arg(long, value_name = "TABLE")]
+    csv: Option<Table>,
+}
+
+/// A table that can be printed as CSV.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum Table {
+    Jobs,
+    Steps,
+}
+
+/// Why there is no comparison.
+#[derive(Debug)]
+pub enum CompareError {
+    /// A file cannot be read.
+    File(PathBuf, std::io::Error),
+    /// A file is not a job.
+    Document(PathBuf, DocumentError),
+}
+
+impl fmt::Display for CompareError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::File(path, _) => write!(f, "{} cannot be read", path.display()),
+            Self::Document(path, _) => write!(f, "{} is not a job", path.display()),
+        }
+    }
+}
+
+impl Error for CompareError {
+    fn source(&self) -> Option<&(dyn Error + 'static)> {
+        match self {
+            Self::File(_, error) => Some(error),
+            Self::Document(_, error) => Some(error),
+        }
+    }
+}
+
+/// Reads the jobs, compares them and prints that. What was set aside goes to
+/// the error output, and the rest is compared.
+pub fn run(args: &Args) -> Result<(), CompareError> {
+    let mut logs = Vec::new();
+    for path in &args.jobs {
+        let (log, aside) = read(path)?;
+        warn(&path.display().to_string(), &aside);
+        logs.push(log);
+    }
+    let (jobs, aside) = gather(logs);
+    warn("two files of one job", &aside);
+    let comparison = compared::compare(&jobs);
+    let text = match args.csv {
+        None => words(&comparison),
+        Some(Table::Jobs) => jobs_table(&comparison),
+        Some(Table::Steps) => steps_table(&comparison),
+    };
+    print!("{text}");
+    Ok(())
+}
+
+fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| CompareError::File(path.to_owned(), error))?;
+    from_json(&text).map_err(|error| CompareError::Document(path.to_owned(), error))
+}
+
+fn warn(from: &str, aside: &[Corrupt]) {
+    for corrupt in aside {
+        eprintln!(
+            "lidoff: {from}: {} was set aside: {}",
+            corrupt.key, corrupt.why
+        );
+    }
+}
