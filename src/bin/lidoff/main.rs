@@ -1,30 +1,23 @@
-//! `lidoff`: the planner, the checker and the desk on a command line.
+//! `lidoff`: the planner, the checker and the desk on a command line, and the
+//! programs that finish and serve a build.
 //!
-//! One file a subcommand; each gives its exit code. In a browser there is no
-//! command line, and this is empty.
+//! Native only. The empty `main` for WASM is there because cargo builds every
+//! binary before it runs a test in the browser.
 
 #[cfg(not(target_arch = "wasm32"))]
 mod check;
 #[cfg(not(target_arch = "wasm32"))]
-mod schema;
-
-/// Plan, check and compare the opening of sealed units.
+mod cli;
 #[cfg(not(target_arch = "wasm32"))]
-#[derive(clap::Parser)]
-#[command(name = "lidoff", version)]
-enum Command {
-    /// Say what is wrong with catalogs, where, and how to mend it.
-    Check(check::Check),
-    /// Print the JSON Schema of the catalog file.
-    Schema,
-}
+mod offline;
+#[cfg(not(target_arch = "wasm32"))]
+mod schema;
+#[cfg(not(target_arch = "wasm32"))]
+mod serve;
 
 #[cfg(not(target_arch = "wasm32"))]
 fn main() -> std::process::ExitCode {
-    match <Command as clap::Parser>::parse() {
-        Command::Check(check) => check::run(&check),
-        Command::Schema => schema::run(),
-    }
+    cli::run()
 }
 
 #[cfg(target_arch = "wasm32")]

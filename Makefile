@@ -1,0 +1,61 @@
+# `make serve` to use it, `make test` to check it. The scripts are in .make/.
+
+SHELL := /bin/bash
+PORT ?= 8080
+# Each recipe finds the pinned tools first.
+with_tools := . .make/env &&
+
+.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench shots size icons clean
+
+help: ## say what can be made
+	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
+
+serve: build ## build the app, serve it with the demo catalogs and open it (PORT=8080)
+	@$(with_tools) cargo run --quiet --locked --bin lidoff -- serve dist --port $(PORT) --open
+
+test: ## check everything, and say how long each part took
+	@.make/test
+
+build: ## build the app into dist/
+	@.make/tools build
+	@$(with_tools) trunk build
+
+tools: ## install what `make test` needs and this machine lacks
+	@.make/tools test
+
+fmt: ## put the code in order
+	@$(with_tools) cargo fmt
+
+fmt-check:
+	@$(with_tools) cargo fmt --check
+
+lint: ## clippy, for this machine and for the browser
+	@$(with_tools) cargo clippy --locked --all-targets -- -D warnings
+	@$(with_tools) cargo clippy --locked --test e2e -- -D warnings
+	@$(with_tools) cargo clippy --locked --target wasm32-unknown-unknown --lib --bin lidoff-app --test browser -- -D warnings
+
+native-test: ## tests that need no browser
+	@$(with_tools) cargo test --locked
+
+browser-test: tools ## tests of the parts that only a browser can answer
+	@.make/in-browser
+
+e2e: tools build ## drive the built app in a browser
+	@$(with_tools) cargo test --locked --test e2e -- --test-threads 2
+
+bench: ## measure
+	@$(with_tools) cargo bench --locked
+
+shots: tools build ## pictures of the screens, light and dark, into target/shots/
+	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture
+
+size: build ## what comes over the air, file by file
+	@$(with_tools) .make/tools test && .make/size
+
+icons: ## draw the PNG icons from the SVG
+	@.make/tools icons
+	@.make/icons
+
+clean: ## throw away what was built; the tools stay
+	rm -rf dist
+	@$(with_tools) cargo clean

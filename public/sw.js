@@ -1,0 +1,59 @@
+// Keeps one whole version of the app, and answers from it with or without a
+// network. `lidoff offline` fills in the version and the list of files.
+//
+// A version is kept whole or not at all: each file is checked against its hash
+// as it comes in, so an install that meets a half-updated server fails and is
+// tried again later. A new version waits until it is asked to take over.
+"use strict";
+
+const VERSION = "%VERSION%";
+const FILES = "%FILES%";
+
+// Other copies of the app may live in other folders of the same origin.
+const OURS = `lidoff ${registration.scope} `;
+const KEPT = OURS + VERSION;
+
+// A name with the file's own hash in it never changes its content, so the copy
+// that the page has just loaded will do. The others are asked for afresh.
+const HASHED = /-[0-9a-f]{16}(_bg)?\.\w+$/;
+
+const request = ([address, integrity]) =>
+  new Request(address, {
+    integrity,
+    cache: HASHED.test(address) ? "default" : "reload",
+  });
+
+const keep = async () => {
+  const cache = await caches.open(KEPT);
+  await cache.addAll(FILES.map(request));
+};
+
+const dropOlder = async () => {
+  for (const name of await caches.keys()) {
+    if (name.startsWith(OURS) && name !== KEPT) await caches.delete(name);
+  }
+  await clients.claim();
+};
+
+const answer = async (request) => {
+  const cache = await caches.open(KEPT);
+  const kept = await cache.match(request, { ignoreSearch: true });
+  if (kept) return kept;
+  if (request.mode === "navigate") {
+    const page = await cache.match("./");
+    if (page) return page;
+  }
+  return fetch(request);
+};
+
+addEventListener("install", (event) => event.waitUntil(keep()));
+addEventListener("activate", (event) => event.waitUntil(dropOlder()));
+addEventListener("message", (event) => {
+  if (event.data === "take over") event.waitUntil(skipWaiting());
+});
+addEventListener("fetch", (event) => {
+  const { method, url } = event.request;
+  if (method === "GET" && url.startsWith(registration.scope)) {
+    event.respondWith(answer(event.request));
+  }
+});

@@ -1,0 +1,32 @@
+//! Tells the page when the app has stopped.
+//!
+//! A panic ends this WASM instance, so what follows cannot be drawn by it: the
+//! page's own script shows a plain banner that offers a reload and the records
+//! as a file. Here we only see to it that the script hears of it, and why.
+
+use wasm_bindgen::JsValue;
+use web_sys::{CustomEvent, CustomEventInit, console};
+
+/// The event on `window` that carries a panic's message as its detail.
+pub const PANIC_EVENT: &str = "lidoff-panic";
+
+/// From now on, a panic is written to the console and told to the page.
+pub fn tell_of_panics() {
+    std::panic::set_hook(Box::new(|panic| tell(&panic.to_string())));
+}
+
+/// Tells the page that the app has stopped, and why.
+pub fn tell(why: &str) {
+    let why = JsValue::from_str(why);
+    console::error_1(&why);
+    let init = CustomEventInit::new();
+    init.set_detail(&why);
+    // Nothing here may panic again, and there is nobody left to tell: the page
+    // also hears of the trap that follows.
+    if let (Some(window), Ok(event)) = (
+        web_sys::window(),
+        CustomEvent::new_with_event_init_dict(PANIC_EVENT, &init),
+    ) {
+        let _told = window.dispatch_event(&event);
+    }
+}

@@ -1,0 +1,86 @@
+//! The index of the catalogs: which there are, so that the app can find them on
+//! a server that lists no folders.
+
+use std::fs;
+use std::path::Path;
+
+use serde::Serialize;
+use sha2::{Digest, Sha256};
+
+use super::{OfflineError, files};
+
+/// `catalogs/index.json`
+#[derive(Serialize)]
+struct Index {
+    format: &'static str,
+    /// Sorted by file name.
+    catalogs: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    file: String,
+    /// SHA-256 of the file, in lower-case hex.
+    sha256: String,
+}
+
+const NAME: &str = "index.json";
+
+/// Writes the index of every catalog in `dist/catalogs`.
+pub fn write_index(dist: &Path) -> Result<(), OfflineError> {
+    let folder = dist.join("catalogs");
+    let mut catalogs = Vec::new();
+    for file in files::to_keep(&folder)? {
+        if file.ends_with(".json") && file != NAME {
+            let path = folder.join(&file);
+            let bytes = fs::read(&path).map_err(OfflineError::io("read", &path))?;
+            let sha256 = Sha256::digest(bytes)
+                .iter()
+                .map(|byte| format!("{byte:02x}"))
+                .collect();
+            catalogs.push(Entry { file, sha256 });
+        }
+    }
+    let index = Index {
+        format: "lidoff-catalog-index/1",
+        catalogs,
+    };
+    let json = serde_json::to_string(&index).map_err(OfflineError::Index)?;
+    let path = folder.join(NAME);
+    fs::write(&path, json).map_err(OfflineError::io("write", path))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_index_lists_the_catalogs_in_order_and_not_the_schema() {
+        let dist = crate::offline::tests::staged();
+        write_index(dist.path()).expect("an index");
+        let index = fs::read_to_string(dist.path().join("catalogs/index.json")).expect("index");
+        let index: serde_json::Value = serde_json::from_str(&index).expect("JSON");
+        let files: Vec<_> = index["catalogs"]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .map(|entry| entry["file"].as_str().expect("a name"))
+            .collect();
+        assert_eq!(files, ["perch.json", "sedge.json"]);
+        // `printf '{}' | sha256sum`
+        assert_eq!(
+            index["catalogs"][1]["sha256"],
+            "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a"
+        );
+    }
+
+    #[test]
+    fn an_index_written_twice_does_not_list_itself() {
+        let dist = crate::offline::tests::staged();
+        let path = dist.path().join("catalogs/index.json");
+        write_index(dist.path()).expect("an index");
+        let once = fs::read(&path).expect("index");
+        write_index(dist.path()).expect("an index");
+        assert_eq!(once, fs::read(&path).expect("index"));
+    }
+}

@@ -1,0 +1,14 @@
+//! The built app, driven in a browser the size of a phone.
+//!
+//! Needs `dist/`, Chromium and chromedriver: `make e2e` sees to all three. Each
+//! test has its own server, browser and profile, and may break them.
+
+mod phone;
+mod server;
+mod webdriver;
+
+mod starting;
+mod stopping;
+mod updating;
+
+mod shots;

@@ -1,0 +1,335 @@
+//! A phone with the app on it: a browser of 360 × 740 points at twice the
+//! density, with touch, and a profile that outlives the browser.
+//!
+//! Everything waits for what it is asked for, up to [`PATIENCE`], and then fails
+//! with what the page and its console have to say.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::thread::sleep;
+use std::time::{Duration, Instant};
+
+use base64::Engine as _;
+use base64::prelude::BASE64_STANDARD;
+use serde_json::{Value, json};
+use tempfile::TempDir;
+
+use crate::webdriver::WebDriver;
+
+/// How long a thing may take to appear before the test fails.
+pub const PATIENCE: Duration = Duration::from_secs(15);
+
+/// What the system is set to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Theme {
+    /// Dark on light.
+    Light,
+    /// Light on dark.
+    Dark,
+}
+
+impl Theme {
+    /// The word for it in file names and in CSS.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Light => "light",
+            Self::Dark => "dark",
+        }
+    }
+}
+
+/// A browser with a profile of its own; both are gone when it is dropped.
+pub struct Phone {
+    driver: WebDriver,
+    profile: TempDir,
+}
+
+impl Phone {
+    /// A phone that has never seen the app.
+    pub fn new() -> Self {
+        let profile = TempDir::new().expect("a folder for the profile");
+        Self {
+            driver: WebDriver::start(&capabilities(profile.path())),
+            profile,
+        }
+    }
+
+    // --- Going about ---------------------------------------------------------
+
+    /// Goes to an address and waits until the page has loaded.
+    pub fn open(&self, address: &str) {
+        self.post("url", &json!({ "url": address }));
+    }
+
+    /// Loads the page again.
+    pub fn reload(&self) {
+        self.post("refresh", &json!({}));
+    }
+
+    /// The page's title.
+    pub fn title(&self) -> String {
+        text(&self.get("title"))
+    }
+
+    // --- Looking and touching --------------------------------------------------
+
+    /// Waits until something that fits the CSS selector is on the screen.
+    pub fn see(&self, css: &str) {
+        self.wait_until(&format!("something like {css} is on the screen"), || {
+            self.shown(css)
+        });
+    }
+
+    /// Waits until nothing that fits the CSS selector is on the screen.
+    pub fn see_no(&self, css: &str) {
+        self.wait_until(&format!("nothing like {css} is on the screen"), || {
+            !self.shown(css)
+        });
+    }
+
+    /// The text of the first thing that fits, as it is shown.
+    pub fn read(&self, css: &str) -> String {
+        self.see(css);
+        text(&self.get(&format!("element/{}/text", self.element(css))))
+    }
+
+    /// Taps the first thing that fits. Fails if something else is in the way.
+    pub fn tap(&self, css: &str) {
+        self.see(css);
+        self.post(&format!("element/{}/click", self.element(css)), &json!({}));
+    }
+
+    /// Types into the first thing that fits.
+    #[allow(dead_code, reason = "no screen has a field yet")]
+    pub fn type_into(&self, css: &str, text: &str) {
+        self.see(css);
+        self.post(
+            &format!("element/{}/value", self.element(css)),
+            &json!({ "text": text }),
+        );
+    }
+
+    /// Waits until `what` has come true.
+    pub fn wait_until(&self, what: &str, mut come_true: impl FnMut() -> bool) {
+        let start = Instant::now();
+        while !come_true() {
+            assert!(
+                start.elapsed() < PATIENCE,
+                "waited {PATIENCE:?} in vain until {what}\npage: {}\nconsole: {:#?}",
+                self.script("return document.body?.outerHTML?.slice(0, 4000)"),
+                self.console_errors(),
+            );
+            sleep(Duration::from_millis(50));
+        }
+    }
+
+    /// Runs the body of an async function in the page; what it returns.
+    pub fn script(&self, body: &str) -> Value {
+        // A script's promise is waited for (WebDriver, "Execute Script").
+        let script = format!("return (async () => {{ {body} }})()");
+        self.post("execute/sync", &json!({ "script": script, "args": [] }))
+    }
+
+    /// Errors in the page's console since it was last asked.
+    pub fn console_errors(&self) -> Vec<String> {
+        let log = self.post("se/log", &json!({ "type": "browser" }));
+        let entries = log.as_array().expect("a log is a list");
+        entries
+            .iter()
+            .filter(|entry| entry["level"] == "SEVERE")
+            .map(|entry| text(&entry["message"]))
+            .collect()
+    }
+
+    // --- What a phone goes through -----------------------------------------------
+
+    /// Waits until the app says that it is kept for use without a network.
+    pub fn wait_until_kept(&self) {
+        self.wait_until("the app is kept for use without a network", || {
+            self.script("return window.lidoffOffline?.kept") == "yes"
+        });
+    }
+
+    /// Takes the network away from the page, or gives it back. A service worker
+    /// keeps its own: stop the server to be sure that nothing is fetched.
+    pub fn network(&self, on: bool) {
+        self.cdp("Network.enable", &json!({}));
+        self.cdp(
+            "Network.emulateNetworkConditions",
+            &json!({
+                "offline": !on, "latency": 0,
+                "downloadThroughput": -1, "uploadThroughput": -1,
+            }),
+        );
+    }
+
+    /// What the system's theme is set to.
+    pub fn theme(&self, theme: Theme) {
+        self.cdp(
+            "Emulation.setEmulatedMedia",
+            &json!({ "features": [
+                { "name": "prefers-color-scheme", "value": theme.name() },
+            ]}),
+        );
+    }
+
+    /// Makes the processor this many times slower; 1 is as it is.
+    pub fn slow_down(&self, times: u32) {
+        self.cdp("Emulation.setCPUThrottlingRate", &json!({ "rate": times }));
+    }
+
+    /// The battery is pulled and put back: every process of the browser is killed
+    /// where it stands, and a new browser starts on the same profile.
+    pub fn crash(&mut self) {
+        self.driver.kill();
+        kill_browser(self.profile.path());
+        for entry in fs::read_dir(self.profile.path()).expect("the profile") {
+            let entry = entry.expect("an entry of the profile");
+            // Left behind by the dead, and taken for the living.
+            if entry.file_name().to_string_lossy().starts_with("Singleton") {
+                fs::remove_file(entry.path()).expect("a lock of the dead browser's");
+            }
+        }
+        self.driver = WebDriver::start(&capabilities(self.profile.path()));
+    }
+
+    /// Saves what is on the screen as `target/shots/NAME.png`.
+    pub fn shot(&self, name: &str) -> PathBuf {
+        let folder = Path::new("target/shots");
+        let picture = BASE64_STANDARD
+            .decode(text(&self.get("screenshot")))
+            .expect("a picture in base64");
+        fs::create_dir_all(folder).expect("a folder for pictures");
+        let path = folder.join(format!("{name}.png"));
+        fs::write(&path, picture).expect("a picture");
+        path
+    }
+
+    /// The text of the first file saved into the phone's downloads after `act`.
+    pub fn saved_by(&self, act: impl FnOnce()) -> String {
+        let folder = TempDir::new().expect("a folder for downloads");
+        self.cdp(
+            "Browser.setDownloadBehavior",
+            &json!({ "behavior": "allow", "downloadPath": folder.path() }),
+        );
+        act();
+        let mut found = None;
+        self.wait_until("a file is saved", || {
+            found = fs::read_dir(folder.path())
+                .expect("downloads")
+                .map(|entry| entry.expect("a download").path())
+                .find(|path| {
+                    // While it comes in, it ends in this.
+                    path.extension().is_none_or(|end| end != "crdownload")
+                        && path.metadata().is_ok_and(|file| file.len() > 0)
+                });
+            found.is_some()
+        });
+        fs::read_to_string(found.expect("a file was saved")).expect("a file of text")
+    }
+
+    /// A command of the Chrome DevTools Protocol.
+    pub fn cdp(&self, command: &str, params: &Value) -> Value {
+        self.post(
+            "goog/cdp/execute",
+            &json!({ "cmd": command, "params": params }),
+        )
+    }
+
+    // --- Below ---------------------------------------------------------------------
+
+    fn shown(&self, css: &str) -> bool {
+        let css = Value::from(css);
+        let script = format!(
+            "return [...document.querySelectorAll({css})].some(it => it.checkVisibility())"
+        );
+        self.script(&script) == true
+    }
+
+    fn element(&self, css: &str) -> String {
+        let found = self.post("element", &json!({ "using": "css selector", "value": css }));
+        // The key is fixed by WebDriver, "Elements".
+        text(&found["element-6066-11e4-a52e-4f735466cecf"])
+    }
+
+    fn get(&self, path: &str) -> Value {
+        self.driver
+            .call(path, None)
+            .unwrap_or_else(|refusal| panic!("{path}: {}: {}", refusal.code, refusal.message))
+    }
+
+    fn post(&self, path: &str, body: &Value) -> Value {
+        self.driver
+            .call(path, Some(body))
+            .unwrap_or_else(|refusal| {
+                panic!("{path} {body}: {}: {}", refusal.code, refusal.message)
+            })
+    }
+}
+
+impl Drop for Phone {
+    fn drop(&mut self) {
+        // A test that has failed leaves the browser running.
+        if std::thread::panicking() {
+            kill_browser(self.profile.path());
+        }
+    }
+}
+
+fn text(value: &Value) -> String {
+    value
+        .as_str()
+        .unwrap_or_else(|| panic!("text was expected, not {value}"))
+        .to_owned()
+}
+
+/// Kills the processes that were started with this profile, and no others.
+fn kill_browser(profile: &Path) {
+    let ours = profile.to_str().expect("a path in UTF-8");
+    let running = || {
+        let processes = fs::read_dir("/proc").expect("a list of processes");
+        processes
+            .filter_map(Result::ok)
+            // Some have ended since they were listed.
+            .filter(|entry| {
+                fs::read(entry.path().join("cmdline"))
+                    .is_ok_and(|line| String::from_utf8_lossy(&line).contains(ours))
+            })
+            .map(|entry| entry.file_name().to_string_lossy().into_owned())
+            .collect::<Vec<_>>()
+    };
+    let start = Instant::now();
+    loop {
+        let processes = running();
+        if processes.is_empty() {
+            return;
+        }
+        assert!(start.elapsed() < PATIENCE, "{processes:?} cannot be killed");
+        // The shell's own `kill` is everywhere.
+        Command::new("sh")
+            .arg("-c")
+            .arg(format!("kill -9 {} 2>/dev/null", processes.join(" ")))
+            .status()
+            .expect("a shell");
+        sleep(Duration::from_millis(20));
+    }
+}
+
+fn capabilities(profile: &Path) -> Value {
+    json!({
+        "browserName": "chrome",
+        "goog:loggingPrefs": { "browser": "ALL" },
+        "goog:chromeOptions": {
+            "args": [
+                "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
+                "--disable-background-networking", "--disable-component-update",
+                "--disable-sync", "--no-first-run", "--hide-scrollbars",
+                format!("--user-data-dir={}", profile.display()),
+            ],
+            "mobileEmulation": { "deviceMetrics": {
+                "width": 360, "height": 740, "pixelRatio": 2.0, "touch": true, "mobile": true,
+            }},
+        },
+    })
+}

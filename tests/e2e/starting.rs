@@ -1,0 +1,64 @@
+//! The app starts: at first, without a network, and after a crash.
+
+use crate::phone::Phone;
+use crate::server::Server;
+
+#[test]
+fn the_app_starts_from_any_folder_with_nothing_to_complain_of() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.see("#app");
+    phone.see_no("#boot");
+    phone.wait_until_kept();
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn after_one_visit_a_cold_start_needs_no_server() {
+    let mut server = Server::start();
+    let mut phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    server.stop();
+    phone.crash();
+    phone.open(server.address());
+    phone.see("#app");
+    phone.reload();
+    phone.see("#app");
+    // An address inside the app, with a question mark from a link or a launcher.
+    phone.open(&format!("{}?from=home#/jobs", server.address()));
+    phone.see("#app");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn a_slow_phone_that_loses_its_network_starts_all_the_same() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.slow_down(6);
+    phone.open(server.address());
+    phone.wait_until_kept();
+    phone.network(false);
+    phone.reload();
+    phone.see("#app");
+    assert_eq!(phone.script("return navigator.onLine"), false);
+}
+
+#[test]
+fn without_a_server_the_catalogs_are_still_there() {
+    let mut server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    server.stop();
+    let index = phone.script("return (await fetch('catalogs/index.json')).json()");
+    assert_eq!(index["format"], "lidoff-catalog-index/1");
+    for entry in index["catalogs"].as_array().expect("a list of catalogs") {
+        let fetched = phone.script(&format!(
+            "return (await fetch('catalogs/' + {})).ok",
+            entry["file"]
+        ));
+        assert_eq!(fetched, true, "{entry} is not kept");
+    }
+}
