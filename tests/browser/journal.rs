@@ -1,5 +1,6 @@
 //! The journal in IndexedDB.
 
+use lidoff::app::service::clock;
 use lidoff::app::service::journal::{self, JournalError};
 use lidoff::job::log::{json, record_key};
 use wasm_bindgen_test::wasm_bindgen_test;
@@ -86,7 +87,7 @@ async fn records_of_a_newer_version_are_left_alone() {
 }
 
 #[wasm_bindgen_test]
-async fn an_older_page_that_does_not_let_go_is_named_as_the_reason() {
+async fn a_database_that_does_not_answer_is_not_waited_for() {
     let _fresh = fresh().await;
     let factory = page::window()
         .indexed_db()
@@ -98,11 +99,14 @@ async fn an_older_page_that_does_not_let_go_is_named_as_the_reason() {
     // It does not listen for `versionchange`, so that a removal waits for it.
     let removal = factory.delete_database("lidoff-held").expect("asked");
     // An opening queues behind the removal, and nothing answers it.
-    let error = journal::Journal::new("lidoff-held")
-        .load_all()
-        .await
-        .expect_err("nothing answers");
+    let journal = journal::Journal::new("lidoff-held");
+    let error = journal.load_all().await.expect_err("nothing answers");
     assert_eq!(error, JournalError::Silent);
+    // The next tap does not wait for it at all.
+    let before = clock::now();
+    let error = journal.load_all().await.expect_err("left alone");
+    assert_eq!(error, JournalError::Silent);
+    assert!(clock::now().mono_ms - before.mono_ms < 1_000);
     held.close();
     page::done(&removal).await;
 }
