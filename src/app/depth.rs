@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::catalog::format::PartId;
-use crate::job::{PlannedStep, SaidOp};
+use crate::job::{PlannedStep, SaidOp, SaidWay};
 
 /// One step in the profile.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,7 +38,7 @@ impl Profile {
     /// From the steps in order, each with how long it took or should take (s),
     /// and whether it is done.
     pub fn new<'a>(steps: impl IntoIterator<Item = (&'a PlannedStep, f64, bool)>) -> Self {
-        let mut open: BTreeMap<PartId, ()> = BTreeMap::new();
+        let mut open = Open::new();
         let mut profile = Self::default();
         for (step, seconds, done) in steps {
             let from_s = profile.total_s;
@@ -83,18 +83,32 @@ impl Profile {
     }
 }
 
-fn walk(open: &mut BTreeMap<PartId, ()>, op: &SaidOp) {
+/// Which parts are open, and whether each was eased on its way.
+type Open = BTreeMap<PartId, bool>;
+
+fn walk(open: &mut Open, op: &SaidOp) {
     match op {
-        SaidOp::Ease(part) | SaidOp::TakeOff { part, .. } => {
-            open.insert(part.clone(), ());
+        SaidOp::Ease(part) => {
+            open.insert(part.clone(), true);
         }
-        SaidOp::Settle(part) => {
-            open.remove(part);
+        SaidOp::TakeOff { part, .. } => {
+            open.entry(part.clone()).or_insert(false);
         }
-        // A part with an easing leg is settled after; until then it is eased. The
-        // plan says so by the settling that follows, so the part is taken out of
-        // the count here and the settling finds nothing more to take.
-        SaidOp::PutBack { part, .. } => {
+        // A part that was eased on its way out is eased again when it is put back
+        // in the unit, and settled after.
+        SaidOp::PutBack {
+            part,
+            way: SaidWay::InPlace,
+        } => {
+            if open.get(part) == Some(&false) {
+                open.remove(part);
+            }
+        }
+        SaidOp::PutBack {
+            part,
+            way: SaidWay::Bench,
+        }
+        | SaidOp::Settle(part) => {
             open.remove(part);
         }
         SaidOp::Swap(_) | SaidOp::Reseat(_) | SaidOp::Inspect(_) | SaidOp::Serve(_) => {}

@@ -2,18 +2,29 @@
 //!
 //! What is shown is a function of the catalogs, the logs and the time now; what
 //! the technician does becomes events in a log. The pure parts (addresses,
-//! words, the geometry of pictures) build everywhere and are tested natively;
-//! the rest is for the browser alone.
+//! words, plans for the screens, the geometry of pictures) build everywhere and
+//! are tested natively; the rest is for the browser alone.
 
 pub mod depth;
 pub mod face;
+pub mod planning;
 pub mod route;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]
-mod browser;
+mod screens;
+#[cfg(target_arch = "wasm32")]
+pub mod service;
+#[cfg(target_arch = "wasm32")]
+mod shell;
+#[cfg(target_arch = "wasm32")]
+mod start;
+#[cfg(target_arch = "wasm32")]
+mod state;
 #[cfg(target_arch = "wasm32")]
 pub mod stopped;
+#[cfg(target_arch = "wasm32")]
+mod widgets;
 
 #[cfg(target_arch = "wasm32")]
-pub use browser::start;
+pub use start::start;

@@ -18,7 +18,7 @@ pub enum Route {
     /// Actual against estimated.
     Desk,
     /// What is kept on this device, and what the app is.
-    Keeping,
+    Records,
     /// An address that means nothing.
     Lost(String),
 }
@@ -50,7 +50,7 @@ impl Route {
             ["job", job, "tray"] => Self::Job((*job).to_owned(), Page::Tray),
             ["job", job, "wrap-up"] => Self::Job((*job).to_owned(), Page::WrapUp),
             ["desk"] => Self::Desk,
-            ["keeping"] => Self::Keeping,
+            ["records"] => Self::Records,
             _ => Self::Lost(path.to_owned()),
         }
     }
@@ -66,7 +66,7 @@ impl Route {
             Self::Job(job, Page::Tray) => format!("#/job/{job}/tray"),
             Self::Job(job, Page::WrapUp) => format!("#/job/{job}/wrap-up"),
             Self::Desk => "#/desk".to_owned(),
-            Self::Keeping => "#/keeping".to_owned(),
+            Self::Records => "#/records".to_owned(),
             Self::Lost(path) => format!("#/{path}"),
         }
     }
@@ -88,7 +88,7 @@ mod tests {
             Route::Job(job(), Page::Tray),
             Route::Job(job(), Page::WrapUp),
             Route::Desk,
-            Route::Keeping,
+            Route::Records,
         ];
         for route in routes {
             assert_eq!(Route::parse(&route.href()), route);

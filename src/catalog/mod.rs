@@ -8,6 +8,8 @@
 pub mod check;
 pub mod format;
 pub mod model;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod schema;
 pub mod setup;
 
 pub use check::{check, read};

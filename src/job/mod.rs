@@ -4,8 +4,8 @@
 //! its fold, and every screen and report reads the fold. Invariants: nothing in a
 //! log is edited (an undo is an event); the fold never fails and never panics,
 //! whatever the log holds; it needs no catalog, because a plan is kept with the
-//! words that it was read by. Only asking for a
-//! new plan needs the catalog again. The clock and the store are passed in.
+//! words that it was read by. Only [`position`](mod@position), where a new plan is
+//! asked for, needs the catalog again. The clock and the store are passed in.
 
 pub mod document;
 pub mod event;
@@ -13,9 +13,12 @@ pub mod finding;
 pub mod fold;
 pub mod log;
 pub mod planned;
+pub mod position;
 pub mod said;
+pub mod snapshot;
 pub mod stamp;
 pub mod tally;
+mod walk;
 
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
@@ -28,6 +31,8 @@ pub use planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
     WaitStarted,
 };
+pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
 pub use said::{NamedTask, SaidOp, SaidTask, SaidWay};
+pub use snapshot::{Course, Ends, InHand, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
 pub use tally::{SetTally, Tally, tally};

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::catalog::format::{
     AnswerId, ConnectionId, ConsumableId, FastenerId, FasteningId, HandBackId, Hazard, HazardId,
-    PartId, QuestionId, Reading, StepId, Text, WaitId,
+    PartId, QuestionId, Reading, StepId, Text, Torque, WaitId,
 };
 use crate::time::handbook::TOOL_CHANGE;
 use crate::time::{Band, Basis, Estimate};
@@ -244,7 +244,7 @@ impl PlannedStep {
 }
 
 /// Like fasteners that are undone or done up together.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Fasteners {
     /// The set.
@@ -268,6 +268,24 @@ pub struct Fasteners {
     /// The old ones are discarded, new ones go in.
     #[serde(default, skip_serializing_if = "is_false")]
     pub single_use: bool,
+    /// Torque to which they are tightened, where the catalog gives one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torque: Option<Torque>,
+}
+
+impl Fasteners {
+    /// Inch pounds-force in a newton metre (NIST SP 811:2008, B.8: 1 lbf·in =
+    /// 0.112 984 8 N·m; from memory).
+    const IN_LBF: f64 = 8.850_75;
+
+    /// The torque in both units, with its tolerance.
+    pub fn torque_words(&self) -> Option<String> {
+        let Torque { nm, tolerance_nm } = self.torque?;
+        let (inch, inch_tolerance) = (nm * Self::IN_LBF, tolerance_nm * Self::IN_LBF);
+        Some(format!(
+            "{nm:.2} ± {tolerance_nm:.2} N·m ({inch:.1} ± {inch_tolerance:.1} in·lbf)"
+        ))
+    }
 }
 
 /// One cable on one port.

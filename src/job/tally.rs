@@ -20,7 +20,7 @@ use super::fold::Job;
 use super::planned::{Cable, Fasteners, HandBackPiece};
 
 /// The tally of a job.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tally {
     /// Each set that was touched or will be, in the order of its first step.
     pub sets: Vec<SetTally>,
@@ -33,7 +33,7 @@ pub struct Tally {
 }
 
 /// The tally of one set of fasteners.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SetTally {
     /// The set.
     pub fasteners: Fasteners,

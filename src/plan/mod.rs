@@ -49,6 +49,7 @@ mod search;
 pub mod simulate;
 mod space;
 pub mod state;
+mod words;
 
 pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};

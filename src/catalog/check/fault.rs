@@ -80,18 +80,115 @@ kinds! {
         UnknownId,
         /// Two things of one sort have the same id.
         DuplicateId,
-        /// An id is not a plain word.
+        /// An id is not a plain word, or that of the unit no file name.
         BadId,
         /// More things of one sort than can be numbered.
         TooMany,
+        /// Words that a person should read are empty.
+        EmptyText,
+        /// The unit is never made safe, or has no face.
+        NothingThere,
+        /// A number that cannot be: no count, no length, no torque.
+        BadNumber,
+
+        /// A step has neither elements nor a measured time.
+        NoEstimate,
+        /// A step has both elements and a measured time.
+        TwoEstimates,
+        /// A measured time or its spread is not a number above nothing.
+        BadMeasure,
+        /// A reading has no limit.
+        NoLimit,
+        /// A reading's lowest value is above its highest.
+        LimitsCrossed,
         /// A step waits for something that no step starts before it.
         WaitNeverStarted,
         /// Two steps begin one wait and say different things of it.
         WaitSaidTwice,
+        /// A step begins a wait that nothing waits for.
+        WaitForNothing,
+
+        /// A point or shape does not lie on its face.
+        OffTheFace,
+        /// A fastening has points, but no face that they are on.
+        PointsWithoutFace,
+        /// As many points as fasteners are asked for, or none.
+        PointsMiscounted,
+        /// A tightening order that does not name every point once.
+        BadTightening,
+        /// A captive fastener is given a well.
+        CaptiveInWell,
+        /// A loose fastener is given no well.
+        LooseWithoutWell,
+        /// Unlike fasteners lie in one well.
+        MixedWell,
+        /// No step undoes a fastening.
+        NeverUndone,
+        /// Undone, or unplugged, and not done up, or plugged, again.
+        LeftUndone,
+        /// Done up, or plugged, without having been undone, or unplugged.
+        DoneUpOnly,
+        /// Undone, or unplugged, twice over.
+        UndoneTwice,
+
+        /// A condition that never holds.
+        NeverHolds,
+        /// A list of alternatives with none in it.
+        EmptyAny,
+        /// A group of options of which not exactly one is usual.
+        NotOneUsual,
+        /// A question with fewer than two answers.
+        TooFewAnswers,
+        /// A question that a step should ask, and none does.
+        NeverAsked,
+        /// A question put before the job that a step asks as well.
+        AskedAgain,
+        /// An answer is needed before its question is asked.
+        AskedTooLate,
+
+        /// Parts ride on each other in a circle.
+        RidesInCircle,
+        /// A leg on the bench for a part that rides on nothing.
+        BenchWithoutCarrier,
+        /// A part that can be neither eased nor taken off.
+        NeverMoves,
+        /// A leg with no step out.
+        NoWayOut,
+        /// A leg with no step back.
+        NoWayBack,
+        /// A part is replaced, or reseated, in a state that it never reaches.
+        TaskOutOfReach,
+        /// What moves over to the new part does not ride on the old one, or does
+        /// not come off it.
+        CannotMoveOver,
+        /// A formula on the part's own state.
+        NeedsItself,
+        /// A part is to be off that only eases, eased that only comes off, or
+        /// off while another in place rides on it.
+        AtomNeverTrue,
+        /// Parts stand in each other's way, whichever route is taken.
+        NeverReached,
+        /// Parts come off and then bar each other's way back.
+        NeverBack,
+        /// A service is ordered against something that is never done.
+        NoSuchOperation,
+        /// Services come before each other in a circle.
+        OrderInCircle,
+
+        /// Someone can be hurt, and the signal word says that nobody can.
+        HarmPlayedDown,
+        /// Nobody can be hurt, and the signal word says that someone can.
+        HarmOverstated,
     }
     Warning {
         /// The file is not named after its unit.
         MisnamedFile,
+        /// As `NeverReached`, but only on some units.
+        SometimesNotReached,
+        /// As `NeverBack`, but only on some units.
+        SometimesNotBack,
+        /// Nothing in the catalog uses it.
+        Unused,
     }
 }
 
@@ -231,9 +328,14 @@ impl Report {
         });
     }
 
-    /// Whether anything so far keeps the catalog from being used.
-    pub(super) fn has_errors(&self) -> bool {
-        self.faults.iter().any(Fault::is_error)
+    /// Whether every id so far names one thing, so that indices can be followed.
+    pub(super) fn ids_are_sound(&self) -> bool {
+        !self.faults.iter().any(|fault| {
+            matches!(
+                fault.kind,
+                FaultKind::UnknownId | FaultKind::DuplicateId | FaultKind::TooMany
+            )
+        })
     }
 
     /// The end of it: errors first, else in the order found.

@@ -6,13 +6,28 @@
 //! means together. A [`Catalog`] is let out only when neither round found an
 //! error; warnings keep nothing from being used.
 
+mod balance;
+mod conditions;
 mod draft;
+mod faces;
+mod fastenings;
 mod fault;
+mod figures;
+mod hazards;
 mod lower;
 mod names;
+mod order;
+mod parts;
 mod path;
+mod questions;
+mod reach;
 mod read;
+mod services;
 mod spelling;
+mod times;
+mod unused;
+mod words;
+mod worlds;
 
 pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
 
@@ -20,6 +35,7 @@ use super::format::CatalogFile;
 use super::model::Catalog;
 use fault::{FaultKind as Kind, Report};
 use path::Path;
+use worlds::Variables;
 
 /// Checks a file. The file is called after its unit; to name it otherwise, use
 /// [`read`].
@@ -91,5 +107,27 @@ fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
 
 fn examine(file: &CatalogFile, report: &mut Report) -> Catalog {
     let draft = lower::lower(file, report);
+    let ids_are_sound = report.ids_are_sound();
+    words::check(&draft, report);
+    figures::check(&draft, report);
+    times::check(&draft, report);
+    faces::check(&draft, report);
+    fastenings::check(&draft, report);
+    conditions::groups(&draft, report);
+    questions::check(&draft, report);
+    parts::check(&draft, report);
+    hazards::check(&draft, report);
+    if ids_are_sound {
+        let variables = Variables::of(&draft.catalog);
+        conditions::check(&draft, &variables, report);
+        questions::asked(&draft, report);
+        times::waits(&draft, report);
+        fastenings::placed(&draft, &variables, report);
+        balance::check(&draft, &variables, report);
+        parts::related(&draft, report);
+        reach::check(&draft, &variables, report);
+        services::check(&draft, report);
+        unused::check(&draft, report);
+    }
     draft.catalog
 }

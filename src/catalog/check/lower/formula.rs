@@ -1,6 +1,7 @@
 //! Conditions, formulas, and the operations that services are ordered against.
 
 use super::super::draft::{Atom, AtomPlace, ConditionPlace, OrderPlace, Owner, StepList};
+use super::super::fault::FaultKind;
 use super::super::path::Path;
 use super::Lowering;
 use crate::catalog::format::{self, AnswerId, OptionId, PartId, QuestionId};
@@ -53,6 +54,7 @@ impl Lowering<'_, '_> {
             }
             SaidCond::Any(any) => {
                 let list = at.field("any");
+                self.some_of(any, &list);
                 let any = any.iter().enumerate();
                 Cond::Any(
                     any.map(|(nth, one)| self.condition(one, &list.nth(nth)))
@@ -96,7 +98,11 @@ impl Lowering<'_, '_> {
     ) -> Needs {
         match said {
             SaidNeeds::All(all) => Needs::All(self.needs_list(all, &at.field("all"), owner, under)),
-            SaidNeeds::Any(any) => Needs::Any(self.needs_list(any, &at.field("any"), owner, under)),
+            SaidNeeds::Any(any) => {
+                let list = at.field("any");
+                self.some_of(any, &list);
+                Needs::Any(self.needs_list(any, &list, owner, under))
+            }
             SaidNeeds::Eased(part) => {
                 Needs::Eased(self.atom(part, Atom::Eased, at.field("eased"), owner))
             }
@@ -130,6 +136,17 @@ impl Lowering<'_, '_> {
         let list = list.iter().enumerate();
         list.map(|(nth, one)| self.needs(one, &at.nth(nth), owner, under))
             .collect()
+    }
+
+    fn some_of<T>(&mut self, any: &[T], at: &Path) {
+        if any.is_empty() {
+            self.report.say(
+                FaultKind::EmptyAny,
+                at,
+                "“Any of” nothing can never hold.",
+                "Name the alternatives, or take it out.",
+            );
+        }
     }
 
     fn atom(&mut self, part: &PartId, atom: Atom, path: Path, owner: Owner) -> PartIx {

@@ -134,19 +134,15 @@ impl<'f> Lowering<'f, '_> {
             let at = at.field("hand_backs").nth(nth);
             let at = at.of("hand-back", said.id.as_str());
             self.hand_back_id(&said.id, &at);
-            let when = self.when(said.when.as_ref(), &at, under, None);
+            let list = StepList::HandBack(part, nth);
+            let when = self.when(said.when.as_ref(), &at, under, Some((list, 0)));
             let mut under = under.to_vec();
             under.push(when.clone());
             HandBack {
                 id: said.id.clone(),
                 name: said.name.clone(),
                 when,
-                steps: self.steps(
-                    &said.steps,
-                    &at.field("steps"),
-                    StepList::HandBack(part, nth),
-                    &under,
-                ),
+                steps: self.steps(&said.steps, &at.field("steps"), list, &under),
             }
         });
         let hand_backs = hand_backs.collect();
