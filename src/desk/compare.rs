@@ -2,14 +2,16 @@
 //!
 //! *Pace* is actual ÷ estimated. A step's estimate is what the clock should have
 //! shown: the work, the change of tool and face, the waiting. A step's time is
-//! *odd* when its log is more than three standard deviations of its own estimate
-//! away from what is usual: from the median of that step where there are
-//! [`ENOUGH`] times of it, else from the estimate.
+//! *odd* when its log is more than three standard deviations away from what is
+//! usual: from the median of that step where there are [`ENOUGH`] times of it,
+//! else from the estimate. The deviation is that of the step's own estimate
+//! together with what a whole job shares ([`JOB_LOG_SD`]).
 
 use std::collections::BTreeMap;
 
 use crate::catalog::format::{StepId, Text};
 use crate::job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
+use crate::time::band::JOB_LOG_SD;
 
 use super::stats::median;
 
@@ -265,9 +267,13 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     }
 }
 
-/// Log standard deviation of a lognormal with this variance (s²) and mean (s).
+/// Log standard deviation of a lognormal with this variance (s²) and mean (s),
+/// with what a whole job shares laid over it.
 fn log_sd(variance: f64, mean: f64) -> f64 {
-    (1.0 + variance / (mean * mean)).ln().sqrt()
+    (1.0 + variance / (mean * mean))
+        .ln()
+        .sqrt()
+        .hypot(JOB_LOG_SD)
 }
 
 fn job_line(id: &JobId, job: &Job) -> Option<JobLine> {

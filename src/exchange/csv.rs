@@ -50,14 +50,21 @@ fn push(text: &mut String, cell: &Cell) {
     match cell {
         Cell::Empty => {}
         Cell::Number(value, decimals) if value.is_finite() => {
-            // Writing to a string does not fail.
-            let _ = write!(text, "{value:.decimals$}");
+            let digits = format!("{value:.decimals$}");
+            let is_zero = digits.chars().all(|digit| "-0.".contains(digit));
+            // There is no zero below zero on a time sheet.
+            text.push_str(if is_zero {
+                digits.trim_start_matches('-')
+            } else {
+                &digits
+            });
         }
         // A spreadsheet reads the word for "no number" as words.
         Cell::Number(..) => text.push_str("n/a"),
         Cell::Words(words) => {
             let guard = if is_formula(words) { "'" } else { "" };
             if words.contains(['"', ',', '\r', '\n']) {
+                // Writing to a string does not fail.
                 let _ = write!(text, "\"{guard}{}\"", words.replace('"', "\"\""));
             } else {
                 text.push_str(guard);
@@ -76,7 +83,7 @@ mod tests {
     use super::*;
 
     fn line(cells: Vec<Cell>) -> String {
-        table(&["a"], [cells]).replace("a\r\n", "")
+        table(&["a"], [cells]).split_off("a\r\n".len())
     }
 
     #[test]
@@ -110,6 +117,7 @@ mod tests {
     #[test]
     fn a_number_below_zero_stays_a_number() {
         assert_eq!(line(vec![Cell::Number(-1.25, 1), Cell::Empty]), "-1.2,\r\n");
-        assert_eq!(line(vec![Cell::Number(f64::NAN, 1)]), "n/a\r\n");
+        let none = vec![Cell::Number(-0.04, 1), Cell::Number(f64::NAN, 1)];
+        assert_eq!(line(none), "0.0,n/a\r\n");
     }
 }

@@ -83,6 +83,23 @@ fn the_median_of_a_step_is_not_moved_by_one_wild_visit() {
 }
 
 #[test]
+fn a_wait_that_took_a_little_longer_is_not_odd() {
+    let catalog = crate::support::perch();
+    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    for step in visit.job().remaining {
+        visit.pass_ms((step.expected_s() * 1300.0).round() as i64);
+        visit.note(What::Done { step: step.number });
+    }
+    let waited = |done: &lidoff::job::DoneStep| done.step.wait_s > 60.0;
+    assert!(
+        visit.job().done.iter().any(waited),
+        "something must discharge"
+    );
+    let (jobs, _) = gather([visit.log]);
+    assert_eq!(compare(&jobs).odd().count(), 0);
+}
+
+#[test]
 fn two_files_of_one_job_are_one_job() {
     let catalog = recorder();
     let log = visit(&catalog, 1, 1.0, None);
