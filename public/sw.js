@@ -15,7 +15,7 @@ const KEPT = OURS + VERSION;
 
 // A name with the file's own hash in it never changes its content, so the copy
 // that the page has just loaded will do. The others are asked for afresh.
-const HASHED = /-[0-9a-f]{16}(_bg)?\.\w+$/;
+const HASHED = /-[0-9a-f]{12,16}(_bg)?\.\w+$/;
 
 const request = ([address, integrity]) =>
   new Request(address, {

@@ -6,6 +6,7 @@
 
 pub mod app;
 pub mod catalog;
+pub mod desk;
 pub mod exchange;
 pub mod job;
 pub mod plan;

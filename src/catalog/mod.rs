@@ -1,7 +1,7 @@
 //! What a unit is: JSON in, checked model out.
 //!
-//! [`format`] is the file as an author writes it, [`model`] is what the rest of
-//! the house works with. The only way from one to the other is [`check`], so a
+//! [`mod@format`] is the file as an author writes it, [`model`] is what the rest of
+//! the house works with. The only way from one to the other is [`mod@check`], so a
 //! planner never sees a dangling id, a loop, or a screw that is undone and
 //! never done up. This module knows nothing of time, plans, storage or screens.
 

@@ -1,6 +1,6 @@
 //! The checked catalog: what the rest of the house works with.
 //!
-//! A [`Catalog`] is made only by [`check`](super::check), so every index in it
+//! A [`Catalog`] is made only by [`check`](super::check()), so every index in it
 //! points somewhere, every step has an estimate, and every formula is about
 //! parts that exist. Indices follow the order of the file: "catalog order".
 

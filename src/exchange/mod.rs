@@ -1,23 +1,12 @@
-//! stub
-pub mod job_document {
-    use crate::job::Log;
-    /// x
-    pub fn job_document(log: &Log) -> (String, String) {
-        (
-            format!("{}.json", log.job()),
-            crate::job::to_json(log).unwrap_or_default(),
-        )
-    }
-}
-/// x
-pub mod report {
-    use crate::job::Job;
-    /// x
-    pub fn file_name(_: &Job) -> String {
-        "r.txt".into()
-    }
-    /// x
-    pub fn report(_: &Job) -> String {
-        String::new()
-    }
-}
+//! Files in and out: a job as a document, the desk's tables as CSV, a visit as a
+//! report. Everything is made as text; who saves or shares it is not known here.
+
+pub mod csv;
+pub mod desk;
+pub mod file;
+pub mod report;
+mod when;
+
+pub use desk::{jobs_table, steps_table, words};
+pub use file::{TextFile, job_document, report_file};
+pub use report::report;

@@ -33,6 +33,8 @@ pub const SHORT_GAP_MS: i64 = 60_000;
 pub struct Job {
     /// How it began; `None` where that event is missing.
     pub opened: Option<Opened>,
+    /// When it began.
+    pub opened_at: Option<Stamp>,
     /// What is going on.
     pub status: Status,
     /// Every task that was ever asked for, in order.
@@ -556,7 +558,7 @@ impl<'a> Folding<'a> {
     fn apply(&mut self, event: &Event, at: usize) {
         let job = &mut self.job;
         match &event.what {
-            What::Opened(opened) => self.open(event.id, opened),
+            What::Opened(opened) => self.open(event, opened),
             What::Planned { plan, because } => self.plan(event, at, plan, because),
             What::Done { step } => self.done(event, *step),
             What::Undone { event: target } => {
@@ -623,13 +625,15 @@ impl<'a> Folding<'a> {
         }
     }
 
-    fn open(&mut self, id: EventId, opened: &Opened) {
+    fn open(&mut self, event: &Event, opened: &Opened) {
+        let id = event.id;
         let job = &mut self.job;
         if job.opened.is_some() {
             job.find(id, Trouble::OpenedTwice);
             return;
         }
         job.opened = Some(opened.clone());
+        job.opened_at = Some(event.at);
         job.status = Status::Running;
         job.setup = opened.setup.clone();
         job.leave_by_ms = opened.leave_by_ms;

@@ -25,7 +25,10 @@ pub use event::{
     Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, SaidUnit, Taken, What,
 };
 pub use finding::{Finding, Trouble};
-pub use fold::{DoneStep, Job, ReadingTaken, Status, TaskState, fold};
+pub use fold::{
+    Demands, DoneStep, Explanation, Job, NoteTaken, OpenGap, Pause, PlanMade, ReadingTaken, Status,
+    TaskProgress, TaskState, fold,
+};
 pub use log::{AppendError, Corrupt, JobId, Log};
 pub use planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
@@ -35,4 +38,4 @@ pub use position::{Position, PositionError, ReplanError, closing_up, position, r
 pub use said::{NamedTask, SaidOp, SaidTask, SaidWay};
 pub use snapshot::{Course, Ends, InHand, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
-pub use tally::{SetTally, Tally, tally};
+pub use tally::{SetTally, Tally, Unaccounted, tally};

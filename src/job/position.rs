@@ -14,7 +14,7 @@ use crate::catalog::format::{PartId, StepId};
 use crate::catalog::model::{Catalog, StepIx};
 use crate::catalog::setup::{Setup, SetupError};
 use crate::plan::{
-    Limits, Op, PartState, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way,
+    Limits, Op, PartState, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way, plan,
 };
 use crate::time::estimate::prices;
 
@@ -156,14 +156,9 @@ pub fn closing_up(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position,
 ///
 /// # Errors
 /// When the job's place cannot be found, or the planner refuses.
-pub fn replan(
-    job: &Job,
-    catalog: &Catalog,
-    now: &Stamp,
-    planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
-) -> Result<PlanSnapshot, ReplanError> {
+pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot, ReplanError> {
     let position = position(job, catalog, now)?;
-    let plan = planner(&position.request(catalog, Limits::default()))?;
+    let plan = plan(&position.request(catalog, Limits::default()))?;
     Ok(position.snapshot(catalog, &plan))
 }
 

@@ -118,7 +118,7 @@ pub fn snapshot(course: &Course) -> PlanSnapshot {
     PlanSnapshot {
         total_s: seconds(total),
         at_least_s: at_least.map(seconds),
-        band: Band::of_sum(steps.iter().flat_map(PlannedStep::estimates)),
+        band: Band::of_sum(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
         hazards: named_hazards(course.catalog, &steps),
         rests_on: rests_on(course.catalog, course.setup),
         steps,
@@ -283,7 +283,8 @@ fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u3
         tool_change: costs.tool_change,
         turn: costs.turn,
         work_s: seconds(costs.work),
-        cv: estimate.cv,
+        // Three decimals say all that is known of a spread.
+        cv: (estimate.cv * 1000.0).round() / 1000.0,
         measured: estimate.basis == Basis::Measured,
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),

@@ -1,11 +1,15 @@
 //! A lower bound on what is left to do from a state. Admissible: no plan from
 //! here is cheaper.
 //!
-//! Three sums, each a lower bound on its own share of the cost:
+//! Four sums, each a lower bound on its own share of the cost:
 //!
 //! * **work**: parts that are open go back by their cheapest way; legs that are
 //!   certain (see [`super::problem::Certain`]) and not yet walked are walked out
 //!   and back; task work that is left is done;
+//! * **choices**: where a leg or a task that is certain needs *one of* several
+//!   routes and none is open yet, at least the cheapest of them is walked besides;
+//!   of several such choices only the dearest counts, because they may share a
+//!   route;
 //! * **tool changes** and, separately, **face changes**: the sequence of what is
 //!   used in a whole plan has at least as many changes as any sequence that it
 //!   contains, so the greatest number of changes along a chain of operations that
@@ -29,6 +33,11 @@ pub(super) struct Bound<'a> {
     /// Certain legs by number, each leg after those that it needs.
     legs: Vec<Option<LegOps>>,
     rank: Vec<usize>,
+    /// Choices of each leg, and after them of each task, by place in `choices`.
+    chosen: Vec<Vec<usize>>,
+    choices: Vec<Choice>,
+    /// Least work of walking each leg out and back.
+    there_and_back: Vec<u64>,
     tools: Kind,
     faces: Kind,
 }
@@ -44,6 +53,14 @@ struct PartCosts {
     /// Legs that are certain to be walked for the way back from off, and from
     /// eased; all the way down.
     must_back: [Bits; 2],
+    /// Least work of the easing leg, and of the leg to off, out and back.
+    own_legs: [u64; 2],
+}
+
+/// One of several routes: the legs that each is certain to go through.
+#[derive(PartialEq)]
+struct Choice {
+    routes: Vec<Bits>,
 }
 
 struct TaskLegs {
@@ -109,12 +126,17 @@ impl<'a> Bound<'a> {
             })
         });
         let tasks = tasks.collect();
-        let parts = (0..count)
+        let parts: Vec<PartCosts> = (0..count)
             .map(|part| part_costs(problem, &certain, part))
             .collect();
+        let there_and_back = (0..2 * count).map(|leg| parts[leg / 2].leg(leg)).collect();
+        let (choices, chosen) = choices(problem, &certain, &ways);
         Self {
             problem,
             rank: ranked(&certain, 2 * count),
+            chosen,
+            choices,
+            there_and_back,
             parts,
             tasks,
             legs,
@@ -176,10 +198,33 @@ impl<'a> Bound<'a> {
                 work += u64::from(self.problem.actions[legs.action].work);
             }
         }
+        work += self.dearest_choice(node, &required);
         let prices = self.problem.request.prices;
         let tools = self.changes(node, &required, &self.tools, node.tool, prices.tool_change);
         let faces = self.changes(node, &required, &self.faces, node.face, prices.face_change);
         Some((work + tools + faces) * TENTH + disturbed)
+    }
+
+    /// The work of the cheapest route of the dearest choice that is still to be
+    /// made.
+    fn dearest_choice(&self, node: &Node, required: &Bits) -> u64 {
+        let legs = required.iter().filter(|leg| !is_walked(node, *leg));
+        let tasks = (0..self.tasks.len()).filter(|task| node.tasks >> task & 1 == 1);
+        let all = legs.chain(tasks.map(|task| self.there_and_back.len() + task));
+        let all = all.flat_map(|at| &self.chosen[at]);
+        all.map(|choice| self.cheapest_route(&self.choices[*choice], node, required))
+            .max()
+            .unwrap_or(0)
+    }
+
+    fn cheapest_route(&self, choice: &Choice, node: &Node, required: &Bits) -> u64 {
+        let route = |legs: &Bits| {
+            let left = legs
+                .iter()
+                .filter(|leg| !required.contains(*leg) && !is_walked(node, *leg));
+            left.map(|leg| self.there_and_back[leg]).sum()
+        };
+        choice.routes.iter().map(route).min().unwrap_or(0)
     }
 
     fn changes(&self, node: &Node, required: &Bits, kind: &Kind, have: u16, price: Tenths) -> u64 {
@@ -234,7 +279,7 @@ impl<'a> Bound<'a> {
 
 /// Whether the leg has been walked.
 fn is_walked(node: &Node, leg: usize) -> bool {
-    let level = if leg % 2 == 0 {
+    let level = if leg.is_multiple_of(2) {
         PartState::Eased
     } else {
         PartState::Off
@@ -305,6 +350,15 @@ impl<'a> Chain<'a> {
 }
 
 impl PartCosts {
+    /// Least work of walking this leg of the part out and back, whatever else is
+    /// walked.
+    fn leg(&self, leg: usize) -> u64 {
+        if leg.is_multiple_of(2) {
+            return self.own_legs[0];
+        }
+        self.own_legs[1]
+    }
+
     /// The work that is left for this part, so far open and so far wanted.
     fn left(&self, have: PartState, want: PartState) -> Option<u64> {
         use PartState::{Eased, Fitted, Off};
@@ -378,7 +432,57 @@ fn part_costs(problem: &Problem, certain: &Certain, local: usize) -> PartCosts {
         back_from_off: least(all_back, bench_back),
         settle: least(settle, plus(out, bench_back)),
         must_back: [must_off, must_eased],
+        own_legs: [
+            if benches {
+                0
+            } else {
+                plus(ease, settle).unwrap_or(0)
+            },
+            plus(least(out, bench_out), least(back, bench_back)).unwrap_or(0),
+        ],
     }
+}
+
+/// The choices of the legs and, after them, of the tasks; equal ones once.
+fn choices(
+    problem: &Problem,
+    certain: &Certain,
+    ways: &[Vec<Holds>],
+) -> (Vec<Choice>, Vec<Vec<usize>>) {
+    let mut all: Vec<Choice> = Vec::new();
+    let mut chosen = Vec::new();
+    let tasks = (0..problem.request.tasks.len()).map(|task| {
+        problem
+            .actions
+            .iter()
+            .find(|action| action.does == 1 << task)
+            .map(|action| &action.needs)
+    });
+    let legs = ways.iter().map(|ways| match ways.as_slice() {
+        [way] => Some(way),
+        _ => None,
+    });
+    for holds in legs.chain(tasks) {
+        let mut found = Vec::new();
+        if let Some(holds) = holds {
+            holds.choices(&mut found);
+        }
+        let places = found.into_iter().map(|routes| {
+            let routes = routes
+                .iter()
+                .filter_map(|route| certain.of(route))
+                .collect();
+            let choice = Choice { routes };
+            all.iter()
+                .position(|known| *known == choice)
+                .unwrap_or_else(|| {
+                    all.push(choice);
+                    all.len() - 1
+                })
+        });
+        chosen.push(places.collect());
+    }
+    (all, chosen)
 }
 
 /// The ways of walking each leg out; each is all that it needs.
@@ -403,7 +507,7 @@ fn leg_ops(problem: &Problem, number: usize) -> Option<LegOps> {
     let local = number / 2;
     let part = problem.numbers.part(local);
     let Shape { eases, benches } = problem.shapes[local];
-    let (out, back) = if number % 2 == 0 {
+    let (out, back) = if number.is_multiple_of(2) {
         if benches {
             return None;
         }

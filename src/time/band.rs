@@ -99,6 +99,17 @@ impl Band {
             .unwrap_or_default()
     }
 
+    /// The same to a tenth of a second.
+    #[must_use]
+    pub fn to_tenths(self) -> Self {
+        let round = |seconds: f64| (seconds * 10.0).round() / 10.0;
+        Self {
+            p50_s: round(self.p50_s),
+            p80_s: round(self.p80_s),
+            p95_s: round(self.p95_s),
+        }
+    }
+
     /// The band of a distribution.
     pub fn of(time: Lognormal) -> Self {
         Self {

@@ -16,11 +16,30 @@ mod unused;
 mod words;
 
 use good::Spoiled;
-use lidoff::catalog::check::FaultKind;
+use lidoff::catalog::check::{FaultKind, examine_text};
 
 #[test]
 fn the_good_catalog_has_nothing_wrong_with_it() {
     Spoiled::new().told().nothing();
+}
+
+#[test]
+fn the_catalogs_that_come_with_the_app_have_nothing_wrong_with_them() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/catalogs");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).expect("the folder of catalogs") {
+        let file = entry.expect("an entry").path();
+        if file.extension().is_none_or(|ending| ending != "json") {
+            continue;
+        }
+        let json = std::fs::read_to_string(&file).expect("a catalog");
+        match examine_text(&file.display().to_string(), &json) {
+            Ok(checked) => assert!(checked.warnings.is_empty(), "{}", checked.warnings),
+            Err(faults) => panic!("{faults}"),
+        }
+        seen += 1;
+    }
+    assert!(seen > 0, "there is no catalog in {folder}");
 }
 
 #[test]

@@ -80,6 +80,11 @@ impl Server {
         self.edit("sw.js", |line| next_number(line, title));
     }
 
+    /// Puts one more file beside the app's.
+    pub fn put(&self, name: &str, text: &str) {
+        fs::write(self.root.path().join(FOLDER).join(name), text).expect("one more file");
+    }
+
     /// Takes the app's module away, as a broken upload would.
     pub fn break_module(&self) {
         let folder = self.root.path().join(FOLDER);

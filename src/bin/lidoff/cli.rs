@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::{check, offline, schema, serve};
+use crate::{check, offline, plan, schema, serve};
 
 /// Plans, times and tallies the opening and closing of one unit.
 #[derive(Parser)]
@@ -20,6 +20,8 @@ struct Cli {
 enum Command {
     /// Say what is wrong with catalogs, where, and how to mend it
     Check(check::Check),
+    /// Plan some tasks on a unit
+    Plan(plan::Args),
     /// Print the JSON Schema of the catalog file
     Schema,
     /// Finish a built app so that it works with no network
@@ -33,6 +35,7 @@ pub fn run() -> ExitCode {
     let outcome: Result<(), Box<dyn Error>> = match Cli::parse().command {
         Command::Check(args) => return check::run(&args),
         Command::Schema => return schema::run(),
+        Command::Plan(args) => plan::run(&args),
         Command::Offline(args) => offline::run(&args).map_err(Into::into),
         Command::Serve(args) => serve::run(&args).map_err(Into::into),
     };

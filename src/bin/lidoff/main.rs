@@ -11,6 +11,8 @@ mod cli;
 #[cfg(not(target_arch = "wasm32"))]
 mod offline;
 #[cfg(not(target_arch = "wasm32"))]
+mod plan;
+#[cfg(not(target_arch = "wasm32"))]
 mod schema;
 #[cfg(not(target_arch = "wasm32"))]
 mod serve;

@@ -46,7 +46,8 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Rect { x, y, w, h, r } => {
             let at = at.field("rect");
             let sized = [*w, *h].iter().all(|side| side.is_finite() && *side > 0.0);
-            if !sized || !(*r >= 0.0 && *r <= w.min(*h) / 2.0) {
+            let rounded = (0.0..=w.min(*h) / 2.0).contains(r);
+            if !(sized && rounded) {
                 report.say(
                     FaultKind::BadNumber,
                     &at,

@@ -9,7 +9,7 @@ use std::fmt;
 use super::path::Path;
 
 /// Everything found in one catalog, errors first.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Faults(Vec<Fault>);
 
 /// One thing that is wrong.

@@ -21,9 +21,9 @@ mod parts;
 mod path;
 mod questions;
 mod reach;
-mod read;
 mod services;
 mod spelling;
+mod text;
 mod times;
 mod unused;
 mod words;
@@ -73,7 +73,7 @@ pub struct Checked {
 /// As [`read`].
 pub fn examine_text(name: &str, json: &str) -> Result<Checked, Faults> {
     let mut report = Report::on(name);
-    let Some(file) = read::parse(json, &mut report) else {
+    let Some(file) = text::parse(json, &mut report) else {
         return Err(report.close());
     };
     named_after_unit(name, &file, &mut report);

@@ -144,6 +144,16 @@ impl Holds {
         })
     }
 
+    /// The choices that must be made for the formula to hold: every *any* that
+    /// stands under nothing but *all*.
+    pub fn choices<'a>(&'a self, into: &mut Vec<&'a [Self]>) {
+        match self {
+            Self::All(all) => all.iter().for_each(|one| one.choices(into)),
+            Self::Any(any) if any.len() > 1 => into.push(any),
+            _ => {}
+        }
+    }
+
     /// Folds sets of legs over the formula: united under *all*, met under *any*;
     /// `None` is "never".
     pub fn fold(
