@@ -22,6 +22,8 @@ pub fn cases(cases: u32) -> proptest::test_runner::Config {
     Config {
         cases: if is_said { said.cases } else { cases },
         failure_persistence: Some(Box::new(kept)),
+        // A plainer case is worth some seconds, and no more.
+        max_shrink_time: 20_000,
         ..said
     }
 }
