@@ -12,14 +12,18 @@ pub mod random;
 pub mod show;
 pub mod walks;
 
-/// So many random cases a property; a failing one is kept beside its test, to be
-/// tried first the next time.
+/// So many random cases a property, or as many as `PROPTEST_CASES` says. A
+/// failing one is kept beside its test, to be tried first the next time.
 pub fn cases(cases: u32) -> proptest::test_runner::Config {
     use proptest::test_runner::{Config, FileFailurePersistence};
     let kept = FileFailurePersistence::WithSource("failed");
+    let said = Config::default();
+    let is_said = std::env::var_os("PROPTEST_CASES").is_some();
     Config {
-        cases,
+        cases: if is_said { said.cases } else { cases },
         failure_persistence: Some(Box::new(kept)),
-        ..Config::default()
+        // A plainer case is worth some seconds, and no more.
+        max_shrink_time: 20_000,
+        ..said
     }
 }

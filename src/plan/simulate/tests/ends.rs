@@ -15,6 +15,10 @@ fn one_lid() -> OnBench {
     });
     let mut hood = plain("hood", free());
     hood.when = Some(fitted("hood"));
+    hood.fastenings = vec![fastening("hood-held", "screw", 2, Some(1))];
+    let leg = hood.take_off.as_mut().expect("a plain part comes off");
+    leg.out[0].undo = vec!["hood-held".into()];
+    leg.back[0].redo = vec!["hood-held".into()];
     file.parts = vec![lid, hood];
     OnBench::new(file)
 }
