@@ -85,8 +85,11 @@
   const database = async (name) => {
     const open = await done(indexedDB.open(name));
     const stores = {};
-    for (const store of open.objectStoreNames) {
-      stores[store] = await done(open.transaction(store).objectStore(store).getAll());
+    for (const name of open.objectStoreNames) {
+      // The key says of which job an event is.
+      const store = open.transaction(name).objectStore(name);
+      const [keys, values] = await Promise.all([done(store.getAllKeys()), done(store.getAll())]);
+      stores[name] = keys.map((key, nth) => [key, values[nth]]);
     }
     open.close();
     return stores;

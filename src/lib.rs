@@ -4,7 +4,17 @@
 //! Arrows run one way: `catalog` ← `plan` ← `time` ← `job` ← `desk` ← `exchange`
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
-pub mod catalog;
-
-#[cfg(target_arch = "wasm32")]
 pub mod app;
+pub mod catalog;
+pub mod desk;
+pub mod exchange;
+pub mod job;
+pub mod plan;
+pub mod time;
+
+// Tests inside and outside the crate share their units, which name the crate.
+#[cfg(all(test, not(target_arch = "wasm32")))]
+extern crate self as lidoff;
+#[cfg(all(test, not(target_arch = "wasm32")))]
+#[path = "../tests/common/mod.rs"]
+mod common;

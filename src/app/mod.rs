@@ -1,11 +1,30 @@
-//! The screens, and the browser's services behind small traits.
+//! The screens, and the browser's services behind small functions.
+//!
+//! What is shown is a function of the catalogs, the logs and the time now; what
+//! the technician does becomes events in a log. The pure parts (addresses,
+//! words, plans for the screens, the geometry of pictures) build everywhere and
+//! are tested natively; the rest is for the browser alone.
 
-use leptos::prelude::*;
+pub mod depth;
+pub mod face;
+pub mod planning;
+pub mod route;
+pub mod words;
 
+#[cfg(target_arch = "wasm32")]
+mod screens;
+#[cfg(target_arch = "wasm32")]
+pub mod service;
+#[cfg(target_arch = "wasm32")]
+mod shell;
+#[cfg(target_arch = "wasm32")]
+mod start;
+#[cfg(target_arch = "wasm32")]
+mod state;
+#[cfg(target_arch = "wasm32")]
 pub mod stopped;
+#[cfg(target_arch = "wasm32")]
+mod widgets;
 
-/// Shows the app on the page.
-pub fn start() {
-    stopped::tell_of_panics();
-    mount_to_body(|| view! { <main id="app"><h1>"Lidoff"</h1></main> });
-}
+#[cfg(target_arch = "wasm32")]
+pub use start::start;

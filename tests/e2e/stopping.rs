@@ -37,7 +37,7 @@ fn when_the_app_stops_the_records_can_be_saved_to_a_file() {
     assert_eq!(saved["localStorage"]["lidoff.job"], "TM-0001");
     assert_eq!(saved["localStorage"]["somebody-else"], Value::Null);
     assert_eq!(
-        saved["indexedDB"]["lidoff-journal"]["events"][0]["event"],
+        saved["indexedDB"]["lidoff-journal"]["events"][0][1]["event"],
         "undone"
     );
     assert_eq!(saved["unread"], Value::Array(Vec::new()));

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::{offline, serve};
+use crate::{check, offline, plan, schema, serve};
 
 /// Plans, times and tallies the opening and closing of one unit.
 #[derive(Parser)]
@@ -18,6 +18,12 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
+    /// Say what is wrong with catalogs, where, and how to mend it
+    Check(check::Check),
+    /// Plan some tasks on a unit
+    Plan(plan::Args),
+    /// Print the JSON Schema of the catalog file
+    Schema,
     /// Finish a built app so that it works with no network
     Offline(offline::Args),
     /// Serve a built app on this machine
@@ -27,6 +33,9 @@ enum Command {
 /// Reads the arguments, runs the one command asked for and tells how it went.
 pub fn run() -> ExitCode {
     let outcome: Result<(), Box<dyn Error>> = match Cli::parse().command {
+        Command::Check(args) => return check::run(&args),
+        Command::Schema => return schema::run(),
+        Command::Plan(args) => plan::run(&args),
         Command::Offline(args) => offline::run(&args).map_err(Into::into),
         Command::Serve(args) => serve::run(&args).map_err(Into::into),
     };

@@ -5,9 +5,15 @@
 //! binary before it runs a test in the browser.
 
 #[cfg(not(target_arch = "wasm32"))]
+mod check;
+#[cfg(not(target_arch = "wasm32"))]
 mod cli;
 #[cfg(not(target_arch = "wasm32"))]
 mod offline;
+#[cfg(not(target_arch = "wasm32"))]
+mod plan;
+#[cfg(not(target_arch = "wasm32"))]
+mod schema;
 #[cfg(not(target_arch = "wasm32"))]
 mod serve;
 

@@ -2,6 +2,16 @@
 
 #![cfg(target_arch = "wasm32")]
 
+mod alive;
+mod catalogs;
+mod clock;
+mod files;
+mod journal;
+mod keeper;
+mod page;
+mod store;
+mod tabs;
+
 use std::cell::RefCell;
 use std::rc::Rc;
 

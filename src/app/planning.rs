@@ -1,0 +1,176 @@
+//! Plans for the screens: from a job, or from what is being ticked; refusals in
+//! words.
+
+use std::collections::BTreeMap;
+
+use crate::catalog::format::Text;
+use crate::catalog::model::Catalog;
+use crate::catalog::setup::SaidSetup;
+use crate::job::{
+    Job, JobId, JobPhase, Log, NamedTask, Opened, PlanSnapshot, ReplanError, SaidTask, SaidUnit,
+    Stamp, What, fold, replan as plan_from,
+};
+use crate::plan::{Limits, Request, plan};
+
+use super::depth::Profile;
+use super::words::{about, signal};
+
+/// States to look at while a technician waits: well under a second on a phone.
+const LIMITS: Limits = Limits { states: 30_000 };
+
+/// What a job would take.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Preview {
+    /// The plan.
+    pub plan: PlanSnapshot,
+    /// Its depth profile.
+    pub profile: Profile,
+    /// Most parts open at once.
+    pub deepest: usize,
+    /// Names of the tools.
+    pub tools: Vec<Text>,
+    /// Spares with their numbers.
+    pub spares: Vec<Text>,
+    /// What is used up, and how much.
+    pub consumables: Vec<Text>,
+    /// Hazards, the greatest first.
+    pub hazards: Vec<Text>,
+}
+
+/// What these tasks would take on a unit that is fitted so.
+///
+/// # Errors
+/// Why there is no plan, in words.
+pub fn preview(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<Preview, Text> {
+    let found = tasks.iter().filter_map(|task| task.find(catalog));
+    let opened = Opened {
+        unit: unit(catalog),
+        reference: Text::new(),
+        site: Text::new(),
+        technician: Text::new(),
+        setup: setup.clone(),
+        tasks: found.map(|task| NamedTask::of(catalog, task)).collect(),
+        leave_by_ms: None,
+    };
+    let at = Stamp::default();
+    let mut log = Log::new(JobId::new(&at));
+    let event = log.draft(at, What::Opened(opened));
+    log.append(event).map_err(|error| error.to_string())?;
+    let plan = replan(&fold(&log), catalog, &at)?;
+    Ok(told(catalog, tasks, plan))
+}
+
+/// The unit, as a job remembers it.
+pub fn unit(catalog: &Catalog) -> SaidUnit {
+    let head = catalog.unit();
+    SaidUnit {
+        id: head.id.clone(),
+        name: head.name.clone(),
+        revision: head.revision.clone(),
+    }
+}
+
+/// A plan from where the job stands.
+///
+/// # Errors
+/// Why there is none, in words.
+pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot, Text> {
+    let planner = |request: &Request| {
+        plan(&Request {
+            limits: LIMITS,
+            ..*request
+        })
+    };
+    plan_from(job, catalog, now, planner).map_err(|error| match error {
+        ReplanError::Position(why) => why.to_string(),
+        ReplanError::Refused(refusal) => refusal.words(catalog),
+    })
+}
+
+fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
+    let profile = Profile::new(
+        plan.steps
+            .iter()
+            .map(|step| (step, step.expected_s(), false)),
+    );
+    let mut tools: Vec<Text> = plan
+        .steps
+        .iter()
+        .filter_map(|step| step.tool.clone())
+        .collect();
+    tools.sort();
+    tools.dedup();
+    let spares = tasks.iter().filter_map(|task| {
+        let SaidTask::Replace(part) = task else {
+            return None;
+        };
+        let part = catalog.part(catalog.find_part(part.as_str())?);
+        let spare = catalog.spare(part.swap.as_ref()?.spare?);
+        Some(format!("{} ({})", spare.name, spare.number))
+    });
+    let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
+    for one in plan.steps.iter().flat_map(|step| &step.uses) {
+        used.entry(one.name.clone())
+            .or_insert((0.0, one.unit.clone()))
+            .0 += one.quantity;
+    }
+    let mut hazards = plan.hazards.clone();
+    hazards.sort_by_key(|hazard| std::cmp::Reverse(hazard.signal));
+    Preview {
+        deepest: profile.deepest,
+        spares: spares.collect(),
+        tools,
+        consumables: used
+            .into_iter()
+            .map(|(name, (much, unit))| format!("{name}: {much} {unit}"))
+            .collect(),
+        hazards: hazards
+            .iter()
+            .map(|hazard| format!("{}: {}", signal(hazard.signal), hazard.text))
+            .collect(),
+        profile,
+        plan,
+    }
+}
+
+/// How good the plan is known to be.
+pub fn proof_words(plan: &PlanSnapshot) -> Text {
+    match plan.at_least_s {
+        None => "No legal order takes less; this is proven.".to_owned(),
+        Some(bound) if plan.total_s > 0.0 => {
+            let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;
+            format!(
+                "Within {:.0} % of the best possible: no order takes less than {}.",
+                gap.ceil(),
+                about(bound)
+            )
+        }
+        Some(_) => Text::new(),
+    }
+}
+
+/// A job as a depth profile: what was done as it was, what is left as planned.
+pub fn profile(job: &Job) -> Profile {
+    let done = job
+        .done
+        .iter()
+        .map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
+    let left = job
+        .remaining
+        .iter()
+        .map(|step| (step, step.expected_s(), false));
+    Profile::new(done.chain(left))
+}
+
+/// Steps of one phase, in order.
+pub fn phases(plan: &PlanSnapshot) -> Vec<(JobPhase, f64)> {
+    let seconds = |phase| {
+        let steps = plan.steps.iter().filter(|step| step.phase == phase);
+        steps.map(|step| step.expected_s()).sum::<f64>()
+    };
+    JobPhase::ALL
+        .iter()
+        .map(|phase| (*phase, seconds(*phase)))
+        .filter(|(_, s)| *s > 0.0)
+        .collect()
+}

@@ -1,0 +1,111 @@
+//! Where one is: the part of the address after `#`.
+//!
+//! A hash works from any folder of any plain file server and with no network,
+//! which a path does not. Pure: the screen that listens to the address is in
+//! `shell`.
+
+/// A screen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Route {
+    /// The job to carry on with, and everything else to start from.
+    Today,
+    /// Choose a unit.
+    Units,
+    /// A new job on this unit (catalog id).
+    New(String),
+    /// A job, by id.
+    Job(String, Page),
+    /// Actual against estimated.
+    Desk,
+    /// What is kept on this device, and what the app is.
+    Records,
+    /// An address that means nothing.
+    Lost(String),
+}
+
+/// A page of a job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// The plan and where it stands.
+    Plan,
+    /// The step in hand.
+    Step,
+    /// Wells and tally.
+    Tray,
+    /// Closing the job.
+    WrapUp,
+}
+
+impl Route {
+    /// Reads the part of an address after (and with or without) `#`.
+    pub fn parse(hash: &str) -> Self {
+        let path = hash.trim_start_matches('#').trim_matches('/');
+        let words: Vec<&str> = path.split('/').collect();
+        match words.as_slice() {
+            [""] => Self::Today,
+            ["new"] => Self::Units,
+            ["new", unit] => Self::New((*unit).to_owned()),
+            ["job", job] => Self::Job((*job).to_owned(), Page::Plan),
+            ["job", job, "step"] => Self::Job((*job).to_owned(), Page::Step),
+            ["job", job, "tray"] => Self::Job((*job).to_owned(), Page::Tray),
+            ["job", job, "wrap-up"] => Self::Job((*job).to_owned(), Page::WrapUp),
+            ["desk"] => Self::Desk,
+            ["records"] => Self::Records,
+            _ => Self::Lost(path.to_owned()),
+        }
+    }
+
+    /// The address, with `#`.
+    pub fn href(&self) -> String {
+        match self {
+            Self::Today => "#/".to_owned(),
+            Self::Units => "#/new".to_owned(),
+            Self::New(unit) => format!("#/new/{unit}"),
+            Self::Job(job, Page::Plan) => format!("#/job/{job}"),
+            Self::Job(job, Page::Step) => format!("#/job/{job}/step"),
+            Self::Job(job, Page::Tray) => format!("#/job/{job}/tray"),
+            Self::Job(job, Page::WrapUp) => format!("#/job/{job}/wrap-up"),
+            Self::Desk => "#/desk".to_owned(),
+            Self::Records => "#/records".to_owned(),
+            Self::Lost(path) => format!("#/{path}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_screen_is_found_again_under_its_own_address() {
+        let job = || "j-1f".to_owned();
+        let routes = [
+            Route::Today,
+            Route::Units,
+            Route::New("perch-22".to_owned()),
+            Route::Job(job(), Page::Plan),
+            Route::Job(job(), Page::Step),
+            Route::Job(job(), Page::Tray),
+            Route::Job(job(), Page::WrapUp),
+            Route::Desk,
+            Route::Records,
+        ];
+        for route in routes {
+            assert_eq!(Route::parse(&route.href()), route);
+        }
+    }
+
+    #[test]
+    fn an_address_that_means_nothing_is_kept_to_be_shown() {
+        assert_eq!(
+            Route::parse("#/job/a/b/c"),
+            Route::Lost("job/a/b/c".to_owned())
+        );
+    }
+
+    #[test]
+    fn a_bare_address_is_today() {
+        assert_eq!(Route::parse(""), Route::Today);
+        assert_eq!(Route::parse("#"), Route::Today);
+    }
+}

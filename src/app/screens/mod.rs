@@ -1,0 +1,12 @@
+//! The screens, one file each.
+
+pub mod desk;
+pub mod lost;
+pub mod new_job;
+pub mod plan;
+pub mod records;
+pub mod step;
+pub mod today;
+pub mod tray;
+pub mod units;
+pub mod wrap_up;

@@ -1,0 +1,414 @@
+//! A new job: how the unit is fitted, what is to be done, and what that costs,
+//! before the eyes as it is ticked.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::planning::{self, Preview};
+use crate::app::route::{Page, Route};
+use crate::app::service::preferences::{self, Preference};
+use crate::app::shell::go;
+use crate::app::state::app;
+use crate::app::widgets::profile::ProfilePicture;
+use crate::app::words::{about, count, next_time, sentence};
+use crate::catalog::format::{AnswerId, Asked, OptionId, QuestionId};
+use crate::catalog::model::Catalog;
+use crate::catalog::setup::{SaidSetup, Setup};
+use crate::job::{NamedTask, Opened, SaidTask, What};
+use crate::plan::Task;
+
+/// What has been filled in so far.
+#[derive(Clone, Copy)]
+struct Form {
+    fitted: RwSignal<Vec<OptionId>>,
+    answers: RwSignal<BTreeMap<QuestionId, AnswerId>>,
+    tasks: RwSignal<Vec<SaidTask>>,
+    reference: RwSignal<String>,
+    site: RwSignal<String>,
+    technician: RwSignal<String>,
+    leave_by: RwSignal<String>,
+}
+
+impl Form {
+    fn new(catalog: &Catalog) -> Self {
+        Self {
+            fitted: RwSignal::new(SaidSetup::usual(catalog).fitted),
+            answers: RwSignal::new(BTreeMap::new()),
+            tasks: RwSignal::new(Vec::new()),
+            reference: RwSignal::new(String::new()),
+            site: RwSignal::new(String::new()),
+            technician: RwSignal::new(preferences::get(Preference::Technician).unwrap_or_default()),
+            leave_by: RwSignal::new(String::new()),
+        }
+    }
+
+    fn setup(self) -> SaidSetup {
+        SaidSetup {
+            fitted: self.fitted.get(),
+            answers: self.answers.get(),
+        }
+    }
+}
+
+/// The screen.
+#[component]
+pub fn NewJob(unit: String) -> impl IntoView {
+    let app = app();
+    move || {
+        match app.shelf.get() {
+        None => view! { <div class="screen"><h1 tabindex="-1">"New job"</h1><p>"The catalogs are being read."</p></div> }.into_any(),
+        Some(shelf) => match shelf.find(&unit) {
+            Some(catalog) => view! { <Filled catalog/> }.into_any(),
+            None => view! {
+                <div class="screen">
+                    <h1 tabindex="-1">"No such unit"</h1>
+                    <p>"The catalog of this unit is not on this device."</p>
+                    <a class="button" href=Route::Units.href()>"Choose a unit"</a>
+                </div>
+            }
+            .into_any(),
+        },
+    }
+    }
+}
+
+#[component]
+fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
+    let form = Form::new(&catalog);
+    let seen = catalog.clone();
+    let preview = Memo::new(move |_| {
+        let tasks = form.tasks.get();
+        (!tasks.is_empty()).then(|| planning::preview(&seen, &form.setup(), &tasks))
+    });
+    let head = catalog.unit().clone();
+    view! {
+        <div class="screen with-foot">
+            <h1 tabindex="-1">{format!("New job: {}", head.name)}</h1>
+            <p class="soft">{head.about.clone()}</p>
+            <section class="sheet" aria-labelledby="what">
+                <h2 id="what">"What is to be done"</h2>
+                <Tasks catalog=catalog.clone() form/>
+            </section>
+            <Fitted catalog=catalog.clone() form/>
+            <Questions catalog=catalog.clone() form/>
+            <section class="sheet" aria-labelledby="whose">
+                <h2 id="whose">"The visit"</h2>
+                <TextField label="Job reference" value=form.reference hint="TM-0001"/>
+                <TextField label="Where, for whom" value=form.site hint=""/>
+                <TextField label="Technician" value=form.technician hint=""/>
+                <label class="field">
+                    <span>"Leave by (optional)"</span>
+                    <input type="time" prop:value=move || form.leave_by.get()
+                        on:input=move |event| form.leave_by.set(event_target_value(&event))/>
+                </label>
+            </section>
+            <section aria-live="polite" class="sheet" aria-labelledby="cost">
+                <h2 id="cost">"What it takes"</h2>
+                {move || match preview.get() {
+                    None => view! { <p class="soft">"Tick a task to see it."</p> }.into_any(),
+                    Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
+                    Some(Ok(preview)) => view! { <Cost preview/> }.into_any(),
+                }}
+            </section>
+            <p class="soft small">{head.safety.clone()}</p>
+        </div>
+        <Start catalog form preview/>
+    }
+}
+
+#[component]
+fn TextField(label: &'static str, value: RwSignal<String>, hint: &'static str) -> impl IntoView {
+    view! {
+        <label class="field">
+            <span>{label}</span>
+            <input type="text" placeholder=hint autocomplete="off" prop:value=move || value.get()
+                on:input=move |event| value.set(event_target_value(&event))/>
+        </label>
+    }
+}
+
+/// Every task that this unit, as it is fitted, offers.
+fn offered(catalog: &Catalog, setup: &SaidSetup) -> Vec<(NamedTask, &'static str)> {
+    let Ok(setup) = Setup::new(catalog, setup) else {
+        return Vec::new();
+    };
+    let parts = || catalog.parts().filter(|(_, part)| setup.holds(&part.when));
+    let replace = parts()
+        .filter(|(_, part)| part.swap.is_some())
+        .map(|(at, _)| Task::Replace(at));
+    let reseat = parts()
+        .filter(|(_, part)| part.reseat.is_some())
+        .map(|(at, _)| Task::Reseat(at));
+    let inspect = parts()
+        .filter(|(_, part)| part.inspect.is_some())
+        .map(|(at, _)| Task::Inspect(at));
+    let services = catalog
+        .services()
+        .filter(|(_, service)| setup.holds(&service.when));
+    let serve = services.map(|(at, _)| Task::Serve(at));
+    let all = replace.map(|task| (task, "Replace"));
+    let all = all.chain(reseat.map(|task| (task, "Reseat")));
+    let all = all.chain(inspect.map(|task| (task, "Inspect")));
+    let all = all.chain(serve.map(|task| (task, "Service")));
+    all.map(|(task, group)| (NamedTask::of(catalog, task), group))
+        .collect()
+}
+
+#[component]
+fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+    let find = RwSignal::new(String::new());
+    let listed = catalog.clone();
+    let all = Memo::new(move |_| offered(&listed, &form.setup()));
+    // What is no longer there cannot be asked for.
+    Effect::new(move |_| {
+        let there: Vec<SaidTask> = all.get().into_iter().map(|(task, _)| task.task).collect();
+        if form
+            .tasks
+            .with_untracked(|tasks| tasks.iter().any(|task| !there.contains(task)))
+        {
+            form.tasks
+                .update(|tasks| tasks.retain(|task| there.contains(task)));
+        }
+    });
+    let group = move |name: &'static str, open: bool| {
+        let shown = move || {
+            let wanted = find.get().to_lowercase();
+            let rows = all.get().into_iter();
+            rows.filter(|(task, group)| {
+                *group == name && task.name.to_lowercase().contains(&wanted)
+            })
+            .map(|(task, _)| task)
+            .collect::<Vec<_>>()
+        };
+        let ticked = move || {
+            let tasks = form.tasks.get();
+            all.get()
+                .iter()
+                .filter(|(task, group)| *group == name && tasks.contains(&task.task))
+                .count()
+        };
+        view! {
+            <details open=open>
+                <summary>
+                    {name}
+                    <span class="soft small">{move || format!("{} ticked of {}", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
+                </summary>
+                <fieldset>
+                    <legend class="hush">{name}</legend>
+                    <For each=shown key=|task| task.words() let:task>
+                        <TaskRow task form/>
+                    </For>
+                </fieldset>
+            </details>
+        }
+    };
+    view! {
+        <label class="field">
+            <span>"Find a part"</span>
+            <input type="search" autocomplete="off"
+                on:input=move |event| find.set(event_target_value(&event))/>
+        </label>
+        {group("Replace", true)}
+        {group("Reseat", false)}
+        {group("Inspect", false)}
+        {group("Service", false)}
+    }
+}
+
+#[component]
+fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
+    let said = task.task.clone();
+    let seen = said.clone();
+    let toggle = move |event| {
+        let on = event_target_checked(&event);
+        form.tasks.update(|tasks| {
+            tasks.retain(|one| *one != said);
+            if on {
+                tasks.push(said.clone());
+            }
+        });
+    };
+    view! {
+        <label class="tick">
+            <input type="checkbox" on:change=toggle
+                prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
+            <span>{sentence(&task.name)}</span>
+        </label>
+    }
+}
+
+#[component]
+fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+    let mut groups: Vec<(Option<String>, Vec<(OptionId, String)>)> = Vec::new();
+    for (_, option) in catalog.options() {
+        let entry = (option.id.clone(), option.name.clone());
+        match groups.iter_mut().find(|(group, _)| *group == option.group) {
+            Some((_, members)) => members.push(entry),
+            None => groups.push((option.group.clone(), vec![entry])),
+        }
+    }
+    let none = groups.is_empty();
+    let fields: Vec<_> = groups
+        .into_iter()
+        .map(|(group, members)| {
+            let ids: Vec<OptionId> = members.iter().map(|(id, _)| id.clone()).collect();
+            let legend = group.clone().map_or_else(|| "Fitted with".to_owned(), |group| sentence(&group));
+            let exclusive = group.is_some();
+            let rows: Vec<_> = members
+                .into_iter()
+                .map(|(id, name)| {
+                    let (seen, others) = (id.clone(), ids.clone());
+                    let choose = move |event| {
+                        let on = event_target_checked(&event);
+                        form.fitted.update(|fitted| {
+                            if exclusive {
+                                fitted.retain(|one| !others.contains(one));
+                            } else {
+                                fitted.retain(|one| *one != id);
+                            }
+                            if on {
+                                fitted.push(id.clone());
+                            }
+                        });
+                    };
+                    view! {
+                        <label class="tick">
+                            <input type=if exclusive { "radio" } else { "checkbox" }
+                                name=group.clone().unwrap_or_else(|| seen.0.clone())
+                                on:change=choose
+                                prop:checked=move || form.fitted.with(|fitted| fitted.contains(&seen))/>
+                            <span>{sentence(&name)}</span>
+                        </label>
+                    }
+                })
+                .collect();
+            view! { <fieldset><legend>{legend}</legend>{rows}</fieldset> }
+        })
+        .collect();
+    (!none).then(
+        || view! { <section class="sheet" aria-label="How this unit is fitted">{fields}</section> },
+    )
+}
+
+#[component]
+fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+    let before = catalog
+        .questions()
+        .filter(|(_, question)| question.asked == Asked::Before);
+    let fields: Vec<_> = before
+        .map(|(_, question)| {
+            let rows: Vec<_> = question
+                .answers
+                .iter()
+                .map(|answer| {
+                    let (asked, given) = (question.id.clone(), answer.id.clone());
+                    let (seen, this) = (asked.clone(), given.clone());
+                    let assumed = question.assumed == answer.id;
+                    view! {
+                        <label class="tick">
+                            <input type="radio" name=question.id.0.clone()
+                                on:change=move |_| form.answers.update(|all| {
+                                    all.insert(asked.clone(), given.clone());
+                                })
+                                prop:checked=move || form.answers.with(|all| all.get(&seen) == Some(&this))/>
+                            <span>
+                                {answer.text.clone()}
+                                {assumed.then_some(" (assumed until answered)")}
+                            </span>
+                        </label>
+                    }
+                })
+                .collect();
+            view! { <fieldset><legend>{question.text.clone()}</legend>{rows}</fieldset> }
+        })
+        .collect();
+    let none = fields.is_empty();
+    (!none).then(|| view! { <section class="sheet" aria-label="Questions before the job">{fields}</section> })
+}
+
+#[component]
+fn Cost(preview: Preview) -> impl IntoView {
+    let plan = preview.plan.clone();
+    let band = plan.band;
+    let list = |title: &'static str, lines: Vec<String>| {
+        (!lines.is_empty()).then(|| view! {
+            <div>
+                <h3>{title}</h3>
+                <ul class="marked">
+                    {lines.into_iter().map(|line| view! { <li>{line}</li> }).collect::<Vec<_>>()}
+                </ul>
+            </div>
+        })
+    };
+    view! {
+        <p class="big-number">{format!("{} – {}", about(band.p50_s), about(band.p95_s))}</p>
+        <dl class="facts">
+            <div><dt>"Half of such jobs"</dt><dd>{about(band.p50_s)}</dd></div>
+            <div><dt>"8 of 10"</dt><dd>{about(band.p80_s)}</dd></div>
+            <div><dt>"19 of 20"</dt><dd>{about(band.p95_s)}</dd></div>
+            <div><dt>"Steps"</dt><dd>{plan.steps.len()}</dd></div>
+            <div><dt>"Deepest"</dt><dd>{count(preview.deepest, "part open", "parts open")}</dd></div>
+        </dl>
+        <ProfilePicture profile=preview.profile.clone() leave_at_s=None/>
+        <p class="soft small">{planning::proof_words(&plan)}</p>
+        {list("Spares to bring", preview.spares.clone())}
+        {list("Tools to bring", preview.tools.clone())}
+        {list("Used up", preview.consumables.clone())}
+        {list("What can hurt", preview.hazards.clone())}
+    }
+}
+
+#[component]
+fn Start(
+    catalog: Arc<Catalog>,
+    form: Form,
+    preview: Memo<Option<Result<Preview, String>>>,
+) -> impl IntoView {
+    let app = app();
+    let ready = move || matches!(preview.get(), Some(Ok(_))) && !app.busy.get();
+    let start = move |_| {
+        if !matches!(preview.get_untracked(), Some(Ok(_))) {
+            return;
+        }
+        let now = app.now.get_untracked();
+        let leave_by_ms = next_time(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
+        let technician = form.technician.get_untracked();
+        if let Err(why) = preferences::set(Preference::Technician, &technician) {
+            app.tell(false, format!("Your name is not kept for next time: {why}"));
+        }
+        let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
+            task.find(&catalog)
+                .map(|task| NamedTask::of(&catalog, task))
+        });
+        let opened = Opened {
+            unit: planning::unit(&catalog),
+            reference: form.reference.get_untracked().trim().to_owned(),
+            site: form.site.get_untracked().trim().to_owned(),
+            technician: technician.trim().to_owned(),
+            setup: SaidSetup {
+                fitted: form.fitted.get_untracked(),
+                answers: form.answers.get_untracked(),
+            },
+            tasks: found.collect(),
+            leave_by_ms,
+        };
+        app.open(vec![What::Opened(opened)], |id| {
+            go(&Route::Job(id, Page::Plan))
+        });
+    };
+    view! {
+        <div class="foot">
+            <div style="grid-template-columns: 1fr">
+                <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
+                    {move || match preview.get() {
+                        Some(Ok(preview)) => format!("Start: about {}", about(preview.plan.band.p50_s)),
+                        Some(Err(_)) => "No plan for this".to_owned(),
+                        None => "Tick a task first".to_owned(),
+                    }}
+                </button>
+            </div>
+        </div>
+    }
+}

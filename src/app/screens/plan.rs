@@ -1,0 +1,270 @@
+//! The plan of a job and where it stands.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::planning::{profile, proof_words};
+use crate::app::route::{Page, Route};
+use crate::app::screens::lost::Lost;
+use crate::app::screens::today::name;
+use crate::app::state::{app, job_memo};
+use crate::app::widgets::profile::ProfilePicture;
+use crate::app::widgets::sheet::Sheet;
+use crate::app::words::{about, clock, count, sentence, time_of_day};
+use crate::catalog::setup::Setup;
+use crate::job::fold::TaskProgress;
+use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
+use crate::plan::Task;
+
+/// The screen.
+#[component]
+pub fn PlanScreen(job: String) -> impl IntoView {
+    let app = app();
+    let folded = job_memo(app, job.clone());
+    move || {
+        match folded.get() {
+        Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
+        None if app.jobs.with(Option::is_none) => {
+            view! { <div class="screen"><h1 tabindex="-1">"Plan"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
+        }
+        None => view! { <Lost path=job.clone()/> }.into_any(),
+    }
+    }
+}
+
+#[component]
+fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
+    let app = app();
+    let now = app.now.get_untracked();
+    let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
+    let band = job.left_band();
+    let left_s = job.left_s();
+    let profile = profile(&job);
+    let leave_at_s = job
+        .leave_by_ms
+        .map(|at| profile.done_s() + (at - now.wall_ms) as f64 / 1000.0);
+    let plan = job.plan.clone().unwrap_or_default();
+    let leave = job.leave_by_ms.map(|at| time_of_day(at, now.offset_min));
+    let done_by = time_of_day(now.wall_ms + (band.p80_s * 1000.0) as i64, now.offset_min);
+    let closed = matches!(job.status, Status::Closed { .. });
+    let late = job
+        .leave_by_ms
+        .is_some_and(|at| now.wall_ms + (band.p80_s * 1000.0) as i64 > at);
+    view! {
+        <div class="screen with-foot">
+            <h1 tabindex="-1">{name(&job)}</h1>
+            <section class="sheet" aria-label="Where the job stands">
+                <ProfilePicture profile leave_at_s/>
+                <dl class="facts">
+                    <div><dt>"Worked so far"</dt><dd>{about(elapsed_s)}</dd></div>
+                    <div><dt>"Left, as planned"</dt><dd>{about(left_s)}</dd></div>
+                    <div><dt>"Left, 8 of 10"</dt><dd>{about(band.p80_s)}</dd></div>
+                    {(!closed).then(|| view! { <div><dt>"Done by, 8 of 10"</dt><dd>{done_by}</dd></div> })}
+                    {leave.map(|leave| view! { <div><dt>"Leave by"</dt><dd>{leave}</dd></div> })}
+                </dl>
+                {late.then(|| view! {
+                    <p role="status"><strong>"This may not be done by the time you must leave."</strong></p>
+                })}
+                <p class="soft small">{proof_words(&plan)}</p>
+            </section>
+            <Tasks id=id.clone() job=job.clone()/>
+            <Steps job=job.clone()/>
+        </div>
+        {(!closed).then(|| view! {
+            <div class="foot">
+                <div style="grid-template-columns: auto 1fr">
+                    <a class="button" href=Route::Job(id.clone(), Page::Tray).href()>"Tray"</a>
+                    {if job.remaining.is_empty() {
+                        view! { <a class="button key" href=Route::Job(id.clone(), Page::WrapUp).href()>"Wrap up"</a> }
+                    } else {
+                        view! { <a class="button key" href=Route::Job(id.clone(), Page::Step).href()>
+                            {if job.done.is_empty() { "Begin" } else { "Carry on" }}
+                        </a> }
+                    }}
+                </div>
+            </div>
+        })}
+    }
+}
+
+#[component]
+fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
+    let app = app();
+    let adding = RwSignal::new(false);
+    let closed = matches!(job.status, Status::Closed { .. });
+    let many_open = job.open_tasks().count();
+    let rows: Vec<_> = job
+        .tasks
+        .iter()
+        .map(|task| {
+            let (mark, said) = match task.state {
+                TaskProgress::Open => ("○", "still to be done"),
+                TaskProgress::Done => ("✓", "done"),
+                TaskProgress::Dropped => ("–", "dropped"),
+            };
+            let can_drop = task.state == TaskProgress::Open && many_open > 1 && !closed;
+            let (id, dropped) = (id.clone(), task.task.task.clone());
+            view! {
+                <li class="row apart">
+                    <span>
+                        <span aria-hidden="true">{mark}" "</span>
+                        {task.task.words()}
+                        <span class="soft">{format!(", {said}")}</span>
+                    </span>
+                    {can_drop.then(|| view! {
+                        <button type="button" class="quiet"
+                            on:click=move |_| app.act(&id, vec![What::TaskDropped(dropped.clone())], || {})>
+                            "Drop"
+                        </button>
+                    })}
+                </li>
+            }
+        })
+        .collect();
+    view! {
+        <section class="sheet" aria-labelledby="tasks">
+            <h2 id="tasks">"Tasks"</h2>
+            <ul class="list">{rows}</ul>
+            {(!closed).then(|| view! {
+                <button type="button" on:click=move |_| adding.set(true)>"Add a task"</button>
+            })}
+            <AddTask id=id.clone() job=job.clone() open=adding/>
+        </section>
+    }
+}
+
+/// Tasks that could be added, chosen in a sheet.
+#[component]
+pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
+    view! {
+        <Sheet open title="Add a task">
+            <AddTaskList id=id.clone() job=job.clone() open/>
+        </Sheet>
+    }
+}
+
+#[component]
+fn AddTaskList(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    let find = RwSignal::new(String::new());
+    let all = StoredValue::new(addable(app, &job));
+    let id = StoredValue::new(id);
+    let shown = move || {
+        let wanted = find.get().to_lowercase();
+        all.with_value(|all| {
+            all.iter()
+                .filter(|task| task.words().to_lowercase().contains(&wanted))
+                .cloned()
+                .collect::<Vec<_>>()
+        })
+    };
+    view! {
+        <label class="field">
+            <span>"Find a part"</span>
+            <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
+        </label>
+        <ul class="list">
+            <For each=shown key=|task| task.words() let:task>
+                {
+                    let words = sentence(&task.words());
+                    view! {
+                        <li>
+                            <button type="button" class="quiet wide" on:click=move |_| {
+                                let task = task.clone();
+                                id.with_value(|id| app.act(id, vec![What::TaskAdded(task)], move || open.set(false)));
+                            }>{words}</button>
+                        </li>
+                    }
+                }
+            </For>
+        </ul>
+    }
+}
+
+fn addable(app: crate::app::state::App, job: &Job) -> Vec<NamedTask> {
+    let Some(opened) = &job.opened else {
+        return Vec::new();
+    };
+    let Some(catalog) = app.catalog(&opened.unit.id) else {
+        return Vec::new();
+    };
+    let Ok(setup) = Setup::new(&catalog, &job.setup) else {
+        return Vec::new();
+    };
+    let mut all = Vec::new();
+    for (at, part) in catalog.parts().filter(|(_, part)| setup.holds(&part.when)) {
+        all.extend(part.swap.as_ref().map(|_| Task::Replace(at)));
+        all.extend(part.reseat.as_ref().map(|_| Task::Reseat(at)));
+        all.extend(part.inspect.as_ref().map(|_| Task::Inspect(at)));
+    }
+    let asked: Vec<_> = job.open_tasks().map(|task| task.task.clone()).collect();
+    let named = all.into_iter().map(|task| NamedTask::of(&catalog, task));
+    named.filter(|task| !asked.contains(&task.task)).collect()
+}
+
+#[component]
+fn Steps(job: Arc<Job>) -> impl IntoView {
+    let all: Vec<(PlannedStep, Option<i64>)> = job
+        .done
+        .iter()
+        .map(|done| (done.step.clone(), Some(done.work_ms)))
+        .chain(job.remaining.iter().map(|step| (step.clone(), None)))
+        .collect();
+    let here = job.next().map(|step| step.number);
+    let mut groups: Vec<(JobPhase, Vec<(PlannedStep, Option<i64>)>)> = Vec::new();
+    for (step, actual) in all {
+        match groups.last_mut() {
+            Some((phase, steps)) if *phase == step.phase => steps.push((step, actual)),
+            _ => groups.push((step.phase, vec![(step, actual)])),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(phase, steps)| {
+            let planned: f64 = steps.iter().map(|(step, _)| step.expected_s()).sum();
+            let done = steps.iter().all(|(_, actual)| actual.is_some());
+            let rows: Vec<_> = steps
+                .into_iter()
+                .map(|(step, actual)| row(step, actual, here))
+                .collect();
+            view! {
+                <details class="sheet" open=!done>
+                    <summary>
+                        {sentence(phase.name())}
+                        <span class="soft small">
+                            {format!("{}, {}", count(rows.len(), "step", "steps"), about(planned))}
+                        </span>
+                    </summary>
+                    <ol class="steps">{rows}</ol>
+                </details>
+            }
+        })
+        .collect::<Vec<_>>()
+}
+
+fn row(step: PlannedStep, actual: Option<i64>, here: Option<u32>) -> impl IntoView {
+    let now = here == Some(step.number);
+    let time = match actual {
+        Some(ms) => format!(
+            "{} of {}",
+            clock(ms),
+            clock((step.expected_s() * 1000.0) as i64)
+        ),
+        None => about(step.expected_s()),
+    };
+    let mut changes = Vec::new();
+    if step.turn {
+        changes.extend(step.face.clone().map(|face| format!("turn to: {face}")));
+    }
+    if step.tool_change {
+        changes.extend(step.tool.clone().map(|tool| format!("take: {tool}")));
+    }
+    view! {
+        <li class:done=actual.is_some() class:here=now aria-current=now.then_some("step")>
+            <span>{actual.is_some().then(|| view! { <span class="hush">"Done: "</span> })}{step.action.clone()}</span>
+            <span class="num soft">{time}</span>
+            {(!changes.is_empty()).then(|| view! { <span class="soft">{changes.join(" · ")}</span> })}
+        </li>
+    }
+}

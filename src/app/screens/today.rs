@@ -1,0 +1,135 @@
+//! Today: the job to carry on with, large, on top; then everything else.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::planning::profile;
+use crate::app::route::{Page, Route};
+use crate::app::state::app;
+use crate::app::widgets::profile::ProfilePicture;
+use crate::app::words::{about, count, date};
+use crate::job::{Job, Log, Status, fold};
+
+/// The screen.
+#[component]
+pub fn Today() -> impl IntoView {
+    let app = app();
+    let jobs = move || match app.jobs.get() {
+        None => view! { <p>"The jobs on this device are being read."</p> }.into_any(),
+        Some(logs) => listed(&logs).into_any(),
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">"Today"</h1>
+            {jobs}
+            <a class="button key wide tall" href=Route::Units.href()>"Start a new job"</a>
+            <p class="soft small">
+                "Lidoff plans and times the work. For safety the unit's own documents, local codes and \
+                 licensed practice govern, whatever a screen here says."
+            </p>
+        </div>
+    }
+}
+
+fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
+    let folded: Vec<(String, Job)> = logs
+        .iter()
+        .map(|log| (log.job().as_str().to_owned(), fold(log)))
+        .collect();
+    let (closed, open): (Vec<_>, Vec<_>) = folded
+        .into_iter()
+        .partition(|(_, job)| matches!(job.status, Status::Closed { .. }));
+    let none = open.is_empty();
+    let mut open = open.into_iter();
+    let first = open.next().map(|(id, job)| carry_on(id, &job));
+    let others: Vec<_> = open.map(|(id, job)| row(id, &job)).collect();
+    let closed: Vec<_> = closed
+        .into_iter()
+        .take(10)
+        .map(|(id, job)| row(id, &job))
+        .collect();
+    view! {
+        {none.then(|| view! { <p>"No job is open on this device."</p> })}
+        {first}
+        {(!others.is_empty()).then(|| view! {
+            <section class="sheet" aria-labelledby="others">
+                <h2 id="others">"Also open"</h2>
+                <ul class="list">{others}</ul>
+            </section>
+        })}
+        {(!closed.is_empty()).then(|| view! {
+            <section class="sheet" aria-labelledby="closed">
+                <h2 id="closed">"Closed"</h2>
+                <ul class="list">{closed}</ul>
+            </section>
+        })}
+    }
+}
+
+/// What a job is called: its reference, else its unit.
+pub fn name(job: &Job) -> String {
+    match &job.opened {
+        Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
+        Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
+        None => "A job without its beginning".to_owned(),
+    }
+}
+
+fn state(job: &Job) -> String {
+    match &job.status {
+        Status::NotOpened => "not begun".to_owned(),
+        Status::Running => format!("running, {} left", about(job.left_s())),
+        Status::Paused(reason) => {
+            format!("paused: {}, {} left", reason.name(), about(job.left_s()))
+        }
+        Status::Closed { outcome, .. } => outcome.name().to_owned(),
+    }
+}
+
+fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
+    let done = job.done.len();
+    let all = done + job.remaining.len();
+    let site = job
+        .opened
+        .as_ref()
+        .map(|opened| opened.site.clone())
+        .unwrap_or_default();
+    let next = job.next().map(|step| step.action.clone());
+    view! {
+        <section class="sheet lead" aria-labelledby="carry-on">
+            <h2 id="carry-on">{name(job)}</h2>
+            {(!site.is_empty()).then(|| view! { <p class="soft">{site.clone()}</p> })}
+            <p>{format!("Step {} of {}: {}", (done + 1).min(all.max(1)), all, state(job))}</p>
+            <ProfilePicture profile=profile(job) leave_at_s=None/>
+            {next.map(|next| view! { <p><span class="soft">"Next: "</span>{next}</p> })}
+            <a class="button key wide tall" href=Route::Job(id.clone(), Page::Step).href()>"Carry on"</a>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>"Its plan"</a>
+        </section>
+    }
+}
+
+fn row(id: String, job: &Job) -> impl IntoView + use<> {
+    let when = job
+        .head
+        .map(|(_, at)| date(at.wall_ms, at.offset_min))
+        .unwrap_or_default();
+    let page = match job.status {
+        Status::Closed { .. } => Page::WrapUp,
+        _ => Page::Plan,
+    };
+    view! {
+        <li>
+            <a class="line" href=Route::Job(id, page).href()>
+                <span>
+                    <strong>{name(job)}</strong>
+                    <br/>
+                    <span class="soft small">
+                        {format!("{}, {}, {when}", state(job), count(job.done.len(), "step done", "steps done"))}
+                    </span>
+                </span>
+                <span aria-hidden="true">"›"</span>
+            </a>
+        </li>
+    }
+}

@@ -1,0 +1,19 @@
+//! What the browser does for the app: clocks, stores, tabs, files, catalogs.
+//!
+//! Everything here can fail, and says so in a type: a browser may refuse a store,
+//! run out of room, or lose a connection. Nothing here holds a signal; what must
+//! be told to a screen goes through the callback that the screen gave.
+
+pub mod alive;
+pub mod aside;
+mod browser;
+pub mod catalogs;
+pub mod clock;
+pub mod files;
+pub mod journal;
+pub mod keeper;
+mod mend;
+pub mod preferences;
+pub mod store;
+pub mod tabs;
+mod union;

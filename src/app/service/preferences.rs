@@ -1,0 +1,47 @@
+//! What the user likes, in local storage: the app works without any of it.
+
+use super::store::{self, StoreError};
+
+/// Something that the user may like otherwise.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Preference {
+    /// The technician's name.
+    Technician,
+    /// The colours of the screens.
+    Theme,
+    /// Size of the words.
+    TextSize,
+    /// Whether the screen stays on while a job runs.
+    StayAwake,
+    /// Whether steps are read aloud.
+    Speak,
+}
+
+impl Preference {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Technician => "lidoff/preference/technician",
+            Self::Theme => "lidoff/preference/theme",
+            Self::TextSize => "lidoff/preference/text-size",
+            Self::StayAwake => "lidoff/preference/stay-awake",
+            Self::Speak => "lidoff/preference/speak",
+        }
+    }
+}
+
+/// What is preferred; `None` when nothing was said, or nothing can be kept.
+pub fn get(what: Preference) -> Option<String> {
+    store::read(what.name()).ok().flatten()
+}
+
+/// Keeps what is preferred; nothing, when it is empty.
+///
+/// # Errors
+/// When it is not kept.
+pub fn set(what: Preference, value: &str) -> Result<(), StoreError> {
+    if value.is_empty() {
+        store::remove(what.name())
+    } else {
+        store::write(what.name(), value)
+    }
+}

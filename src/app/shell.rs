@@ -1,0 +1,166 @@
+//! The frame around every screen: the way home, the banners, the screen that the
+//! address names.
+
+use leptos::ev;
+use leptos::prelude::*;
+
+use super::route::{Page, Route};
+use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
+use super::state::{Notice, app};
+
+/// The whole page.
+#[component]
+pub fn Shell() -> impl IntoView {
+    let app = app();
+    let route = RwSignal::new(here());
+    let moved = window_event_listener(ev::hashchange, move |_| {
+        route.set(here());
+        app.notices.update(|all| all.retain(|notice| notice.bad));
+    });
+    on_cleanup(move || moved.remove());
+    Effect::new(move |_| {
+        let title = title(&route.get());
+        document().set_title(&format!("{title} – Lidoff"));
+        // A new screen begins at its top, for the eye and for the ear.
+        request_animation_frame(|| {
+            window().scroll_to_with_x_and_y(0.0, 0.0);
+            if let Ok(Some(head)) = document().query_selector("main h1")
+                && let Ok(head) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(head)
+            {
+                let _nothing_to_focus = head.focus();
+            }
+        });
+    });
+    view! {
+        <a class="skip" href="#main" on:click=move |event| {
+            event.prevent_default();
+            focus_main();
+        }>"Skip to the screen"</a>
+        <header class="top">
+            <nav aria-label="Lidoff">
+                <a class="home" href="#/" aria-current=move || current(matches!(route.get(), Route::Today))>
+                    <Mark/>
+                    "Lidoff"
+                </a>
+                <a href=Route::Units.href()
+                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>"New job"</a>
+                <a href=Route::Desk.href()
+                    aria-current=move || current(matches!(route.get(), Route::Desk))>"Desk"</a>
+                <a href=Route::Records.href()
+                    aria-current=move || current(matches!(route.get(), Route::Records))>"Records"</a>
+            </nav>
+        </header>
+        <Banners/>
+        <main id="main" tabindex="-1">{move || screen(route.get())}</main>
+    }
+}
+
+fn current(it: bool) -> Option<&'static str> {
+    it.then_some("page")
+}
+
+fn here() -> Route {
+    Route::parse(&window().location().hash().unwrap_or_default())
+}
+
+/// Goes to a screen.
+pub fn go(route: &Route) {
+    if window().location().set_hash(&route.href()).is_err() {
+        app().tell(
+            true,
+            "This browser would not change the screen. Reload the page.",
+        );
+    }
+}
+
+fn focus_main() {
+    if let Some(main) = document().get_element_by_id("main")
+        && let Ok(main) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(main)
+    {
+        let _nothing_to_focus = main.focus();
+    }
+}
+
+fn title(route: &Route) -> &'static str {
+    match route {
+        Route::Today => "Today",
+        Route::Units | Route::New(_) => "New job",
+        Route::Job(_, Page::Plan) => "Plan",
+        Route::Job(_, Page::Step) => "Step",
+        Route::Job(_, Page::Tray) => "Tray",
+        Route::Job(_, Page::WrapUp) => "Wrap-up",
+        Route::Desk => "Desk",
+        Route::Records => "Records",
+        Route::Lost(_) => "Nothing here",
+    }
+}
+
+fn screen(route: Route) -> AnyView {
+    match route {
+        Route::Today => view! { <today::Today/> }.into_any(),
+        Route::Units => view! { <units::Units/> }.into_any(),
+        Route::New(unit) => view! { <new_job::NewJob unit/> }.into_any(),
+        Route::Job(job, Page::Plan) => view! { <plan::PlanScreen job/> }.into_any(),
+        Route::Job(job, Page::Step) => view! { <step::StepScreen job/> }.into_any(),
+        Route::Job(job, Page::Tray) => view! { <tray::TrayScreen job/> }.into_any(),
+        Route::Job(job, Page::WrapUp) => view! { <wrap_up::WrapUp job/> }.into_any(),
+        Route::Desk => view! { <desk::DeskScreen/> }.into_any(),
+        Route::Records => view! { <records::Records/> }.into_any(),
+        Route::Lost(path) => view! { <lost::Lost path/> }.into_any(),
+    }
+}
+
+/// Lidoff's mark: a lid lifted, and the depth line under it.
+#[component]
+fn Mark() -> impl IntoView {
+    view! {
+        <svg viewBox="0 0 64 64" aria-hidden="true" fill="none" stroke="currentColor"
+            stroke-width="5" stroke-linecap="round" stroke-linejoin="round">
+            <path d="M13 21 49 11"/>
+            <path d="M13 32v20h38V32"/>
+            <path stroke="var(--here)" stroke-width="4" d="M20 30h4v6h4v7h8v-7h4v-6h4"/>
+        </svg>
+    }
+}
+
+#[component]
+fn Banners() -> impl IntoView {
+    let app = app();
+    let take = move |_| {
+        if let Ok(event) = web_sys::CustomEvent::new("lidoff-take-update") {
+            let _heard = window().dispatch_event(&event);
+        }
+    };
+    view! {
+        <div aria-live="polite">
+            <Show when=move || !app.writes.get()>
+                <div class="banner">
+                    <p>"Another window of Lidoff writes this device's jobs. Here you can read."</p>
+                    <button type="button" on:click=move |_| app.take_over()>"Write here"</button>
+                </div>
+            </Show>
+            <Show when=move || app.update.get()>
+                <div class="banner">
+                    <p>"A new version of Lidoff is here. It waits until you take it; a running job stays as it is."</p>
+                    <button type="button" on:click=take>"Take it now"</button>
+                </div>
+            </Show>
+            <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>
+                <Told notice/>
+            </For>
+        </div>
+    }
+}
+
+#[component]
+fn Told(notice: Notice) -> impl IntoView {
+    let app = app();
+    let text = notice.text.clone();
+    let drop = move |_| app.notices.update(|all| all.retain(|one| one.text != text));
+    view! {
+        <div class="banner" class:bad=notice.bad role=notice.bad.then_some("alert")>
+            <p>{notice.text.clone()}</p>
+            <button type="button" class="quiet" on:click=drop>"Understood"</button>
+        </div>
+    }
+}

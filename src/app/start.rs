@@ -1,0 +1,124 @@
+//! From an empty page to a running app: the frame first, then the jobs, then the
+//! catalogs.
+
+use std::rc::Rc;
+use std::sync::Arc;
+use std::time::Duration;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use wasm_bindgen::JsValue;
+
+use super::service::catalogs::{self, CatalogTrouble, Trouble};
+use super::service::clock;
+use super::service::keeper::Keeper;
+use super::service::tabs::{self, Role};
+use super::shell::Shell;
+use super::state::{App, Shelf, Unusable};
+use super::stopped;
+
+/// Shows the app on the page.
+pub fn start() {
+    stopped::tell_of_panics();
+    clock::watch();
+    let app = App::new();
+    mount_to_body(move || {
+        provide_context(app);
+        view! { <Shell/> }
+    });
+    tick(app);
+    hear_of_versions(app);
+    spawn_local(async move {
+        let (tabs, joined) = tabs::join(tabs::NAME, move |role| spawn_local(read(app, role))).await;
+        app.join(tabs);
+        if let Some(trouble) = joined.trouble {
+            app.tell(false, trouble);
+        }
+        read(app, joined.role).await;
+        tabs::listen(move |job| {
+            spawn_local(async move {
+                if app.writes.get_untracked() {
+                    return;
+                }
+                if let Some(keeper) = app.keeper()
+                    && let Ok(log) = keeper.load(&job).await
+                {
+                    app.put(log);
+                }
+            })
+        });
+    });
+}
+
+/// Reads everything that is kept.
+async fn read(app: App, role: Role) {
+    app.writes.set(role == Role::Writer);
+    let (keeper, started) = Keeper::start(role).await;
+    app.keep_with(Rc::new(keeper));
+    for trouble in started.troubles {
+        app.tell(true, trouble);
+    }
+    if !started.aside.is_empty() {
+        app.tell(
+            true,
+            "Some records could not be read and were set aside. See Records.",
+        );
+    }
+    app.aside.set(started.aside);
+    app.begin_with(started.logs);
+    read_catalogs(app).await;
+}
+
+/// Reads the catalogs anew.
+pub async fn read_catalogs(app: App) {
+    let Some(keeper) = app.keeper() else { return };
+    let mut shelf = Shelf::default();
+    for found in catalogs::load(keeper.journal()).await {
+        match found {
+            Ok(loaded) => shelf.units.push(Arc::new(loaded.catalog)),
+            Err(trouble) => shelf.troubles.push(told(trouble)),
+        }
+    }
+    app.shelf.set(Some(shelf));
+}
+
+fn told(trouble: CatalogTrouble) -> Unusable {
+    let lines = match &trouble.what {
+        Trouble::Unreachable(_) => vec![trouble.to_string()],
+        Trouble::Faulty(faults) => faults.iter().map(ToString::to_string).collect(),
+    };
+    Unusable {
+        name: trouble.name,
+        lines,
+    }
+}
+
+/// The time, once a second, while the page is seen.
+fn tick(app: App) {
+    set_interval(
+        move || {
+            if !document().hidden() {
+                app.now.set(clock::now());
+            }
+        },
+        Duration::from_secs(1),
+    );
+}
+
+/// The page's own script says whether the app is kept for use without a network,
+/// and whether another version waits.
+fn hear_of_versions(app: App) {
+    let read = move || {
+        let get = |of: &JsValue, name: &str| js_sys::Reflect::get(of, &name.into()).ok();
+        let Some(said) = get(&window().into(), "lidoffOffline") else {
+            return;
+        };
+        if let Some(kept) = get(&said, "kept").and_then(|kept| kept.as_string()) {
+            app.offline.set(kept);
+        }
+        app.update
+            .set(get(&said, "update").is_some_and(|update| update.is_truthy()));
+    };
+    read();
+    window_event_listener_untyped("lidoff-offline", move |_| read());
+}

@@ -1,0 +1,55 @@
+//! A hazard, before the action that it belongs to.
+
+use leptos::prelude::*;
+
+use crate::app::state::app;
+use crate::app::words::signal;
+use crate::catalog::format::{Demand, Hazard, SignalWord};
+use crate::job::What;
+
+/// A hazard of a step. While it is `open` it must be acknowledged, its demands
+/// met, before the step can be done.
+#[component]
+pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl IntoView {
+    let app = app();
+    let word = signal(hazard.signal);
+    let demands: Vec<_> = hazard
+        .demands
+        .iter()
+        .map(|demand| view! { <li>{demand_words(demand)}</li> })
+        .collect();
+    let heeded = hazard.id.clone();
+    view! {
+        <section class="hazard" class:caution=hazard.signal == SignalWord::Caution
+            class:notice=hazard.signal == SignalWord::Notice aria-label=word>
+            <p class="signal">
+                {(hazard.signal != SignalWord::Notice).then_some(view! { <span aria-hidden="true">"⚠ "</span> })}
+                {word}
+            </p>
+            <p>{hazard.text.clone()}</p>
+            {(!demands.is_empty()).then(|| view! { <ul class="marked">{demands}</ul> })}
+            {if open {
+                view! {
+                    <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| {
+                        app.act(&id, vec![What::Heeded { hazard: heeded.clone(), step }], || {});
+                    }>
+                        {if hazard.demands.is_empty() { "Understood" } else { "Understood, and done" }}
+                    </button>
+                }.into_any()
+            } else {
+                view! { <p class="soft small">"✓ Understood"</p> }.into_any()
+            }}
+        </section>
+    }
+}
+
+/// What a hazard demands, in words.
+pub fn demand_words(demand: &Demand) -> String {
+    match demand {
+        Demand::Isolate(how) => format!("Isolate: {how}"),
+        Demand::WaitMinutes(minutes) => format!("Wait {minutes} min"),
+        Demand::People(people) => format!("{people} people"),
+        Demand::Wear(what) => format!("Wear: {what}"),
+        Demand::Do(what) => what.clone(),
+    }
+}

@@ -1,0 +1,293 @@
+//! What is undone is done up again: fasteners and cables, on every unit.
+//!
+//! A leg balances by itself, out and back, for a part may be eased and no more.
+//! So do make-safe, prove and hand-over together, a swap with its hand-backs, and
+//! every other list of steps. Conditions are heeded: in each way to fit
+//! and find the unit in which a fastener is undone, it must be done up.
+
+use std::collections::BTreeMap;
+
+use super::draft::{Draft, StepList};
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use super::worlds::{Variables, World, Worlds};
+use crate::catalog::model::{Catalog, Cond, ConnectionIx, FasteningIx, Leg, Step, StepIx};
+
+pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
+    fastened::<FasteningIx>(draft, variables, report);
+    fastened::<ConnectionIx>(draft, variables, report);
+    for (fastening, at) in draft.catalog.fastenings().zip(&draft.fastenings) {
+        let undone = |step: &Step| step.undo.contains(&fastening.0);
+        if !draft.catalog.steps.iter().any(undone) {
+            report.say(
+                FaultKind::NeverUndone,
+                at,
+                "No step undoes this fastening.",
+                "Name it in “undo” of the step that does, or take it out.",
+            );
+        }
+    }
+    for (connection, at) in draft.catalog.connections().zip(&draft.connections) {
+        let parted = |step: &Step| step.unplug.contains(&connection.0);
+        if !draft.catalog.steps.iter().any(parted) {
+            report.say(
+                FaultKind::Unused,
+                at,
+                "No step unplugs this cable.",
+                "Name it in “unplug” of the step that does, or take it out.",
+            );
+        }
+    }
+}
+
+/// Something that steps take apart and put together.
+trait Fastened: Copy + Ord {
+    const WHAT: &'static str;
+    const UNDO: &'static str;
+    const REDO: &'static str;
+    /// “undone”, “unplugged”.
+    const UNDONE: &'static str;
+    const REDONE: &'static str;
+
+    fn undone(step: &Step) -> &[Self];
+    fn redone(step: &Step) -> &[Self];
+    fn id(self, catalog: &Catalog) -> &str;
+    fn there(self, catalog: &Catalog) -> Option<&Cond>;
+}
+
+impl Fastened for FasteningIx {
+    const WHAT: &'static str = "fastening";
+    const UNDO: &'static str = "undo";
+    const REDO: &'static str = "redo";
+    const UNDONE: &'static str = "undone";
+    const REDONE: &'static str = "done up";
+
+    fn undone(step: &Step) -> &[Self] {
+        &step.undo
+    }
+
+    fn redone(step: &Step) -> &[Self] {
+        &step.redo
+    }
+
+    fn id(self, catalog: &Catalog) -> &str {
+        catalog.fastening(self).said.id.as_str()
+    }
+
+    fn there(self, catalog: &Catalog) -> Option<&Cond> {
+        Some(&catalog.fastening(self).when)
+    }
+}
+
+impl Fastened for ConnectionIx {
+    const WHAT: &'static str = "cable";
+    const UNDO: &'static str = "unplug";
+    const REDO: &'static str = "plug";
+    const UNDONE: &'static str = "unplugged";
+    const REDONE: &'static str = "plugged";
+
+    fn undone(step: &Step) -> &[Self] {
+        &step.unplug
+    }
+
+    fn redone(step: &Step) -> &[Self] {
+        &step.plug
+    }
+
+    fn id(self, catalog: &Catalog) -> &str {
+        catalog.connection(self).id.as_str()
+    }
+
+    fn there(self, _: &Catalog) -> Option<&Cond> {
+        None
+    }
+}
+
+fn fastened<T: Fastened>(draft: &Draft, variables: &Variables, report: &mut Report) {
+    let balance = Balance { draft, variables };
+    for part in &draft.catalog.parts {
+        let legs = [&part.ease, &part.take_off, &part.bench_off];
+        for leg in legs.into_iter().flatten() {
+            balance.each::<T>(&there_and_back(leg), report);
+        }
+        if let (Some(ease), Some(take_off)) = (&part.ease, &part.take_off) {
+            balance.once::<T>(ease, take_off, report);
+        }
+    }
+    for steps in other_runs(draft) {
+        balance.each::<T>(&steps, report);
+    }
+}
+
+/// Steps besides legs that are always done together: what frames the job; a swap
+/// with its hand-backs; and else each list by itself.
+fn other_runs(draft: &Draft) -> Vec<Vec<StepIx>> {
+    let together = |list| match list {
+        StepList::Leg(..) => None,
+        StepList::Prove | StepList::HandOver => Some(StepList::MakeSafe),
+        StepList::HandBack(part, _) => Some(StepList::Swap(part)),
+        list => Some(list),
+    };
+    let mut runs: BTreeMap<StepList, Vec<StepIx>> = BTreeMap::new();
+    for ((ix, _), place) in draft.catalog.steps().zip(&draft.steps) {
+        if let Some(run) = together(place.list) {
+            runs.entry(run).or_default().push(ix);
+        }
+    }
+    runs.into_values().collect()
+}
+
+fn there_and_back(leg: &Leg) -> Vec<StepIx> {
+    leg.out.iter().chain(&leg.back).copied().collect()
+}
+
+/// What goes wrong with one thing on the way.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wrong {
+    LeftUndone(StepIx),
+    DoneUpOnly(StepIx),
+    UndoneTwice(StepIx),
+}
+
+struct Balance<'d> {
+    draft: &'d Draft,
+    variables: &'d Variables,
+}
+
+impl Balance<'_> {
+    /// Walks a list of steps with each thing that it undoes or does up.
+    fn each<T: Fastened>(&self, steps: &[StepIx], report: &mut Report) {
+        for what in named::<T>(&self.draft.catalog, steps) {
+            let Some((wrong, world)) = self.first_wrong(what, steps) else {
+                continue;
+            };
+            self.say(what, wrong, &world, steps, report);
+        }
+    }
+
+    /// What is undone to ease a part is not undone again to take it off.
+    fn once<T: Fastened>(&self, ease: &Leg, take_off: &Leg, report: &mut Report) {
+        let catalog = &self.draft.catalog;
+        let eased = named::<T>(catalog, &ease.out);
+        let off = named::<T>(catalog, &take_off.out);
+        let steps: Vec<StepIx> = ease.out.iter().chain(&take_off.out).copied().collect();
+        for what in off.into_iter().filter(|what| eased.contains(what)) {
+            if let Some((wrong @ Wrong::UndoneTwice(_), world)) = self.first_wrong(what, &steps) {
+                self.say(what, wrong, &world, &steps, report);
+            }
+        }
+    }
+
+    /// The way to fit the unit, nearest to the usual, in which something goes
+    /// wrong.
+    fn first_wrong<T: Fastened>(&self, what: T, steps: &[StepIx]) -> Option<(Wrong, World)> {
+        let worlds = Worlds::over(self.variables, &self.conditions(what, steps));
+        let wrong = worlds.all.into_iter().filter_map(|world| {
+            let wrong = self.walk(what, steps, &world)?;
+            Some((wrong, world))
+        });
+        wrong.min_by_key(|(_, world)| world.differences(self.variables))
+    }
+
+    fn conditions<T: Fastened>(&self, what: T, steps: &[StepIx]) -> Vec<&Cond> {
+        let catalog = &self.draft.catalog;
+        let mut conditions: Vec<&Cond> = what.there(catalog).into_iter().collect();
+        for ix in steps {
+            let step = catalog.step(*ix);
+            if T::undone(step).contains(&what) || T::redone(step).contains(&what) {
+                conditions.push(&step.when);
+                conditions.extend(&self.draft.steps[ix.index()].under);
+            }
+        }
+        conditions
+    }
+
+    fn walk<T: Fastened>(&self, what: T, steps: &[StepIx], world: &World) -> Option<Wrong> {
+        let catalog = &self.draft.catalog;
+        let holds = |condition: &Cond| world.holds(self.variables, condition);
+        if !what.there(catalog).is_none_or(holds) {
+            return None;
+        }
+        let mut undone: Option<StepIx> = None;
+        for ix in steps {
+            let step = catalog.step(*ix);
+            let under = &self.draft.steps[ix.index()].under;
+            if !holds(&step.when) || !under.iter().all(holds) {
+                continue;
+            }
+            for _ in T::undone(step).iter().filter(|one| **one == what) {
+                if undone.replace(*ix).is_some() {
+                    return Some(Wrong::UndoneTwice(*ix));
+                }
+            }
+            for _ in T::redone(step).iter().filter(|one| **one == what) {
+                if undone.take().is_none() {
+                    return Some(Wrong::DoneUpOnly(*ix));
+                }
+            }
+        }
+        undone.map(Wrong::LeftUndone)
+    }
+
+    fn say<T: Fastened>(
+        &self,
+        what: T,
+        wrong: Wrong,
+        world: &World,
+        steps: &[StepIx],
+        report: &mut Report,
+    ) {
+        let id = what.id(&self.draft.catalog);
+        let sort = T::WHAT;
+        let (done, up) = (T::UNDONE, T::REDONE);
+        let on = match self.conditions(what, steps).iter().all(|one| always(one)) {
+            true => String::new(),
+            false => format!(" on {}", world.said(self.variables)),
+        };
+        match wrong {
+            Wrong::LeftUndone(step) => report.say(
+                FaultKind::LeftUndone,
+                &self.at(what, T::undone, step, T::UNDO),
+                format!("The {sort} “{id}” is {done} here and never {up} again{on}."),
+                format!("Name it in “{}” of a step on the way back.", T::REDO),
+            ),
+            Wrong::DoneUpOnly(step) => report.say(
+                FaultKind::DoneUpOnly,
+                &self.at(what, T::redone, step, T::REDO),
+                format!("The {sort} “{id}” is {up} here and was not {done} before{on}."),
+                format!("Name it in “{}” of a step on the same way out.", T::UNDO),
+            ),
+            Wrong::UndoneTwice(step) => report.say(
+                FaultKind::UndoneTwice,
+                &self.at(what, T::undone, step, T::UNDO),
+                format!("The {sort} “{id}” is {done} here, and was {done} already{on}."),
+                format!("Name it in “{}” of one step only.", T::UNDO),
+            ),
+        }
+    }
+
+    fn at<T: Fastened>(&self, what: T, list: fn(&Step) -> &[T], step: StepIx, field: &str) -> Path {
+        let path = self.draft.steps[step.index()].path.field(field);
+        let list = list(self.draft.catalog.step(step));
+        match list.iter().position(|one| *one == what) {
+            Some(nth) => path.nth(nth),
+            None => path,
+        }
+    }
+}
+
+/// What these steps undo or do up, in the order of the file.
+fn named<T: Fastened>(catalog: &Catalog, steps: &[StepIx]) -> Vec<T> {
+    let steps = steps.iter().map(|ix| catalog.step(*ix));
+    let mut named: Vec<T> = steps
+        .flat_map(|step| T::undone(step).iter().chain(T::redone(step)))
+        .copied()
+        .collect();
+    named.sort_unstable();
+    named.dedup();
+    named
+}
+
+fn always(condition: &Cond) -> bool {
+    *condition == Cond::All(Vec::new())
+}

@@ -1,0 +1,75 @@
+//! Conditions: each can hold on some unit, and one option of each group is the
+//! usual one.
+
+use super::draft::Draft;
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use super::worlds::Variables;
+use crate::catalog::format::Condition;
+use crate::catalog::model::Cond;
+
+/// What can be judged where it stands.
+pub(super) fn groups(draft: &Draft, report: &mut Report) {
+    let options = &draft.catalog.options;
+    for (nth, option) in options.iter().enumerate() {
+        let Some(group) = &option.group else {
+            continue;
+        };
+        let same = |other: &&_| {
+            let other: &crate::catalog::format::UnitOption = other;
+            other.group.as_ref() == Some(group)
+        };
+        if options[..nth].iter().any(|other| same(&other)) {
+            continue;
+        }
+        let usual = options.iter().filter(same).filter(|other| other.usual);
+        let usual: Vec<&str> = usual.map(|other| other.id.as_str()).collect();
+        let what = match usual.as_slice() {
+            [_] => continue,
+            [] => format!("Of “{group}”, none is the usual one."),
+            several => format!("Of “{group}”, several are usual: {}.", several.join(", ")),
+        };
+        let at = Path::root().field("options").nth(nth);
+        report.say(
+            FaultKind::NotOneUsual,
+            &at.of("option", option.id.as_str()),
+            what,
+            "Mark the one that most units have as “usual”.",
+        );
+    }
+}
+
+/// What is known once options and answers are found.
+pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
+    for place in &draft.conditions {
+        let mut all: Vec<&Cond> = place.under.iter().collect();
+        if has_empty_any(&place.condition) || !variables.can_hold(&all) {
+            // Told already, there or further out.
+            continue;
+        }
+        let what = if variables.can_hold(&[&place.condition]) {
+            all.push(&place.condition);
+            if variables.can_hold(&all) {
+                continue;
+            }
+            "This never holds where what it belongs to is there."
+        } else {
+            "This never holds, whatever is fitted and answered."
+        };
+        report.say(
+            FaultKind::NeverHolds,
+            &place.path,
+            what,
+            "Options of one group exclude each other, and so do answers: look for “all” where “any” is meant.",
+        );
+    }
+}
+
+fn has_empty_any(condition: &Cond) -> bool {
+    match condition {
+        Condition::All(list) => list.iter().any(has_empty_any),
+        Condition::Any(list) => list.is_empty() || list.iter().any(has_empty_any),
+        Condition::Not(one) => has_empty_any(one),
+        Condition::Fitted(_) | Condition::Answer { .. } => false,
+    }
+}

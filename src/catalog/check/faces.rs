@@ -1,0 +1,130 @@
+//! Faces: everything drawn on a face lies on it.
+
+use super::draft::Draft;
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use crate::catalog::format::{Face, Point, Shape};
+
+/// How far beyond its face a point may lie, mm: the rounding of drawn figures.
+const SLACK_MM: f64 = 0.05;
+
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    for (nth, face) in draft.catalog.faces.iter().enumerate() {
+        let at = Path::root().field("faces").nth(nth);
+        let at = at.of("face", face.id.as_str());
+        for (field, size) in [("width_mm", face.width_mm), ("height_mm", face.height_mm)] {
+            if !(size.is_finite() && size > 0.0) {
+                let what = format!("A face cannot be {size} mm.");
+                report.say(FaultKind::BadNumber, &at.field(field), what, "Measure it.");
+            }
+        }
+        outline(face, &at.field("outline"), report);
+        for (nth, feature) in face.features.iter().enumerate() {
+            let at = at.field("features").nth(nth).field("shape");
+            shape(&feature.shape, face, &at, report);
+        }
+    }
+}
+
+fn outline(face: &Face, at: &Path, report: &mut Report) {
+    if matches!(face.outline.len(), 1 | 2) {
+        report.say(
+            FaultKind::BadNumber,
+            at,
+            "An outline needs three corners at least.",
+            "Give them, or leave the outline out for a plain rectangle.",
+        );
+    }
+    for (nth, corner) in face.outline.iter().enumerate() {
+        on_the_sheet(*corner, face, &at.nth(nth), report);
+    }
+}
+
+fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
+    let far = |x, y| Point { x, y };
+    match shape {
+        Shape::Rect { x, y, w, h, r } => {
+            let at = at.field("rect");
+            let sized = [*w, *h].iter().all(|side| side.is_finite() && *side > 0.0);
+            let rounded = (0.0..=w.min(*h) / 2.0).contains(r);
+            if !(sized && rounded) {
+                report.say(
+                    FaultKind::BadNumber,
+                    &at,
+                    format!("There is no rectangle of {w} × {h} mm with corners of {r} mm."),
+                    "Give sides above 0, and corners of half the shorter side at most.",
+                );
+                return;
+            }
+            on_the_sheet(far(*x, *y), face, &at, report);
+            on_the_sheet(far(x + w, y + h), face, &at, report);
+        }
+        Shape::Circle { x, y, r } => {
+            let at = at.field("circle");
+            if !(r.is_finite() && *r > 0.0) {
+                let what = format!("There is no circle of {r} mm.");
+                report.say(FaultKind::BadNumber, &at, what, "Give a radius above 0.");
+                return;
+            }
+            on_the_sheet(far(x - r, y - r), face, &at, report);
+            on_the_sheet(far(x + r, y + r), face, &at, report);
+        }
+        Shape::Line(points) => {
+            let at = at.field("line");
+            if points.len() < 2 {
+                let what = "A line needs two points at least.";
+                report.say(FaultKind::BadNumber, &at, what, "Give both ends.");
+            }
+            for (nth, point) in points.iter().enumerate() {
+                on_the_sheet(*point, face, &at.nth(nth), report);
+            }
+        }
+    }
+}
+
+fn on_the_sheet(point: Point, face: &Face, at: &Path, report: &mut Report) {
+    if !within(point, face) {
+        outside(point, face, at, report);
+    }
+}
+
+/// Says so when a fastener's place is not on its face.
+pub(super) fn holds_fastener(point: Point, face: &Face, at: &Path, report: &mut Report) {
+    if !within(point, face) || !in_outline(point, &face.outline) {
+        outside(point, face, at, report);
+    }
+}
+
+fn outside(Point { x, y }: Point, face: &Face, at: &Path, report: &mut Report) {
+    report.say(
+        FaultKind::OffTheFace,
+        at,
+        format!("({x}, {y}) is not on the face “{}”.", face.id),
+        format!(
+            "The face is {} × {} mm, x to the right and y downward from its upper left corner.",
+            face.width_mm, face.height_mm
+        ),
+    );
+}
+
+fn within(Point { x, y }: Point, face: &Face) -> bool {
+    let on = |at: f64, size: f64| at >= -SLACK_MM && at <= size + SLACK_MM;
+    on(x, face.width_mm) && on(y, face.height_mm)
+}
+
+/// Whether a point is inside a polygon: a ray from it crosses the outline an odd
+/// number of times. On the outline itself either answer may come out.
+fn in_outline(point: Point, outline: &[Point]) -> bool {
+    if outline.len() < 3 {
+        return true;
+    }
+    let before = outline.iter().cycle().skip(outline.len() - 1);
+    let mut inside = false;
+    for (a, b) in outline.iter().zip(before) {
+        if (a.y > point.y) != (b.y > point.y) {
+            let cross = a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x);
+            inside ^= point.x < cross;
+        }
+    }
+    inside
+}

@@ -1,0 +1,346 @@
+//! Faults: what is wrong with a catalog, where, and how to mend it.
+//!
+//! Every check adds to one [`Report`], so that an author sees all that is wrong
+//! at once. A fault is written for the person who edits the file: it names the
+//! place as an editor shows it, and ends in something to do.
+
+use std::fmt;
+
+use super::path::Path;
+
+/// Everything found in one catalog, errors first.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Faults(Vec<Fault>);
+
+/// One thing that is wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// The file, as it was named when it was read.
+    pub file: String,
+    /// Line and column in the file, from 1, where the text itself cannot be read.
+    pub spot: Option<Spot>,
+    /// The place, as a JSON path: `parts[3].take_off.needs.all[1].off`. Empty
+    /// for the file as a whole.
+    pub path: String,
+    /// The place in words: `part lid, step lid-screws-out`. Empty near the root.
+    pub of: String,
+    /// What sort of fault it is.
+    pub kind: FaultKind,
+    /// What is wrong.
+    pub what: String,
+    /// How to mend it.
+    pub mend: String,
+}
+
+/// A place in a text, counted from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spot {
+    /// Line.
+    pub line: usize,
+    /// Column.
+    pub column: usize,
+}
+
+/// Whether a catalog can be used all the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// It cannot be used.
+    Error,
+    /// It can be used, but somebody has probably forgotten something.
+    Warning,
+}
+
+macro_rules! kinds {
+    ($($severity:ident { $($(#[$doc:meta])* $name:ident),+ $(,)? })+) => {
+        /// What sort of fault it is.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum FaultKind {
+            $($($(#[$doc])* $name,)+)+
+        }
+
+        impl FaultKind {
+            /// Every kind there is.
+            pub const ALL: &[Self] = &[$($(Self::$name,)+)+];
+
+            /// Whether a catalog with this fault can be used all the same.
+            pub const fn severity(self) -> Severity {
+                match self {
+                    $($(Self::$name)|+ => Severity::$severity,)+
+                }
+            }
+        }
+    };
+}
+
+kinds! {
+    Error {
+        /// The text is not JSON, or not JSON of this format.
+        Unreadable,
+        /// An id names nothing.
+        UnknownId,
+        /// Two things of one sort have the same id.
+        DuplicateId,
+        /// An id is not a plain word, or that of the unit no file name.
+        BadId,
+        /// More things of one sort than can be numbered.
+        TooMany,
+        /// Words that a person should read are empty.
+        EmptyText,
+        /// The unit is never made safe, or has no face.
+        NothingThere,
+        /// A number that cannot be: no count, no length, no torque.
+        BadNumber,
+
+        /// A step has neither elements nor a measured time.
+        NoEstimate,
+        /// A step has both elements and a measured time.
+        TwoEstimates,
+        /// A measured time or its spread is not a number above nothing.
+        BadMeasure,
+        /// A reading has no limit.
+        NoLimit,
+        /// A reading's lowest value is above its highest.
+        LimitsCrossed,
+        /// A step waits for something that no step starts before it.
+        WaitNeverStarted,
+        /// Two steps begin one wait and say different things of it.
+        WaitSaidTwice,
+        /// A step begins a wait that nothing waits for.
+        WaitForNothing,
+
+        /// A point or shape does not lie on its face.
+        OffTheFace,
+        /// A fastening has points, but no face that they are on.
+        PointsWithoutFace,
+        /// As many points as fasteners are asked for, or none.
+        PointsMiscounted,
+        /// A tightening order that does not name every point once.
+        BadTightening,
+        /// A captive fastener is given a well.
+        CaptiveInWell,
+        /// A loose fastener is given no well.
+        LooseWithoutWell,
+        /// Unlike fasteners lie in one well.
+        MixedWell,
+        /// No step undoes a fastening.
+        NeverUndone,
+        /// Undone, or unplugged, and not done up, or plugged, again.
+        LeftUndone,
+        /// Done up, or plugged, without having been undone, or unplugged.
+        DoneUpOnly,
+        /// Undone, or unplugged, twice over.
+        UndoneTwice,
+
+        /// A condition that never holds.
+        NeverHolds,
+        /// A list of alternatives with none in it.
+        EmptyAny,
+        /// A group of options of which not exactly one is usual.
+        NotOneUsual,
+        /// A question with fewer than two answers.
+        TooFewAnswers,
+        /// A question that a step should ask, and none does.
+        NeverAsked,
+        /// A question put before the job that a step asks as well.
+        AskedAgain,
+        /// An answer is needed before its question is asked.
+        AskedTooLate,
+
+        /// Parts ride on each other in a circle.
+        RidesInCircle,
+        /// A leg on the bench for a part that rides on nothing.
+        BenchWithoutCarrier,
+        /// A part that can be neither eased nor taken off.
+        NeverMoves,
+        /// A leg with no step out.
+        NoWayOut,
+        /// A leg with no step back.
+        NoWayBack,
+        /// A part is replaced, or reseated, in a state that it never reaches.
+        TaskOutOfReach,
+        /// What moves over to the new part does not ride on the old one, or does
+        /// not come off it.
+        CannotMoveOver,
+        /// A formula on the part's own state.
+        NeedsItself,
+        /// A part is to be off that only eases, eased that only comes off, or
+        /// off while another in place rides on it.
+        AtomNeverTrue,
+        /// Parts stand in each other's way, whichever route is taken.
+        NeverReached,
+        /// Parts come off and then bar each other's way back.
+        NeverBack,
+        /// A service is ordered against something that is never done.
+        NoSuchOperation,
+        /// Services come before each other in a circle.
+        OrderInCircle,
+
+        /// Someone can be hurt, and the signal word says that nobody can.
+        HarmPlayedDown,
+        /// Nobody can be hurt, and the signal word says that someone can.
+        HarmOverstated,
+    }
+    Warning {
+        /// The file is not named after its unit.
+        MisnamedFile,
+        /// As `NeverReached`, but only on some units.
+        SometimesNotReached,
+        /// As `NeverBack`, but only on some units.
+        SometimesNotBack,
+        /// Nothing in the catalog uses it.
+        Unused,
+    }
+}
+
+impl Faults {
+    /// All faults, errors first.
+    pub fn iter(&self) -> std::slice::Iter<'_, Fault> {
+        self.0.iter()
+    }
+
+    /// Those that keep the catalog from being used.
+    pub fn errors(&self) -> impl Iterator<Item = &Fault> {
+        self.iter().filter(|fault| fault.is_error())
+    }
+
+    /// Those that do not.
+    pub fn warnings(&self) -> impl Iterator<Item = &Fault> {
+        self.iter().filter(|fault| !fault.is_error())
+    }
+
+    /// Whether anything keeps the catalog from being used.
+    pub fn has_errors(&self) -> bool {
+        self.errors().next().is_some()
+    }
+
+    /// How many.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl<'a> IntoIterator for &'a Faults {
+    type Item = &'a Fault;
+    type IntoIter = std::slice::Iter<'a, Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter()
+    }
+}
+
+impl Fault {
+    /// Whether it keeps the catalog from being used.
+    pub const fn is_error(&self) -> bool {
+        matches!(self.kind.severity(), Severity::Error)
+    }
+}
+
+impl fmt::Display for Fault {
+    /// `perch-22.json, parts[3].needs (part lid): what is wrong. How to mend it.`
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.file)?;
+        if let Some(Spot { line, column }) = self.spot {
+            write!(f, ":{line}:{column}")?;
+        }
+        if !self.path.is_empty() {
+            write!(f, ", {}", self.path)?;
+        }
+        if !self.of.is_empty() {
+            write!(f, " ({})", self.of)?;
+        }
+        write!(f, ": {} {}", self.what, self.mend)
+    }
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Error => "error",
+            Self::Warning => "warning",
+        })
+    }
+}
+
+impl fmt::Display for Faults {
+    /// One line a fault.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (nth, fault) in self.iter().enumerate() {
+            if nth > 0 {
+                writeln!(f)?;
+            }
+            write!(f, "{}: {fault}", fault.kind.severity())?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Faults {}
+
+/// Where checks put what they find.
+pub(super) struct Report {
+    file: String,
+    faults: Vec<Fault>,
+}
+
+impl Report {
+    /// An empty report on this file.
+    pub(super) fn on(file: &str) -> Self {
+        Self {
+            file: file.to_owned(),
+            faults: Vec::new(),
+        }
+    }
+
+    /// Adds a fault.
+    pub(super) fn say(
+        &mut self,
+        kind: FaultKind,
+        at: &Path,
+        what: impl Into<String>,
+        mend: impl Into<String>,
+    ) {
+        self.faults.push(Fault {
+            file: self.file.clone(),
+            spot: None,
+            path: at.json().to_owned(),
+            of: at.words().to_owned(),
+            kind,
+            what: what.into(),
+            mend: mend.into(),
+        });
+    }
+
+    /// Adds a fault of the text itself.
+    pub(super) fn say_unreadable(&mut self, spot: Spot, path: String, what: String, mend: String) {
+        self.faults.push(Fault {
+            file: self.file.clone(),
+            spot: Some(spot),
+            path,
+            of: String::new(),
+            kind: FaultKind::Unreadable,
+            what,
+            mend,
+        });
+    }
+
+    /// Whether every id so far names one thing, so that indices can be followed.
+    pub(super) fn ids_are_sound(&self) -> bool {
+        !self.faults.iter().any(|fault| {
+            matches!(
+                fault.kind,
+                FaultKind::UnknownId | FaultKind::DuplicateId | FaultKind::TooMany
+            )
+        })
+    }
+
+    /// The end of it: errors first, else in the order found.
+    pub(super) fn close(mut self) -> Faults {
+        self.faults.sort_by_key(|fault| fault.kind.severity());
+        Faults(self.faults)
+    }
+}

@@ -1,0 +1,104 @@
+//! Figures: counts, masses, lengths, torques and quantities that can be; and
+//! lists that must not be empty.
+
+use super::draft::Draft;
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use crate::catalog::format::{Demand, Torque};
+
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    let catalog = &draft.catalog;
+    let root = Path::root();
+    if catalog.make_safe.is_empty() {
+        report.say(
+            FaultKind::NothingThere,
+            &root.field("make_safe"),
+            "The unit is never made safe.",
+            "Say how it is shut down, cut off from its supply and secured.",
+        );
+    }
+    if catalog.faces.is_empty() {
+        report.say(
+            FaultKind::NothingThere,
+            &root.field("faces"),
+            "The unit has no face.",
+            "Describe at least the face that is up when the job begins.",
+        );
+    }
+    let changes = root.field("changes");
+    for (field, seconds) in [
+        ("tool_s", catalog.tool_change_s),
+        ("turn_s", catalog.turn_s),
+    ] {
+        if let Some(seconds) = seconds
+            && !(seconds.is_finite() && seconds >= 0.0)
+        {
+            let what = format!("A change cannot take {seconds} s.");
+            let mend = "Give seconds, 0 or more.";
+            report.say(FaultKind::BadNumber, &changes.field(field), what, mend);
+        }
+    }
+    for (nth, fastener) in catalog.fasteners.iter().enumerate() {
+        let at = root.field("fasteners").nth(nth);
+        let at = at.of("fastener", fastener.id.as_str());
+        above_nothing(fastener.length_mm, &at.field("length_mm"), report);
+        torque(fastener.torque, &at.field("torque"), report);
+    }
+    for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {
+        torque(fastening.said.torque, &at.field("torque"), report);
+    }
+    for (part, at) in catalog.parts.iter().zip(&draft.parts) {
+        above_nothing(part.mass_kg, &at.field("mass_kg"), report);
+    }
+    for (step, place) in catalog.steps.iter().zip(&draft.steps) {
+        for (nth, used) in step.said.uses.iter().enumerate() {
+            let at = place.path.field("uses").nth(nth).field("quantity");
+            above_nothing(Some(used.quantity), &at, report);
+        }
+    }
+    for (nth, hazard) in catalog.hazards.iter().enumerate() {
+        let at = root.field("hazards").nth(nth);
+        let at = at.of("hazard", hazard.said.id.as_str()).field("demands");
+        for (nth, demand) in hazard.said.demands.iter().enumerate() {
+            demands_something(demand, &at.nth(nth), report);
+        }
+    }
+}
+
+fn above_nothing(figure: Option<f64>, at: &Path, report: &mut Report) {
+    if let Some(figure) = figure
+        && !(figure.is_finite() && figure > 0.0)
+    {
+        report.say(
+            FaultKind::BadNumber,
+            at,
+            format!("This must be above 0, not {figure}."),
+            "Give the figure, or leave the field out.",
+        );
+    }
+}
+
+fn torque(torque: Option<Torque>, at: &Path, report: &mut Report) {
+    let Some(Torque { nm, tolerance_nm }) = torque else {
+        return;
+    };
+    above_nothing(Some(nm), &at.field("nm"), report);
+    if !(tolerance_nm >= 0.0 && tolerance_nm < nm) && nm > 0.0 {
+        report.say(
+            FaultKind::BadNumber,
+            &at.field("tolerance_nm"),
+            format!("{nm} N·m cannot vary by {tolerance_nm} N·m."),
+            "Give the allowed difference to either side, below the torque itself.",
+        );
+    }
+}
+
+fn demands_something(demand: &Demand, at: &Path, report: &mut Report) {
+    let (field, what) = match demand {
+        Demand::WaitMinutes(0) => ("wait-minutes", "A wait of no minutes demands nothing."),
+        Demand::People(0 | 1) => ("people", "There is always one person."),
+        _ => return,
+    };
+    let mend = "Say how many, or take the demand out.";
+    report.say(FaultKind::BadNumber, &at.field(field), what, mend);
+}

@@ -1,0 +1,34 @@
+//! Hazards: the signal word fits what can be hurt.
+//!
+//! ANSI Z535.4-2007, 4.14: DANGER, WARNING and CAUTION are for hazards to
+//! people; NOTICE is for practices not related to personal injury.
+
+use super::draft::Draft;
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use crate::catalog::format::SignalWord;
+
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    for (nth, hazard) in draft.catalog.hazards.iter().enumerate() {
+        let at = Path::root().field("hazards").nth(nth);
+        let at = at.of("hazard", hazard.said.id.as_str()).field("signal");
+        let hurts = hazard.said.class.hurts_people();
+        let notice = hazard.said.signal == SignalWord::Notice;
+        if hurts && notice {
+            report.say(
+                FaultKind::HarmPlayedDown,
+                &at,
+                "Someone can be hurt, and NOTICE says that nobody can.",
+                "Say caution, warning or danger.",
+            );
+        }
+        if !hurts && !notice {
+            report.say(
+                FaultKind::HarmOverstated,
+                &at,
+                "This word is for harm to people, and here only things are harmed.",
+                "Say notice, or give the hazard the class of what can hurt.",
+            );
+        }
+    }
+}

@@ -1,0 +1,177 @@
+//! Steps, and the waits that they begin and end.
+
+use super::super::draft::{StepList, StepPlace};
+use super::super::fault::FaultKind;
+use super::super::names::{duplicate, plain_word};
+use super::super::path::Path;
+use super::super::spelling::nearest;
+use super::{Awaited, Lowering, index};
+use crate::catalog::format;
+use crate::catalog::model::{
+    Cond, ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, Step, StepIx, ToolIx,
+    Wait, WaitIx,
+};
+
+impl<'f> Lowering<'f, '_> {
+    /// A list of steps.
+    pub(super) fn steps(
+        &mut self,
+        said: &'f [format::Step],
+        at: &Path,
+        list: StepList,
+        under: &[Cond],
+    ) -> Vec<StepIx> {
+        let mut steps = Vec::new();
+        for (nth, step) in said.iter().enumerate() {
+            let path = at.nth(nth).of("step", step.id.as_str());
+            steps.push(self.step(step, path, list, nth, under));
+        }
+        steps
+    }
+
+    fn step(
+        &mut self,
+        said: &'f format::Step,
+        path: Path,
+        list: StepList,
+        nth: usize,
+        under: &[Cond],
+    ) -> StepIx {
+        let number = self.steps.len();
+        self.step_id(said.id.as_str(), number, &path);
+        let when = self.when(said.when.as_ref(), &path, under, Some((list, nth)));
+        let tool = said.tool.as_ref().map(|tool| {
+            let at = path.field("tool");
+            ToolIx(self.names.tools.find(tool.as_str(), &at, self.report))
+        });
+        let face = said.face.as_ref();
+        let face = face.map(|face| self.face_ix(face, &path.field("face")));
+        let uses = path.field("uses");
+        let uses = said.uses.iter().enumerate().map(|(nth, used)| {
+            let at = uses.nth(nth).field("consumable");
+            let table = &self.names.consumables;
+            let consumable = table.find(used.consumable.as_str(), &at, self.report);
+            (ConsumableIx(consumable), used.quantity)
+        });
+        let uses = uses.collect();
+        let hazards = path.field("hazards");
+        let hazards = said.hazards.iter().enumerate().map(|(nth, hazard)| {
+            let table = &self.names.hazards;
+            HazardIx(table.find(hazard.as_str(), &hazards.nth(nth), self.report))
+        });
+        let hazards = hazards.collect();
+        let asks = said.asks.as_ref().map(|question| {
+            let at = path.field("asks");
+            QuestionIx(
+                self.names
+                    .questions
+                    .find(question.as_str(), &at, self.report),
+            )
+        });
+        let starts_wait = said.starts_wait.as_ref().map(|wait| self.wait(wait, &path));
+        if let Some(wait) = &said.after_wait {
+            self.awaited.push(Awaited {
+                step: number,
+                id: wait.as_str(),
+                at: path.field("after_wait"),
+            });
+        }
+        let undo = self.fastening_ixs(&said.undo, &path.field("undo"));
+        let redo = self.fastening_ixs(&said.redo, &path.field("redo"));
+        let unplug = self.connection_ixs(&said.unplug, &path.field("unplug"));
+        let plug = self.connection_ixs(&said.plug, &path.field("plug"));
+        self.steps.push(Step {
+            said: said.clone(),
+            when,
+            tool,
+            face,
+            undo,
+            redo,
+            unplug,
+            plug,
+            hazards,
+            uses,
+            asks,
+            starts_wait,
+            after_wait: None,
+        });
+        self.step_places.push(StepPlace {
+            path,
+            list,
+            nth,
+            under: under.to_vec(),
+        });
+        StepIx(index(number))
+    }
+
+    fn step_id(&mut self, id: &'f str, number: usize, path: &Path) {
+        let at = path.field("id");
+        plain_word("step", id, &at, self.report);
+        if !self.step_ids.insert(id) {
+            duplicate("step", id, &at, self.report);
+        }
+        if number == usize::from(u16::MAX) + 1 {
+            let said = format!("There are more than {} steps.", u16::MAX);
+            let mend = "Split the catalog.";
+            self.report.say(FaultKind::TooMany, &at, said, mend);
+        }
+    }
+
+    fn fastening_ixs(&mut self, said: &[format::FasteningId], at: &Path) -> Vec<FasteningIx> {
+        let table = &self.names.fastenings;
+        let said = said.iter().enumerate();
+        said.map(|(nth, id)| FasteningIx(table.find(id.as_str(), &at.nth(nth), self.report)))
+            .collect()
+    }
+
+    fn connection_ixs(&mut self, said: &[format::ConnectionId], at: &Path) -> Vec<ConnectionIx> {
+        let table = &self.names.connections;
+        let said = said.iter().enumerate();
+        said.map(|(nth, id)| ConnectionIx(table.find(id.as_str(), &at.nth(nth), self.report)))
+            .collect()
+    }
+
+    /// The wait that a step begins. Several steps may begin one, where each may
+    /// be the one that is done; they must say the same of it.
+    fn wait(&mut self, said: &'f format::StartsWait, path: &Path) -> WaitIx {
+        let at = path.field("starts_wait");
+        plain_word("wait", said.id.as_str(), &at.field("id"), self.report);
+        let known = self.wait_ids.get(said.id.as_str()).copied();
+        let Some(known) = known else {
+            let number = index(self.waits.len());
+            self.waits.push(Wait {
+                text: said.text.clone(),
+                seconds: said.seconds,
+            });
+            self.wait_ids.insert(said.id.as_str(), number);
+            return WaitIx(number);
+        };
+        let first = &self.waits[usize::from(known)];
+        if first.text != said.text || first.seconds != said.seconds {
+            let what = format!(
+                "The wait “{}” was begun before as “{}”, {} s.",
+                said.id, first.text, first.seconds
+            );
+            let mend = "Say the same words and seconds, or give this wait its own id.";
+            self.report.say(FaultKind::WaitSaidTwice, &at, what, mend);
+        }
+        WaitIx(known)
+    }
+
+    /// Finds, once every step is known, what steps wait for.
+    pub(super) fn find_waits(&mut self) {
+        for Awaited { step, id, at } in std::mem::take(&mut self.awaited) {
+            if let Some(found) = self.wait_ids.get(id) {
+                self.steps[step].after_wait = Some(WaitIx(*found));
+                continue;
+            }
+            let mend = match nearest(id, self.wait_ids.keys().copied()) {
+                Some(meant) => format!("Did you mean “{meant}”?"),
+                None => "Let the step before it start this wait.".to_owned(),
+            };
+            let what = format!("No step starts the wait “{id}”.");
+            self.report
+                .say(FaultKind::WaitNeverStarted, &at, what, mend);
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! The only way from a catalog file to a catalog, and everything that says why
+//! not.
+//!
+//! All faults are told at once, in two rounds: first the ids and all that can be
+//! judged where it stands; then, once every id names something, what it all
+//! means together. A [`Catalog`] is let out only when neither round found an
+//! error; warnings keep nothing from being used.
+
+mod balance;
+mod conditions;
+mod draft;
+mod faces;
+mod fastenings;
+mod fault;
+mod figures;
+mod hazards;
+mod lower;
+mod names;
+mod order;
+mod parts;
+mod path;
+mod questions;
+mod reach;
+mod services;
+mod spelling;
+mod text;
+mod times;
+mod unused;
+mod words;
+mod worlds;
+
+pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
+
+use super::format::CatalogFile;
+use super::model::Catalog;
+use fault::{FaultKind as Kind, Report};
+use path::Path;
+use worlds::Variables;
+
+/// Checks a file. The file is called after its unit; to name it otherwise, use
+/// [`read`].
+///
+/// # Errors
+/// When anything keeps the catalog from being used; the faults then hold the
+/// warnings, too.
+pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
+    let mut report = Report::on(&format!("{}.json", file.unit.id));
+    finish(examine(&file, &mut report), report).map(|checked| checked.catalog)
+}
+
+/// Reads and checks a text. `name` is the file's name, to be told with each
+/// fault.
+///
+/// # Errors
+/// As [`check`], and when the text is not JSON of this format: the fault then
+/// says the line, the column and the path where it stops being so.
+pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
+    examine_text(name, json).map(|checked| checked.catalog)
+}
+
+/// A catalog that can be used, and what its author may have forgotten.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checked {
+    /// The catalog.
+    pub catalog: Catalog,
+    /// Warnings only.
+    pub warnings: Faults,
+}
+
+/// Reads and checks a text, as [`read`] does, and keeps the warnings.
+///
+/// # Errors
+/// As [`read`].
+pub fn examine_text(name: &str, json: &str) -> Result<Checked, Faults> {
+    let mut report = Report::on(name);
+    let Some(file) = text::parse(json, &mut report) else {
+        return Err(report.close());
+    };
+    named_after_unit(name, &file, &mut report);
+    let catalog = examine(&file, &mut report);
+    finish(catalog, report)
+}
+
+fn finish(catalog: Catalog, report: Report) -> Result<Checked, Faults> {
+    let faults = report.close();
+    if faults.has_errors() {
+        return Err(faults);
+    }
+    Ok(Checked {
+        catalog,
+        warnings: faults,
+    })
+}
+
+/// The app finds a unit's catalog by the name of the file.
+fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
+    let base = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    if base.ends_with(".json") && base != format!("{}.json", file.unit.id) {
+        report.say(
+            Kind::MisnamedFile,
+            &Path::root().field("unit").field("id"),
+            format!("The unit is “{}”, and its file “{base}”.", file.unit.id),
+            format!("Call the file “{}.json”.", file.unit.id),
+        );
+    }
+}
+
+fn examine(file: &CatalogFile, report: &mut Report) -> Catalog {
+    let draft = lower::lower(file, report);
+    let ids_are_sound = report.ids_are_sound();
+    words::check(&draft, report);
+    figures::check(&draft, report);
+    times::check(&draft, report);
+    faces::check(&draft, report);
+    fastenings::check(&draft, report);
+    conditions::groups(&draft, report);
+    questions::check(&draft, report);
+    parts::check(&draft, report);
+    hazards::check(&draft, report);
+    if ids_are_sound {
+        let variables = Variables::of(&draft.catalog);
+        conditions::check(&draft, &variables, report);
+        questions::asked(&draft, report);
+        times::waits(&draft, report);
+        fastenings::placed(&draft, &variables, report);
+        balance::check(&draft, &variables, report);
+        parts::related(&draft, report);
+        reach::check(&draft, &variables, report);
+        services::check(&draft, report);
+        unused::check(&draft, report);
+    }
+    draft.catalog
+}

@@ -1,0 +1,221 @@
+//! Parts: each can move, goes back as it came, and is asked only for what it can
+//! do.
+
+use super::draft::{Atom, AtomPlace, Draft, LegName, Owner};
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use crate::catalog::format::ReachedState;
+use crate::catalog::model::{Catalog, Part, PartIx};
+
+/// What can be judged where it stands.
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    for (part, at) in draft.catalog.parts.iter().zip(&draft.parts) {
+        ways(part, at, report);
+        tasks(part, at, report);
+    }
+}
+
+fn ways(part: &Part, at: &Path, report: &mut Report) {
+    if part.ease.is_none() && part.take_off.is_none() && part.bench_off.is_none() {
+        report.say(
+            FaultKind::NeverMoves,
+            at,
+            "The part can be neither eased nor taken off.",
+            "Say how it comes off, or describe it as a feature of a face.",
+        );
+    }
+    let legs = [
+        (LegName::Ease, &part.ease),
+        (LegName::TakeOff, &part.take_off),
+        (LegName::BenchOff, &part.bench_off),
+    ];
+    for (name, leg) in legs {
+        let Some(leg) = leg else {
+            continue;
+        };
+        let at = at.field(name.field());
+        if leg.out.is_empty() {
+            report.say(
+                FaultKind::NoWayOut,
+                &at.field("out"),
+                "There is no step on the way out.",
+                "Write at least the step that moves the part.",
+            );
+        }
+        if leg.back.is_empty() {
+            report.say(
+                FaultKind::NoWayBack,
+                &at.field("back"),
+                "There is no step on the way back.",
+                "Write how the part goes back; nothing is reversed by itself.",
+            );
+        }
+    }
+}
+
+fn comes_off(part: &Part) -> bool {
+    part.take_off.is_some() || part.bench_off.is_some()
+}
+
+fn tasks(part: &Part, at: &Path, report: &mut Report) {
+    if part.swap.is_some() && !comes_off(part) {
+        report.say(
+            FaultKind::TaskOutOfReach,
+            &at.field("swap"),
+            "The part is replaced, but nothing says how it comes off.",
+            "Write “take_off” or “bench_off”.",
+        );
+    }
+    let Some(reseat) = &part.reseat else {
+        return;
+    };
+    let at = at.field("reseat").field("at");
+    match reseat.at {
+        ReachedState::Eased if part.ease.is_none() => report.say(
+            FaultKind::TaskOutOfReach,
+            &at,
+            "The part is reseated when eased, but nothing says how it is eased.",
+            "Write “ease”, or reseat it when it is off.",
+        ),
+        ReachedState::Off if !comes_off(part) => report.say(
+            FaultKind::TaskOutOfReach,
+            &at,
+            "The part is reseated when off, but nothing says how it comes off.",
+            "Write “take_off” or “bench_off”, or reseat it when it is eased.",
+        ),
+        ReachedState::Eased | ReachedState::Off => {}
+    }
+}
+
+/// What is known once it is found which part is meant where.
+pub(super) fn related(draft: &Draft, report: &mut Report) {
+    let catalog = &draft.catalog;
+    for (ix, part) in catalog.parts() {
+        let at = &draft.parts[ix.index()];
+        carrier(catalog, ix, part, at, report);
+        let moves_over = part.swap.iter().flat_map(|swap| &swap.moves_over);
+        for (nth, rider) in moves_over.enumerate() {
+            let at = at.field("swap").field("moves_over").nth(nth);
+            moves(catalog, ix, *rider, &at, report);
+        }
+    }
+    for place in &draft.atoms {
+        atom(catalog, place, report);
+    }
+}
+
+fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut Report) {
+    if part.bench_off.is_some() && part.rides_on.is_none() {
+        report.say(
+            FaultKind::BenchWithoutCarrier,
+            &at.field("bench_off"),
+            "The part comes off on the bench, but rides on nothing.",
+            "Name its carrier in “rides_on”, or write “take_off”.",
+        );
+    }
+    let circle = circle(catalog, ix);
+    // Told once, at the part that the file names first.
+    if circle.iter().min() == Some(&ix) {
+        let mut ids: Vec<&str> = circle.iter().map(|ix| id(catalog, *ix)).collect();
+        ids.push(part.id.as_str());
+        report.say(
+            FaultKind::RidesInCircle,
+            &at.field("rides_on"),
+            format!("Parts ride on each other: {}.", ids.join(" on ")),
+            "One of them must be fixed to the unit.",
+        );
+    }
+}
+
+/// The circle of carriers that a part is in; empty where it is in none.
+fn circle(catalog: &Catalog, ix: PartIx) -> Vec<PartIx> {
+    let chain = carriers(catalog, ix);
+    match chain.last().and_then(|last| catalog.part(*last).rides_on) {
+        Some(closing) if closing == ix => std::iter::once(ix).chain(chain).collect(),
+        _ if catalog.part(ix).rides_on == Some(ix) => vec![ix],
+        _ => Vec::new(),
+    }
+}
+
+/// What a part rides on, what that rides on, and so on, each once and without
+/// the part itself.
+pub(super) fn carriers(catalog: &Catalog, ix: PartIx) -> Vec<PartIx> {
+    let mut chain = Vec::new();
+    let mut next = catalog.part(ix).rides_on;
+    while let Some(carrier) = next {
+        if carrier == ix || chain.contains(&carrier) {
+            break;
+        }
+        chain.push(carrier);
+        next = catalog.part(carrier).rides_on;
+    }
+    chain
+}
+
+fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut Report) {
+    let what = match catalog.part(rider) {
+        part if part.rides_on != Some(ix) => "does not ride on it",
+        part if !comes_off(part) => "does not come off it by itself",
+        _ => return,
+    };
+    report.say(
+        FaultKind::CannotMoveOver,
+        at,
+        format!(
+            "“{}” should move to the new “{}”, but {what}.",
+            id(catalog, rider),
+            id(catalog, ix)
+        ),
+        "Let it ride on the part and say how it comes off, or make it a hand-back.",
+    );
+}
+
+fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
+    let about = catalog.part(place.about);
+    let name = about.id.as_str();
+    if let Owner::Leg(part, _) | Owner::Refit(part, _) = place.owner
+        && part == place.about
+    {
+        report.say(
+            FaultKind::NeedsItself,
+            &place.path,
+            format!("“{name}” waits for itself."),
+            "Take this out: a part that is eased first says so by its “ease”.",
+        );
+        return;
+    }
+    let (what, mend) = match place.atom {
+        Atom::Eased if about.ease.is_none() => (
+            format!("“{name}” is never eased, only taken off."),
+            "Say “off”.",
+        ),
+        Atom::Off if !comes_off(about) && about.rides_on.is_none() => {
+            (format!("“{name}” never comes off."), "Say “eased”.")
+        }
+        Atom::Clear if !comes_off(about) => (
+            format!("“{name}” is never taken off by itself."),
+            "Say “off” where being away with its carrier is enough, else “eased”.",
+        ),
+        Atom::Off | Atom::Clear if carries_owner(catalog, place) => (
+            format!("“{name}” cannot be off while this part, in place, rides on it."),
+            "Write “bench_off” for what is done once the carrier is off.",
+        ),
+        _ => return,
+    };
+    report.say(FaultKind::AtomNeverTrue, &place.path, what, mend);
+}
+
+/// Whether the atom's part carries the owner of the formula, which is to be
+/// moved in place.
+fn carries_owner(catalog: &Catalog, place: &AtomPlace) -> bool {
+    match place.owner {
+        Owner::Leg(part, leg) | Owner::Refit(part, leg) => {
+            leg != LegName::BenchOff && carriers(catalog, part).contains(&place.about)
+        }
+        Owner::Inspect(_) | Owner::Service(_) => false,
+    }
+}
+
+pub(super) fn id(catalog: &Catalog, ix: PartIx) -> &str {
+    catalog.part(ix).id.as_str()
+}

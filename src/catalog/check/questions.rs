@@ -1,0 +1,113 @@
+//! Questions: each can be answered, is asked when it can be, and before its
+//! answer is needed.
+
+use super::draft::{Draft, StepList, StepPlace, Way};
+use super::fault::{FaultKind, Report};
+use super::order;
+use super::path::Path;
+use crate::catalog::format::{Asked, Condition};
+use crate::catalog::model::{Cond, QuestionIx};
+
+/// What can be judged where it stands.
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    for (nth, question) in draft.catalog.questions.iter().enumerate() {
+        if question.answers.len() < 2 {
+            let at = Path::root().field("questions").nth(nth);
+            report.say(
+                FaultKind::TooFewAnswers,
+                &at.of("question", question.id.as_str()).field("answers"),
+                "A question needs two answers at least.",
+                "Give the other answer, or take the question out.",
+            );
+        }
+    }
+}
+
+/// What is known once it is found which step asks which question.
+pub(super) fn asked(draft: &Draft, report: &mut Report) {
+    for (ix, question) in draft.catalog.questions() {
+        let at = Path::root().field("questions").nth(ix.index());
+        let at = at.of("question", question.id.as_str());
+        let asking: Vec<&StepPlace> = asking(draft, ix).collect();
+        match (question.asked, asking.as_slice()) {
+            (Asked::Before, asking) => {
+                for place in asking {
+                    report.say(
+                        FaultKind::AskedAgain,
+                        &place.path.field("asks"),
+                        format!("“{}” is answered before the job begins.", question.id),
+                        "Call the question “in-view”, or do not ask it here.",
+                    );
+                }
+            }
+            (Asked::InView | Asked::AsFound, []) => report.say(
+                FaultKind::NeverAsked,
+                &at,
+                "No step asks this question.",
+                format!(
+                    "Put “asks”: “{}” into the step that brings it into view.",
+                    question.id
+                ),
+            ),
+            (Asked::AsFound, asking) => as_found(asking, report),
+            (Asked::InView, _) => {}
+        }
+    }
+    for place in &draft.conditions {
+        let Some(used) = place.governs else {
+            continue;
+        };
+        for question in questions_of(&place.condition) {
+            let mut asking = asking(draft, question).peekable();
+            let too_late = |asks: &StepPlace| order::place_not_before((asks.list, asks.nth), used);
+            if asking.peek().is_some() && asking.all(too_late) {
+                let id = &draft.catalog.question(question).id;
+                report.say(
+                    FaultKind::AskedTooLate,
+                    &place.path,
+                    format!("“{id}” is asked only after its answer is needed here."),
+                    "Let an earlier step ask it.",
+                );
+            }
+        }
+    }
+}
+
+/// How a thing was found is seen only while it is opened.
+fn as_found(asking: &[&StepPlace], report: &mut Report) {
+    for place in asking {
+        let opening = matches!(
+            place.list,
+            StepList::MakeSafe | StepList::Leg(_, _, Way::Out)
+        );
+        if !opening {
+            report.say(
+                FaultKind::AskedTooLate,
+                &place.path.field("asks"),
+                "How a thing was found can be asked only while the unit is opened.",
+                "Ask it in a step on the way out, or call the question “in-view”.",
+            );
+        }
+    }
+}
+
+fn asking(draft: &Draft, question: QuestionIx) -> impl Iterator<Item = &StepPlace> {
+    let steps = draft.catalog.steps.iter().zip(&draft.steps);
+    steps
+        .filter(move |(step, _)| step.asks == Some(question))
+        .map(|(_, place)| place)
+}
+
+fn questions_of(condition: &Cond) -> Vec<QuestionIx> {
+    match condition {
+        Condition::All(list) | Condition::Any(list) => {
+            let mut all: Vec<QuestionIx> = list.iter().flat_map(questions_of).collect();
+            all.sort_unstable();
+            all.dedup();
+            all
+        }
+        Condition::Not(one) => questions_of(one),
+        Condition::Fitted(_) => Vec::new(),
+        Condition::Answer { question, .. } => vec![*question],
+    }
+}

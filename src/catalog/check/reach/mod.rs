@@ -1,0 +1,117 @@
+//! Reach: every part can be got at, by some route, and goes back again.
+//!
+//! On each way to fit and find the unit (see [`worlds`](super::worlds)) three
+//! least fixed points are computed over the legs of all parts:
+//!
+//! - **out**: starting from the closed unit, a leg is open once its formula is
+//!   true of what has been opened;
+//! - **the way in is the way out**: the same, asking besides for what the way
+//!   back asks for. Read backwards, this is the unit being closed: a leg that is
+//!   open on the way out and not here can be opened and never closed;
+//! - **held**: starting from everything open, a leg closes once what must be in
+//!   place for it is.
+//!
+//! Each leaves out some of what a plan must heed (what has to stay in place on
+//! the way out, above all), so a leg that is not reached can certainly not be
+//! done, while one that is reached may still not be. Legs that are never reached
+//! on any unit are errors; on some units only, warnings, for an author may mean
+//! that.
+
+mod routes;
+mod telling;
+
+use super::draft::Draft;
+use super::fault::Report;
+use super::worlds::{Variables, Worlds, whatever_is_fitted};
+use crate::catalog::format::Formula;
+use crate::catalog::model::{Catalog, Cond, Needs};
+use routes::{Mode, Node, Reached, Routes};
+use telling::Findings;
+
+pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
+    let catalog = &draft.catalog;
+    let worlds = Worlds::over(variables, &conditions(catalog));
+    let mut findings = Findings::new(draft);
+    for world in &worlds.all {
+        let holds = |condition: &Cond| Some(world.holds(variables, condition));
+        for stuck in stuck(catalog, &holds) {
+            findings.add(stuck, Some(world), variables);
+        }
+    }
+    for (ix, part) in catalog.parts() {
+        let there = |one: &Cond| {
+            worlds
+                .all
+                .iter()
+                .filter(|world| world.holds(variables, one))
+                .count()
+        };
+        findings.there(ix, there(&part.when));
+    }
+    if !worlds.complete {
+        // Not every way to fit the unit was tried: only what no way can open is
+        // said never to be reached.
+        findings.none_is_certain();
+        for stuck in stuck(catalog, &whatever_is_fitted) {
+            findings.add(stuck, None, variables);
+        }
+    }
+    findings.tell(variables, report);
+}
+
+/// A leg that is not reached, and what that comes from.
+struct Stuck {
+    node: Node,
+    mode: Mode,
+    chain: routes::Chain,
+}
+
+/// What is stuck where these conditions hold.
+fn stuck(catalog: &Catalog, holds: &dyn Fn(&Cond) -> Option<bool>) -> Vec<Stuck> {
+    let mut stuck = Vec::new();
+    let routes = Routes::new(catalog, holds);
+    let out = routes.reach(Mode::Out, &Reached::all(catalog));
+    for mode in [Mode::Out, Mode::Back, Mode::Held] {
+        let reached = match mode {
+            Mode::Out => out.clone(),
+            Mode::Back | Mode::Held => routes.reach(mode, &out),
+        };
+        for node in routes.nodes() {
+            let judged = mode == Mode::Out || out.has(node);
+            if judged && !reached.has(node) && holds(&catalog.part(node.part).when) != Some(false) {
+                let chain = routes.chain(node, mode, &reached);
+                stuck.push(Stuck { node, mode, chain });
+            }
+        }
+    }
+    stuck
+}
+
+/// The conditions on which reach depends.
+fn conditions(catalog: &Catalog) -> Vec<&Cond> {
+    let mut found = Vec::new();
+    for part in &catalog.parts {
+        found.push(&part.when);
+        let legs = [&part.ease, &part.take_off, &part.bench_off];
+        for leg in legs.into_iter().flatten() {
+            in_formula(&leg.needs, &mut found);
+            in_formula(&leg.refit_needs, &mut found);
+        }
+    }
+    found
+}
+
+fn in_formula<'c>(formula: &'c Needs, found: &mut Vec<&'c Cond>) {
+    match formula {
+        Formula::All(list) | Formula::Any(list) => {
+            for one in list {
+                in_formula(one, found);
+            }
+        }
+        Formula::When { condition, then } => {
+            found.push(condition);
+            in_formula(then, found);
+        }
+        Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) | Formula::InPlace(_) => {}
+    }
+}

@@ -1,0 +1,208 @@
+//! What is said of legs that are never reached: one fault for each circle, with
+//! all that lies behind it.
+
+use std::collections::BTreeMap;
+
+use super::Stuck;
+use super::routes::{Barrier, Chain, Mode, Node};
+use crate::catalog::check::draft::{Atom, Draft, LegName};
+use crate::catalog::check::fault::{FaultKind, Report};
+use crate::catalog::check::parts::{carriers, id};
+use crate::catalog::check::worlds::{Variables, World};
+use crate::catalog::model::{Catalog, PartIx};
+
+/// What was found on all ways to fit the unit.
+pub(super) struct Findings<'d> {
+    draft: &'d Draft,
+    /// On how many ways each part is there at all.
+    there: Vec<usize>,
+    legs: BTreeMap<(Mode, Node), Leg>,
+    certain: bool,
+}
+
+/// What was found of one leg.
+struct Leg {
+    /// On how many ways it is stuck.
+    stuck: usize,
+    /// Stuck whatever is fitted.
+    always: bool,
+    /// Why, on the most usual of these ways.
+    why: (Option<World>, Chain),
+}
+
+impl<'d> Findings<'d> {
+    pub(super) fn new(draft: &'d Draft) -> Self {
+        Self {
+            draft,
+            there: vec![0; draft.catalog.parts.len()],
+            legs: BTreeMap::new(),
+            certain: true,
+        }
+    }
+
+    /// On how many ways a part is there.
+    pub(super) fn there(&mut self, part: PartIx, ways: usize) {
+        self.there[part.index()] = ways;
+    }
+
+    /// Not every way was tried.
+    pub(super) fn none_is_certain(&mut self) {
+        self.certain = false;
+    }
+
+    /// Adds a leg that is stuck in this world, or whatever the world.
+    pub(super) fn add(&mut self, stuck: Stuck, world: Option<&World>, variables: &Variables) {
+        let unusual = |world: &Option<World>| {
+            world
+                .as_ref()
+                .map_or(0, |world| world.differences(variables))
+        };
+        let world = world.cloned();
+        let leg = self.legs.entry((stuck.mode, stuck.node)).or_insert(Leg {
+            stuck: 0,
+            always: false,
+            why: (world.clone(), stuck.chain.clone()),
+        });
+        leg.stuck += 1;
+        leg.always |= world.is_none();
+        if unusual(&world) < unusual(&leg.why.0) {
+            leg.why = (world, stuck.chain);
+        }
+    }
+
+    pub(super) fn tell(self, variables: &Variables, report: &mut Report) {
+        let mut causes: BTreeMap<(Mode, Vec<Node>), Cause> = BTreeMap::new();
+        for ((mode, node), leg) in &self.legs {
+            let never = match self.certain {
+                true => leg.stuck == self.there[node.part.index()],
+                false => leg.always,
+            };
+            let (world, chain) = &leg.why;
+            if told_elsewhere(&self.draft.catalog, chain) {
+                continue;
+            }
+            let links = root(chain);
+            let mut key: Vec<Node> = links.iter().map(|(node, _)| *node).collect();
+            key.sort_unstable();
+            let cause = causes.entry((*mode, key)).or_insert_with(|| Cause {
+                never,
+                world: world.as_ref(),
+                links,
+                behind: Vec::new(),
+            });
+            cause.never |= never;
+            if !links.iter().any(|(one, _)| one.part == node.part)
+                && !cause.behind.contains(&node.part)
+            {
+                cause.behind.push(node.part);
+            }
+        }
+        for ((mode, _), cause) in causes {
+            cause.tell(mode, self.draft, variables, report);
+        }
+    }
+}
+
+/// The links that all the others come from: the circle, or the last.
+fn root(chain: &Chain) -> &[(Node, Barrier)] {
+    let last = chain.links.len().saturating_sub(1);
+    &chain.links[chain.circle.unwrap_or(last)..]
+}
+
+/// What other checks say, at the very atom: a part that waits for itself, or for
+/// one that never does what it should.
+fn told_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
+    let Some((node, barrier)) = root(chain).last() else {
+        return true;
+    };
+    if chain.circle.is_some() {
+        return root(chain).iter().all(|(one, _)| one.part == node.part);
+    }
+    let Barrier::Part(about, atom) = *barrier else {
+        return *barrier == Barrier::Nothing;
+    };
+    let said = catalog.part(about);
+    let comes_off = said.take_off.is_some() || said.bench_off.is_some();
+    let stands = node.leg != LegName::BenchOff && carriers(catalog, node.part).contains(&about);
+    about == node.part
+        || stands
+        || match atom {
+            Atom::Eased => said.ease.is_none(),
+            Atom::Off => !comes_off && said.rides_on.is_none(),
+            Atom::Clear => !comes_off,
+            Atom::InPlace => false,
+        }
+}
+
+/// One circle, and what lies behind it.
+struct Cause<'f> {
+    never: bool,
+    world: Option<&'f World>,
+    links: &'f [(Node, Barrier)],
+    behind: Vec<PartIx>,
+}
+
+impl Cause<'_> {
+    fn tell(self, mode: Mode, draft: &Draft, variables: &Variables, report: &mut Report) {
+        let Some((first, _)) = self.links.iter().min_by_key(|(node, _)| *node) else {
+            return;
+        };
+        let turn = self.links.iter().position(|(node, _)| node == first);
+        let (before, after) = self.links.split_at(turn.unwrap_or(0));
+        let links = after.iter().chain(before);
+        let said: Vec<String> = links
+            .map(|(node, barrier)| link(&draft.catalog, *node, *barrier))
+            .collect();
+        let mut what = match mode {
+            Mode::Out => format!("This can never be done: {}.", said.join(" → ")),
+            Mode::Back | Mode::Held => {
+                format!(
+                    "What is opened here can never be closed: {}.",
+                    said.join(" → ")
+                )
+            }
+        };
+        if let (false, Some(world)) = (self.never, self.world) {
+            what.push_str(&format!(" So it is on {}.", world.said(variables)));
+        }
+        if !self.behind.is_empty() {
+            let behind = self.behind.iter().map(|part| id(&draft.catalog, *part));
+            let behind: Vec<&str> = behind.collect();
+            what.push_str(&format!(" Behind it: {}.", behind.join(", ")));
+        }
+        let (kind, field, mend) = match (mode, self.never) {
+            (Mode::Out, true) => (FaultKind::NeverReached, "needs", ROUTE),
+            (Mode::Out, false) => (FaultKind::SometimesNotReached, "needs", ROUTE),
+            (_, true) => (FaultKind::NeverBack, "refit_needs", BACK),
+            (_, false) => (FaultKind::SometimesNotBack, "refit_needs", BACK),
+        };
+        let at = draft.parts[first.part.index()].field(first.leg.field());
+        report.say(kind, &at.field(field), what, mend);
+    }
+}
+
+const ROUTE: &str = "Take one of these out, or give another route with “any”.";
+const BACK: &str = "Take one of these out of “refit_needs”.";
+
+fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
+    let name = id(catalog, node.part);
+    let name = match node.leg {
+        LegName::Ease => format!("easing {name}"),
+        LegName::TakeOff => name.to_owned(),
+        LegName::BenchOff => format!("{name} on the bench"),
+    };
+    match barrier {
+        Barrier::Part(part, atom) => {
+            let state = match atom {
+                Atom::Eased => "eased",
+                Atom::Off => "off",
+                Atom::Clear => "taken off by itself",
+                Atom::InPlace => "in place",
+            };
+            format!("{name} needs {} {state}", id(catalog, part))
+        }
+        Barrier::NotEased => format!("{name} needs easing first"),
+        Barrier::CarrierOn(carrier) => format!("{name} needs {} off", id(catalog, carrier)),
+        Barrier::Nothing => format!("{name} needs a route, and there is none"),
+    }
+}

@@ -1,0 +1,128 @@
+//! Services: what each comes before and after is done at all, and no two come
+//! before each other.
+//!
+//! A part is taken off, then swapped, then put back; to that come the orders of
+//! the catalog. What then comes before itself is a circle.
+
+use super::draft::Draft;
+use super::fault::{FaultKind, Report};
+use super::parts::id;
+use crate::catalog::model::{Catalog, OpIx, PartIx};
+
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    let catalog = &draft.catalog;
+    for place in &draft.orders {
+        let (part, there) = match place.other {
+            OpIx::TakeOff(part) | OpIx::PutBack(part) => {
+                let said = catalog.part(part);
+                (part, said.take_off.is_some() || said.bench_off.is_some())
+            }
+            OpIx::Swap(part) => (part, catalog.part(part).swap.is_some()),
+            OpIx::Service(_) => continue,
+        };
+        if !there {
+            report.say(
+                FaultKind::NoSuchOperation,
+                &place.path,
+                format!("“{}” is never {}.", id(catalog, part), past(place.other)),
+                "Name something that is done with this part, or another part.",
+            );
+        }
+    }
+    circles(draft, report);
+}
+
+const fn past(operation: OpIx) -> &'static str {
+    match operation {
+        OpIx::TakeOff(_) => "taken off",
+        OpIx::PutBack(_) => "put back",
+        OpIx::Swap(_) => "swapped",
+        OpIx::Service(_) => "done",
+    }
+}
+
+/// Operations in order: the first of each pair comes before the second.
+fn pairs(draft: &Draft) -> Vec<(OpIx, OpIx)> {
+    let mut pairs: Vec<(OpIx, OpIx)> = Vec::new();
+    for place in &draft.orders {
+        let service = OpIx::Service(place.service);
+        pairs.push(match place.before {
+            true => (service, place.other),
+            false => (place.other, service),
+        });
+        if let Some(part) = part_of(place.other) {
+            pairs.push((OpIx::TakeOff(part), OpIx::Swap(part)));
+            pairs.push((OpIx::Swap(part), OpIx::PutBack(part)));
+        }
+    }
+    pairs
+}
+
+const fn part_of(operation: OpIx) -> Option<PartIx> {
+    match operation {
+        OpIx::TakeOff(part) | OpIx::PutBack(part) | OpIx::Swap(part) => Some(part),
+        OpIx::Service(_) => None,
+    }
+}
+
+fn circles(draft: &Draft, report: &mut Report) {
+    let pairs = pairs(draft);
+    let mut told: Vec<OpIx> = Vec::new();
+    for place in &draft.orders {
+        let service = OpIx::Service(place.service);
+        if told.contains(&service) {
+            continue;
+        }
+        let (first, second) = match place.before {
+            true => (service, place.other),
+            false => (place.other, service),
+        };
+        // Back from the later to the earlier of this pair.
+        let Some(way) = way(&pairs, second, first) else {
+            continue;
+        };
+        let said: Vec<String> = std::iter::once(first)
+            .chain(way.iter().copied())
+            .map(|operation| said(&draft.catalog, operation))
+            .collect();
+        report.say(
+            FaultKind::OrderInCircle,
+            &place.path,
+            format!("These come before each other: {}.", said.join(" → ")),
+            "Take out one “before” or “after” of them.",
+        );
+        told.extend(way);
+    }
+}
+
+/// A shortest way along the pairs.
+fn way(pairs: &[(OpIx, OpIx)], from: OpIx, to: OpIx) -> Option<Vec<OpIx>> {
+    let mut ways = vec![vec![from]];
+    let mut seen = vec![from];
+    let mut nth = 0;
+    while let Some(way) = ways.get(nth).cloned() {
+        nth += 1;
+        let end = way.last().copied().unwrap_or(from);
+        if end == to {
+            return Some(way);
+        }
+        for (_, next) in pairs.iter().filter(|(first, _)| *first == end) {
+            if !seen.contains(next) {
+                seen.push(*next);
+                let mut longer = way.clone();
+                longer.push(*next);
+                ways.push(longer);
+            }
+        }
+    }
+    None
+}
+
+fn said(catalog: &Catalog, operation: OpIx) -> String {
+    match operation {
+        OpIx::TakeOff(part) => format!("{} off", id(catalog, part)),
+        OpIx::Swap(part) => format!("{} swapped", id(catalog, part)),
+        OpIx::PutBack(part) => format!("{} back", id(catalog, part)),
+        OpIx::Service(service) => catalog.service(service).said.id.to_string(),
+    }
+}

@@ -1,0 +1,126 @@
+//! Times: each step has one estimate, each wait is begun and waited for, each
+//! reading can fail and can pass.
+
+use super::draft::Draft;
+use super::fault::{FaultKind, Report};
+use super::order;
+use super::path::Path;
+use crate::catalog::format::{Measured, Reading, Step};
+use crate::catalog::model::WaitIx;
+
+/// What can be judged where it stands.
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    for (step, place) in draft.catalog.steps.iter().zip(&draft.steps) {
+        estimate(&step.said, &place.path, report);
+        if let Some(reading) = &step.said.reading {
+            limits(reading, &place.path.field("reading").field("value"), report);
+        }
+        if let Some(wait) = &step.said.starts_wait
+            && wait.seconds == 0
+        {
+            report.say(
+                FaultKind::BadNumber,
+                &place.path.field("starts_wait").field("seconds"),
+                "A wait of no seconds is none.",
+                "Say how long, or take the wait out.",
+            );
+        }
+    }
+}
+
+fn estimate(step: &Step, at: &Path, report: &mut Report) {
+    if let Some(measured) = &step.measured {
+        if !step.elements.is_empty() {
+            report.say(
+                FaultKind::TwoEstimates,
+                at,
+                "The step has elements and a measured time.",
+                "Keep one of the two; a measured time is the better.",
+            );
+        }
+        is_measure(*measured, &at.field("measured"), report);
+    } else if step.elements.is_empty() {
+        report.say(
+            FaultKind::NoEstimate,
+            at,
+            "Nothing says how long the step takes.",
+            "List its elements, or give a measured time.",
+        );
+    }
+    for (nth, element) in step.elements.iter().enumerate() {
+        if element.count == 0 {
+            report.say(
+                FaultKind::BadNumber,
+                &at.field("elements").nth(nth).field("count"),
+                "None of an element takes no time.",
+                "Say how many, or take the element out.",
+            );
+        }
+    }
+}
+
+fn is_measure(measured: Measured, at: &Path, report: &mut Report) {
+    for (field, figure) in [("seconds", measured.seconds), ("cv", measured.cv)] {
+        if !(figure.is_finite() && figure > 0.0) {
+            report.say(
+                FaultKind::BadMeasure,
+                &at.field(field),
+                format!("{figure} is no measured value: it must be above 0."),
+                "Give the mean in seconds, and its spread as standard deviation over mean.",
+            );
+        }
+    }
+}
+
+fn limits(reading: &Reading, at: &Path, report: &mut Report) {
+    let Reading::Value { low, high, .. } = reading else {
+        return;
+    };
+    match (low, high) {
+        (None, None) => report.say(
+            FaultKind::NoLimit,
+            at,
+            "Every value would pass.",
+            "Give the lowest value that passes, the highest, or both.",
+        ),
+        (Some(low), Some(high)) if low > high => report.say(
+            FaultKind::LimitsCrossed,
+            at,
+            format!("No value is both at least {low} and at most {high}."),
+            "Change the two limits over.",
+        ),
+        _ => {}
+    }
+}
+
+/// Waits, once it is known what each step waits for.
+pub(super) fn waits(draft: &Draft, report: &mut Report) {
+    let steps = &draft.catalog.steps;
+    for (step, place) in steps.iter().zip(&draft.steps) {
+        let started_by = |wait: WaitIx| {
+            let all = steps.iter().zip(&draft.steps);
+            all.filter(move |(other, _)| other.starts_wait == Some(wait))
+                .map(|(_, place)| place)
+        };
+        if let Some(wait) = step.after_wait
+            && started_by(wait).all(|start| order::not_before(start, place))
+        {
+            report.say(
+                FaultKind::WaitNeverStarted,
+                &place.path.field("after_wait"),
+                "The wait is begun only later.",
+                "Move the step behind the one that begins the wait.",
+            );
+        }
+        if let Some(wait) = step.starts_wait
+            && !steps.iter().any(|other| other.after_wait == Some(wait))
+        {
+            report.say(
+                FaultKind::WaitForNothing,
+                &place.path.field("starts_wait"),
+                "No step waits for this to be over.",
+                "Name the wait in “after_wait” of the step that must not begin sooner.",
+            );
+        }
+    }
+}

@@ -1,0 +1,86 @@
+//! Conditions (on how this unit is fitted) and formulas (on what is open now).
+
+use serde::{Deserialize, Serialize};
+
+/// When something applies, said over options and answers.
+///
+/// `O` names an option, `Q` a question, `A` an answer.
+///
+/// ```
+/// use lidoff::catalog::format::{AnswerId, Condition, OptionId, QuestionId};
+/// let said: Condition<OptionId, QuestionId, AnswerId> =
+///     serde_json::from_str(r#"{"not": {"fitted": "wall-mount"}}"#).unwrap();
+/// assert_eq!(said, Condition::Not(Box::new(Condition::Fitted("wall-mount".into()))));
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Condition<O, Q, A> {
+    /// Every one of these holds; true when empty.
+    All(Vec<Condition<O, Q, A>>),
+    /// At least one of these holds; false when empty.
+    Any(Vec<Condition<O, Q, A>>),
+    /// This does not hold.
+    Not(Box<Condition<O, Q, A>>),
+    /// The unit is fitted with this option.
+    Fitted(O),
+    /// The technician gave this answer to this question.
+    Answer {
+        /// The question.
+        question: Q,
+        /// The answer that makes the condition true.
+        is: A,
+    },
+}
+
+/// What must be open (or still in place) before something can be done.
+///
+/// `P` names a part, `C` is a condition. Every atom but `in-place` is monotone:
+/// opening more never makes it false. An atom about a part that this unit is not
+/// fitted with is true.
+///
+/// ```
+/// use lidoff::catalog::format::{Condition, Formula, PartId, OptionId, QuestionId, AnswerId};
+/// type Said = Formula<PartId, Condition<OptionId, QuestionId, AnswerId>>;
+/// let said: Said = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
+///     {"eased": "fan"}, {"off": "duct"}]}]}"#).unwrap();
+/// assert!(matches!(said, Formula::All(parts) if parts.len() == 2));
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Formula<P, C> {
+    /// Every one of these; true when empty.
+    All(Vec<Formula<P, C>>),
+    /// At least one of these (each is a route); false when empty.
+    Any(Vec<Formula<P, C>>),
+    /// The part is at least eased, or off, or away with its carrier.
+    Eased(P),
+    /// The part is off, or away with its carrier.
+    Off(P),
+    /// The part itself has been taken off; being away with its carrier is not
+    /// enough.
+    Clear(P),
+    /// Something must *stay*: the part is fitted (a support, say). Rare.
+    InPlace(P),
+    /// `then` is asked for only where `condition` holds.
+    When {
+        /// Where it is asked for.
+        condition: C,
+        /// What is asked for there.
+        then: Box<Formula<P, C>>,
+    },
+}
+
+impl<P, C> Formula<P, C> {
+    /// The formula that asks for nothing.
+    pub const fn nothing() -> Self {
+        Self::All(Vec::new())
+    }
+}
+
+impl<P, C> Default for Formula<P, C> {
+    fn default() -> Self {
+        Self::nothing()
+    }
+}

@@ -1,0 +1,90 @@
+//! Face drawings: enough data for the app to draw a face and mark what to undo.
+
+use serde::{Deserialize, Serialize};
+
+use super::{FaceId, Text};
+
+/// A side of the unit that can be up.
+///
+/// Coordinates are millimetres, x to the right and y downward, seen from outside
+/// with this face toward the viewer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Face {
+    /// Names the face.
+    pub id: FaceId,
+    /// What the technician calls it.
+    pub name: Text,
+    /// How to bring it up ("lay the unit on its lid, hinge away from you").
+    pub turn: Text,
+    /// Width of the drawing, mm.
+    pub width_mm: f64,
+    /// Height of the drawing, mm.
+    pub height_mm: f64,
+    /// The outline as a closed polygon; a plain rectangle when empty.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outline: Vec<Point>,
+    /// What helps to find one's way on it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub features: Vec<Feature>,
+}
+
+/// A place on a face, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Point {
+    /// To the right, mm.
+    pub x: f64,
+    /// Downward, mm.
+    pub y: f64,
+}
+
+/// Something drawn on a face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Feature {
+    /// Its shape.
+    pub shape: Shape,
+    /// The word printed by it, if any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub label: Option<Text>,
+    /// The part that it shows, if it shows one: the drawing lights it when that
+    /// part is in hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub part: Option<super::PartId>,
+}
+
+/// A shape on a face; all measures in mm.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Shape {
+    /// A rectangle from its upper left corner.
+    Rect {
+        /// Left edge.
+        x: f64,
+        /// Upper edge.
+        y: f64,
+        /// Width.
+        w: f64,
+        /// Height.
+        h: f64,
+        /// Corner radius.
+        #[serde(default)]
+        r: f64,
+    },
+    /// A circle.
+    Circle {
+        /// Centre, to the right.
+        x: f64,
+        /// Centre, downward.
+        y: f64,
+        /// Radius.
+        r: f64,
+    },
+    /// An open line.
+    Line(Vec<Point>),
+}

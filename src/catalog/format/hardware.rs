@@ -1,0 +1,223 @@
+//! Tools, fasteners, connections, consumables and spares.
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Condition, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, Point, SpareId, Text,
+    ToolId,
+};
+
+/// A tool.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Tool {
+    /// Names the tool.
+    pub id: ToolId,
+    /// What the technician calls it.
+    pub name: Text,
+    /// How easily it is come by.
+    pub class: ToolClass,
+}
+
+/// How easily a tool is come by, in the sense of EN 45554:2020 (classes from
+/// memory).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum ToolClass {
+    /// Common hand tools.
+    Basic,
+    /// Sold for this group of products.
+    ProductGroup,
+    /// Sold on the open market, but neither of the above.
+    Commercial,
+    /// Had only from the unit's maker.
+    Proprietary,
+}
+
+/// A kind of fastener.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Fastener {
+    /// Names the kind.
+    pub id: FastenerId,
+    /// What it looks like ("black countersunk screw").
+    pub name: Text,
+    /// Screw, nut, clip…
+    pub kind: FastenerKind,
+    /// What turns it; absent for what is worked by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drive: Option<Drive>,
+    /// Thread ("M3").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thread: Option<Text>,
+    /// Length under the head, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length_mm: Option<f64>,
+    /// Tightening torque.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torque: Option<Torque>,
+    /// It stays with its part when undone, and so never lies in a well.
+    #[serde(default)]
+    pub captive: bool,
+    /// It is used once: the old one is discarded, a new one goes in.
+    #[serde(default)]
+    pub single_use: bool,
+    /// Whether it can be used again.
+    pub reuse: ReuseClass,
+}
+
+/// What sort of fastener it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum FastenerKind {
+    /// A screw.
+    Screw,
+    /// A set screw.
+    SetScrew,
+    /// A nut.
+    Nut,
+    /// A threaded pillar.
+    Pillar,
+    /// A quarter-turn fastener.
+    QuarterTurn,
+    /// A clip, a circlip, a push rivet.
+    Clip,
+    /// A latch or slide.
+    Latch,
+    /// A seal.
+    Seal,
+}
+
+/// Whether a fastener can be used again, in the sense of EN 45554:2020 (classes
+/// from memory).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum ReuseClass {
+    /// It goes back in.
+    Reusable,
+    /// It comes out without harm to the unit, but a new one goes in.
+    Removable,
+    /// It cannot be undone without harm to the unit.
+    Neither,
+}
+
+/// What turns a fastener.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Drive {
+    /// The recess.
+    pub system: DriveSystem,
+    /// Its size as printed on the driver ("T10", "1", "2.5 mm").
+    pub size: Text,
+}
+
+/// Shape of a drive recess.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum DriveSystem {
+    /// Six-lobed recess, ISO 10664.
+    Hexalobular,
+    /// Cross recess, ISO 4757.
+    Cross,
+    /// A slot.
+    Slotted,
+    /// Hexagon socket.
+    HexSocket,
+    /// External hexagon.
+    Hexagon,
+}
+
+/// Tightening torque.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Torque {
+    /// Nominal, N·m.
+    pub nm: f64,
+    /// Allowed difference to either side, N·m.
+    pub tolerance_nm: f64,
+}
+
+/// A set of like fasteners that are undone and done up together. Steps name it,
+/// so the tally is computed and never typed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Fastening {
+    /// Names the set.
+    pub id: FasteningId,
+    /// Which kind.
+    pub fastener: FastenerId,
+    /// How many.
+    pub count: u16,
+    /// The well of the tray that they lie in while out; absent for captive ones.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub well: Option<u16>,
+    /// The face that they are seen on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub face: Option<FaceId>,
+    /// Where on the face, mm, in the order in which they are undone; as many as
+    /// `count`, or none.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub points: Vec<Point>,
+    /// Tightening order as places in `points` from 1; the order of `points` when
+    /// empty.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tighten: Vec<u16>,
+    /// Torque here, where it differs from that of the kind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torque: Option<Torque>,
+    /// Where it is there at all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub when: Option<Condition<super::OptionId, super::QuestionId, super::AnswerId>>,
+}
+
+/// One cable on one port.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Connection {
+    /// Names the connection.
+    pub id: ConnectionId,
+    /// What is printed on the cable, or how to know it.
+    pub cable: Text,
+    /// What is printed by the port.
+    pub port: Text,
+    /// Where a swap would go unseen: what it could be swapped with, and what
+    /// happens then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unseen_swap: Option<Text>,
+}
+
+/// Something used up on the job.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Consumable {
+    /// Names it.
+    pub id: ConsumableId,
+    /// What the technician calls it.
+    pub name: Text,
+    /// What a quantity of one is ("piece", "cm", "pad").
+    pub unit: Text,
+}
+
+/// A part that can be ordered.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Spare {
+    /// Names it.
+    pub id: SpareId,
+    /// What it is called on the box.
+    pub name: Text,
+    /// Order number; in the demo catalogs invented.
+    pub number: Text,
+}

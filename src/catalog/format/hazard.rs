@@ -1,0 +1,99 @@
+//! Hazards, and what each demands before one goes on.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Condition, HazardId, Text};
+
+/// A hazard.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Hazard {
+    /// Names the hazard.
+    pub id: HazardId,
+    /// What can hurt.
+    pub class: HazardClass,
+    /// How badly.
+    pub signal: SignalWord,
+    /// What it is and what happens if it is not heeded.
+    pub text: Text,
+    /// What is demanded before.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub demands: Vec<Demand>,
+    /// Where it is there at all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub when: Option<Condition<super::OptionId, super::QuestionId, super::AnswerId>>,
+}
+
+/// What can hurt, or be harmed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum HazardClass {
+    /// Mains and other live voltage.
+    Electricity,
+    /// Charge that stays after unplugging.
+    StoredCharge,
+    /// A cell that burns when pierced, bent or shorted.
+    Cell,
+    /// Glass that breaks.
+    Glass,
+    /// Edges and points that cut.
+    Sharp,
+    /// Parts that pinch, springs that fly.
+    Moving,
+    /// Hot surfaces.
+    Heat,
+    /// Too heavy for one.
+    Weight,
+    /// Work at height; things that can fall.
+    Height,
+    /// Light that harms the eye.
+    Light,
+    /// Substances.
+    Substance,
+    /// Static charge that kills the unit's parts; nobody is hurt.
+    Static,
+    /// Damage to the unit or loss of data; nobody is hurt.
+    Property,
+}
+
+impl HazardClass {
+    /// Whether a person can be hurt.
+    pub const fn hurts_people(self) -> bool {
+        !matches!(self, Self::Static | Self::Property)
+    }
+}
+
+/// Signal words in the sense of ANSI Z535.4-2007, 4.14. Ordered from the least
+/// to the greatest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum SignalWord {
+    /// Practices not related to personal injury.
+    Notice,
+    /// Could result in minor or moderate injury.
+    Caution,
+    /// Could result in death or serious injury.
+    Warning,
+    /// Will result in death or serious injury if not avoided.
+    Danger,
+}
+
+/// What a hazard demands before one goes on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Demand {
+    /// Cut off from its supply and kept from being put back; the words say how.
+    Isolate(Text),
+    /// Wait, in whole minutes.
+    WaitMinutes(u16),
+    /// This many people.
+    People(u8),
+    /// Protective equipment to wear.
+    Wear(Text),
+    /// Something else, in words.
+    Do(Text),
+}

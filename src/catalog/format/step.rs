@@ -1,0 +1,144 @@
+//! Steps: one thing done with one tool on one face.
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    AnswerId, Condition, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId,
+    OptionId, QuestionId, StepId, Text, ToolId, WaitId,
+};
+
+/// One thing done with one tool on one face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Step {
+    /// Names the step.
+    pub id: StepId,
+    /// What to do, short enough to read at arm's length.
+    #[serde(rename = "do")]
+    pub action: Text,
+    /// How it goes: keys, notches, angles, snap sounds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how: Option<Text>,
+    /// Where it is done at all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub when: Option<Condition<OptionId, QuestionId, AnswerId>>,
+    /// The tool; absent for bare hands.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tool: Option<ToolId>,
+    /// The face that must be up; absent where any will do.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub face: Option<FaceId>,
+    /// Fasteners that come undone.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub undo: Vec<FasteningId>,
+    /// Fasteners that are done up.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub redo: Vec<FasteningId>,
+    /// Cables that are parted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unplug: Vec<ConnectionId>,
+    /// Cables that are joined.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub plug: Vec<ConnectionId>,
+    /// What can hurt.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hazards: Vec<HazardId>,
+    /// What is used up.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub uses: Vec<Quantity>,
+    /// The question that is answered here, with the part in view.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asks: Option<QuestionId>,
+    /// What must be seen or measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Reading>,
+    /// What must be confirmed before going on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub confirm: Option<Text>,
+    /// The elements whose times add up to the estimate.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub elements: Vec<ElementCount>,
+    /// A measured time, in place of the elements.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub measured: Option<Measured>,
+    /// A wait that begins at the end of this step.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starts_wait: Option<StartsWait>,
+    /// The wait that must be over before this step begins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after_wait: Option<WaitId>,
+}
+
+/// So many of one element.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct ElementCount {
+    /// Which element.
+    pub element: Element,
+    /// How many.
+    #[serde(default = "one")]
+    pub count: u16,
+}
+
+const fn one() -> u16 {
+    1
+}
+
+/// A time that the author has measured.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Measured {
+    /// Mean, s.
+    pub seconds: f64,
+    /// Coefficient of variation (standard deviation over mean).
+    pub cv: f64,
+}
+
+/// So much of a consumable.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Quantity {
+    /// Which.
+    pub consumable: ConsumableId,
+    /// How much, in the consumable's unit.
+    pub quantity: f64,
+}
+
+/// Something to see or measure.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Reading {
+    /// A value with its unit and limits; at least one limit is given.
+    Value {
+        /// What is measured.
+        what: Text,
+        /// Unit of measure.
+        unit: Text,
+        /// Lowest value that passes.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        low: Option<f64>,
+        /// Highest value that passes.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        high: Option<f64>,
+    },
+    /// Something that is seen or heard, or not: it passes when it is.
+    Seen(Text),
+}
+
+/// A wait that begins when its step ends. Other steps may run meanwhile.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct StartsWait {
+    /// Names the wait.
+    pub id: WaitId,
+    /// What is waited for ("the glue sets").
+    pub text: Text,
+    /// How long, s.
+    pub seconds: u32,
+}

@@ -1,0 +1,170 @@
+//! How *this* unit is fitted, and what the technician has answered so far.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::format::{AnswerId, Condition, OptionId, QuestionId};
+use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};
+
+/// Options and answers by name, as a job keeps them.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaidSetup {
+    /// The options that are fitted.
+    pub fitted: Vec<OptionId>,
+    /// The answers given so far.
+    #[serde(default)]
+    pub answers: BTreeMap<QuestionId, AnswerId>,
+}
+
+impl SaidSetup {
+    /// The options that this unit usually has, nothing answered yet.
+    pub fn usual(catalog: &Catalog) -> Self {
+        let usual = catalog.options().filter(|(_, option)| option.usual);
+        Self {
+            fitted: usual.map(|(_, option)| option.id.clone()).collect(),
+            answers: BTreeMap::new(),
+        }
+    }
+}
+
+/// Options and answers found in their catalog. Every question has an answer:
+/// the one given, or the one assumed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Setup {
+    fitted: Vec<bool>,
+    answers: Vec<(AnswerIx, bool)>,
+}
+
+/// Why a setup does not fit its catalog.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SetupError {
+    /// The unit has no such option.
+    NoSuchOption(OptionId),
+    /// The unit has no such question.
+    NoSuchQuestion(QuestionId),
+    /// The question has no such answer.
+    NoSuchAnswer(QuestionId, AnswerId),
+    /// Not exactly one option of this group is fitted.
+    NotOneOf {
+        /// The group.
+        group: String,
+        /// Those that are said to be fitted.
+        fitted: Vec<OptionId>,
+    },
+}
+
+impl fmt::Display for SetupError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoSuchOption(id) => write!(
+                f,
+                "This unit has no option “{id}”. Take it out, or check the unit."
+            ),
+            Self::NoSuchQuestion(id) => {
+                write!(f, "This unit asks no question “{id}”. Take the answer out.")
+            }
+            Self::NoSuchAnswer(question, id) => {
+                write!(
+                    f,
+                    "“{id}” is no answer to “{question}”. Answer the question again."
+                )
+            }
+            Self::NotOneOf { group, fitted } if fitted.is_empty() => {
+                write!(
+                    f,
+                    "One option of “{group}” must be fitted, and none is. Choose one."
+                )
+            }
+            Self::NotOneOf { group, fitted } => {
+                let names: Vec<&str> = fitted.iter().map(OptionId::as_str).collect();
+                write!(
+                    f,
+                    "Only one option of “{group}” can be fitted, not {}. Choose one.",
+                    names.join(" and ")
+                )
+            }
+        }
+    }
+}
+
+impl std::error::Error for SetupError {}
+
+impl Setup {
+    /// Finds the options and answers in their catalog.
+    ///
+    /// # Errors
+    /// When an option, question or answer does not exist, or when a group of
+    /// options has not exactly one that is fitted.
+    pub fn new(catalog: &Catalog, said: &SaidSetup) -> Result<Self, SetupError> {
+        let mut fitted = vec![false; catalog.options().len()];
+        for id in &said.fitted {
+            let at = catalog
+                .find_option(id.as_str())
+                .ok_or_else(|| SetupError::NoSuchOption(id.clone()))?;
+            fitted[at.index()] = true;
+        }
+        let mut answers: Vec<(AnswerIx, bool)> = catalog
+            .questions()
+            .map(|(at, _)| (catalog.assumed(at), false))
+            .collect();
+        for (question, answer) in &said.answers {
+            let at = catalog
+                .find_question(question.as_str())
+                .ok_or_else(|| SetupError::NoSuchQuestion(question.clone()))?;
+            let given = catalog
+                .find_answer(at, answer.as_str())
+                .ok_or_else(|| SetupError::NoSuchAnswer(question.clone(), answer.clone()))?;
+            answers[at.index()] = (given, true);
+        }
+        one_of_each_group(catalog, &fitted)?;
+        Ok(Self { fitted, answers })
+    }
+
+    /// Whether this option is fitted.
+    pub fn is_fitted(&self, option: OptionIx) -> bool {
+        self.fitted[option.index()]
+    }
+
+    /// The answer to this question, given or assumed.
+    pub fn answer(&self, question: QuestionIx) -> AnswerIx {
+        self.answers[question.index()].0
+    }
+
+    /// Whether the answer was given, and not assumed.
+    pub fn is_answered(&self, question: QuestionIx) -> bool {
+        self.answers[question.index()].1
+    }
+
+    /// Whether a condition holds on this unit.
+    pub fn holds(&self, condition: &Cond) -> bool {
+        match condition {
+            Condition::All(all) => all.iter().all(|one| self.holds(one)),
+            Condition::Any(any) => any.iter().any(|one| self.holds(one)),
+            Condition::Not(one) => !self.holds(one),
+            Condition::Fitted(option) => self.is_fitted(*option),
+            Condition::Answer { question, is } => self.answer(*question) == *is,
+        }
+    }
+}
+
+fn one_of_each_group(catalog: &Catalog, fitted: &[bool]) -> Result<(), SetupError> {
+    let mut groups: BTreeMap<&str, Vec<OptionId>> = BTreeMap::new();
+    for (at, option) in catalog.options() {
+        if let Some(group) = &option.group {
+            let seen = groups.entry(group).or_default();
+            if fitted[at.index()] {
+                seen.push(option.id.clone());
+            }
+        }
+    }
+    match groups.into_iter().find(|(_, fitted)| fitted.len() != 1) {
+        Some((group, fitted)) => Err(SetupError::NotOneOf {
+            group: group.to_owned(),
+            fitted,
+        }),
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,10 @@
+//! Many jobs compared: what visits took against what they were planned to take.
+//!
+//! Jobs come in as logs; two logs of one job are one job. Only times that the
+//! clocks alone tell are compared, and what was left out is counted and told.
+//! This module knows no files and no screen.
+
+pub mod compare;
+mod stats;
+
+pub use compare::{Comparison, JobLine, Observation, PhaseLine, StepLine, compare, gather};

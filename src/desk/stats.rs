@@ -1,0 +1,25 @@
+//! The few figures that a comparison is made of.
+
+/// The median; `None` of nothing. Values that are not numbers sort last.
+pub(super) fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let half = sorted.len() / 2;
+    match sorted.len() {
+        0 => None,
+        odd if odd % 2 == 1 => Some(sorted[half]),
+        _ => Some(f64::midpoint(sorted[half - 1], sorted[half])),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_median_is_the_middle_one_or_between_the_two() {
+        assert_eq!(median(&[]), None);
+        assert_eq!(median(&[3.0, 1.0, 2.0]), Some(2.0));
+        assert_eq!(median(&[4.0, 1.0, 2.0, 3.0]), Some(2.5));
+    }
+}

@@ -1,0 +1,12 @@
+//! Files in and out: a job as a document, the desk's tables as CSV, a visit as a
+//! report. Everything is made as text; who saves or shares it is not known here.
+
+pub mod csv;
+pub mod desk;
+pub mod file;
+pub mod report;
+mod when;
+
+pub use desk::{jobs_table, steps_table, words};
+pub use file::{TextFile, job_document, report_file};
+pub use report::report;

@@ -1,0 +1,245 @@
+//! A visit as a report in plain text: what was done, what it took, what was
+//! measured, what is still open.
+
+use std::fmt::Write;
+
+use crate::catalog::format::Reading;
+use crate::job::{Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
+
+use super::when::{local, long};
+
+/// The report of a visit.
+pub fn report(job: &Job) -> String {
+    let mut text = String::new();
+    head(&mut text, job);
+    section(&mut text, "Tasks", tasks(job));
+    section(&mut text, "Time", times(job));
+    section(
+        &mut text,
+        "Checks",
+        job.readings.iter().map(reading).collect(),
+    );
+    section(&mut text, "Parts used up", used(job));
+    section(&mut text, "Fasteners", fasteners(job));
+    section(&mut text, "Still open", open(job));
+    section(&mut text, "Notes", notes(job));
+    section(&mut text, "About the clock and the log", findings(job));
+    text
+}
+
+fn head(text: &mut String, job: &Job) {
+    let Some(opened) = &job.opened else {
+        text.push_str("VISIT REPORT\nThe event that opened this job is missing.\n");
+        return;
+    };
+    let mut line = |name: &str, words: &str| {
+        if !words.is_empty() {
+            // Writing to a string does not fail.
+            let _ = writeln!(text, "{name:<12}{words}");
+        }
+    };
+    line("VISIT REPORT", "");
+    line("Job", &opened.reference);
+    line("Unit", &opened.unit.name);
+    line("Site", &opened.site);
+    line("Technician", &opened.technician);
+    if let Some(at) = job.opened_at {
+        line("Opened", &local(at.wall_ms, at.offset_min));
+    }
+    if let (Status::Closed { .. }, Some((_, at))) = (&job.status, job.head) {
+        line("Closed", &local(at.wall_ms, at.offset_min));
+    }
+    line("Outcome", &outcome(&job.status));
+    if let Some((to, note)) = &job.handed_over {
+        let note = if note.is_empty() {
+            String::new()
+        } else {
+            format!(": {note}")
+        };
+        line("Handed to", &format!("{to}{note}"));
+    }
+}
+
+fn outcome(status: &Status) -> String {
+    match status {
+        Status::NotOpened => "not opened".to_owned(),
+        Status::Running => "still running".to_owned(),
+        Status::Paused(reason) => format!("paused: {}", reason.name()),
+        Status::Closed { outcome, note } if note.is_empty() => outcome.name().to_owned(),
+        Status::Closed { outcome, note } => format!("{}: {note}", outcome.name()),
+    }
+}
+
+fn section(text: &mut String, title: &str, lines: Vec<String>) {
+    if lines.is_empty() {
+        return;
+    }
+    let _ = write!(text, "\n{}\n", title.to_uppercase());
+    for line in lines {
+        let _ = writeln!(text, "- {line}");
+    }
+}
+
+fn tasks(job: &Job) -> Vec<String> {
+    let tasks = job.tasks.iter().map(|task| {
+        let state = match task.state {
+            TaskProgress::Open => "not done",
+            TaskProgress::Done => "done",
+            TaskProgress::Dropped => "dropped",
+        };
+        format!("{} ({state})", task.task.words())
+    });
+    tasks.collect()
+}
+
+fn times(job: &Job) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(plan) = job.plans.first() {
+        lines.push(format!(
+            "planned {} (four jobs of five within {})",
+            long(plan.total_s),
+            long(plan.band.p80_s)
+        ));
+    }
+    lines.push(format!("worked {}", long(seconds(job.worked_ms))));
+    for phase in JobPhase::ALL {
+        let done = || job.done.iter().filter(|done| done.step.phase == phase);
+        let actual: f64 = done().map(|done| seconds(done.work_ms)).sum();
+        let expected: f64 = done().map(|done| done.step.expected_s()).sum();
+        if done().next().is_some() {
+            lines.push(format!(
+                "{}: {} (planned {})",
+                phase.name(),
+                long(actual),
+                long(expected)
+            ));
+        }
+    }
+    for pause in &job.pauses {
+        let note = if pause.note.is_empty() {
+            String::new()
+        } else {
+            format!(", {}", pause.note)
+        };
+        lines.push(format!(
+            "paused {}: {}{note}",
+            long(seconds(pause.ms)),
+            pause.reason.name()
+        ));
+    }
+    lines
+}
+
+fn reading(reading: &ReadingTaken) -> String {
+    let what = match &reading.asked {
+        Some(Reading::Value { what, .. }) => what.as_str(),
+        Some(Reading::Seen(what)) => what.as_str(),
+        None => "a check that the plan does not have",
+    };
+    let taken = match (reading.taken, &reading.asked) {
+        (
+            Taken::Value(value),
+            Some(Reading::Value {
+                unit, low, high, ..
+            }),
+        ) => {
+            format!("{value} {unit} ({})", limits(*low, *high))
+        }
+        (Taken::Value(value), _) => value.to_string(),
+        (Taken::Seen(true), _) => "yes".to_owned(),
+        (Taken::Seen(false), _) => "no".to_owned(),
+    };
+    let passed = match reading.passed {
+        Some(true) => "passed",
+        Some(false) => "FAILED",
+        None => "cannot be judged",
+    };
+    format!("{what}: {taken}, {passed}")
+}
+
+fn limits(low: Option<f64>, high: Option<f64>) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) => format!("{low} to {high}"),
+        (Some(low), None) => format!("at least {low}"),
+        (None, Some(high)) => format!("at most {high}"),
+        (None, None) => "no limits".to_owned(),
+    }
+}
+
+fn used(job: &Job) -> Vec<String> {
+    let mut all: Vec<(&str, &str, f64)> = Vec::new();
+    for used in job.done.iter().flat_map(|done| &done.step.uses) {
+        match all.iter_mut().find(|(name, ..)| *name == used.name) {
+            Some((.., quantity)) => *quantity += used.quantity,
+            None => all.push((&used.name, &used.unit, used.quantity)),
+        }
+    }
+    let lines = all.iter();
+    lines
+        .map(|(name, unit, quantity)| format!("{name}: {quantity} {unit}"))
+        .collect()
+}
+
+fn fasteners(job: &Job) -> Vec<String> {
+    let tally = tally(job);
+    let mut lines = Vec::new();
+    let (mut out, mut back) = (0, 0);
+    for set in &tally.sets {
+        out += set.out;
+        back += set.back;
+        let events = [
+            (set.lost, "lost"),
+            (set.stripped, "could not be used again"),
+            (set.spares, "new"),
+        ];
+        for (count, what) in events.into_iter().filter(|(count, _)| *count > 0) {
+            let of = &set.fasteners;
+            lines.push(format!("{}, {}: {count} {what}", of.part_name, of.name));
+        }
+    }
+    if out > 0 || back > 0 {
+        lines.insert(0, format!("{out} out, {back} in"));
+    }
+    for explained in &job.explained {
+        lines.push(format!("{}: {}", explained.fastening, explained.note));
+    }
+    lines
+}
+
+fn open(job: &Job) -> Vec<String> {
+    let tally = tally(job);
+    let mut lines: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
+    lines.extend(tally.unaccounted().iter().map(|one| one.words()));
+    lines.extend(tally.left_empty());
+    let failed = job
+        .failed()
+        .map(|one| format!("check failed: {}", reading(one)));
+    lines.extend(failed);
+    let left = job.remaining.len();
+    if left > 0 {
+        lines.push(format!("steps not done: {left}"));
+    }
+    lines
+}
+
+fn notes(job: &Job) -> Vec<String> {
+    let notes = job.notes.iter().map(|note| {
+        let about = note.step.and_then(|number| job.step(number));
+        let about = about.map_or(String::new(), |step| format!(" (at “{}”)", step.action));
+        format!(
+            "{} {}{about}",
+            local(note.at.wall_ms, note.at.offset_min),
+            note.text
+        )
+    });
+    notes.collect()
+}
+
+fn findings(job: &Job) -> Vec<String> {
+    let findings = job.findings.iter();
+    findings.map(|one| one.trouble.to_string()).collect()
+}
+
+fn seconds(ms: i64) -> f64 {
+    ms as f64 / 1000.0
+}

@@ -1,0 +1,131 @@
+//! One job as one JSON document, `lidoff-job/1`: what is shared, saved, and read
+//! at the desk.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::event::Event;
+use super::log::{Corrupt, JobId, Log};
+
+/// The one format that this version reads and writes.
+pub const FORMAT: &str = "lidoff-job/1";
+
+/// Why a document is not a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum DocumentError {
+    /// It is not JSON.
+    NotJson {
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+        /// What is wrong there.
+        why: String,
+    },
+    /// It is JSON, but not a job of this format.
+    OtherFormat {
+        /// The format that it names, if it names one.
+        named: Option<String>,
+    },
+    /// It says that it is a job, but something is missing or too much.
+    Shape {
+        /// What is wrong.
+        why: String,
+    },
+}
+
+impl fmt::Display for DocumentError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotJson { line, column, why } => write!(
+                f,
+                "This is not a whole JSON file: line {line}, column {column}: {why}. Share the job \
+                 again from the device that it was done on."
+            ),
+            Self::OtherFormat { named: Some(named) } => write!(
+                f,
+                "This is a “{named}” file, and a “{FORMAT}” file is wanted. If it is a newer \
+                 format, update Lidoff."
+            ),
+            Self::OtherFormat { named: None } => write!(
+                f,
+                "This file does not say that it is a job (“format”: “{FORMAT}”). Choose another."
+            ),
+            Self::Shape { why } => write!(f, "This job file cannot be read: {why}."),
+        }
+    }
+}
+
+impl std::error::Error for DocumentError {}
+
+#[derive(Serialize)]
+struct Written<'a> {
+    format: &'static str,
+    job: &'a JobId,
+    events: &'a [Event],
+}
+
+#[derive(Deserialize)]
+struct Head {
+    format: Option<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Read {
+    #[serde(rename = "format")]
+    _format: String,
+    job: JobId,
+    events: Vec<serde_json::Value>,
+}
+
+/// The document of a job, in lines that a person can read.
+///
+/// # Errors
+/// When the log holds something that JSON cannot say.
+pub fn to_json(log: &Log) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(&Written {
+        format: FORMAT,
+        job: log.job(),
+        events: log.events(),
+    })
+}
+
+/// The job in a document. Single events that cannot be read (made by a newer
+/// version, or damaged) are set aside, and the rest is read.
+///
+/// # Errors
+/// When it is not JSON, not of this format, or not of its shape.
+pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
+    let value: serde_json::Value =
+        serde_json::from_str(text).map_err(|error| DocumentError::NotJson {
+            line: error.line(),
+            column: error.column(),
+            why: error.to_string(),
+        })?;
+    let shape = |error: serde_json::Error| DocumentError::Shape {
+        why: error.to_string(),
+    };
+    let named = Head::deserialize(&value).ok().and_then(|head| head.format);
+    if named.as_deref() != Some(FORMAT) {
+        return Err(DocumentError::OtherFormat { named });
+    }
+    let read = Read::deserialize(value).map_err(shape)?;
+    let mut log = Log::new(read.job);
+    let mut aside = Vec::new();
+    for (nth, value) in read.events.into_iter().enumerate() {
+        let text = value.to_string();
+        let kept = Event::deserialize(value)
+            .map_err(|error| error.to_string())
+            .and_then(|event| log.append(event).map_err(|error| error.to_string()));
+        if let Err(why) = kept {
+            aside.push(Corrupt {
+                key: format!("event {} of the document", nth + 1),
+                text,
+                why,
+            });
+        }
+    }
+    Ok((log, aside))
+}

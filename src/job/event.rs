@@ -1,0 +1,306 @@
+//! What can happen on a job, as the log keeps it.
+//!
+//! An event is never edited. What was entered by mistake is taken out by an
+//! [`What::Undone`] event, and put in again by undoing that.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::catalog::format::{AnswerId, FasteningId, HazardId, QuestionId, Text};
+use crate::catalog::setup::SaidSetup;
+
+use super::planned::PlanSnapshot;
+use super::said::{NamedTask, SaidTask};
+use super::stamp::{RunId, Stamp};
+
+/// Names an event in its job. Events are read in the order of their ids.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EventId {
+    /// One more than the highest in the log when the event was made.
+    pub seq: u32,
+    /// The run that made it: two runs that did not know of each other can have
+    /// used the same number.
+    pub run: RunId,
+}
+
+impl fmt::Display for EventId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:010}-{}", self.seq, self.run)
+    }
+}
+
+/// Something that happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Event {
+    /// Its name.
+    pub id: EventId,
+    /// When.
+    pub at: Stamp,
+    /// What.
+    pub what: What,
+}
+
+/// What happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum What {
+    /// The job began.
+    Opened(Opened),
+    /// There is a plan for what is left; it takes the place of the one before.
+    Planned {
+        /// What is left, in order.
+        plan: PlanSnapshot,
+        /// Why it was made.
+        because: Reason,
+    },
+    /// This step is done.
+    Done {
+        /// Its number.
+        step: u32,
+    },
+    /// This event is to count as never having happened.
+    Undone {
+        /// The event; an `Undone` itself to put back what it took out.
+        event: EventId,
+    },
+    /// Work stopped.
+    Paused {
+        /// Why.
+        reason: PauseReason,
+        /// More on it.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: Text,
+    },
+    /// Work goes on.
+    Resumed,
+    /// What a span was in which the app was closed or asleep in mid-step: the
+    /// technician's answer.
+    Gap {
+        /// Wall clock at its beginning, ms.
+        from_ms: i64,
+        /// Wall clock at its end, ms.
+        to_ms: i64,
+        /// How much of it was work, ms.
+        work_ms: i64,
+    },
+    /// A question was answered.
+    Answered {
+        /// The question.
+        question: QuestionId,
+        /// The answer.
+        answer: AnswerId,
+    },
+    /// One more task.
+    TaskAdded(NamedTask),
+    /// A task that will not be done.
+    TaskDropped(SaidTask),
+    /// A check was read.
+    Read {
+        /// Number of the step that asks for it.
+        step: u32,
+        /// What was read.
+        taken: Taken,
+    },
+    /// What a step wants confirmed was confirmed.
+    Confirmed {
+        /// Number of the step.
+        step: u32,
+    },
+    /// A hazard was acknowledged, its demands met.
+    Heeded {
+        /// The hazard.
+        hazard: HazardId,
+        /// Number of the step before which that was.
+        step: u32,
+    },
+    /// Fasteners cannot be found.
+    FastenerLost(Mishap),
+    /// Fasteners cannot be used again (head chewed up, thread gone); they are
+    /// discarded.
+    FastenerStripped(Mishap),
+    /// New fasteners were brought in for lost or stripped ones.
+    SpareUsed(Mishap),
+    /// A difference in the tally has a reason.
+    Explained {
+        /// The fastening.
+        fastening: FasteningId,
+        /// The difference that is explained, as the tally shows it; another one
+        /// is not.
+        difference: i32,
+        /// The reason.
+        note: Text,
+    },
+    /// A note.
+    Note {
+        /// The words.
+        text: Text,
+        /// Number of the step that it is about.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<u32>,
+    },
+    /// The technician must leave at another time, or at none.
+    LeaveBy {
+        /// Wall clock, ms.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at_ms: Option<i64>,
+    },
+    /// The unit was given back.
+    HandedOver {
+        /// To whom.
+        to: Text,
+        /// What was said; what is still open.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: Text,
+    },
+    /// The job is over.
+    Closed {
+        /// How it ended.
+        outcome: Outcome,
+        /// More on it; what the next visit must bring.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: Text,
+    },
+}
+
+/// How a job begins.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Opened {
+    /// The unit.
+    pub unit: SaidUnit,
+    /// Job reference.
+    pub reference: Text,
+    /// Customer and site, as the technician notes them.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub site: Text,
+    /// Who does the job.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub technician: Text,
+    /// How this unit is fitted.
+    pub setup: SaidSetup,
+    /// What is to be done.
+    pub tasks: Vec<NamedTask>,
+    /// When the technician must leave: wall clock, ms.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leave_by_ms: Option<i64>,
+}
+
+/// The unit, as a job remembers it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaidUnit {
+    /// Names its catalog.
+    pub id: String,
+    /// What it is called.
+    pub name: Text,
+    /// Revision of the catalog.
+    pub revision: Text,
+}
+
+/// Why a plan was made.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Reason {
+    /// It is the first.
+    First,
+    /// A task was added.
+    TaskAdded,
+    /// A task was dropped.
+    TaskDropped,
+    /// A question was answered otherwise than assumed.
+    Answered,
+    /// Time is up: the unit is closed, nothing more is done.
+    ClosingUp,
+    /// Another reason, in words.
+    Other(Text),
+}
+
+/// Why work stopped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PauseReason {
+    /// A part is missing or wrong.
+    PartMissing,
+    /// The customer needs the unit or the place.
+    CustomerNeedsUnit,
+    /// A break.
+    Break,
+    /// Called away.
+    CalledAway,
+    /// Something else; the note says what.
+    Other,
+}
+
+impl PauseReason {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::PartMissing,
+        Self::CustomerNeedsUnit,
+        Self::Break,
+        Self::CalledAway,
+        Self::Other,
+    ];
+
+    /// What it is called.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::PartMissing => "part missing",
+            Self::CustomerNeedsUnit => "customer needs the unit",
+            Self::Break => "break",
+            Self::CalledAway => "called away",
+            Self::Other => "something else",
+        }
+    }
+}
+
+/// What was read.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Taken {
+    /// A value, in the unit that the step names.
+    Value(f64),
+    /// Whether it was seen or heard.
+    Seen(bool),
+}
+
+/// Something that happened to fasteners of one set.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mishap {
+    /// The set.
+    pub fastening: FasteningId,
+    /// How many.
+    pub count: u16,
+    /// More on it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: Text,
+}
+
+/// How a job ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Outcome {
+    /// Every task done, the unit proven.
+    Complete,
+    /// The unit is closed, but another visit is needed.
+    AnotherVisit,
+    /// The unit was left open or out of use.
+    LeftOpen,
+    /// Nothing was done.
+    CalledOff,
+}
+
+impl Outcome {
+    /// What it is called.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Complete => "complete",
+            Self::AnotherVisit => "another visit needed",
+            Self::LeftOpen => "unit left open",
+            Self::CalledOff => "called off",
+        }
+    }
+}

@@ -1,0 +1,214 @@
+//! The log of one job: append-only, and safe to bring together from two stores.
+//!
+//! Events are kept in the order of their ids. [`Log::merge`] is a union by id,
+//! so it does not matter which store is merged into which, or how often. A record
+//! that cannot be read is set aside with its text and the reason, never dropped.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::event::{Event, EventId, What};
+use super::stamp::Stamp;
+
+/// Names a job for good, unlike its reference, which two jobs can share.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct JobId(pub String);
+
+impl JobId {
+    /// The name of a job that is opened now.
+    pub fn new(at: &Stamp) -> Self {
+        Self(format!("{}-{}", at.wall_ms, at.run))
+    }
+
+    /// As written in a store's keys.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for JobId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+/// The events of one job, in the order of their ids.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Log {
+    job: JobId,
+    events: Vec<Event>,
+}
+
+/// A record that could not be read, or that could not be kept beside another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Corrupt {
+    /// Where it was.
+    pub key: String,
+    /// What was there.
+    pub text: String,
+    /// What is wrong with it.
+    pub why: String,
+}
+
+/// Why an event was not appended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AppendError {
+    /// The log holds another event of that name.
+    Taken(EventId),
+}
+
+impl fmt::Display for AppendError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Taken(id) => write!(
+                f,
+                "This job already has another event {id}. Nothing was overwritten; close and open \
+                 the app, and enter it again."
+            ),
+        }
+    }
+}
+
+impl std::error::Error for AppendError {}
+
+impl Log {
+    /// A log without events.
+    pub const fn new(job: JobId) -> Self {
+        Self {
+            job,
+            events: Vec::new(),
+        }
+    }
+
+    /// The job.
+    pub const fn job(&self) -> &JobId {
+        &self.job
+    }
+
+    /// All events, in order.
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// The last event.
+    pub fn head(&self) -> Option<&Event> {
+        self.events.last()
+    }
+
+    /// The event of that name.
+    pub fn get(&self, id: EventId) -> Option<&Event> {
+        self.place(id).ok().map(|at| &self.events[at])
+    }
+
+    fn place(&self, id: EventId) -> Result<usize, usize> {
+        self.events.binary_search_by_key(&id, |event| event.id)
+    }
+
+    /// The event that this would be, were it appended now: to be written to disk
+    /// first, and then [appended](Self::append).
+    pub fn draft(&self, at: Stamp, what: What) -> Event {
+        let seq = self.head().map_or(0, |head| head.id.seq.saturating_add(1));
+        Event {
+            id: EventId { seq, run: at.run },
+            at,
+            what,
+        }
+    }
+
+    /// Takes an event in. One that is there already changes nothing.
+    ///
+    /// # Errors
+    /// When the log holds a different event of the same name.
+    pub fn append(&mut self, event: Event) -> Result<(), AppendError> {
+        match self.place(event.id) {
+            Ok(at) if self.events[at] == event => Ok(()),
+            Ok(_) => Err(AppendError::Taken(event.id)),
+            Err(at) => {
+                self.events.insert(at, event);
+                Ok(())
+            }
+        }
+    }
+
+    /// Brings in all events of another store's log of the same job. Where both
+    /// hold different events of one name (a fault of a store), the one whose
+    /// JSON comes first in order stays, whichever log it was in, and the other
+    /// is handed back.
+    pub fn merge(&mut self, other: Self) -> Vec<Corrupt> {
+        let mut aside = Vec::new();
+        for event in other.events {
+            match self.place(event.id) {
+                Err(at) => self.events.insert(at, event),
+                Ok(at) if self.events[at] == event => {}
+                Ok(at) => {
+                    let (here, there) = (json(&self.events[at]), json(&event));
+                    let text = if here <= there {
+                        there
+                    } else {
+                        self.events[at] = event;
+                        here
+                    };
+                    aside.push(Corrupt {
+                        key: record_key(self.events[at].id),
+                        text,
+                        why: "Another event of the same name was kept.".to_owned(),
+                    });
+                }
+            }
+        }
+        aside
+    }
+
+    /// Builds a log from a store's records: keys as [`record_key`] makes them,
+    /// and each event as JSON. What cannot be read is set aside.
+    pub fn from_records<K, V>(
+        job: JobId,
+        records: impl IntoIterator<Item = (K, V)>,
+    ) -> (Self, Vec<Corrupt>)
+    where
+        K: AsRef<str>,
+        V: AsRef<str>,
+    {
+        let mut log = Self::new(job);
+        let mut aside = Vec::new();
+        for (key, text) in records {
+            let (key, text) = (key.as_ref(), text.as_ref());
+            let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
+            let kept = read.and_then(|event| {
+                if record_key(event.id) != key {
+                    return Err(format!("This is event {}, under another key.", event.id));
+                }
+                log.append(event).map_err(|error| error.to_string())
+            });
+            if let Err(why) = kept {
+                aside.push(Corrupt {
+                    key: key.to_owned(),
+                    text: text.to_owned(),
+                    why,
+                });
+            }
+        }
+        (log, aside)
+    }
+
+    /// Each event as a record for a store: key and JSON.
+    pub fn records(&self) -> impl Iterator<Item = (String, String)> + '_ {
+        self.events
+            .iter()
+            .map(|event| (record_key(event.id), json(event)))
+    }
+}
+
+/// The key of an event's record within its job. Keys sort as ids do.
+pub fn record_key(id: EventId) -> String {
+    id.to_string()
+}
+
+/// An event as JSON.
+pub fn json(event: &Event) -> String {
+    // Events hold no map with keys that are not words, the one thing that JSON
+    // cannot say; the reason would stand in the record if that ever changed.
+    serde_json::to_string(event).unwrap_or_else(|error| error.to_string())
+}

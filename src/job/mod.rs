@@ -1,0 +1,41 @@
+//! One visit to one unit: its log, what the log adds up to, and the tally.
+//!
+//! The [`Log`] is an append-only list of events and the only truth; a [`Job`] is
+//! its fold, and every screen and report reads the fold. Invariants: nothing in a
+//! log is edited (an undo is an event); the fold never fails and never panics,
+//! whatever the log holds; it needs no catalog, because a plan is kept with the
+//! words that it was read by. Only [`position`](mod@position), where a new plan is
+//! asked for, needs the catalog again. The clock and the store are passed in.
+
+pub mod document;
+pub mod event;
+pub mod finding;
+pub mod fold;
+pub mod log;
+pub mod planned;
+pub mod position;
+pub mod said;
+pub mod snapshot;
+pub mod stamp;
+pub mod tally;
+mod walk;
+
+pub use document::{DocumentError, from_json, to_json};
+pub use event::{
+    Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, SaidUnit, Taken, What,
+};
+pub use finding::{Finding, Trouble};
+pub use fold::{
+    Demands, DoneStep, Explanation, Job, NoteTaken, OpenGap, Pause, PlanMade, ReadingTaken, Status,
+    TaskProgress, TaskState, fold,
+};
+pub use log::{AppendError, Corrupt, JobId, Log};
+pub use planned::{
+    Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
+    WaitStarted,
+};
+pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
+pub use said::{NamedTask, SaidOp, SaidTask, SaidWay};
+pub use snapshot::{Course, Ends, InHand, snapshot};
+pub use stamp::{RunId, Span, SpanKind, Stamp, between};
+pub use tally::{SetTally, Tally, Unaccounted, tally};

@@ -1,0 +1,201 @@
+//! Tasks and operations by name, as a log keeps them, and the way between them
+//! and the planner's own.
+
+use serde::{Deserialize, Serialize};
+
+use crate::catalog::format::{PartId, ServiceId, Text};
+use crate::catalog::model::{Catalog, PartIx, ServiceIx};
+use crate::plan::{Op, Task, Way};
+
+/// Something to be done to the unit, by name.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum SaidTask {
+    /// Replace the part.
+    Replace(PartId),
+    /// Reseat the part.
+    Reseat(PartId),
+    /// Inspect the part.
+    Inspect(PartId),
+    /// Run the service operation.
+    Serve(ServiceId),
+}
+
+/// A task with what the technician calls the thing that it is about.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NamedTask {
+    /// The task.
+    pub task: SaidTask,
+    /// Name of the part or of the service operation.
+    pub name: Text,
+}
+
+/// Which way a part comes off or goes back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SaidWay {
+    /// In the unit.
+    InPlace,
+    /// On the bench, its carrier off.
+    Bench,
+}
+
+/// A whole operation, by name.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum SaidOp {
+    /// Fitted → eased.
+    Ease(PartId),
+    /// Eased (or fitted) → off.
+    TakeOff {
+        /// The part.
+        part: PartId,
+        /// Which way.
+        way: SaidWay,
+    },
+    /// Old part out, new part in its place.
+    Swap(PartId),
+    /// What reseating asks for.
+    Reseat(PartId),
+    /// A look.
+    Inspect(PartId),
+    /// A service operation.
+    Serve(ServiceId),
+    /// Off → eased or fitted.
+    PutBack {
+        /// The part.
+        part: PartId,
+        /// Which way.
+        way: SaidWay,
+    },
+    /// Eased → fitted.
+    Settle(PartId),
+}
+
+impl SaidTask {
+    /// How a log says a task.
+    pub fn of(catalog: &Catalog, task: Task) -> Self {
+        let part = |at: PartIx| catalog.part(at).id.clone();
+        match task {
+            Task::Replace(at) => Self::Replace(part(at)),
+            Task::Reseat(at) => Self::Reseat(part(at)),
+            Task::Inspect(at) => Self::Inspect(part(at)),
+            Task::Serve(at) => Self::Serve(catalog.service(at).said.id.clone()),
+        }
+    }
+
+    /// The task in this catalog; `None` where it has no such part or service.
+    pub fn find(&self, catalog: &Catalog) -> Option<Task> {
+        let part = |id: &PartId| catalog.find_part(id.as_str());
+        match self {
+            Self::Replace(id) => part(id).map(Task::Replace),
+            Self::Reseat(id) => part(id).map(Task::Reseat),
+            Self::Inspect(id) => part(id).map(Task::Inspect),
+            Self::Serve(id) => catalog.find_service(id.as_str()).map(Task::Serve),
+        }
+    }
+
+    /// The operation that does it.
+    pub fn op(&self) -> SaidOp {
+        match self {
+            Self::Replace(part) => SaidOp::Swap(part.clone()),
+            Self::Reseat(part) => SaidOp::Reseat(part.clone()),
+            Self::Inspect(part) => SaidOp::Inspect(part.clone()),
+            Self::Serve(service) => SaidOp::Serve(service.clone()),
+        }
+    }
+
+    /// The verb, as read before the name.
+    pub const fn verb(&self) -> &'static str {
+        match self {
+            Self::Replace(_) => "Replace",
+            Self::Reseat(_) => "Reseat",
+            Self::Inspect(_) => "Inspect",
+            Self::Serve(_) => "Service",
+        }
+    }
+}
+
+impl NamedTask {
+    /// A task with the name that the catalog gives it.
+    pub fn of(catalog: &Catalog, task: Task) -> Self {
+        let name = match task {
+            Task::Replace(at) | Task::Reseat(at) | Task::Inspect(at) => {
+                catalog.part(at).name.clone()
+            }
+            Task::Serve(at) => catalog.service(at).said.name.clone(),
+        };
+        Self {
+            task: SaidTask::of(catalog, task),
+            name,
+        }
+    }
+
+    /// "Replace: receipt printer".
+    pub fn words(&self) -> String {
+        format!("{}: {}", self.task.verb(), self.name)
+    }
+}
+
+impl SaidOp {
+    /// How a log says an operation.
+    pub fn of(catalog: &Catalog, op: Op) -> Self {
+        let part = |at: PartIx| catalog.part(at).id.clone();
+        let way = |way| match way {
+            Way::InPlace => SaidWay::InPlace,
+            Way::Bench => SaidWay::Bench,
+        };
+        match op {
+            Op::Ease(at) => Self::Ease(part(at)),
+            Op::TakeOff(at, by) => Self::TakeOff {
+                part: part(at),
+                way: way(by),
+            },
+            Op::Swap(at) => Self::Swap(part(at)),
+            Op::Reseat(at) => Self::Reseat(part(at)),
+            Op::Inspect(at) => Self::Inspect(part(at)),
+            Op::Serve(at) => Self::Serve(catalog.service(at).said.id.clone()),
+            Op::PutBack(at, by) => Self::PutBack {
+                part: part(at),
+                way: way(by),
+            },
+            Op::Settle(at) => Self::Settle(part(at)),
+        }
+    }
+
+    /// The operation in this catalog; `None` where it has no such part or
+    /// service.
+    pub fn find(&self, catalog: &Catalog) -> Option<Op> {
+        let part = |id: &PartId| catalog.find_part(id.as_str());
+        let service = |id: &ServiceId| -> Option<ServiceIx> { catalog.find_service(id.as_str()) };
+        let by = |way| match way {
+            SaidWay::InPlace => Way::InPlace,
+            SaidWay::Bench => Way::Bench,
+        };
+        match self {
+            Self::Ease(id) => part(id).map(Op::Ease),
+            Self::TakeOff { part: id, way } => part(id).map(|at| Op::TakeOff(at, by(*way))),
+            Self::Swap(id) => part(id).map(Op::Swap),
+            Self::Reseat(id) => part(id).map(Op::Reseat),
+            Self::Inspect(id) => part(id).map(Op::Inspect),
+            Self::Serve(id) => service(id).map(Op::Serve),
+            Self::PutBack { part: id, way } => part(id).map(|at| Op::PutBack(at, by(*way))),
+            Self::Settle(id) => part(id).map(Op::Settle),
+        }
+    }
+
+    /// The part that it is about, if it is about one.
+    pub const fn part(&self) -> Option<&PartId> {
+        match self {
+            Self::Ease(part)
+            | Self::TakeOff { part, .. }
+            | Self::Swap(part)
+            | Self::Reseat(part)
+            | Self::Inspect(part)
+            | Self::PutBack { part, .. }
+            | Self::Settle(part) => Some(part),
+            Self::Serve(_) => None,
+        }
+    }
+}

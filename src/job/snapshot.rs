@@ -1,0 +1,355 @@
+//! A plan put into words: make safe, what is in hand, the planner's operations,
+//! prove, hand over — each step with all that is needed to read it later.
+
+use std::collections::BTreeSet;
+
+use crate::catalog::format::{Hazard, HazardId};
+use crate::catalog::model::{
+    Catalog, ConnectionIx, FasteningIx, PartIx, PlacedFastening, StepIx, Swap,
+};
+use crate::catalog::setup::Setup;
+use crate::plan::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
+use crate::time::Estimate;
+use crate::time::band::Band;
+use crate::time::estimate::Basis;
+
+use super::planned::{
+    Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
+    WaitStarted,
+};
+use super::said::SaidOp;
+use super::walk::{Costs, Walk};
+
+/// What is to be done before and after the planner's operations, which the
+/// planner does not see.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ends {
+    /// Make-safe steps, in the catalog's order.
+    pub make_safe: Vec<StepIx>,
+    /// Checks, each with the part that it is about, if it is about one.
+    pub prove: Vec<(Option<PartIx>, StepIx)>,
+    /// Hand-over steps.
+    pub hand_over: Vec<StepIx>,
+}
+
+impl Ends {
+    /// All of it: make safe, the checks of each task's part, the checks of the
+    /// whole unit, hand over. Steps that do not apply to this unit are left out.
+    pub fn whole(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Self {
+        let applies = |step: &StepIx| setup.holds(&catalog.step(*step).when);
+        let here = |steps: &[StepIx]| steps.iter().copied().filter(applies).collect::<Vec<_>>();
+        let mut prove = Vec::new();
+        for task in tasks {
+            let (part, steps) = match *task {
+                Task::Replace(part) => {
+                    let swap = catalog.part(part).swap.as_ref();
+                    (part, swap.map(|swap| &swap.prove))
+                }
+                Task::Reseat(part) => {
+                    let reseat = catalog.part(part).reseat.as_ref();
+                    (part, reseat.map(|reseat| &reseat.prove))
+                }
+                Task::Inspect(_) | Task::Serve(_) => continue,
+            };
+            for step in steps.map(|steps| here(steps)).unwrap_or_default() {
+                if !prove.contains(&(Some(part), step)) {
+                    prove.push((Some(part), step));
+                }
+            }
+        }
+        prove.extend(here(catalog.prove()).into_iter().map(|step| (None, step)));
+        Self {
+            make_safe: here(catalog.make_safe()),
+            prove,
+            hand_over: here(catalog.hand_over()),
+        }
+    }
+}
+
+/// An operation that has been begun and must be finished first.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct InHand {
+    /// The operation.
+    pub op: Op,
+    /// Its steps still to be done: each with its place in the operation, from 1.
+    pub steps: Vec<(u16, StepIx)>,
+    /// How many steps the whole operation has.
+    pub of: u16,
+}
+
+/// Everything that a snapshot is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Course<'a> {
+    /// The unit.
+    pub catalog: &'a Catalog,
+    /// How this one is fitted, and what has been answered.
+    pub setup: &'a Setup,
+    /// What everything costs.
+    pub prices: &'a Prices,
+    /// The state that the unit is in now.
+    pub now: &'a UnitState,
+    /// What must be finished first.
+    pub in_hand: Option<&'a InHand>,
+    /// What the planner found.
+    pub plan: &'a Plan,
+    /// What comes before and after.
+    pub ends: &'a Ends,
+    /// Number of the first step.
+    pub first_number: u32,
+}
+
+/// Puts a plan into words.
+pub fn snapshot(course: &Course) -> PlanSnapshot {
+    let mut writing = Writing {
+        course,
+        walk: Walk::from(course.catalog, course.prices, course.now),
+        steps: Vec::new(),
+        total: 0,
+        early: Vec::new(),
+    };
+    writing.write();
+    let Writing { steps, total, .. } = writing;
+    let at_least = match course.plan.proof {
+        Proof::Cheapest => None,
+        Proof::AtLeast(bound) => {
+            Some(total.saturating_sub(course.plan.cost.total.saturating_sub(bound)))
+        }
+    };
+    PlanSnapshot {
+        total_s: seconds(total),
+        at_least_s: at_least.map(seconds),
+        band: Band::of_sum(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
+        hazards: named_hazards(course.catalog, &steps),
+        rests_on: rests_on(course.catalog, course.setup),
+        steps,
+    }
+}
+
+/// Tenths as seconds.
+fn seconds(tenths: Tenths) -> f64 {
+    f64::from(tenths) / 10.0
+}
+
+fn named_hazards(catalog: &Catalog, steps: &[PlannedStep]) -> Vec<Hazard> {
+    let named: BTreeSet<&HazardId> = steps.iter().flat_map(|step| &step.hazards).collect();
+    let all = catalog.hazards().map(|(_, hazard)| &hazard.said);
+    all.filter(|hazard| named.contains(&hazard.id))
+        .cloned()
+        .collect()
+}
+
+fn rests_on(catalog: &Catalog, setup: &Setup) -> Vec<RestsOn> {
+    catalog
+        .questions()
+        .filter_map(|(at, question)| {
+            let answer = question.answers.get(setup.answer(at).index())?;
+            Some(RestsOn {
+                question: question.id.clone(),
+                text: question.text.clone(),
+                answer: answer.id.clone(),
+                answer_text: answer.text.clone(),
+                given: setup.is_answered(at),
+            })
+        })
+        .collect()
+}
+
+/// A snapshot that is being written.
+struct Writing<'a> {
+    course: &'a Course<'a>,
+    walk: Walk<'a>,
+    steps: Vec<PlannedStep>,
+    total: Tenths,
+    /// Operations without a step of their own, before there is any step that
+    /// could complete them.
+    early: Vec<SaidOp>,
+}
+
+/// Where a step stands.
+struct Place {
+    phase: JobPhase,
+    op: Option<Op>,
+    part: Option<PartIx>,
+    nth: u16,
+    of: u16,
+}
+
+impl Writing<'_> {
+    fn write(&mut self) {
+        let course = self.course;
+        let alone = |steps: &[StepIx]| steps.iter().map(|step| (None, *step)).collect::<Vec<_>>();
+        self.end(JobPhase::MakeSafe, &alone(&course.ends.make_safe));
+        if let Some(InHand { op, steps, of }) = course.in_hand {
+            self.op(*op, steps, *of);
+        }
+        for planned in &course.plan.ops {
+            let steps: Vec<_> = (1..).zip(planned.steps.iter().copied()).collect();
+            self.op(planned.op, &steps, count(planned.steps.len()));
+        }
+        self.end(JobPhase::Prove, &course.ends.prove);
+        self.end(JobPhase::HandOver, &alone(&course.ends.hand_over));
+    }
+
+    fn end(&mut self, phase: JobPhase, steps: &[(Option<PartIx>, StepIx)]) {
+        for (nth, (part, step)) in (1..).zip(steps) {
+            let place = Place {
+                phase,
+                op: None,
+                part: *part,
+                nth,
+                of: count(steps.len()),
+            };
+            self.push(*step, &place);
+        }
+    }
+
+    fn op(&mut self, op: Op, steps: &[(u16, StepIx)], of: u16) {
+        let phase = match op.phase() {
+            Phase::StripDown => JobPhase::StripDown,
+            Phase::Fit => JobPhase::Fit,
+            Phase::Refit => JobPhase::Refit,
+        };
+        for (nth, step) in steps {
+            let place = Place {
+                phase,
+                op: Some(op),
+                part: op.part(),
+                nth: *nth,
+                of,
+            };
+            self.push(*step, &place);
+        }
+        let said = SaidOp::of(self.course.catalog, op);
+        match self.steps.last_mut() {
+            Some(last) => last.completes.push(said),
+            None => self.early.push(said),
+        }
+    }
+
+    fn push(&mut self, at: StepIx, place: &Place) {
+        let costs = self.walk.step(at);
+        self.total = self.total.saturating_add(costs.total());
+        let offset = u32::try_from(self.steps.len()).unwrap_or(u32::MAX);
+        let number = self.course.first_number.saturating_add(offset);
+        let mut step = describe(self.course, at, place, costs, number);
+        step.completes = std::mem::take(&mut self.early);
+        self.steps.push(step);
+    }
+}
+
+fn count(many: usize) -> u16 {
+    u16::try_from(many).unwrap_or(u16::MAX)
+}
+
+fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u32) -> PlannedStep {
+    let Course { catalog, setup, .. } = *course;
+    let step = catalog.step(at);
+    let said = &step.said;
+    let estimate = Estimate::of_step(said);
+    let about = match place.op {
+        Some(Op::Serve(service)) => Some(catalog.service(service).said.name.clone()),
+        _ => place.part.map(|part| catalog.part(part).name.clone()),
+    };
+    let fasteners = |all: &[FasteningIx]| {
+        let here = all.iter().map(|at| catalog.fastening(*at));
+        here.filter(|one| setup.holds(&one.when))
+            .map(|one| fasteners(catalog, one))
+            .collect()
+    };
+    let cables = |all: &[ConnectionIx]| all.iter().map(|at| cable(catalog, *at)).collect();
+    let hazards = step.hazards.iter().map(|at| catalog.hazard(*at));
+    let uses = step.uses.iter().map(|(consumable, quantity)| {
+        let consumable = catalog.consumable(*consumable);
+        Used {
+            consumable: consumable.id.clone(),
+            name: consumable.name.clone(),
+            quantity: *quantity,
+            unit: consumable.unit.clone(),
+        }
+    });
+    PlannedStep {
+        number,
+        step: said.id.clone(),
+        phase: place.phase,
+        op: place.op.map(|op| SaidOp::of(catalog, op)),
+        nth: place.nth,
+        of: place.of,
+        completes: Vec::new(),
+        about,
+        action: said.action.clone(),
+        how: said.how.clone(),
+        tool: step.tool.map(|tool| catalog.tool(tool).name.clone()),
+        face: step.face.map(|face| catalog.face(face).name.clone()),
+        tool_change: costs.tool_change,
+        turn: costs.turn,
+        work_s: seconds(costs.work),
+        // Three decimals say all that is known of a spread.
+        cv: (estimate.cv * 1000.0).round() / 1000.0,
+        measured: estimate.basis == Basis::Measured,
+        change_s: seconds(costs.change),
+        wait_s: seconds(costs.wait),
+        undo: fasteners(&step.undo),
+        redo: fasteners(&step.redo),
+        unplug: cables(&step.unplug),
+        plug: cables(&step.plug),
+        hazards: hazards
+            .filter(|hazard| setup.holds(&hazard.when))
+            .map(|hazard| hazard.said.id.clone())
+            .collect(),
+        uses: uses.collect(),
+        hand_back: place.op.and_then(|op| hand_back(catalog, op, at)),
+        asks: step.asks.map(|at| catalog.question(at).id.clone()),
+        reading: said.reading.clone(),
+        confirm: said.confirm.clone(),
+        starts_wait: said.starts_wait.as_ref().map(|wait| WaitStarted {
+            id: wait.id.clone(),
+            text: wait.text.clone(),
+            seconds: wait.seconds,
+        }),
+        after_wait: said.after_wait.clone(),
+    }
+}
+
+fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
+    let kind = catalog.fastener(one.fastener);
+    let part = catalog.part(one.part);
+    let size = match (&kind.thread, kind.length_mm) {
+        (Some(thread), Some(length)) => format!(", {thread} × {length}"),
+        (Some(thread), None) => format!(", {thread}"),
+        (None, Some(length)) => format!(", {length} mm"),
+        (None, None) => String::new(),
+    };
+    Fasteners {
+        fastening: one.said.id.clone(),
+        kind: kind.id.clone(),
+        name: format!("{}{size}", kind.name),
+        part: part.id.clone(),
+        part_name: part.name.clone(),
+        count: one.said.count,
+        well: one.said.well,
+        captive: kind.captive,
+        single_use: kind.single_use,
+        torque: one.said.torque.or(kind.torque),
+    }
+}
+
+fn cable(catalog: &Catalog, at: ConnectionIx) -> Cable {
+    let connection = catalog.connection(at);
+    Cable {
+        connection: connection.id.clone(),
+        cable: connection.cable.clone(),
+        port: connection.port.clone(),
+        unseen_swap: connection.unseen_swap.clone(),
+    }
+}
+
+/// The reused piece that a step of this operation moves, if it moves one.
+fn hand_back(catalog: &Catalog, op: Op, step: StepIx) -> Option<HandBackPiece> {
+    let Op::Swap(part) = op else { return None };
+    let Swap { hand_backs, .. } = catalog.part(part).swap.as_ref()?;
+    let piece = hand_backs.iter().find(|one| one.steps.contains(&step))?;
+    Some(HandBackPiece {
+        id: piece.id.clone(),
+        name: piece.name.clone(),
+    })
+}

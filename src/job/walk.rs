@@ -1,0 +1,99 @@
+//! Going through steps in order: which tool is in hand, which face is up, which
+//! waits run, and what that costs before each step.
+//!
+//! Kept in tenths of a second and by the planner's own rules, so that a plan's
+//! snapshot costs to the tenth what the planner said.
+
+use crate::catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
+use crate::plan::{Prices, Tenths, UnitState};
+
+/// Where the walk has come to.
+pub(super) struct Walk<'a> {
+    catalog: &'a Catalog,
+    prices: &'a Prices,
+    tool: Option<ToolIx>,
+    face: Option<FaceIx>,
+    /// Waits and what of each is left.
+    waits: Vec<(WaitIx, Tenths)>,
+}
+
+/// What one step costs where it stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Costs {
+    pub tool_change: bool,
+    pub turn: bool,
+    /// Tool change and turn.
+    pub change: Tenths,
+    /// Waiting with nothing else to do.
+    pub wait: Tenths,
+    /// The step itself.
+    pub work: Tenths,
+}
+
+impl Costs {
+    /// Everything.
+    pub const fn total(self) -> Tenths {
+        self.change
+            .saturating_add(self.wait)
+            .saturating_add(self.work)
+    }
+}
+
+impl<'a> Walk<'a> {
+    pub fn from(catalog: &'a Catalog, prices: &'a Prices, state: &UnitState) -> Self {
+        Self {
+            catalog,
+            prices,
+            tool: state.tool,
+            face: state.face,
+            waits: state.waits.clone(),
+        }
+    }
+
+    /// Does a step, and says what that cost.
+    pub fn step(&mut self, at: StepIx) -> Costs {
+        let step = self.catalog.step(at);
+        let mut costs = Costs {
+            work: self.prices.of(at),
+            ..Costs::default()
+        };
+        if step.tool.is_some() && step.tool != self.tool {
+            costs.tool_change = true;
+            costs.change += self.prices.tool_change;
+            self.tool = step.tool;
+        }
+        if step.face.is_some() && step.face != self.face {
+            costs.turn = true;
+            costs.change += self.prices.face_change;
+            self.face = step.face;
+        }
+        self.pass(costs.change);
+        if let Some(wait) = step.after_wait {
+            let left = self.waits.iter().find(|(one, _)| *one == wait);
+            costs.wait = left.map_or(0, |(_, left)| *left);
+            self.pass(costs.wait);
+        }
+        self.pass(costs.work);
+        if let Some(wait) = step.starts_wait {
+            self.waits.retain(|(one, _)| *one != wait);
+            let long = self.catalog.wait(wait).seconds.saturating_mul(10);
+            self.waits.push((wait, long));
+        }
+        costs
+    }
+
+    /// Lets time pass.
+    fn pass(&mut self, time: Tenths) {
+        for (_, left) in &mut self.waits {
+            *left = left.saturating_sub(time);
+        }
+        self.waits.retain(|(_, left)| *left > 0);
+    }
+
+    /// Writes tool, face and waits into a state.
+    pub fn into_state(self, state: &mut UnitState) {
+        state.tool = self.tool;
+        state.face = self.face;
+        state.waits = self.waits;
+    }
+}

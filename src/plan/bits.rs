@@ -1,0 +1,50 @@
+//! Small sets of small numbers.
+
+use smallvec::{SmallVec, smallvec};
+
+/// A set of numbers below a bound that is fixed when it is made.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(super) struct Bits(SmallVec<[u64; 2]>);
+
+impl Bits {
+    /// The empty set over `0..bound`.
+    pub fn none(bound: usize) -> Self {
+        Self(smallvec![0; bound.div_ceil(64).max(1)])
+    }
+
+    pub fn insert(&mut self, member: usize) {
+        self.0[member / 64] |= 1 << (member % 64);
+    }
+
+    pub fn contains(&self, member: usize) -> bool {
+        self.0[member / 64] >> (member % 64) & 1 == 1
+    }
+
+    /// Adds every member of `other`.
+    pub fn unite(&mut self, other: &Self) {
+        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
+            *mine |= theirs;
+        }
+    }
+
+    /// Keeps only the members of `other`.
+    pub fn meet(&mut self, other: &Self) {
+        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
+            *mine &= theirs;
+        }
+    }
+
+    /// The members, in rising order.
+    pub fn iter(&self) -> impl Iterator<Item = usize> + '_ {
+        self.0.iter().enumerate().flat_map(|(at, word)| {
+            let mut rest = *word;
+            std::iter::from_fn(move || {
+                (rest != 0).then(|| {
+                    let bit = rest.trailing_zeros() as usize;
+                    rest &= rest - 1;
+                    at * 64 + bit
+                })
+            })
+        })
+    }
+}

@@ -1,0 +1,79 @@
+//! From a request to a plan, or to the reason why there is none.
+
+use crate::plan::explain::{refused, why_none};
+use crate::plan::outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
+use crate::plan::problem::Problem;
+use crate::plan::search::{Found, search};
+use crate::plan::space::{TENTH, UnitSpace};
+use crate::plan::{PartState, Request, Tenths};
+
+/// The most tasks that one request can hold.
+pub const MOST_TASKS: usize = 64;
+
+/// Finds the cheapest legal plan.
+///
+/// With no tasks left this is the cheapest way to a closed unit from the state
+/// that it is in.
+///
+/// # Errors
+/// The reason why there is no plan.
+///
+/// # Panics
+/// Never on a checked catalog; more than [`MOST_TASKS`] tasks are refused.
+pub fn plan(request: &Request) -> Result<Plan, Refusal> {
+    if request.tasks.len() > MOST_TASKS {
+        return Err(Refusal::TooManyTasks { most: MOST_TASKS });
+    }
+    for task in request.tasks {
+        if let Some(refusal) = refused(request, *task) {
+            return Err(refusal);
+        }
+    }
+    let problem = Problem::new(*request);
+    let space = UnitSpace::new(&problem);
+    match search(&space, request.limits.states) {
+        Found::Path {
+            acts,
+            cost,
+            bound,
+            states,
+        } => {
+            let proof = if bound >= cost {
+                Proof::Cheapest
+            } else {
+                Proof::AtLeast(Tenths::try_from(bound / TENTH).unwrap_or(Tenths::MAX))
+            };
+            Ok(told(&problem, &acts, proof, states))
+        }
+        Found::Nothing => Err(why_none(&problem)),
+        Found::Limit { states } => Err(Refusal::Limit { states }),
+    }
+}
+
+/// Walks the operations once more and adds up what they cost.
+fn told(problem: &Problem, acts: &[usize], proof: Proof, states: usize) -> Plan {
+    let mut node = problem.start();
+    let mut cost = Cost::default();
+    let mut ops = Vec::with_capacity(acts.len());
+    for act in acts {
+        let action = &problem.actions[*act];
+        let (taken, next) = action.apply(&node, problem.request.prices);
+        cost.work += action.work;
+        cost.tool_changes += taken.tool_changes;
+        cost.face_changes += taken.face_changes;
+        cost.waiting += taken.waiting;
+        cost.total += taken.total;
+        cost.disturbed += u32::from(action.moves.is_some_and(|m| m.from == PartState::Fitted));
+        ops.push(PlannedOp {
+            op: action.op,
+            steps: action.steps.clone(),
+        });
+        node = next;
+    }
+    Plan {
+        ops,
+        cost,
+        proof,
+        states,
+    }
+}

@@ -1,0 +1,171 @@
+//! Formulas as the search reads them: conditions decided, parts numbered among
+//! those that matter, what is not there left out.
+
+use crate::catalog::format::Formula;
+use crate::catalog::model::{Needs, PartIx};
+use crate::catalog::setup::Setup;
+use crate::plan::PartState;
+use crate::plan::bits::Bits;
+
+use super::Shape;
+use super::node::Node;
+use super::numbering::Numbering;
+
+/// What must hold before an operation. Parts are local numbers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(in crate::plan) enum Holds {
+    All(Vec<Holds>),
+    Any(Vec<Holds>),
+    /// The part's own state is at least this.
+    Own(usize, PartState),
+    /// The part's own state is not `Off`.
+    On(usize),
+    /// The part is fitted. (That it is not away is said beside.)
+    InPlace(usize),
+    /// None of these tasks is left (bits of the task set).
+    Done(u64),
+}
+
+impl Holds {
+    pub const ALWAYS: Self = Self::All(Vec::new());
+    pub const NEVER: Self = Self::Any(Vec::new());
+
+    /// Reads a checked formula for this unit.
+    pub fn read(needs: &Needs, setup: &Setup, numbers: &Numbering) -> Self {
+        let sub = |all: &[Needs]| {
+            all.iter()
+                .map(|one| Self::read(one, setup, numbers))
+                .collect()
+        };
+        match needs {
+            Formula::All(all) => Self::All(sub(all)),
+            Formula::Any(any) => Self::Any(sub(any)),
+            Formula::When { condition, then } => {
+                if setup.holds(condition) {
+                    Self::read(then, setup, numbers)
+                } else {
+                    Self::ALWAYS
+                }
+            }
+            Formula::Eased(part) => Self::open(*part, PartState::Eased, numbers),
+            Formula::Off(part) => Self::open(*part, PartState::Off, numbers),
+            Formula::Clear(part) => match numbers.local(*part) {
+                Some(at) => Self::Own(at, PartState::Off),
+                None => Self::ALWAYS,
+            },
+            Formula::InPlace(part) => Self::stays(*part, numbers),
+        }
+    }
+
+    /// At least so far open, or away.
+    fn open(part: PartIx, level: PartState, numbers: &Numbering) -> Self {
+        let Some(at) = numbers.local(part) else {
+            return Self::ALWAYS;
+        };
+        let carriers = numbers.carriers(at);
+        if carriers.is_empty() {
+            return Self::Own(at, level);
+        }
+        let away = carriers
+            .iter()
+            .map(|carrier| Self::Own(*carrier, PartState::Off));
+        Self::Any(std::iter::once(Self::Own(at, level)).chain(away).collect())
+    }
+
+    /// Fitted and not away.
+    fn stays(part: PartIx, numbers: &Numbering) -> Self {
+        match numbers.local(part) {
+            Some(at) => Self::All(
+                std::iter::once(Self::InPlace(at))
+                    .chain(Self::present(at, numbers))
+                    .collect(),
+            ),
+            None => Self::ALWAYS,
+        }
+    }
+
+    /// No carrier is off.
+    pub fn present(at: usize, numbers: &Numbering) -> impl Iterator<Item = Self> + '_ {
+        numbers
+            .carriers(at)
+            .iter()
+            .map(|carrier| Self::On(*carrier))
+    }
+
+    pub fn in_state(&self, node: &Node) -> bool {
+        match self {
+            Self::All(all) => all.iter().all(|one| one.in_state(node)),
+            Self::Any(any) => any.iter().any(|one| one.in_state(node)),
+            Self::Own(part, level) => node.of(*part) >= *level,
+            Self::On(part) => node.of(*part) != PartState::Off,
+            Self::InPlace(part) => node.of(*part) == PartState::Fitted,
+            Self::Done(tasks) => node.tasks & tasks == 0,
+        }
+    }
+
+    /// Every part that an opening atom names, on any route.
+    pub fn mentions(&self, into: &mut Bits) {
+        match self {
+            Self::All(some) | Self::Any(some) => {
+                for one in some {
+                    one.mentions(into);
+                }
+            }
+            Self::Own(part, _) => into.insert(*part),
+            Self::On(_) | Self::InPlace(_) | Self::Done(_) => {}
+        }
+    }
+
+    /// Parts that an atom wants to stay.
+    pub fn stayers(&self, into: &mut Bits) {
+        match self {
+            Self::All(some) | Self::Any(some) => {
+                for one in some {
+                    one.stayers(into);
+                }
+            }
+            Self::On(part) | Self::InPlace(part) => into.insert(*part),
+            Self::Own(..) | Self::Done(_) => {}
+        }
+    }
+
+    /// The legs that the opening atoms name on every route, see [`super::leg`].
+    /// `None` where the formula can never hold. A part that can be eased or come
+    /// off on the bench at once names neither for certain.
+    pub fn certain(&self, shapes: &[Shape]) -> Option<Bits> {
+        let legs = 2 * shapes.len();
+        self.fold(legs, &|part, level| {
+            let mut set = Bits::none(legs);
+            let Shape { eases, benches } = shapes[part];
+            if !(level == PartState::Eased && eases && benches) {
+                set.insert(super::leg(part, level, shapes));
+            }
+            Some(set)
+        })
+    }
+
+    /// Folds sets of legs over the formula: united under *all*, met under *any*;
+    /// `None` is "never".
+    pub fn fold(
+        &self,
+        legs: usize,
+        atom: &impl Fn(usize, PartState) -> Option<Bits>,
+    ) -> Option<Bits> {
+        match self {
+            Self::All(all) => all.iter().try_fold(Bits::none(legs), |mut set, one| {
+                set.unite(&one.fold(legs, atom)?);
+                Some(set)
+            }),
+            Self::Any(any) => {
+                any.iter()
+                    .filter_map(|one| one.fold(legs, atom))
+                    .reduce(|mut set, one| {
+                        set.meet(&one);
+                        set
+                    })
+            }
+            Self::Own(part, level) => atom(*part, *level),
+            Self::On(_) | Self::InPlace(_) | Self::Done(_) => Some(Bits::none(legs)),
+        }
+    }
+}

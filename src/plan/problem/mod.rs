@@ -1,0 +1,36 @@
+//! A request made ready to be searched: only the parts that matter, conditions
+//! decided, every operation with what it needs, what it costs and what it
+//! changes.
+
+mod action;
+mod build;
+mod certain;
+mod formula;
+mod node;
+mod numbering;
+
+pub(super) use action::{Action, Move, Uses};
+pub(super) use build::Problem;
+pub(super) use certain::Certain;
+pub(super) use formula::Holds;
+pub(super) use node::Node;
+
+use super::PartState;
+
+/// Which legs a part has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Shape {
+    /// It has an easing leg.
+    pub eases: bool,
+    /// It can come off its carrier on the bench.
+    pub benches: bool,
+}
+
+/// The number of the leg that brings a part to this level: `2 p` for easing,
+/// `2 p + 1` for off. A part that has no easing leg is eased by taking it off.
+pub(super) fn leg(part: usize, level: PartState, shapes: &[Shape]) -> usize {
+    match level {
+        PartState::Eased if shapes[part].eases => 2 * part,
+        _ => 2 * part + 1,
+    }
+}

@@ -1,0 +1,229 @@
+//! Best-first search (A*), knowing nothing of what is searched.
+//!
+//! P. E. Hart, N. J. Nilsson, B. Raphael, "A Formal Basis for the Heuristic
+//! Determination of Minimum Cost Paths", *IEEE Transactions on Systems Science
+//! and Cybernetics* 4 (1968) 100–107 (from memory). States are reopened when a
+//! cheaper way to them turns up, so the bound need only be admissible (never
+//! above the true remaining cost), not consistent.
+//!
+//! Where the limit is met, the smallest bound among the states not yet looked at
+//! bounds every path from below, and a second, greedier search (the bound
+//! weighted) looks for some path quickly: I. Pohl, "Heuristic search viewed as
+//! path finding in a graph", *Artificial Intelligence* 1 (1970) 193–204 (from
+//! memory).
+
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
+use std::hash::Hash;
+
+use rustc_hash::FxHashMap;
+
+/// What a search needs to know.
+pub(super) trait Space {
+    /// A state.
+    type State: Clone + Eq + Hash;
+    /// What leads from one state to the next.
+    type Act: Copy;
+
+    /// The state to begin with.
+    fn start(&self) -> Self::State;
+
+    /// Whether this is an end.
+    fn is_end(&self, state: &Self::State) -> bool;
+
+    /// No path from here to an end is cheaper than this; `None` when there is
+    /// none at all.
+    fn bound(&self, state: &Self::State) -> Option<u64>;
+
+    /// Adds what can be done here, where it leads, and what it costs. The order
+    /// in which they are added breaks ties.
+    fn moves(&self, state: &Self::State, into: &mut Vec<(Self::Act, Self::State, u64)>);
+}
+
+/// What came of a search.
+pub(super) enum Found<Act> {
+    /// A path, with a bound below which there is none; proven cheapest where the
+    /// two are equal.
+    Path {
+        acts: Vec<Act>,
+        cost: u64,
+        bound: u64,
+        states: usize,
+    },
+    /// There is no path.
+    Nothing,
+    /// The limit was met before there was a path.
+    Limit { states: usize },
+}
+
+/// How many times the bound counts in the hasty search.
+const HASTE: u64 = 4;
+
+/// Looks for a cheapest path, at no more than `limit` states.
+pub(super) fn search<S: Space>(space: &S, limit: usize) -> Found<S::Act> {
+    match run(space, limit, 1) {
+        Run::Path { acts, cost, states } => Found::Path {
+            acts,
+            cost,
+            bound: cost,
+            states,
+        },
+        Run::Nothing => Found::Nothing,
+        Run::Limit { bound, states } => match run(space, limit, HASTE) {
+            Run::Path {
+                acts,
+                cost,
+                states: more,
+            } => Found::Path {
+                acts,
+                cost,
+                bound: bound.min(cost),
+                states: states + more,
+            },
+            Run::Nothing => Found::Nothing,
+            Run::Limit { states: more, .. } => Found::Limit {
+                states: states + more,
+            },
+        },
+    }
+}
+
+enum Run<Act> {
+    Path {
+        acts: Vec<Act>,
+        cost: u64,
+        states: usize,
+    },
+    Nothing,
+    Limit {
+        bound: u64,
+        states: usize,
+    },
+}
+
+struct Node<S: Space> {
+    state: S::State,
+    cost: u64,
+    bound: u64,
+    from: Option<(usize, S::Act)>,
+}
+
+/// An entry of the queue: least promise first, then the one that has come
+/// farthest, then the one that was found first.
+#[derive(PartialEq, Eq)]
+struct Entry {
+    promise: u64,
+    cost: u64,
+    node: usize,
+}
+
+impl Ord for Entry {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let key = |entry: &Self| (entry.promise, Reverse(entry.cost), entry.node);
+        key(other).cmp(&key(self))
+    }
+}
+
+impl PartialOrd for Entry {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
+    let mut nodes: Vec<Node<S>> = Vec::new();
+    let mut seen: FxHashMap<S::State, usize> = FxHashMap::default();
+    let mut queue = BinaryHeap::new();
+    let start = space.start();
+    let Some(bound) = space.bound(&start) else {
+        return Run::Nothing;
+    };
+    seen.insert(start.clone(), 0);
+    nodes.push(Node {
+        state: start,
+        cost: 0,
+        bound,
+        from: None,
+    });
+    queue.push(Entry {
+        promise: weight * bound,
+        cost: 0,
+        node: 0,
+    });
+    let mut moves = Vec::new();
+    let mut states = 0;
+    while let Some(entry) = queue.pop() {
+        if entry.cost > nodes[entry.node].cost {
+            continue;
+        }
+        let state = nodes[entry.node].state.clone();
+        if space.is_end(&state) {
+            return Run::Path {
+                acts: path(&nodes, entry.node),
+                cost: entry.cost,
+                states,
+            };
+        }
+        if states >= limit {
+            return Run::Limit {
+                bound: least(&nodes, &queue, &entry),
+                states,
+            };
+        }
+        states += 1;
+        moves.clear();
+        space.moves(&state, &mut moves);
+        for (act, next, price) in moves.drain(..) {
+            let cost = entry.cost + price;
+            let node = match seen.get(&next) {
+                Some(&at) if nodes[at].cost <= cost => continue,
+                Some(&at) => {
+                    nodes[at].cost = cost;
+                    nodes[at].from = Some((entry.node, act));
+                    at
+                }
+                None => {
+                    let Some(bound) = space.bound(&next) else {
+                        continue;
+                    };
+                    let at = nodes.len();
+                    seen.insert(next.clone(), at);
+                    nodes.push(Node {
+                        state: next,
+                        cost,
+                        bound,
+                        from: Some((entry.node, act)),
+                    });
+                    at
+                }
+            };
+            let promise = cost + weight * nodes[node].bound;
+            queue.push(Entry {
+                promise,
+                cost,
+                node,
+            });
+        }
+    }
+    Run::Nothing
+}
+
+/// The smallest cost plus bound among the states that wait.
+fn least<S: Space>(nodes: &[Node<S>], queue: &BinaryHeap<Entry>, popped: &Entry) -> u64 {
+    let waiting = queue.iter().chain(std::iter::once(popped));
+    let live = waiting.filter(|entry| entry.cost == nodes[entry.node].cost);
+    live.map(|entry| entry.cost + nodes[entry.node].bound)
+        .min()
+        .unwrap_or(0)
+}
+
+fn path<S: Space>(nodes: &[Node<S>], end: usize) -> Vec<S::Act> {
+    let mut acts = Vec::new();
+    let mut at = end;
+    while let Some((before, act)) = nodes[at].from {
+        acts.push(act);
+        at = before;
+    }
+    acts.reverse();
+    acts
+}

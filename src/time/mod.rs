@@ -1,0 +1,14 @@
+//! How long: elements in, estimates and bands out.
+//!
+//! A step's time is the sum of its elements, or what its author measured; a
+//! job's is a band, because a single number would be a lie. Invariants: every
+//! element has a time and a spread; a figure that was published says where, and
+//! one that was not says so. This module reads a checked catalog and knows no
+//! clock, no log and no screen.
+
+pub mod band;
+pub mod estimate;
+pub mod handbook;
+
+pub use band::{Band, Lognormal};
+pub use estimate::{Basis, Estimate};

@@ -1,0 +1,25 @@
+//! What tests share: units made by hand, units made at random, random jobs on
+//! them, and an outside search over the simulator. Included both by the tests
+//! beside this folder and by the tests inside the crate.
+// Every test binary uses its own share of this.
+#![allow(dead_code, unused_imports)]
+
+pub mod brute;
+pub mod build;
+pub mod draw;
+pub mod job;
+pub mod random;
+pub mod show;
+pub mod walks;
+
+/// So many random cases a property; a failing one is kept beside its test, to be
+/// tried first the next time.
+pub fn cases(cases: u32) -> proptest::test_runner::Config {
+    use proptest::test_runner::{Config, FileFailurePersistence};
+    let kept = FileFailurePersistence::WithSource("failed");
+    Config {
+        cases,
+        failure_persistence: Some(Box::new(kept)),
+        ..Config::default()
+    }
+}

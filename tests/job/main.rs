@@ -1,0 +1,12 @@
+//! A job from end to end: what a log adds up to, whatever is in it, and whether
+//! plans, times and tallies hold on the demo units.
+
+#![allow(clippy::unwrap_used)]
+
+mod clocks;
+mod plans;
+mod store;
+mod story;
+mod support;
+mod total;
+mod wrap_up;

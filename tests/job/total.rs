@@ -1,0 +1,273 @@
+//! Whatever a log holds, it folds.
+
+use lidoff::catalog::format::{HandBackId, HazardId, Reading};
+use lidoff::catalog::setup::SaidSetup;
+use lidoff::job::event::Mishap;
+use lidoff::job::{
+    Event, EventId, Fasteners, HandBackPiece, JobId, JobPhase, Log, NamedTask, Opened, Outcome,
+    PauseReason, PlanSnapshot, PlannedStep, Reason, RunId, SaidOp, SaidTask, SaidUnit, SaidWay,
+    Stamp, Taken, What, closing_up, fold, position, tally,
+};
+use proptest::prelude::*;
+
+use crate::support::recorder;
+
+/// Stamps of which some are sane and some are not.
+fn stamp() -> impl Strategy<Value = Stamp> {
+    let ms = prop_oneof![
+        8 => 0i64..40_000_000,
+        1 => Just(i64::MIN),
+        1 => Just(i64::MAX),
+        1 => any::<i64>(),
+    ];
+    (ms.clone(), any::<i16>(), ms.clone(), 0u32..3, ms).prop_map(
+        |(wall_ms, offset_min, mono_ms, run, hidden_ms)| Stamp {
+            wall_ms,
+            offset_min,
+            mono_ms,
+            run: RunId(run),
+            hidden_ms,
+        },
+    )
+}
+
+fn id() -> impl Strategy<Value = EventId> {
+    (0u32..30, 0u32..3).prop_map(|(seq, run)| EventId {
+        seq,
+        run: RunId(run),
+    })
+}
+
+fn task() -> impl Strategy<Value = SaidTask> {
+    prop_oneof![
+        3 => Just(SaidTask::Replace("board".into())),
+        1 => Just(SaidTask::Inspect("cover".into())),
+        1 => Just(SaidTask::Serve("nothing".into())),
+    ]
+}
+
+fn op() -> impl Strategy<Value = SaidOp> {
+    let part = prop_oneof![Just("cover"), Just("board"), Just("ghost")];
+    (part, 0..6u8).prop_map(|(part, kind)| {
+        let part = part.into();
+        let way = if kind == 5 {
+            SaidWay::Bench
+        } else {
+            SaidWay::InPlace
+        };
+        match kind {
+            0 => SaidOp::Ease(part),
+            1 => SaidOp::Swap(part),
+            2 => SaidOp::Settle(part),
+            3 => SaidOp::PutBack { part, way },
+            _ => SaidOp::TakeOff { part, way },
+        }
+    })
+}
+
+fn fasteners() -> impl Strategy<Value = Vec<Fasteners>> {
+    let one = (0..2u8, any::<u16>(), any::<bool>(), any::<bool>());
+    let one = one.prop_map(|(which, count, captive, single_use)| Fasteners {
+        fastening: ["cover-screws", "board-screws"][usize::from(which)].into(),
+        kind: "screw".into(),
+        name: "screw".into(),
+        part: "cover".into(),
+        part_name: "Cover".into(),
+        count,
+        well: Some(1),
+        captive,
+        single_use,
+    });
+    proptest::collection::vec(one, 0..2)
+}
+
+fn step() -> impl Strategy<Value = PlannedStep> {
+    let names = prop_oneof![
+        Just("w1"),
+        Just("w9"),
+        Just("s1"),
+        Just("p2"),
+        Just("unplug"),
+        Just("ghost")
+    ];
+    let phase = (0..6usize).prop_map(|at| JobPhase::ALL[at]);
+    (
+        (0u32..12, names, phase, proptest::option::of(op())),
+        (0u16..4, 0u16..4, proptest::collection::vec(op(), 0..3)),
+        (fasteners(), fasteners(), 0.0f64..100.0, any::<bool>()),
+    )
+        .prop_map(
+            |((number, name, phase, op), (nth, of, completes), (undo, redo, work_s, odd))| {
+                PlannedStep {
+                    number,
+                    step: name.into(),
+                    phase,
+                    op,
+                    nth,
+                    of,
+                    completes,
+                    about: None,
+                    action: "Do it.".into(),
+                    how: None,
+                    tool: None,
+                    face: None,
+                    tool_change: odd,
+                    turn: false,
+                    work_s,
+                    cv: 0.5,
+                    measured: odd,
+                    change_s: 0.0,
+                    wait_s: 0.0,
+                    undo,
+                    redo,
+                    unplug: Vec::new(),
+                    plug: Vec::new(),
+                    hazards: vec![HazardId("h".into())],
+                    uses: Vec::new(),
+                    hand_back: odd.then(|| HandBackPiece {
+                        id: HandBackId("b".into()),
+                        name: "bracket".into(),
+                    }),
+                    asks: None,
+                    reading: odd.then(|| Reading::Seen("lamp".into())),
+                    confirm: None,
+                    starts_wait: None,
+                    after_wait: None,
+                }
+            },
+        )
+}
+
+fn what() -> impl Strategy<Value = What> {
+    let mishap = || {
+        (0..3u8, any::<u16>()).prop_map(|(which, count)| Mishap {
+            fastening: ["cover-screws", "board-screws", "ghost"][usize::from(which)].into(),
+            count,
+            note: String::new(),
+        })
+    };
+    let named = || {
+        task().prop_map(|task| NamedTask {
+            task,
+            name: "it".into(),
+        })
+    };
+    let opened = proptest::collection::vec(named(), 0..3).prop_map(|tasks| {
+        What::Opened(Opened {
+            unit: SaidUnit {
+                id: "recorder".into(),
+                name: "Recorder".into(),
+                revision: "1".into(),
+            },
+            reference: "TM-0002".into(),
+            site: String::new(),
+            technician: String::new(),
+            setup: SaidSetup::default(),
+            tasks,
+            leave_by_ms: None,
+        })
+    });
+    let planned = proptest::collection::vec(step(), 0..8).prop_map(|steps| What::Planned {
+        plan: PlanSnapshot {
+            steps,
+            ..PlanSnapshot::default()
+        },
+        because: Reason::First,
+    });
+    let words = "[a-zé=\"\\n]{0,6}";
+    prop_oneof![
+        2 => opened,
+        3 => planned,
+        8 => (0u32..12).prop_map(|step| What::Done { step }),
+        6 => id().prop_map(|event| What::Undone { event }),
+        2 => words.prop_map(|note| What::Paused { reason: PauseReason::Other, note }),
+        2 => Just(What::Resumed),
+        2 => (any::<i64>(), any::<i64>(), any::<i64>())
+            .prop_map(|(from_ms, to_ms, work_ms)| What::Gap { from_ms, to_ms, work_ms }),
+        1 => Just(What::Answered { question: "q".into(), answer: "a".into() }),
+        2 => named().prop_map(What::TaskAdded),
+        2 => task().prop_map(What::TaskDropped),
+        1 => (0u32..12, -1.0f64..1.0).prop_map(|(step, value)| What::Read { step, taken: Taken::Value(value) }),
+        1 => (0u32..12, any::<bool>()).prop_map(|(step, seen)| What::Read { step, taken: Taken::Seen(seen) }),
+        1 => (0u32..12).prop_map(|step| What::Confirmed { step }),
+        1 => (0u32..12).prop_map(|step| What::Heeded { hazard: "h".into(), step }),
+        1 => mishap().prop_map(What::FastenerLost),
+        1 => mishap().prop_map(What::FastenerStripped),
+        1 => mishap().prop_map(What::SpareUsed),
+        1 => (any::<i32>(), words).prop_map(|(difference, note)| What::Explained {
+            fastening: "cover-screws".into(),
+            difference,
+            note,
+        }),
+        1 => words.prop_map(|text| What::Note { text, step: Some(3) }),
+        1 => any::<Option<i64>>().prop_map(|at_ms| What::LeaveBy { at_ms }),
+        1 => words.prop_map(|to| What::HandedOver { to, note: String::new() }),
+        1 => words.prop_map(|note| What::Closed { outcome: Outcome::Complete, note }),
+    ]
+}
+
+/// Events in any order, of any sense.
+pub fn events() -> impl Strategy<Value = Vec<Event>> {
+    let event = (id(), stamp(), what()).prop_map(|(id, at, what)| Event { id, at, what });
+    proptest::collection::vec(event, 0..40)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 600, ..ProptestConfig::default() })]
+
+    #[test]
+    fn every_log_folds_and_can_be_read(all in events(), now in stamp()) {
+        let catalog = recorder();
+        let mut log = Log::new(JobId("j".into()));
+        for event in all {
+            let _ = log.append(event);
+        }
+        let job = fold(&log);
+        prop_assert!(job.worked_ms >= 0 && job.overhead_ms >= 0 && job.in_hand_ms >= 0);
+        prop_assert!(job.done.iter().all(|done| done.work_ms >= 0));
+        prop_assert!(job.elapsed_ms(&now) >= job.worked_ms);
+        prop_assert!(job.step_elapsed_ms(&now) >= job.in_hand_ms);
+        prop_assert!(job.lasted_ms(&now) >= job.lasted_ms);
+        let parts: i64 = job.done.iter().map(|done| done.work_ms).fold(0, i64::saturating_add);
+        let parts = parts.saturating_add(job.in_hand_ms).saturating_add(job.overhead_ms);
+        prop_assert_eq!(parts, job.worked_ms, "every minute of work belongs somewhere");
+        let tally = tally(&job);
+        for one in tally.unaccounted() {
+            prop_assert!(!one.words().is_empty());
+        }
+        job.demands();
+        job.left_band();
+        job.gap_to_ask(None, &now);
+        for finding in &job.findings {
+            prop_assert!(!finding.trouble.to_string().is_empty());
+        }
+        // A position is found or refused, and never a panic.
+        let _ = position(&job, &catalog, &now);
+        let _ = closing_up(&job, &catalog, &now);
+    }
+
+    #[test]
+    fn an_undo_that_is_itself_undone_never_was(all in events(), at in stamp()) {
+        let mut log = Log::new(JobId("j".into()));
+        for event in all {
+            let _ = log.append(event);
+        }
+        // Only the last event is undone: nothing can have happened on top of it.
+        let Some(last) = log.head().cloned() else { return Ok(()) };
+        let before = fold(&log);
+        let at = Stamp { run: last.at.run, ..at };
+        let undo = log.draft(at, What::Undone { event: last.id });
+        log.append(undo.clone()).unwrap();
+        let redo = log.draft(at, What::Undone { event: undo.id });
+        log.append(redo).unwrap();
+        let after = fold(&log);
+        let numbers = |job: &lidoff::job::Job| -> Vec<u32> {
+            job.done.iter().map(|done| done.step.number).collect()
+        };
+        prop_assert_eq!(numbers(&after), numbers(&before));
+        prop_assert_eq!(&after.remaining, &before.remaining);
+        prop_assert_eq!(&after.status, &before.status);
+        prop_assert_eq!(&after.tasks, &before.tasks);
+        prop_assert_eq!(tally(&after), tally(&before));
+    }
+}
