@@ -7,10 +7,10 @@ use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::SaidSetup;
 use crate::job::{
-    Job, JobId, JobPhase, Log, NamedTask, Opened, PlanSnapshot, ReplanError, SaidTask, SaidUnit,
-    Stamp, What, fold, replan as plan_from,
+    Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
+    position,
 };
-use crate::plan::{Limits, Request, plan};
+use crate::plan::{Limits, plan};
 
 use super::depth::Profile;
 use super::words::{about, signal};
@@ -75,16 +75,9 @@ pub fn unit(catalog: &Catalog) -> SaidUnit {
 /// # Errors
 /// Why there is none, in words.
 pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot, Text> {
-    let planner = |request: &Request| {
-        plan(&Request {
-            limits: LIMITS,
-            ..*request
-        })
-    };
-    plan_from(job, catalog, now, planner).map_err(|error| match error {
-        ReplanError::Position(why) => why.to_string(),
-        ReplanError::Refused(refusal) => refusal.words(catalog),
-    })
+    let position = position(job, catalog, now).map_err(|error| error.to_string())?;
+    let plan = plan(&position.request(catalog, LIMITS)).map_err(|why| why.words(catalog))?;
+    Ok(position.snapshot(catalog, &plan))
 }
 
 fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
@@ -160,17 +153,4 @@ pub fn profile(job: &Job) -> Profile {
         .iter()
         .map(|step| (step, step.expected_s(), false));
     Profile::new(done.chain(left))
-}
-
-/// Steps of one phase, in order.
-pub fn phases(plan: &PlanSnapshot) -> Vec<(JobPhase, f64)> {
-    let seconds = |phase| {
-        let steps = plan.steps.iter().filter(|step| step.phase == phase);
-        steps.map(|step| step.expected_s()).sum::<f64>()
-    };
-    JobPhase::ALL
-        .iter()
-        .map(|phase| (*phase, seconds(*phase)))
-        .filter(|(_, s)| *s > 0.0)
-        .collect()
 }

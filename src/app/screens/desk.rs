@@ -1,7 +1,183 @@
-//! Desk (to come).
+//! The desk: actual against estimated, for the jobs on this device. Pictures
+//! first, the numbers behind them.
+
 use leptos::prelude::*;
-/// Desk.
+
+use crate::app::route::{Page, Route};
+use crate::app::service::files;
+use crate::app::state::app;
+use crate::app::words::{clock, count, date, sentence};
+use crate::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
+use crate::desk::{compare, gather};
+use crate::exchange::{jobs_table, steps_table};
+
+/// How many steps are shown before the rest is asked for.
+const MOST_STEPS: usize = 20;
+
+/// The screen.
 #[component]
 pub fn DeskScreen() -> impl IntoView {
-    view! { <div class="screen"><h1 tabindex="-1">"Desk"</h1></div> }
+    let app = app();
+    let shown = move || match app.jobs.get() {
+        None => view! { <p>"The jobs on this device are being read."</p> }.into_any(),
+        Some(logs) => {
+            let (jobs, _set_aside_already) = gather(logs.iter().map(|log| (**log).clone()));
+            let comparison = compare(&jobs);
+            if comparison.is_empty() {
+                view! { <p>{NO_JOBS}</p> }.into_any()
+            } else {
+                view! { <Compared comparison/> }.into_any()
+            }
+        }
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">"Desk"</h1>
+            {shown}
+        </div>
+    }
+}
+
+#[component]
+fn Compared(comparison: Comparison) -> impl IntoView {
+    let app = app();
+    let csv = StoredValue::new((jobs_table(&comparison), steps_table(&comparison)));
+    let save = move |jobs: bool| {
+        let saved = csv.with_value(|(by_job, by_step)| {
+            let (name, text) = if jobs {
+                ("lidoff-jobs.csv", by_job)
+            } else {
+                ("lidoff-steps.csv", by_step)
+            };
+            files::save(name, "text/csv", text)
+        });
+        if let Err(error) = saved {
+            app.tell(true, error.to_string());
+        }
+    };
+    let steps = comparison.steps.clone();
+    let jobs: Vec<_> = comparison.jobs.iter().rev().map(job_row).collect();
+    let many = steps.len();
+    let step_rows: Vec<_> = steps.iter().take(MOST_STEPS).map(step_row).collect();
+    view! {
+        <section class="sheet" aria-labelledby="by-job">
+            <h2 id="by-job">"By job"</h2>
+            <Key/>
+            <ul class="list">{jobs}</ul>
+        </section>
+        <section class="sheet" aria-labelledby="by-phase">
+            <h2 id="by-phase">"By phase"</h2>
+            <Phases phases=comparison.phases.clone()/>
+        </section>
+        <section class="sheet" aria-labelledby="by-step">
+            <h2 id="by-step">"By step"</h2>
+            <p class="soft small">
+                {format!("The ones that cost most against their estimate first: {} of {many}.", step_rows.len())}
+            </p>
+            <ul class="list">{step_rows}</ul>
+        </section>
+        <div class="row">
+            <button type="button" on:click=move |_| save(true)>"Jobs as CSV"</button>
+            <button type="button" on:click=move |_| save(false)>"Steps as CSV"</button>
+        </div>
+    }
+}
+
+/// What the two bars mean.
+#[component]
+fn Key() -> impl IntoView {
+    view! {
+        <p class="soft small">"Upper bar: the estimate. Lower bar: what it took."</p>
+    }
+}
+
+/// Two bars on one scale: the estimate above, the actual below.
+#[component]
+fn Bars(expected_s: f64, actual_s: f64, scale_s: f64) -> impl IntoView {
+    let width = |seconds: f64| 100.0 * seconds.max(0.0) / scale_s.max(1.0);
+    view! {
+        <div class="bars" aria-hidden="true">
+            <svg viewBox="0 0 100 10" preserveAspectRatio="none">
+                <rect class="estimate" x="0" y="0" width=width(expected_s) height="4.4" stroke-width="0.3"/>
+                <rect class="actual" x="0" y="5.2" width=width(actual_s) height="4.4" stroke-width="0.3"/>
+            </svg>
+        </div>
+    }
+}
+
+fn times(expected_s: f64, actual_s: f64, pace: Option<f64>) -> String {
+    let ms = |seconds: f64| clock((seconds * 1000.0) as i64);
+    let pace = pace.map_or(String::new(), |pace| format!(" · {pace:.2} ×"));
+    format!("estimated {}, took {}{pace}", ms(expected_s), ms(actual_s))
+}
+
+fn job_row(job: &JobLine) -> impl IntoView + use<> {
+    let (at, offset) = job.opened;
+    let name = if job.reference.is_empty() {
+        job.unit.clone()
+    } else {
+        format!("{} · {}", job.reference, job.unit)
+    };
+    let more = format!(
+        "{}, {}{}",
+        date(at, offset),
+        count(job.steps, "step", "steps"),
+        if job.replans > 0 {
+            format!(", {}", count(job.replans, "new plan", "new plans"))
+        } else {
+            String::new()
+        },
+    );
+    view! {
+        <li>
+            <a class="line" href=Route::Job(job.job.as_str().to_owned(), Page::WrapUp).href()>
+                <strong>{name}</strong>
+                <span aria-hidden="true">"›"</span>
+            </a>
+            <Bars expected_s=job.expected_s actual_s=job.actual_s scale_s=job.expected_s.max(job.actual_s)/>
+            <p class="num">{times(job.expected_s, job.actual_s, job.pace())}</p>
+            <p class="soft small">{more}</p>
+        </li>
+    }
+}
+
+#[component]
+fn Phases(phases: Vec<PhaseLine>) -> impl IntoView {
+    let scale_s = phases
+        .iter()
+        .map(|line| line.expected_s.max(line.actual_s))
+        .fold(1.0, f64::max);
+    let rows: Vec<_> = phases
+        .into_iter()
+        .map(|line| view! {
+            <li>
+                <strong>{sentence(line.phase.name())}</strong>
+                <span class="soft">{format!(" · {} · {}", line.unit, count(line.jobs, "job", "jobs"))}</span>
+                <Bars expected_s=line.expected_s actual_s=line.actual_s scale_s/>
+                <p class="num">{times(line.expected_s, line.actual_s, line.pace())}</p>
+            </li>
+        })
+        .collect();
+    view! { <ul class="list">{rows}</ul> }
+}
+
+fn step_row(line: &StepLine) -> impl IntoView + use<> {
+    let expected_s: f64 = line.times.iter().map(|one| one.expected_s).sum();
+    let actual_s: f64 = line.times.iter().map(|one| one.actual_s).sum();
+    let odd = line.times.iter().filter(|one| one.odd).count();
+    let mut more = vec![line.unit.clone(), format!("n = {}", line.times.len())];
+    if odd > 0 {
+        more.push(format!("{odd} far from what is usual"));
+    }
+    if line.left_out > 0 {
+        more.push(format!("{} left out", line.left_out));
+    }
+    view! {
+        <li>
+            <p>{line.action.clone()}</p>
+            <Bars expected_s actual_s scale_s=expected_s.max(actual_s)/>
+            <p class="num">{times(expected_s, actual_s, line.pace)}</p>
+            <p class="soft small">{more.join(" · ")}</p>
+        </li>
+    }
 }

@@ -3,12 +3,12 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use crate::app::screens::wrap_up::save_job;
 use crate::app::service::aside::Aside;
 use crate::app::service::{catalogs, files};
 use crate::app::start;
 use crate::app::state::app;
 use crate::app::words::{count, date};
-use crate::exchange::job_document;
 use crate::job::from_json;
 
 /// The screen.
@@ -100,10 +100,7 @@ fn open_job() {
 fn save_all() {
     let app = app();
     for log in app.jobs.get_untracked().unwrap_or_default() {
-        let (name, text) = job_document::job_document(&log);
-        if let Err(error) = files::save(&name, "application/json", &text) {
-            return app.tell(true, error.to_string());
-        }
+        save_job(app, &log);
     }
 }
 

@@ -11,14 +11,14 @@ use crate::app::route::{Page, Route};
 use crate::app::screens::lost::Lost;
 use crate::app::screens::today::name;
 use crate::app::service::files::{self, Shared};
-use crate::app::state::{app, job_memo};
+use crate::app::state::{App, app, job_memo};
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::format::Reading;
-use crate::exchange::{job_document, report};
+use crate::exchange::{job_document, report_file};
 use crate::job::fold::TaskProgress;
 use crate::job::tally::Unaccounted;
-use crate::job::{Job, JobPhase, Outcome, Status, Taken, What, tally};
+use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
 
 /// The screen.
 #[component]
@@ -346,13 +346,8 @@ fn Out(id: String) -> impl IntoView {
     let log = move || id.with_value(|id| app.log(id));
     let share = move |_| {
         let Some(log) = log() else { return };
-        let job = crate::job::fold(&log);
-        let sent = files::share(
-            "Lidoff job",
-            &report::file_name(&job),
-            "text/plain",
-            &report::report(&job),
-        );
+        let report = report_file(&log);
+        let sent = files::share("Lidoff job", &report.name, "text/plain", &report.text);
         spawn_local(async move {
             match sent.await {
                 Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
@@ -363,15 +358,25 @@ fn Out(id: String) -> impl IntoView {
     };
     let save = move |_| {
         let Some(log) = log() else { return };
-        let (name, text) = job_document::job_document(&log);
-        if let Err(error) = files::save(&name, "application/json", &text) {
-            app.tell(true, error.to_string());
-        }
+        save_job(app, &log);
     };
     view! {
         <div class="row">
             <button type="button" on:click=share>"Share the report"</button>
             <button type="button" on:click=save>"Save the job to a file"</button>
         </div>
+    }
+}
+
+/// Saves a job to a file of its own.
+pub fn save_job(app: App, log: &Log) {
+    let saved = job_document(log)
+        .map_err(|error| error.to_string())
+        .and_then(|file| {
+            files::save(&file.name, "application/json", &file.text)
+                .map_err(|error| error.to_string())
+        });
+    if let Err(why) = saved {
+        app.tell(true, why);
     }
 }

@@ -59,12 +59,18 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     }
     setup.answers = args.answer.iter().cloned().collect();
     let part = |make: fn(PartId) -> SaidTask, ids: &[String]| {
-        ids.iter().map(|id| make(PartId(id.clone()))).collect::<Vec<_>>()
+        ids.iter()
+            .map(|id| make(PartId(id.clone())))
+            .collect::<Vec<_>>()
     };
     let mut tasks = part(SaidTask::Replace, &args.replace);
     tasks.extend(part(SaidTask::Reseat, &args.reseat));
     tasks.extend(part(SaidTask::Inspect, &args.inspect));
-    tasks.extend(args.serve.iter().map(|id| SaidTask::Serve(ServiceId(id.clone()))));
+    tasks.extend(
+        args.serve
+            .iter()
+            .map(|id| SaidTask::Serve(ServiceId(id.clone()))),
+    );
     if let Some(task) = tasks.iter().find(|task| task.find(&catalog).is_none()) {
         return Err(format!("{} has nothing by that name: {task:?}", catalog.unit().name).into());
     }
@@ -85,10 +91,14 @@ fn printed(preview: &Preview) -> Result<String, std::fmt::Error> {
             writeln!(out, "\n{}", step.phase.name().to_uppercase())?;
             phase = Some(step.phase);
         }
-        if step.turn && let Some(face) = &step.face {
+        if step.turn
+            && let Some(face) = &step.face
+        {
             writeln!(out, "        turn to: {face}")?;
         }
-        if step.tool_change && let Some(tool) = &step.tool {
+        if step.tool_change
+            && let Some(tool) = &step.tool
+        {
             writeln!(out, "        take: {tool}")?;
         }
         writeln!(out, "{:>6.0} s  {}", step.expected_s(), step.action)?;
