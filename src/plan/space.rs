@@ -20,7 +20,7 @@ use crate::plan::bits::Bits;
 use crate::plan::bound::Bound;
 use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::Space;
-use crate::plan::{PartState, Phase};
+use crate::plan::{Op, PartState, Phase, Way};
 
 /// One second's tenth, in units of search cost: the parts disturbed break ties
 /// below it.
@@ -36,6 +36,9 @@ pub(super) struct UnitSpace<'a> {
     /// The same for each task.
     tasks: Vec<Bits>,
     stayers: Bits,
+    /// Riders that can be worked on both in place and on the bench: which way is
+    /// best is not known when the first of them is free.
+    two_ways: Bits,
 }
 
 impl<'a> UnitSpace<'a> {
@@ -44,6 +47,17 @@ impl<'a> UnitSpace<'a> {
         let mut stayers = Bits::none(parts);
         for action in &problem.actions {
             action.needs.stayers(&mut stayers);
+        }
+        let mut two_ways = Bits::none(parts);
+        for action in &problem.actions {
+            if let (Op::TakeOff(_, Way::Bench), Some(moved)) = (action.op, action.moves)
+                && problem.actions.iter().any(|other| {
+                    matches!(other.op, Op::TakeOff(_, Way::InPlace))
+                        && other.moves.is_some_and(|at| at.part == moved.part)
+                })
+            {
+                two_ways.insert(moved.part);
+            }
         }
         let through = through(problem);
         let tasks = problem.request.tasks.iter().enumerate().map(|(task, _)| {
@@ -68,6 +82,7 @@ impl<'a> UnitSpace<'a> {
             through,
             tasks,
             stayers,
+            two_ways,
         }
     }
 
@@ -144,20 +159,25 @@ impl Space for UnitSpace<'_> {
         let wanted = self.wanted(node);
         let held = self.held_open(node);
         let certain = self.bound.required(node);
+        let two = |part: usize| self.two_ways.contains(part);
         let mut allowed = Vec::with_capacity(16);
         for (at, action) in self.problem.actions.iter().enumerate() {
             let (allow, must) = match (action.op.phase(), action.moves) {
                 (Phase::Fit, _) => (true, true),
                 (Phase::StripDown, Some(moved)) => {
-                    let useful = wanted.contains(moved.part) || held[moved.part] > 0;
+                    let finish = two(moved.part) && moved.from == PartState::Eased;
+                    let useful = wanted.contains(moved.part) || held[moved.part] > 0 || finish;
                     let sure = self.bound.is_certain(&certain, moved);
-                    (useful, sure && !self.stayers.contains(moved.part))
+                    (
+                        useful,
+                        sure && !two(moved.part) && !self.stayers.contains(moved.part),
+                    )
                 }
                 (_, Some(moved)) => {
                     let again = self.bound.is_certain_open(&certain, moved);
                     let free = !wanted.contains(moved.part) && held[moved.part] == 0;
                     let stays = self.stayers.contains(moved.part);
-                    (stays || !again, free)
+                    (stays || !again, free && !two(moved.part))
                 }
                 (_, None) => (false, false),
             };
