@@ -14,7 +14,7 @@ use leptos::task::spawn_local;
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
-use crate::job::{Event, Job, JobId, Log, Stamp, Status, What, fold};
+use crate::job::{Event, Job, JobId, Log, Reason, Stamp, Status, What, fold};
 
 use super::planning;
 use super::service::aside::Aside;
@@ -220,7 +220,8 @@ impl App {
             append(log, what)?;
         }
         let job = fold(log);
-        if let Some(reason) = job.replan_due.clone() {
+        let first = job.plan.is_none().then_some(Reason::First);
+        if let Some(reason) = first.or_else(|| job.replan_due.clone()) {
             let unit = job
                 .opened
                 .as_ref()

@@ -400,7 +400,7 @@ fn Start(
     };
     view! {
         <div class="foot">
-            <div style="grid-template-columns: 1fr">
+            <div class="one">
                 <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
                     {move || match preview.get() {
                         Some(Ok(preview)) => format!("Start: about {}", about(preview.plan.band.p50_s)),

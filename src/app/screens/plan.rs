@@ -73,7 +73,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
         </div>
         {(!closed).then(|| view! {
             <div class="foot">
-                <div style="grid-template-columns: auto 1fr">
+                <div class="two">
                     <a class="button" href=Route::Job(id.clone(), Page::Tray).href()>"Tray"</a>
                     {if job.remaining.is_empty() {
                         view! { <a class="button key" href=Route::Job(id.clone(), Page::WrapUp).href()>"Wrap up"</a> }

@@ -221,7 +221,7 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
         <div class="screen with-foot">
             <div class="row apart">
                 <span class="soft">{place}</span>
-                <a href=Route::Job(id.clone(), Page::Plan).href() style="min-height:48px;display:flex;align-items:center">"Plan"</a>
+                <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">"Plan"</a>
             </div>
             {hazards}
             <Changes step=step.clone()/>
@@ -453,7 +453,7 @@ fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoVi
 fn Confirm(id: String, text: String, step: u32, open: bool) -> impl IntoView {
     let app = app();
     view! {
-        <label class="tick sheet" style="flex-direction:row">
+        <label class="tick boxed">
             <input type="checkbox" prop:checked=!open prop:disabled=!open
                 on:change=move |_| app.act(&id, vec![What::Confirmed { step }], || {})/>
             <span>{text}</span>

@@ -15,7 +15,7 @@ use crate::app::state::{App, app, job_memo};
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::format::Reading;
-use crate::exchange::{job_document, report_file};
+use crate::exchange::{job_document, report};
 use crate::job::fold::TaskProgress;
 use crate::job::tally::Unaccounted;
 use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
@@ -146,7 +146,7 @@ fn Open(id: String, one: Unaccounted, closed: bool) -> impl IntoView {
                 if !note.is_empty() {
                     app.act(&id, vec![What::Explained { fastening: fastening.clone(), difference, note }], || {});
                 }
-            } style="display:flex;flex-direction:column;gap:0.5rem">
+            } class="stack">
                 <label class="field">
                     <span>"Why?"</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
@@ -346,8 +346,9 @@ fn Out(id: String) -> impl IntoView {
     let log = move || id.with_value(|id| app.log(id));
     let share = move |_| {
         let Some(log) = log() else { return };
-        let report = report_file(&log);
-        let sent = files::share("Lidoff job", &report.name, "text/plain", &report.text);
+        let job = crate::job::fold(&log);
+        let (name, text) = (report::file_name(&job), report::report(&job));
+        let sent = files::share("Lidoff job", &name, "text/plain", &text);
         spawn_local(async move {
             match sent.await {
                 Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
@@ -370,13 +371,8 @@ fn Out(id: String) -> impl IntoView {
 
 /// Saves a job to a file of its own.
 pub fn save_job(app: App, log: &Log) {
-    let saved = job_document(log)
-        .map_err(|error| error.to_string())
-        .and_then(|file| {
-            files::save(&file.name, "application/json", &file.text)
-                .map_err(|error| error.to_string())
-        });
-    if let Err(why) = saved {
-        app.tell(true, why);
+    let (name, text) = job_document::job_document(log);
+    if let Err(error) = files::save(&name, "application/json", &text) {
+        app.tell(true, error.to_string());
     }
 }

@@ -66,7 +66,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         })
         .collect();
     view! {
-        <figure class="face" style="margin:0">
+        <figure class="face">
             <svg viewBox=view_box role="img" aria-label=words>
                 <path class="outline" d=outline stroke-width=0.8 * unit/>
                 {features}

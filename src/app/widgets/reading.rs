@@ -72,7 +72,7 @@ fn ValueForm(
             if let Some(value) = value() {
                 app.act(&id, vec![What::Read { step, taken: Taken::Value(value) }], || {});
             }
-        } style="display:flex;flex-direction:column;gap:0.75rem">
+        } class="stack">
             <label class="field">
                 <span>{format!("{what} ({})", limits(low, high, &unit))}</span>
                 <input type="text" inputmode="decimal" autocomplete="off"

@@ -80,7 +80,7 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
             <button type="submit">"Keep the note"</button>
         </form>
         {(!none).then(|| view! {
-            <fieldset style="gap:0.5rem">
+            <fieldset class="stack">
                 <legend>"One fastener"</legend>
                 <label class="field">
                     <span>"Of which set"</span>
