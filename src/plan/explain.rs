@@ -97,7 +97,7 @@ impl<'a> Reach<'a> {
     fn holds(&self, needs: &Holds) -> bool {
         match needs {
             Holds::All(all) => all.iter().all(|one| self.holds(one)),
-            Holds::Any(any) => any.iter().any(|one| self.holds(one)),
+            Holds::Any(any) | Holds::Away(any) => any.iter().any(|one| self.holds(one)),
             Holds::Own(part, level) => self.most[*part] >= *level,
             Holds::On(_) | Holds::InPlace(_) | Holds::Done(_) => true,
         }
@@ -147,7 +147,7 @@ impl<'a> Reach<'a> {
                 .iter()
                 .filter(|one| !self.holds(one))
                 .find_map(|one| self.culprit(one)),
-            Holds::Any(any) => any.iter().find_map(|one| self.culprit(one)),
+            Holds::Any(any) | Holds::Away(any) => any.iter().find_map(|one| self.culprit(one)),
             Holds::Own(part, level) => (self.most[*part] < *level).then_some(*part),
             Holds::On(_) | Holds::InPlace(_) | Holds::Done(_) => None,
         }

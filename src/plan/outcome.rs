@@ -48,7 +48,9 @@ pub struct Cost {
 /// How good a plan is known to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Proof {
-    /// No legal plan is cheaper.
+    /// No legal plan is cheaper. Where a wait plays a part: no legal plan that
+    /// takes each part out once. (Putting a part back and taking it out again
+    /// while one waits can save a change; nobody is asked to do that.)
     Cheapest,
     /// No legal plan is cheaper than this bound, in tenths of a second; the
     /// search met its limit before it could close the gap.

@@ -20,7 +20,7 @@ use crate::plan::bits::Bits;
 use crate::plan::bound::Bound;
 use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::Space;
-use crate::plan::{Op, PartState, Phase, Way};
+use crate::plan::{PartState, Phase};
 
 /// One second's tenth, in units of search cost: the parts disturbed break ties
 /// below it.
@@ -36,9 +36,6 @@ pub(super) struct UnitSpace<'a> {
     /// The same for each task.
     tasks: Vec<Bits>,
     stayers: Bits,
-    /// Riders that can be worked on both in place and on the bench: which way is
-    /// best is not known when the first of them is free.
-    two_ways: Bits,
 }
 
 impl<'a> UnitSpace<'a> {
@@ -47,17 +44,6 @@ impl<'a> UnitSpace<'a> {
         let mut stayers = Bits::none(parts);
         for action in &problem.actions {
             action.needs.stayers(&mut stayers);
-        }
-        let mut two_ways = Bits::none(parts);
-        for action in &problem.actions {
-            if let (Op::TakeOff(_, Way::Bench), Some(moved)) = (action.op, action.moves)
-                && problem.actions.iter().any(|other| {
-                    matches!(other.op, Op::TakeOff(_, Way::InPlace))
-                        && other.moves.is_some_and(|at| at.part == moved.part)
-                })
-            {
-                two_ways.insert(moved.part);
-            }
         }
         let through = through(problem);
         let tasks = problem.request.tasks.iter().enumerate().map(|(task, _)| {
@@ -82,7 +68,6 @@ impl<'a> UnitSpace<'a> {
             through,
             tasks,
             stayers,
-            two_ways,
         }
     }
 
@@ -159,7 +144,8 @@ impl Space for UnitSpace<'_> {
         let wanted = self.wanted(node);
         let held = self.held_open(node);
         let certain = self.bound.required(node);
-        let two = |part: usize| self.two_ways.contains(part);
+        // Which of two ways is best is not known when the first of them is free.
+        let two = |part: usize| self.problem.numbers.has_two_ways(part);
         let mut allowed = Vec::with_capacity(16);
         for (at, action) in self.problem.actions.iter().enumerate() {
             let (allow, must) = match (action.op.phase(), action.moves) {

@@ -16,6 +16,11 @@ use super::numbering::Numbering;
 pub(in crate::plan) enum Holds {
     All(Vec<Holds>),
     Any(Vec<Holds>),
+    /// At least so far open itself, or away on one of its carriers; of a rider
+    /// that has two ways. It may come off in place so that its carrier can come
+    /// off, and be back on the carrier while that is off: so nothing in here is
+    /// certain to be needed.
+    Away(Vec<Holds>),
     /// The part's own state is at least this.
     Own(usize, PartState),
     /// The part's own state is not `Off`.
@@ -69,7 +74,12 @@ impl Holds {
         let away = carriers
             .iter()
             .map(|carrier| Self::Own(*carrier, PartState::Off));
-        Self::Any(std::iter::once(Self::Own(at, level)).chain(away).collect())
+        let routes = std::iter::once(Self::Own(at, level)).chain(away).collect();
+        if numbers.has_two_ways(at) {
+            Self::Away(routes)
+        } else {
+            Self::Any(routes)
+        }
     }
 
     /// Fitted and not away.
@@ -95,7 +105,7 @@ impl Holds {
     pub fn in_state(&self, node: &Node) -> bool {
         match self {
             Self::All(all) => all.iter().all(|one| one.in_state(node)),
-            Self::Any(any) => any.iter().any(|one| one.in_state(node)),
+            Self::Any(any) | Self::Away(any) => any.iter().any(|one| one.in_state(node)),
             Self::Own(part, level) => node.of(*part) >= *level,
             Self::On(part) => node.of(*part) != PartState::Off,
             Self::InPlace(part) => node.of(*part) == PartState::Fitted,
@@ -106,7 +116,7 @@ impl Holds {
     /// Every part that an opening atom names, on any route.
     pub fn mentions(&self, into: &mut Bits) {
         match self {
-            Self::All(some) | Self::Any(some) => {
+            Self::All(some) | Self::Any(some) | Self::Away(some) => {
                 for one in some {
                     one.mentions(into);
                 }
@@ -119,7 +129,7 @@ impl Holds {
     /// Parts that an atom wants to stay.
     pub fn stayers(&self, into: &mut Bits) {
         match self {
-            Self::All(some) | Self::Any(some) => {
+            Self::All(some) | Self::Any(some) | Self::Away(some) => {
                 for one in some {
                     one.stayers(into);
                 }
@@ -149,7 +159,7 @@ impl Holds {
     pub fn choices<'a>(&'a self, into: &mut Vec<&'a [Self]>) {
         match self {
             Self::All(all) => all.iter().for_each(|one| one.choices(into)),
-            Self::Any(any) if any.len() > 1 => into.push(any),
+            Self::Any(any) | Self::Away(any) if any.len() > 1 => into.push(any),
             _ => {}
         }
     }
@@ -175,7 +185,9 @@ impl Holds {
                     })
             }
             Self::Own(part, level) => atom(*part, *level),
-            Self::On(_) | Self::InPlace(_) | Self::Done(_) => Some(Bits::none(legs)),
+            Self::Away(_) | Self::On(_) | Self::InPlace(_) | Self::Done(_) => {
+                Some(Bits::none(legs))
+            }
         }
     }
 }

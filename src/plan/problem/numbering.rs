@@ -12,6 +12,7 @@ pub(in crate::plan) struct Numbering {
     local: Vec<Option<usize>>,
     parts: Vec<PartIx>,
     carriers: Vec<Vec<usize>>,
+    two_ways: Vec<bool>,
 }
 
 impl Numbering {
@@ -41,6 +42,11 @@ impl Numbering {
         for (number, part) in parts.iter().enumerate() {
             local[part.index()] = Some(number);
         }
+        let both = |part: &PartIx| {
+            let part = catalog.part(*part);
+            part.take_off.is_some() && part.bench_off.is_some()
+        };
+        let two_ways = parts.iter().map(both).collect();
         let carriers = parts
             .iter()
             .map(|part| carriers(catalog, &local, *part))
@@ -49,6 +55,7 @@ impl Numbering {
             local,
             parts,
             carriers,
+            two_ways,
         }
     }
 
@@ -63,6 +70,11 @@ impl Numbering {
 
     pub fn len(&self) -> usize {
         self.parts.len()
+    }
+
+    /// Whether it comes off both in place and on the bench.
+    pub fn has_two_ways(&self, local: usize) -> bool {
+        self.two_ways[local]
     }
 
     /// What it rides on, what that rides on, and so on.
