@@ -32,7 +32,7 @@ pub fn Shell() -> impl IntoView {
         });
     });
     view! {
-        <a class="skip" href="#main" on:click=move |event| {
+        <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
             focus_main();
         }>"Skip to the screen"</a>
@@ -51,7 +51,7 @@ pub fn Shell() -> impl IntoView {
             </nav>
         </header>
         <Banners/>
-        <main id="main" tabindex="-1">{move || screen(route.get())}</main>
+        <main id="app" tabindex="-1">{move || screen(route.get())}</main>
     }
 }
 
@@ -74,7 +74,7 @@ pub fn go(route: &Route) {
 }
 
 fn focus_main() {
-    if let Some(main) = document().get_element_by_id("main")
+    if let Some(main) = document().get_element_by_id("app")
         && let Ok(main) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(main)
     {
         let _nothing_to_focus = main.focus();

@@ -3,10 +3,10 @@
 
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use super::event::Event;
-use super::log::{Corrupt, JobId, Log};
+use super::log::{Corrupt, JobId, Log, json};
 
 /// The one format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";
@@ -59,13 +59,6 @@ impl fmt::Display for DocumentError {
 
 impl std::error::Error for DocumentError {}
 
-#[derive(Serialize)]
-struct Written<'a> {
-    format: &'static str,
-    job: &'a JobId,
-    events: &'a [Event],
-}
-
 #[derive(Deserialize)]
 struct Head {
     format: Option<String>,
@@ -80,16 +73,14 @@ struct Read {
     events: Vec<serde_json::Value>,
 }
 
-/// The document of a job, in lines that a person can read.
+/// The document of a job: a line an event.
 pub fn to_json(log: &Log) -> String {
-    let written = Written {
-        format: FORMAT,
-        job: log.job(),
-        events: log.events(),
-    };
-    // It can fail only on a map whose keys are not words, and there is none; the
-    // reason would stand in place of the document, which `from_json` refuses.
-    serde_json::to_string_pretty(&written).unwrap_or_else(|error| error.to_string())
+    let events: Vec<String> = log.events().iter().map(json).collect();
+    let job = serde_json::Value::from(log.job().as_str());
+    format!(
+        "{{\"format\": \"{FORMAT}\", \"job\": {job}, \"events\": [\n{}\n]}}\n",
+        events.join(",\n")
+    )
 }
 
 /// The job in a document. Single events that cannot be read (made by a newer
@@ -116,7 +107,8 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
     let mut aside = Vec::new();
     for (nth, value) in read.events.into_iter().enumerate() {
         let text = value.to_string();
-        let kept = Event::deserialize(value)
+        // Read from the text, as the stores do: one reader of events is enough.
+        let kept = serde_json::from_str::<Event>(&text)
             .map_err(|error| error.to_string())
             .and_then(|event| log.append(event).map_err(|error| error.to_string()));
         if let Err(why) = kept {

@@ -12,18 +12,9 @@ pub(super) fn parse(json: &str, report: &mut Report) -> Option<CatalogFile> {
     // Some editors begin a file with a byte order mark; RFC 8259, section 8.1,
     // lets a reader pass over it.
     let json = json.strip_prefix('\u{feff}').unwrap_or(json);
-    let mut text = serde_json::Deserializer::from_str(json);
-    let read = serde_path_to_error::deserialize(&mut text);
-    let (path, error) = match read {
-        Ok(file) => match text.end() {
-            Ok(()) => return Some(file),
-            Err(error) => (String::new(), error),
-        },
-        Err(error) => {
-            let path = error.path().to_string();
-            let path = if path == "." { String::new() } else { path };
-            (path, error.into_inner())
-        }
+    let (path, error) = match parsed(json) {
+        Ok(file) => return Some(file),
+        Err(fault) => fault,
     };
     let spot = Spot {
         line: error.line(),
@@ -33,6 +24,26 @@ pub(super) fn parse(json: &str, report: &mut Report) -> Option<CatalogFile> {
     let what = said.split(" at line ").next().unwrap_or(&said);
     report.say_unreadable(spot, path, sentence(what), mend(error.classify(), what));
     None
+}
+
+/// The file, or the path at which it stops being one, and why.
+#[cfg(not(target_arch = "wasm32"))]
+fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
+    let mut text = serde_json::Deserializer::from_str(json);
+    let file = serde_path_to_error::deserialize(&mut text).map_err(|error| {
+        let path = error.path().to_string();
+        let path = if path == "." { String::new() } else { path };
+        (path, error.into_inner())
+    })?;
+    text.end().map_err(|error| (String::new(), error))?;
+    Ok(file)
+}
+
+/// The same, with line and column alone: keeping track of the path is a second
+/// copy of the reader, and over the air that costs too much.
+#[cfg(target_arch = "wasm32")]
+fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
+    serde_json::from_str(json).map_err(|error| (String::new(), error))
 }
 
 fn mend(category: Category, what: &str) -> String {
