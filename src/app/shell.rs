@@ -18,9 +18,11 @@ pub fn Shell() -> impl IntoView {
         app.notices.update(|all| all.retain(|notice| notice.bad));
     });
     on_cleanup(move || moved.remove());
+    // The page's own title is the app's name.
+    let app_name = document().title();
     Effect::new(move |_| {
         let title = title(&route.get());
-        document().set_title(&format!("{title} – Lidoff"));
+        document().set_title(&format!("{title} – {app_name}"));
         // A new screen begins at its top, for the eye and for the ear.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
@@ -43,7 +45,7 @@ pub fn Shell() -> impl IntoView {
                     "Lidoff"
                 </a>
                 <a href=Route::Units.href()
-                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>"New job"</a>
+                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>"New"</a>
                 <a href=Route::Desk.href()
                     aria-current=move || current(matches!(route.get(), Route::Desk))>"Desk"</a>
                 <a href=Route::Records.href()

@@ -322,7 +322,15 @@ fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
     Fasteners {
         fastening: one.said.id.clone(),
         kind: kind.id.clone(),
-        name: format!("{}{size}", kind.name),
+        name: if kind
+            .thread
+            .as_ref()
+            .is_some_and(|thread| kind.name.contains(thread.as_str()))
+        {
+            kind.name.clone()
+        } else {
+            format!("{}{size}", kind.name)
+        },
         part: part.id.clone(),
         part_name: part.name.clone(),
         count: one.said.count,

@@ -7,8 +7,11 @@ mod phone;
 mod server;
 mod webdriver;
 
+mod bad_input;
+mod job;
 mod starting;
 mod stopping;
 mod updating;
+mod whole_job;
 
 mod shots;

@@ -67,9 +67,10 @@ impl Phone {
         self.post("refresh", &json!({}));
     }
 
-    /// The page's title.
-    pub fn title(&self) -> String {
-        text(&self.get("title"))
+    /// The app's name as the page has it, without the screen's.
+    pub fn app_name(&self) -> String {
+        let title = text(&self.get("title"));
+        title.rsplit(" – ").next().unwrap_or_default().to_owned()
     }
 
     // --- Looking and touching --------------------------------------------------
@@ -94,14 +95,18 @@ impl Phone {
         text(&self.get(&format!("element/{}/text", self.element(css))))
     }
 
-    /// Taps the first thing that fits. Fails if something else is in the way.
+    /// Brings the first thing that fits to the middle of the screen, and taps it.
+    /// Fails if something else is in the way.
     pub fn tap(&self, css: &str) {
         self.see(css);
+        self.script(&format!(
+            "document.querySelector({}).scrollIntoView({{ block: 'center' }})",
+            Value::from(css)
+        ));
         self.post(&format!("element/{}/click", self.element(css)), &json!({}));
     }
 
     /// Types into the first thing that fits.
-    #[allow(dead_code, reason = "no screen has a field yet")]
     pub fn type_into(&self, css: &str, text: &str) {
         self.see(css);
         self.post(
@@ -116,7 +121,8 @@ impl Phone {
         while !come_true() {
             assert!(
                 start.elapsed() < PATIENCE,
-                "waited {PATIENCE:?} in vain until {what}\npage: {}\nconsole: {:#?}",
+                "waited {PATIENCE:?} in vain until {what}\ntitle: {}\npage: {}\nconsole: {:#?}",
+                self.script("return document.title"),
                 self.script("return document.body?.outerHTML?.slice(0, 4000)"),
                 self.console_errors(),
             );

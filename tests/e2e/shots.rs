@@ -1,24 +1,70 @@
 //! Pictures of the screens, light and dark: `make shots`.
 
+use crate::job::begun;
 use crate::phone::{Phone, Theme};
-use crate::server::Server;
 
-/// The screens to take: a name, the address below the app's, and what must be
-/// on it before the picture is taken.
-const SCREENS: &[(&str, &str, &str)] = &[("start", "", "#app")];
+/// Takes one screen in both themes.
+fn both(phone: &Phone, name: &str) {
+    for theme in [Theme::Light, Theme::Dark] {
+        phone.theme(theme);
+        let path = phone.shot(&format!("{name}-{}", theme.name()));
+        println!("{}", path.display());
+    }
+    phone.theme(Theme::Light);
+}
 
 #[test]
 #[ignore = "pictures to look at, not a check: make shots"]
 fn shots() {
-    let server = Server::start();
-    let phone = Phone::new();
-    for theme in [Theme::Light, Theme::Dark] {
-        phone.theme(theme);
-        for (name, address, css) in SCREENS {
-            phone.open(&format!("{}{address}", server.address()));
-            phone.see(css);
-            let path = phone.shot(&format!("{name}-{}", theme.name()));
-            println!("{}", path.display());
+    let (_server, phone) = begun("TM-0001");
+    both(&phone, "step-first");
+    phone.tap_words("Plan");
+    phone.see_words("Left, as planned");
+    both(&phone, "plan");
+    phone.tap_words("New");
+    both(&phone, "units");
+    phone.tap_words("Perch 22");
+    phone.see_words("What is to be done");
+    both(&phone, "new-job");
+    phone.tap_words("Lidoff");
+    phone.see_words("Carry on");
+    both(&phone, "today");
+    phone.tap_words("Carry on");
+    let mut seen_hazard = false;
+    let mut seen_screws = false;
+    let mut steps = 0;
+    while phone.script("return location.hash.endsWith('/step')") == true {
+        let has =
+            |css: &str| phone.script(&format!("return !!document.querySelector('{css}')")) == true;
+        if !seen_hazard && has(".hazard:not(.notice) button") {
+            both(&phone, "step-hazard");
+            seen_hazard = true;
         }
+        if !seen_screws && has(".face .spot") {
+            both(&phone, "step");
+            phone.tap_words("Something");
+            both(&phone, "step-wrong");
+            phone.tap_words("Back");
+            phone.tap_words("Tray");
+            phone.see_words("Wells");
+            both(&phone, "tray");
+            phone.tap_words("Back to the step");
+            phone.see("h1.do");
+            seen_screws = true;
+        }
+        phone.do_step();
+        steps += 1;
+        assert!(steps < 120, "the job has no end");
     }
+    phone.see_words("Close the job");
+    both(&phone, "wrap-up");
+    phone.tap_words("Complete");
+    phone.see_words("Closed");
+    both(&phone, "closed");
+    phone.tap_words("Desk");
+    phone.see_words("By job");
+    both(&phone, "desk");
+    phone.tap_words("Records");
+    phone.see_words("Kept on this device");
+    both(&phone, "records");
 }

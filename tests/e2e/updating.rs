@@ -19,14 +19,18 @@ fn a_new_version_waits_until_it_is_taken() {
     server.release("Lidoff, the next");
     phone.reload();
     phone.wait_until("the new version is offered", || update_offered(&phone));
-    assert_eq!(phone.title(), "Lidoff");
+    assert_eq!(phone.app_name(), "Lidoff");
     phone.reload();
     phone.wait_until("it is still offered", || update_offered(&phone));
-    assert_eq!(phone.title(), "Lidoff", "it took over without being asked");
+    assert_eq!(
+        phone.app_name(),
+        "Lidoff",
+        "it took over without being asked"
+    );
 
     phone.script("dispatchEvent(new CustomEvent('lidoff-take-update'))");
     phone.wait_until("the new version has taken over", || {
-        phone.title() == "Lidoff, the next"
+        phone.app_name() == "Lidoff, the next"
     });
     phone.see("#app");
     assert!(!update_offered(&phone), "it is taken, and offered again");
@@ -55,5 +59,5 @@ fn a_server_caught_between_two_versions_changes_nothing() {
     server.stop();
     phone.reload();
     phone.see("#app");
-    assert_eq!(phone.title(), "Lidoff");
+    assert_eq!(phone.app_name(), "Lidoff");
 }

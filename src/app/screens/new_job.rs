@@ -239,9 +239,12 @@ fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
     }
 }
 
+/// Options of one group (or of none), with their names.
+type Group = (Option<String>, Vec<(OptionId, String)>);
+
 #[component]
 fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
-    let mut groups: Vec<(Option<String>, Vec<(OptionId, String)>)> = Vec::new();
+    let mut groups: Vec<Group> = Vec::new();
     for (_, option) in catalog.options() {
         let entry = (option.id.clone(), option.name.clone());
         match groups.iter_mut().find(|(group, _)| *group == option.group) {

@@ -203,16 +203,19 @@ fn addable(app: crate::app::state::App, job: &Job) -> Vec<NamedTask> {
     named.filter(|task| !asked.contains(&task.task)).collect()
 }
 
+/// A step, and what it took (ms) if it is done.
+type Timed = (PlannedStep, Option<i64>);
+
 #[component]
 fn Steps(job: Arc<Job>) -> impl IntoView {
-    let all: Vec<(PlannedStep, Option<i64>)> = job
+    let all: Vec<Timed> = job
         .done
         .iter()
         .map(|done| (done.step.clone(), Some(done.work_ms)))
         .chain(job.remaining.iter().map(|step| (step.clone(), None)))
         .collect();
     let here = job.next().map(|step| step.number);
-    let mut groups: Vec<(JobPhase, Vec<(PlannedStep, Option<i64>)>)> = Vec::new();
+    let mut groups: Vec<(JobPhase, Vec<Timed>)> = Vec::new();
     for (step, actual) in all {
         match groups.last_mut() {
             Some((phase, steps)) if *phase == step.phase => steps.push((step, actual)),

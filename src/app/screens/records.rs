@@ -185,7 +185,7 @@ fn CatalogList() -> impl IntoView {
         let shelf = app.shelf.get().unwrap_or_default();
         let units = shelf.units.iter().map(|catalog| {
             let unit = catalog.unit();
-            view! { <li>{format!("{}: {} of {}", unit.name, unit.kind, unit.revision)}</li> }
+            view! { <li>{format!("{}: {}, revision {}", unit.name, unit.kind, unit.revision)}</li> }
                 .into_any()
         });
         let troubles = shelf.troubles.iter().map(|trouble| {

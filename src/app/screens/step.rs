@@ -219,7 +219,7 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
     let reading = step.reading.clone();
     view! {
         <div class="screen with-foot">
-            <div class="row apart">
+            <div class="row apart place">
                 <span class="soft">{place}</span>
                 <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">"Plan"</a>
             </div>

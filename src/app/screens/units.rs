@@ -36,7 +36,7 @@ fn listed(shelf: &Shelf) -> impl IntoView + use<> {
                             <span class="soft">{format!(" · {}", unit.kind)}</span>
                             <br/>
                             <span class="soft small">
-                                {format!("{}, catalog of {}", count(catalog.parts().len(), "part", "parts"), unit.revision)}
+                                {format!("{}, revision {}", count(catalog.parts().len(), "part", "parts"), unit.revision)}
                             </span>
                         </span>
                         <span aria-hidden="true">"›"</span>

@@ -19,27 +19,44 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
         .map(|demand| view! { <li>{demand_words(demand)}</li> })
         .collect();
     let heeded = hazard.id.clone();
-    view! {
-        <section class="hazard" class:caution=hazard.signal == SignalWord::Caution
-            class:notice=hazard.signal == SignalWord::Notice aria-label=word>
-            <p class="signal">
-                {(hazard.signal != SignalWord::Notice).then_some(view! { <span aria-hidden="true">"⚠ "</span> })}
-                {word}
-            </p>
-            <p>{hazard.text.clone()}</p>
-            {(!demands.is_empty()).then(|| view! { <ul class="marked">{demands}</ul> })}
-            {if open {
-                view! {
-                    <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| {
-                        app.act(&id, vec![What::Heeded { hazard: heeded.clone(), step }], || {});
-                    }>
-                        {if hazard.demands.is_empty() { "Understood" } else { "Understood, and done" }}
-                    </button>
-                }.into_any()
-            } else {
-                view! { <p class="soft small">"✓ Understood"</p> }.into_any()
-            }}
-        </section>
+    let class = match hazard.signal {
+        SignalWord::Notice => "hazard notice",
+        SignalWord::Caution => "hazard caution",
+        SignalWord::Warning | SignalWord::Danger => "hazard",
+    };
+    let inside = view! {
+        <p>{hazard.text.clone()}</p>
+        {(!demands.is_empty()).then(|| view! { <ul class="marked">{demands}</ul> })}
+    };
+    let mark = (hazard.signal != SignalWord::Notice).then_some("⚠ ");
+    let button = if hazard.demands.is_empty() {
+        "Understood"
+    } else {
+        "Understood, and done"
+    };
+    if open {
+        view! {
+            <section class=class aria-label=word>
+                <p class="signal"><span aria-hidden="true">{mark}</span>{word}</p>
+                {inside}
+                <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| {
+                    app.act(&id, vec![What::Heeded { hazard: heeded.clone(), step }], || {});
+                }>{button}</button>
+            </section>
+        }
+        .into_any()
+    } else {
+        // Heeded, it makes room for the step, and can be read again.
+        view! {
+            <details class=format!("{class} heeded")>
+                <summary>
+                    <span class="signal"><span aria-hidden="true">{mark}</span>{word}</span>
+                    <span class="small">"✓ understood"</span>
+                </summary>
+                {inside}
+            </details>
+        }
+        .into_any()
     }
 }
 

@@ -1,0 +1,116 @@
+//! What a technician does on a job, tap by tap.
+
+use serde_json::Value;
+
+use crate::phone::Phone;
+use crate::server::Server;
+
+impl Phone {
+    /// Taps the first button, link, label or summary on the screen that says this.
+    pub fn tap_words(&self, words: &str) {
+        let find = format!(
+            "document.querySelectorAll('[data-found]').forEach(it => delete it.dataset.found);
+             const dialog = document.querySelector('dialog[open]') ?? document;
+             const all = [...dialog.querySelectorAll('button, a, label, summary')];
+             const found = all.find(it => it.checkVisibility() && !it.disabled
+               && it.innerText.includes({}));
+             if (found) {{ found.dataset.found = 'yes'; found.scrollIntoView({{block: 'center'}}); }}
+             return !!found",
+            Value::from(words)
+        );
+        self.wait_until(&format!("“{words}” can be tapped"), || {
+            self.script(&find) == true
+        });
+        self.tap("[data-found]");
+    }
+
+    /// Waits until the screen says this.
+    pub fn see_words(&self, words: &str) {
+        let look = format!(
+            "return document.body.innerText.includes({})",
+            Value::from(words)
+        );
+        self.wait_until(&format!("the screen says “{words}”"), || {
+            self.script(&look) == true
+        });
+    }
+
+    /// What the step in hand tells to do.
+    pub fn action(&self) -> String {
+        self.read("h1.do")
+    }
+
+    /// Does the step in hand: heeds, answers, reads and confirms what it asks, and
+    /// taps Done.
+    pub fn do_step(&self) {
+        let before = self.place();
+        for _ in 0..12 {
+            if self.script("return document.querySelector('#done')?.innerText") == "Done" {
+                break;
+            }
+            self.meet_a_demand();
+        }
+        self.tap("#done");
+        self.wait_until("the next step is on the screen", || self.place() != before);
+    }
+
+    /// "Strip down · 11 of 69", and the address.
+    fn place(&self) -> String {
+        self.script(
+            "return (document.querySelector('.place span')?.innerText ?? '') + location.hash",
+        )
+        .to_string()
+    }
+
+    fn meet_a_demand(&self) {
+        let before = self.script("return document.querySelector('#app').innerText");
+        let is_there = |css: &str| {
+            let css = Value::from(css);
+            self.script(&format!("return !!document.querySelector({css})")) == true
+        };
+        if is_there(".hazard button") {
+            self.tap(".hazard button");
+        } else if is_there("fieldset.sheet button") {
+            self.tap("fieldset.sheet button");
+        } else if is_there("[aria-label=Check] form") {
+            let value = self.script(
+                "const said = document.querySelector('[aria-label=Check] label').innerText;
+                 const limits = said.slice(said.lastIndexOf('(')).match(/-?[0-9.]+/g).map(Number);
+                 return String(limits[0])",
+            );
+            let value = value.as_str().expect("a limit to read").to_owned();
+            self.type_into("[aria-label=Check] input", &value);
+            self.tap("[aria-label=Check] form button");
+        } else if is_there("[aria-label=Check] button") {
+            self.tap("[aria-label=Check] button");
+        } else if is_there("label.boxed input") {
+            self.tap("label.boxed input");
+        }
+        self.wait_until("what was asked is met", || {
+            self.script("return document.querySelector('#app').innerText") != before
+        });
+    }
+}
+
+/// A phone on which a job on the laptop has just been begun: the memory is to be
+/// replaced.
+pub fn begun(reference: &str) -> (Server, Phone) {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    begin(&phone, reference);
+    (server, phone)
+}
+
+/// Begins a job on the laptop: the memory is to be replaced.
+pub fn begin(phone: &Phone, reference: &str) {
+    phone.tap_words("New");
+    phone.tap_words("Sorrel 14");
+    phone.type_into("input[placeholder='TM-0001']", reference);
+    phone.tap_words("Memory");
+    phone.tap_words("Start: about");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Begin");
+    phone.see("h1.do");
+}
