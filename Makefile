@@ -43,8 +43,9 @@ browser-test: tools ## tests of the parts that only a browser can answer
 e2e: tools build ## drive the built app in a browser
 	@$(with_tools) cargo test --locked --test e2e -- --test-threads 2
 
-bench: ## measure
-	@$(with_tools) cargo bench --locked
+bench: tools ## measure planning, on this machine and in the browser
+	@$(with_tools) cargo bench --locked --bench planning
+	@.make/in-browser --profile wasm-release --test browser-bench -- --nocapture
 
 shots: tools build ## pictures of the screens, light and dark, into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture

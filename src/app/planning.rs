@@ -16,7 +16,7 @@ use super::depth::Profile;
 use super::words::{about, signal};
 
 /// States to look at while a technician waits: well under a second on a phone.
-const LIMITS: Limits = Limits { states: 30_000 };
+pub const LIMITS: Limits = Limits { states: 30_000 };
 
 /// What a job would take.
 #[derive(Clone, Debug, PartialEq)]

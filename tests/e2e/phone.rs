@@ -92,7 +92,9 @@ impl Phone {
     /// The text of the first thing that fits, as it is shown.
     pub fn read(&self, css: &str) -> String {
         self.see(css);
-        text(&self.get(&format!("element/{}/text", self.element(css))))
+        // In one go: between finding a thing and reading it the screen may move on.
+        let css = Value::from(css);
+        text(&self.script(&format!("return document.querySelector({css}).innerText")))
     }
 
     /// Brings the first thing that fits to the middle of the screen, and taps it.
@@ -103,7 +105,15 @@ impl Phone {
             "document.querySelector({}).scrollIntoView({{ block: 'center' }})",
             Value::from(css)
         ));
-        self.post(&format!("element/{}/click", self.element(css)), &json!({}));
+        self.wait_until(&format!("{css} takes a tap"), || {
+            let path = format!("element/{}/click", self.element(css));
+            match self.driver.call(&path, Some(&json!({}))) {
+                Ok(_) => true,
+                // The screen was drawn anew between finding it and tapping it.
+                Err(refusal) if refusal.code == "stale element reference" => false,
+                Err(refusal) => panic!("{css}: {}: {}", refusal.code, refusal.message),
+            }
+        });
     }
 
     /// Types into the first thing that fits.

@@ -38,6 +38,11 @@ fn shots() {
             |css: &str| phone.script(&format!("return !!document.querySelector('{css}')")) == true;
         if !seen_hazard && has(".hazard:not(.notice) button") {
             both(&phone, "step-hazard");
+            std::fs::copy(
+                "target/shots/step-hazard-light.png",
+                "tests/pictures/step.png",
+            )
+            .expect("the README's picture");
             seen_hazard = true;
         }
         if !seen_screws && has(".face .spot") {
