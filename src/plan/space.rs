@@ -13,8 +13,9 @@
 //! * What must be done sooner or later, can be done now, asks for no change of
 //!   tool or face and shuts nothing (task work; a leg that is certain, of no
 //!   stayer; putting back a part that nothing goes through any more) is done now,
-//!   and nothing else is tried. Where waits play a part this is not used, because
-//!   then it matters what is done while one runs.
+//!   and nothing else is tried. Of a rider's two ways only the one that takes less
+//!   work is done so: the other could save nothing. Where waits play a part this is
+//!   not used, because then it matters what is done while one runs.
 
 use crate::plan::bits::Bits;
 use crate::plan::bound::Bound;
@@ -36,6 +37,9 @@ pub(super) struct UnitSpace<'a> {
     /// The same for each task.
     tasks: Vec<Bits>,
     stayers: Bits,
+    /// Of each action: whether no other way of the same leg takes less work. Of a
+    /// part that can be eased and has two ways, none is.
+    least_way: Vec<bool>,
 }
 
 impl<'a> UnitSpace<'a> {
@@ -68,6 +72,7 @@ impl<'a> UnitSpace<'a> {
             through,
             tasks,
             stayers,
+            least_way: least_ways(problem),
         }
     }
 
@@ -95,6 +100,25 @@ impl<'a> UnitSpace<'a> {
         }
         count
     }
+}
+
+fn least_ways(problem: &Problem) -> Vec<bool> {
+    let is_least = |action: &Action| {
+        let Some(moved) = action.moves else {
+            return true;
+        };
+        if !problem.numbers.has_two_ways(moved.part) {
+            return true;
+        }
+        let outward = moved.to > moved.from;
+        let mut ways = problem.actions.iter().filter(|other| {
+            other
+                .moves
+                .is_some_and(|at| at.part == moved.part && (at.to > at.from) == outward)
+        });
+        !problem.shapes[moved.part].eases && ways.all(|other| other.work >= action.work)
+    };
+    problem.actions.iter().map(is_least).collect()
 }
 
 /// For each part, every part that some way of it goes through.
@@ -144,7 +168,6 @@ impl Space for UnitSpace<'_> {
         let wanted = self.wanted(node);
         let held = self.held_open(node);
         let certain = self.bound.required(node);
-        // Which of two ways is best is not known when the first of them is free.
         let two = |part: usize| self.problem.numbers.has_two_ways(part);
         let mut allowed = Vec::with_capacity(16);
         for (at, action) in self.problem.actions.iter().enumerate() {
@@ -156,14 +179,14 @@ impl Space for UnitSpace<'_> {
                     let sure = self.bound.is_certain(&certain, moved);
                     (
                         useful,
-                        sure && !two(moved.part) && !self.stayers.contains(moved.part),
+                        sure && self.least_way[at] && !self.stayers.contains(moved.part),
                     )
                 }
                 (_, Some(moved)) => {
                     let again = self.bound.is_certain_open(&certain, moved);
                     let free = !wanted.contains(moved.part) && held[moved.part] == 0;
                     let stays = self.stayers.contains(moved.part);
-                    (stays || !again, free && !two(moved.part))
+                    (stays || !again, free && self.least_way[at])
                 }
                 (_, None) => (false, false),
             };

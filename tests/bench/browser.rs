@@ -7,9 +7,20 @@ use wasm_bindgen_test::{console_log, wasm_bindgen_test, wasm_bindgen_test_config
 
 wasm_bindgen_test_configure!(run_in_browser);
 
-#[wasm_bindgen_test]
-fn planning_in_the_browser() {
+/// Of its own, for each unit: the runner asks the page now and then, and a page
+/// that does not answer for long has failed.
+fn measure(unit: usize) {
     let clock = web_sys::window().and_then(|it| it.performance());
     let clock = clock.expect("a browser has a clock");
-    console_log!("{}", planning::run(|| clock.now()));
+    console_log!("{}", planning::run(unit, || clock.now()));
+}
+
+#[wasm_bindgen_test]
+fn planning_the_kiosk_in_the_browser() {
+    measure(0);
+}
+
+#[wasm_bindgen_test]
+fn planning_the_laptop_in_the_browser() {
+    measure(1);
 }

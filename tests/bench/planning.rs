@@ -11,7 +11,8 @@ use lidoff::plan::request::with_services;
 use lidoff::plan::{Proof, Request, Task, UnitState, plan};
 use lidoff::time::estimate::prices;
 
-const UNITS: [(&str, &str); 2] = [
+/// The demo units.
+pub const UNITS: [(&str, &str); 2] = [
     (
         "perch-22.json",
         include_str!("../../catalogs/perch-22.json"),
@@ -22,24 +23,24 @@ const UNITS: [(&str, &str); 2] = [
     ),
 ];
 
-/// Plans everything; `now_ms` is a clock. What it took, in words.
-pub fn run(now_ms: impl Fn() -> f64) -> String {
+/// Plans everything on one of the units; `now_ms` is a clock. What it took, in
+/// words.
+pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
+    let (name, text) = UNITS[unit];
+    let catalog = read(name, text).expect("the demo units are checked by another test");
+    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("the usual unit");
+    let tasks = tasks(&catalog, &setup);
+    let singles = tasks.iter().map(|task| vec![*task]);
+    let pairs = (0..tasks.len())
+        .flat_map(|one| (one + 1..tasks.len()).map(move |other| (one, other)))
+        .map(|(one, other)| vec![tasks[one], tasks[other]]);
     let mut report = String::new();
-    for (name, text) in UNITS {
-        let catalog = read(name, text).expect("the demo units are checked by another test");
-        let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("the usual unit");
-        let tasks = tasks(&catalog, &setup);
-        let singles = tasks.iter().map(|task| vec![*task]);
-        let pairs = (0..tasks.len())
-            .flat_map(|one| (one + 1..tasks.len()).map(move |other| (one, other)))
-            .map(|(one, other)| vec![tasks[one], tasks[other]]);
-        for (what, asked) in [
-            ("single tasks", singles.collect::<Vec<_>>()),
-            ("pairs of tasks", pairs.collect()),
-        ] {
-            let line = measured(&catalog, &setup, &asked, &now_ms);
-            writeln!(report, "{name}, {what}: {line}").expect("a string takes all");
-        }
+    for (what, asked) in [
+        ("single tasks", singles.collect::<Vec<_>>()),
+        ("pairs of tasks", pairs.collect()),
+    ] {
+        let line = measured(&catalog, &setup, &asked, &now_ms);
+        writeln!(report, "{name}, {what}: {line}").expect("a string takes all");
     }
     report
 }

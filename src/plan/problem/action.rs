@@ -1,5 +1,7 @@
 //! One operation as the search sees it.
 
+use smallvec::SmallVec;
+
 use crate::catalog::model::{Catalog, FaceIx, StepIx, ToolIx};
 use crate::catalog::setup::Setup;
 use crate::plan::{Op, PartState, Prices, Tenths};
@@ -44,6 +46,8 @@ pub(in crate::plan) struct Uses {
     pub last: u16,
     /// Changes inside.
     pub changes: u32,
+    /// All of them, in order; none stands twice in a row.
+    pub order: SmallVec<[u16; 2]>,
 }
 
 impl Uses {
@@ -52,6 +56,7 @@ impl Uses {
             first: Node::NO,
             last: Node::NO,
             changes: 0,
+            order: SmallVec::new(),
         };
         for want in wanted.flatten() {
             let want = want as u16;
@@ -59,6 +64,9 @@ impl Uses {
                 uses.first = want;
             } else if uses.last != want {
                 uses.changes += 1;
+            }
+            if uses.last != want {
+                uses.order.push(want);
             }
             uses.last = want;
         }

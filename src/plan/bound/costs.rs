@@ -1,0 +1,110 @@
+//! The least work of moving one part between its states.
+
+use crate::plan::bits::Bits;
+use crate::plan::problem::{Certain, Holds, Problem, Shape};
+use crate::plan::{Op, PartState, Way};
+
+use super::legs::find;
+
+/// The cheapest work of moving a part between its states; `None` where there is
+/// no way.
+pub(super) struct PartCosts {
+    ease: Option<u64>,
+    off_from_eased: Option<u64>,
+    off_from_fitted: Option<u64>,
+    back_from_off: Option<u64>,
+    settle: Option<u64>,
+    /// Legs that are certain to be walked for the way back from off, and from
+    /// eased; all the way down.
+    pub must_back: [Bits; 2],
+    /// Least work of the easing leg, and of the leg to off, out and back.
+    own_legs: [u64; 2],
+}
+
+impl PartCosts {
+    /// Least work of walking this leg of the part out and back, whatever else is
+    /// walked.
+    pub fn leg(&self, leg: usize) -> u64 {
+        self.own_legs[leg % 2]
+    }
+
+    /// The work that is left for this part, so far open and so far wanted.
+    pub fn left(&self, have: PartState, want: PartState) -> Option<u64> {
+        use PartState::{Eased, Fitted, Off};
+        let out = match (have, want) {
+            (Fitted, Eased) => self.ease?,
+            (Fitted, Off) => self.off_from_fitted?,
+            (Eased, Off) => self.off_from_eased?,
+            _ => 0,
+        };
+        let back = match have.max(want) {
+            Fitted => 0,
+            Eased => self.settle?,
+            Off => self.back_from_off?,
+        };
+        Some(out + back)
+    }
+}
+
+fn work(problem: &Problem, op: Op) -> Option<u64> {
+    find(problem, op).map(|at| u64::from(problem.actions[at].work))
+}
+
+fn least(one: Option<u64>, other: Option<u64>) -> Option<u64> {
+    one.into_iter().chain(other).min()
+}
+
+fn plus(one: Option<u64>, other: Option<u64>) -> Option<u64> {
+    Some(one? + other?)
+}
+
+/// What the part costs.
+pub(super) fn part_costs(problem: &Problem, certain: &Certain, local: usize) -> PartCosts {
+    let part = problem.numbers.part(local);
+    let Shape { eases, benches } = problem.shapes[local];
+    let of = |op| work(problem, op);
+    let out = of(Op::TakeOff(part, Way::InPlace));
+    let back = of(Op::PutBack(part, Way::InPlace));
+    let (bench_out, bench_back) = (
+        of(Op::TakeOff(part, Way::Bench)),
+        of(Op::PutBack(part, Way::Bench)),
+    );
+    let (ease, settle) = (of(Op::Ease(part)), of(Op::Settle(part)));
+    let (all_out, all_back) = match eases {
+        true => (plus(ease, out), plus(back, settle)),
+        false => (out, back),
+    };
+    let must = |ops: &[Op]| {
+        let needs = ops.iter().filter_map(|op| find(problem, *op));
+        let ways: Vec<Holds> = needs.map(|at| problem.actions[at].needs.clone()).collect();
+        certain
+            .of_ways(&ways)
+            .unwrap_or_else(|| Bits::none(2 * problem.numbers.len()))
+    };
+    let mut must_off = must(&[
+        Op::PutBack(part, Way::InPlace),
+        Op::PutBack(part, Way::Bench),
+    ]);
+    let mut must_eased = must(&[Op::Settle(part)]);
+    if benches {
+        must_eased = Bits::none(2 * problem.numbers.len());
+    } else if eases {
+        must_off.unite(&must_eased);
+    }
+    PartCosts {
+        ease,
+        off_from_eased: least(out, plus(settle, bench_out)),
+        off_from_fitted: least(all_out, bench_out),
+        back_from_off: least(all_back, bench_back),
+        settle: least(settle, plus(out, bench_back)),
+        must_back: [must_off, must_eased],
+        own_legs: [
+            if benches {
+                0
+            } else {
+                plus(ease, settle).unwrap_or(0)
+            },
+            plus(least(out, bench_out), least(back, bench_back)).unwrap_or(0),
+        ],
+    }
+}
