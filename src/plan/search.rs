@@ -2,9 +2,9 @@
 //!
 //! P. E. Hart, N. J. Nilsson, B. Raphael, "A Formal Basis for the Heuristic
 //! Determination of Minimum Cost Paths", *IEEE Transactions on Systems Science
-//! and Cybernetics* 4 (1968) 100–107 (from memory). States are reopened when a
-//! cheaper way to them turns up, so the bound need only be admissible (never
-//! above the true remaining cost), not consistent.
+//! and Cybernetics* 4 (1968) 100–107 (from memory). A state is looked at again when
+//! a cheaper way to it turns up, so the bound need only be admissible (never above
+//! the true remaining cost), not consistent.
 //!
 //! Where the limit is met, the smallest bound among the states not yet looked at
 //! bounds every path from below, and a second, greedier search (the bound
@@ -17,13 +17,24 @@ use std::collections::BinaryHeap;
 use std::hash::Hash;
 
 use rustc_hash::FxHashMap;
+use smallvec::SmallVec;
 
 /// What a search needs to know.
 pub(super) trait Space {
     /// A state.
-    type State: Clone + Eq + Hash;
+    type State: Clone;
+    /// What two states must share for one of them to make the other needless.
+    type Place: Eq + Hash;
     /// What leads from one state to the next.
     type Act: Copy;
+
+    /// What is compared first.
+    fn place(&self, state: &Self::State) -> Self::Place;
+
+    /// Whether, at one place, a state reached at this cost makes another, reached
+    /// at that cost, needless: every way on from the other can be gone from it and
+    /// ends no dearer.
+    fn covers(&self, state: &Self::State, cost: u64, other: &Self::State, others: u64) -> bool;
 
     /// The state to begin with.
     fn start(&self) -> Self::State;
@@ -106,6 +117,8 @@ struct Node<S: Space> {
     cost: u64,
     bound: u64,
     from: Option<(usize, S::Act)>,
+    /// Another node at its place covers it.
+    needless: bool,
 }
 
 /// An entry of the queue: least promise first, then the one that has come
@@ -132,18 +145,19 @@ impl PartialOrd for Entry {
 
 fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
     let mut nodes: Vec<Node<S>> = Vec::new();
-    let mut seen: FxHashMap<S::State, usize> = FxHashMap::default();
+    let mut seen: FxHashMap<S::Place, SmallVec<[usize; 1]>> = FxHashMap::default();
     let mut queue = BinaryHeap::new();
     let start = space.start();
     let Some(bound) = space.bound(&start) else {
         return Run::Nothing;
     };
-    seen.insert(start.clone(), 0);
+    seen.entry(space.place(&start)).or_default().push(0);
     nodes.push(Node {
         state: start,
         cost: 0,
         bound,
         from: None,
+        needless: false,
     });
     queue.push(Entry {
         promise: weight * bound,
@@ -153,7 +167,7 @@ fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
     let mut moves = Vec::new();
     let mut states = 0;
     while let Some(entry) = queue.pop() {
-        if entry.cost > nodes[entry.node].cost {
+        if nodes[entry.node].needless {
             continue;
         }
         let state = nodes[entry.node].state.clone();
@@ -175,31 +189,32 @@ fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
         space.moves(&state, &mut moves);
         for (act, next, price) in moves.drain(..) {
             let cost = entry.cost + price;
-            let node = match seen.get(&next) {
-                Some(&at) if nodes[at].cost <= cost => continue,
-                Some(&at) => {
-                    nodes[at].cost = cost;
-                    nodes[at].from = Some((entry.node, act));
-                    at
-                }
-                None => {
-                    let Some(bound) = space.bound(&next) else {
-                        continue;
-                    };
-                    let at = nodes.len();
-                    seen.insert(next.clone(), at);
-                    nodes.push(Node {
-                        state: next,
-                        cost,
-                        bound,
-                        from: Some((entry.node, act)),
-                    });
-                    at
-                }
+            let here = seen.entry(space.place(&next)).or_default();
+            if here
+                .iter()
+                .any(|at| space.covers(&nodes[*at].state, nodes[*at].cost, &next, cost))
+            {
+                continue;
+            }
+            let Some(bound) = space.bound(&next) else {
+                continue;
             };
-            let promise = cost + weight * nodes[node].bound;
+            here.retain(|at| {
+                let old = &mut nodes[*at];
+                old.needless = space.covers(&next, cost, &old.state, old.cost);
+                !old.needless
+            });
+            let node = nodes.len();
+            here.push(node);
+            nodes.push(Node {
+                state: next,
+                cost,
+                bound,
+                from: Some((entry.node, act)),
+                needless: false,
+            });
             queue.push(Entry {
-                promise,
+                promise: cost + weight * bound,
                 cost,
                 node,
             });
@@ -211,7 +226,7 @@ fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
 /// The smallest cost plus bound among the states that wait.
 fn least<S: Space>(nodes: &[Node<S>], queue: &BinaryHeap<Entry>, popped: &Entry) -> u64 {
     let waiting = queue.iter().chain(std::iter::once(popped));
-    let live = waiting.filter(|entry| entry.cost == nodes[entry.node].cost);
+    let live = waiting.filter(|entry| !nodes[entry.node].needless);
     live.map(|entry| entry.cost + nodes[entry.node].bound)
         .min()
         .unwrap_or(0)

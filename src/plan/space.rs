@@ -19,7 +19,7 @@
 
 use crate::plan::bits::Bits;
 use crate::plan::bound::Bound;
-use crate::plan::problem::{Action, Node, Problem};
+use crate::plan::problem::{Action, Node, Place, Problem};
 use crate::plan::search::Space;
 use crate::plan::{PartState, Phase};
 
@@ -150,7 +150,24 @@ fn through(problem: &Problem) -> Vec<Bits> {
 
 impl Space for UnitSpace<'_> {
     type State = Node;
+    type Place = Place;
     type Act = usize;
+
+    fn place(&self, node: &Node) -> Place {
+        node.place.clone()
+    }
+
+    /// No dearer, and no wait ends later.
+    fn covers(&self, node: &Node, cost: u64, other: &Node, others: u64) -> bool {
+        let ends = node.waits.iter().zip(&other.waits);
+        let ends = ends.map(|(one, two)| {
+            (
+                cost + u64::from(*one) * TENTH,
+                others + u64::from(*two) * TENTH,
+            )
+        });
+        cost <= others && ends.into_iter().all(|(one, two)| one <= two)
+    }
 
     fn start(&self) -> Node {
         self.problem.start()

@@ -60,7 +60,16 @@ struct Sequence<'a> {
 
 impl Space for Sequence<'_> {
     type State = (Bits, usize);
+    type Place = (Bits, usize);
     type Act = usize;
+
+    fn place(&self, state: &Self::State) -> Self::Place {
+        state.clone()
+    }
+
+    fn covers(&self, _: &Self::State, cost: u64, _: &Self::State, others: u64) -> bool {
+        cost <= others
+    }
 
     fn start(&self) -> Self::State {
         let mut done = Bits::none(self.sop.nodes());

@@ -13,7 +13,7 @@ pub(super) use action::{Action, Move, Uses};
 pub(super) use build::Problem;
 pub(super) use certain::Certain;
 pub(super) use formula::Holds;
-pub(super) use node::Node;
+pub(super) use node::{Node, Place};
 
 use super::PartState;
 

@@ -1,12 +1,22 @@
 //! A state of the search: small, and quick to compare.
 
+use std::ops::{Deref, DerefMut};
+
 use smallvec::SmallVec;
 
 use crate::plan::{PartState, Tenths};
 
-/// Who is where, what is left, what is in hand. Parts are local numbers.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+/// Who is where, what is left, what is in hand, and what is waited for.
+#[derive(Clone, Debug)]
 pub(in crate::plan) struct Node {
+    pub place: Place,
+    /// How long each wait that matters still runs.
+    pub waits: SmallVec<[Tenths; 2]>,
+}
+
+/// A state but for its waits. Parts are local numbers.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(in crate::plan) struct Place {
     parts: SmallVec<[u64; 2]>,
     /// Tasks still to be done, a bit each.
     pub tasks: u64,
@@ -14,8 +24,6 @@ pub(in crate::plan) struct Node {
     pub tool: u16,
     /// Face up; [`Node::NO`] for not known.
     pub face: u16,
-    /// How long each wait that matters still runs.
-    pub waits: SmallVec<[Tenths; 2]>,
 }
 
 impl Node {
@@ -24,14 +32,32 @@ impl Node {
 
     pub fn new(parts: usize, waits: usize) -> Self {
         Self {
-            parts: SmallVec::from_elem(0, parts.div_ceil(32).max(1)),
-            tasks: 0,
-            tool: Self::NO,
-            face: Self::NO,
+            place: Place {
+                parts: SmallVec::from_elem(0, parts.div_ceil(32).max(1)),
+                tasks: 0,
+                tool: Self::NO,
+                face: Self::NO,
+            },
             waits: SmallVec::from_elem(0, waits),
         }
     }
+}
 
+impl Deref for Node {
+    type Target = Place;
+
+    fn deref(&self) -> &Place {
+        &self.place
+    }
+}
+
+impl DerefMut for Node {
+    fn deref_mut(&mut self) -> &mut Place {
+        &mut self.place
+    }
+}
+
+impl Place {
     pub fn of(&self, part: usize) -> PartState {
         match self.parts[part / 32] >> (part % 32 * 2) & 3 {
             0 => PartState::Fitted,
