@@ -26,17 +26,13 @@ pub fn Shell() -> impl IntoView {
         // A new screen begins at its top, for the eye and for the ear.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            if let Ok(Some(head)) = document().query_selector("main h1")
-                && let Ok(head) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(head)
-            {
-                let _nothing_to_focus = head.focus();
-            }
+            focus("main h1");
         });
     });
     view! {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
-            focus_main();
+            focus("#app");
         }>"Skip to the screen"</a>
         <header class="top">
             <nav aria-label="Lidoff">
@@ -75,12 +71,27 @@ pub fn go(route: &Route) {
     }
 }
 
-fn focus_main() {
-    if let Some(main) = document().get_element_by_id("app")
-        && let Ok(main) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(main)
+/// Puts the focus on the first thing that fits the CSS selector.
+fn focus(css: &str) {
+    if let Ok(Some(found)) = document().query_selector(css)
+        && let Ok(found) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(found)
     {
-        let _nothing_to_focus = main.focus();
+        let _nothing_to_focus = found.focus();
     }
+}
+
+/// When a screen is drawn anew and takes the button that was just pressed with
+/// it, the focus goes to what the screen is about: a keyboard or a screen reader
+/// goes on from there, and not from the top of the page.
+pub fn keep_focus() {
+    request_animation_frame(|| {
+        let on_nothing = document()
+            .active_element()
+            .is_none_or(|it| it.tag_name() == "BODY");
+        if on_nothing {
+            focus("main h1");
+        }
+    });
 }
 
 fn title(route: &Route) -> &'static str {

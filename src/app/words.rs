@@ -1,6 +1,7 @@
 //! Times, counts and signal words as a person reads them. Pure.
 
 use crate::catalog::format::SignalWord;
+use crate::exchange::when::local;
 
 /// A duration for planning: "40 s", "12 min", "1 h 05 min".
 pub fn about(seconds: f64) -> String {
@@ -28,31 +29,20 @@ pub fn clock(ms: i64) -> String {
 
 /// Time of day of a wall clock, "14:05". `offset_min` is local time less UTC.
 pub fn time_of_day(wall_ms: i64, offset_min: i16) -> String {
-    let minutes = wall_ms.div_euclid(60_000) + i64::from(offset_min);
-    let minutes = minutes.rem_euclid(24 * 60);
-    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+    local(wall_ms, offset_min)
+        .split(' ')
+        .next_back()
+        .unwrap_or_default()
+        .to_owned()
 }
 
-/// The date of a wall clock, "2026-11-25": days since 1970 to the civil calendar
-/// (H. Hinnant, "chrono-compatible low-level date algorithms", `civil_from_days`,
-/// from memory).
+/// The date of a wall clock, "2026-11-25".
 pub fn date(wall_ms: i64, offset_min: i16) -> String {
-    let days = (wall_ms + i64::from(offset_min) * 60_000).div_euclid(86_400_000);
-    let z = days + 719_468;
-    let era = z.div_euclid(146_097);
-    let day_of_era = z.rem_euclid(146_097);
-    let year_of_era =
-        (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
-    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-    let shifted = (5 * day_of_year + 2) / 153;
-    let day = day_of_year - (153 * shifted + 2) / 5 + 1;
-    let month = if shifted < 10 {
-        shifted + 3
-    } else {
-        shifted - 9
-    };
-    let year = year_of_era + era * 400 + i64::from(month <= 2);
-    format!("{year:04}-{month:02}-{day:02}")
+    local(wall_ms, offset_min)
+        .split(' ')
+        .next()
+        .unwrap_or_default()
+        .to_owned()
 }
 
 /// The next moment at which the local clock shows this time ("14:05"); `None`

@@ -6,6 +6,6 @@ pub mod desk;
 pub mod job_document;
 mod name;
 pub mod report;
-mod when;
+pub mod when;
 
 pub use desk::{jobs_table, steps_table, words};

@@ -5,7 +5,7 @@
 /// Days are turned into a date by the civil-calendar algorithm that counts
 /// 400-year eras from 1 March (H. Hinnant, "chrono-Compatible Low-Level Date
 /// Algorithms"; from memory).
-pub(super) fn local(wall_ms: i64, offset_min: i16) -> String {
+pub fn local(wall_ms: i64, offset_min: i16) -> String {
     let minutes = wall_ms
         .div_euclid(60_000)
         .saturating_add(i64::from(offset_min));
@@ -31,7 +31,7 @@ pub(super) fn local(wall_ms: i64, offset_min: i16) -> String {
 }
 
 /// A length of time: "42 s", "12 min", "1 h 05 min".
-pub(super) fn long(seconds: f64) -> String {
+pub fn long(seconds: f64) -> String {
     let seconds = seconds.max(0.0);
     if seconds < 59.5 {
         return format!("{seconds:.0} s");

@@ -190,6 +190,18 @@ impl Phone {
         );
     }
 
+    /// From the next page on, the wall clock shows so many minutes later.
+    pub fn let_pass(&self, minutes: u32) {
+        let source = format!(
+            "{{ const now = Date.now; Date.now = () => now() + {} }}",
+            minutes * 60_000
+        );
+        self.cdp(
+            "Page.addScriptToEvaluateOnNewDocument",
+            &json!({ "source": source }),
+        );
+    }
+
     /// Makes the processor this many times slower; 1 is as it is.
     pub fn slow_down(&self, times: u32) {
         self.cdp("Emulation.setCPUThrottlingRate", &json!({ "rate": times }));

@@ -87,3 +87,28 @@ fn two_jobs_are_open_at_once_and_do_not_mix() {
     phone.tap_words("Carry on");
     assert_eq!(phone.action(), first);
 }
+
+#[test]
+fn closed_in_mid_step_it_asks_what_that_time_was() {
+    let (server, mut phone) = begun("TM-0401");
+    for _ in 0..3 {
+        phone.do_step();
+    }
+    let action = phone.action();
+    phone.crash();
+    phone.let_pass(20);
+    phone.open(server.address());
+    phone.see_words("TM-0401");
+    phone.tap_words("Carry on");
+    phone.see_words("Lidoff was closed while the work ran");
+    phone.see_words("(20 min)");
+    phone.type_into("form input", "5");
+    phone.tap_words("So many minutes");
+    assert_eq!(phone.action(), action);
+    let clock = phone.read("[role=timer]");
+    assert!(
+        clock.starts_with("5:"),
+        "five of the twenty minutes were work, not {clock}"
+    );
+    assert_eq!(phone.console_errors(), [""; 0]);
+}

@@ -3,6 +3,7 @@
 pub mod desk;
 pub mod lost;
 pub mod new_job;
+mod of_job;
 pub mod plan;
 pub mod records;
 pub mod step;

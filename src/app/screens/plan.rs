@@ -6,9 +6,9 @@ use leptos::prelude::*;
 
 use crate::app::planning::{profile, proof_words};
 use crate::app::route::{Page, Route};
-use crate::app::screens::lost::Lost;
+use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
-use crate::app::state::{app, job_memo};
+use crate::app::state::app;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::sheet::Sheet;
 use crate::app::words::{about, clock, count, sentence, time_of_day};
@@ -20,17 +20,7 @@ use crate::plan::Task;
 /// The screen.
 #[component]
 pub fn PlanScreen(job: String) -> impl IntoView {
-    let app = app();
-    let folded = job_memo(app, job.clone());
-    move || {
-        match folded.get() {
-        Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
-        None if app.jobs.with(Option::is_none) => {
-            view! { <div class="screen"><h1 tabindex="-1">"Plan"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
-        }
-        None => view! { <Lost path=job.clone()/> }.into_any(),
-    }
-    }
+    of_job(job, "Plan", |id, job| view! { <Shown id job/> }.into_any())
 }
 
 #[component]

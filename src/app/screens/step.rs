@@ -7,10 +7,10 @@ use leptos::prelude::*;
 
 use crate::app::face::drawing;
 use crate::app::route::{Page, Route};
-use crate::app::screens::lost::Lost;
+use crate::app::screens::of_job::of_job;
 use crate::app::screens::plan::AddTask;
 use crate::app::shell::go;
-use crate::app::state::{App, app, job_memo};
+use crate::app::state::{App, app};
 use crate::app::widgets::face::FacePicture;
 use crate::app::widgets::hazard::HazardSheet;
 use crate::app::widgets::reading::ReadingForm;
@@ -26,17 +26,7 @@ use crate::job::{EventId, Job, PauseReason, PlannedStep, Status, What};
 /// The screen.
 #[component]
 pub fn StepScreen(job: String) -> impl IntoView {
-    let app = app();
-    let folded = job_memo(app, job.clone());
-    move || {
-        match folded.get() {
-        Some(fold) => view! { <Stand id=job.clone() job=fold/> }.into_any(),
-        None if app.jobs.with(Option::is_none) => {
-            view! { <div class="screen"><h1 tabindex="-1">"Step"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
-        }
-        None => view! { <Lost path=job.clone()/> }.into_any(),
-    }
-    }
+    of_job(job, "Step", |id, job| view! { <Stand id job/> }.into_any())
 }
 
 #[component]

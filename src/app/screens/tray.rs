@@ -5,26 +5,15 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::app::route::{Page, Route};
-use crate::app::screens::lost::Lost;
+use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
-use crate::app::state::{app, job_memo};
 use crate::job::tally::SetTally;
 use crate::job::{Job, tally};
 
 /// The screen.
 #[component]
 pub fn TrayScreen(job: String) -> impl IntoView {
-    let app = app();
-    let folded = job_memo(app, job.clone());
-    move || {
-        match folded.get() {
-        Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
-        None if app.jobs.with(Option::is_none) => {
-            view! { <div class="screen"><h1 tabindex="-1">"Tray"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
-        }
-        None => view! { <Lost path=job.clone()/> }.into_any(),
-    }
-    }
+    of_job(job, "Tray", |id, job| view! { <Shown id job/> }.into_any())
 }
 
 #[component]

@@ -8,10 +8,10 @@ use leptos::task::spawn_local;
 
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
-use crate::app::screens::lost::Lost;
+use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
 use crate::app::service::files::{self, Shared};
-use crate::app::state::{App, app, job_memo};
+use crate::app::state::{App, app};
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::format::Reading;
@@ -23,17 +23,9 @@ use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
 /// The screen.
 #[component]
 pub fn WrapUp(job: String) -> impl IntoView {
-    let app = app();
-    let folded = job_memo(app, job.clone());
-    move || {
-        match folded.get() {
-        Some(fold) => view! { <Shown id=job.clone() job=fold/> }.into_any(),
-        None if app.jobs.with(Option::is_none) => {
-            view! { <div class="screen"><h1 tabindex="-1">"Wrap-up"</h1><p>"The jobs on this device are being read."</p></div> }.into_any()
-        }
-        None => view! { <Lost path=job.clone()/> }.into_any(),
-    }
-    }
+    of_job(job, "Wrap-up", |id, job| {
+        view! { <Shown id job/> }.into_any()
+    })
 }
 
 #[component]
