@@ -13,7 +13,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     let (width, height) = (face.width_mm, face.height_mm);
     // Sizes follow the drawing, so that a laptop and a kiosk read alike.
     let unit = width.max(height) / 100.0;
-    let margin = 4.0 * unit;
+    let margin = 5.0 * unit;
     let view_box = format!(
         "{} {} {} {}",
         -margin,
@@ -46,7 +46,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
                 <g>
                     <g class="feature" class:lit=*lit stroke-width=0.6 * unit>{shape(&feature.shape)}</g>
                     {label.map(|label| view! {
-                        <text x=at.x y=at.y font-size=4.2 * unit>{label}</text>
+                        <text x=at.x y=at.y font-size=5.4 * unit>{label}</text>
                     })}
                 </g>
             }
@@ -59,8 +59,8 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         .map(|(at, spot)| {
             view! {
                 <g>
-                    <circle class="spot" cx=spot.x cy=spot.y r=3.6 * unit stroke-width=0.6 * unit/>
-                    <text class="spot-number" x=spot.x y=spot.y font-size=4.6 * unit>{at + 1}</text>
+                    <circle class="spot" cx=spot.x cy=spot.y r=4.4 * unit stroke-width=0.6 * unit/>
+                    <text class="spot-number" x=spot.x y=spot.y font-size=5.6 * unit>{at + 1}</text>
                 </g>
             }
         })

@@ -30,28 +30,30 @@ pub fn ProfilePicture(profile: Profile, leave_at_s: Option<f64>) -> impl IntoVie
     let leave_x = leave.map(|at| LEFT + WIDTH * at / profile.total_s.max(1.0));
     let area = path(&corners, true);
     let words = words(&profile, leave_at_s);
-    let clip = format!("0 0 {now_x:.1} {}", TOP + HEIGHT + 20.0);
-    let clip = clip.split(' ').nth(2).unwrap_or("0").to_owned();
+    let clip = format!("{now_x:.1}");
     view! {
         <figure class="profile">
-            <svg viewBox="0 0 336 140" role="img" aria-label=words.clone()>
-                <clipPath id="done-so-far"><rect x="0" y="0" width=clip height="140"/></clipPath>
+            <svg viewBox="0 0 336 124" role="img" aria-label=words.clone()>
+                <clipPath id="done-so-far"><rect x="0" y="0" width=clip height="124"/></clipPath>
                 <path class="water" d=area.clone()/>
                 <path class="dived" d=area clip-path="url(#done-so-far)"/>
                 <line class="surface" x1="0" y1=TOP x2="336" y2=TOP/>
                 <path class="line" d=path(&corners, false)/>
                 {leave_x.map(|x| view! {
                     <line class="leave" x1=x y1="2" x2=x y2="122"/>
-                    <text x=(x - 4.0).max(60.0) y="13" text-anchor="end">"leave by"</text>
                 })}
                 {begun.then(|| view! {
                     <line class="now" x1=now_x y1=TOP x2=now_x y2=now_y/>
                     <circle class="buoy" cx=now_x cy=now_y r="6"/>
                 })}
-                <text x="8" y="134">"0"</text>
-                <text x="328" y="134" text-anchor="end">{about(profile.total_s)}</text>
-                <text x="168" y="134" text-anchor="middle">{format!("deepest: {}", count(profile.deepest, "part", "parts"))}</text>
             </svg>
+            // The picture's own label says all of this.
+            <figcaption class="row apart" aria-hidden="true">
+                <span>"0"</span>
+                <span>{format!("deepest: {}", count(profile.deepest, "part", "parts"))}</span>
+                <span>{about(profile.total_s)}</span>
+            </figcaption>
+            {leave_x.map(|_| view! { <figcaption aria-hidden="true">"Dashed: leave by"</figcaption> })}
         </figure>
     }
 }
