@@ -34,6 +34,31 @@ impl Bits {
         }
     }
 
+    pub fn remove(&mut self, member: usize) {
+        self.0[member / 64] &= !(1 << (member % 64));
+    }
+
+    /// Whether every member is one of `other`.
+    pub fn is_within(&self, other: &Self) -> bool {
+        let mut pairs = self.0.iter().zip(&other.0);
+        pairs.all(|(mine, theirs)| mine & !theirs == 0)
+    }
+
+    /// Takes every member of `other` out.
+    pub fn remove_all(&mut self, other: &Self) {
+        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
+            *mine &= !theirs;
+        }
+    }
+
+    /// Whether some member is one of `other`.
+    pub fn meets(&self, other: &Self) -> bool {
+        self.0
+            .iter()
+            .zip(&other.0)
+            .any(|(mine, theirs)| mine & theirs != 0)
+    }
+
     /// The members, in rising order.
     pub fn iter(&self) -> impl Iterator<Item = usize> + '_ {
         self.0.iter().enumerate().flat_map(|(at, word)| {

@@ -2,7 +2,7 @@
 
 use crate::plan::explain::{refused, why_none};
 use crate::plan::outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
-use crate::plan::problem::Problem;
+use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::{Found, search};
 use crate::plan::space::{TENTH, UnitSpace};
 use crate::plan::{PartState, Request, Tenths};
@@ -43,7 +43,7 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
             } else {
                 Proof::AtLeast(Tenths::try_from(bound / TENTH).unwrap_or(Tenths::MAX))
             };
-            Ok(told(&problem, &acts, proof, states))
+            Ok(told(&space, &problem, &acts, proof, states))
         }
         Found::Nothing => Err(why_none(&problem)),
         Found::Limit { states } => Err(Refusal::Limit { states }),
@@ -51,29 +51,36 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
 }
 
 /// Walks the operations once more and adds up what they cost.
-fn told(problem: &Problem, acts: &[usize], proof: Proof, states: usize) -> Plan {
-    let mut node = problem.start();
-    let mut cost = Cost::default();
-    let mut ops = Vec::with_capacity(acts.len());
-    for act in acts {
-        let action = &problem.actions[*act];
-        let (taken, next) = action.apply(&node, problem.request.prices);
-        cost.work += action.work;
-        cost.tool_changes += taken.tool_changes;
-        cost.face_changes += taken.face_changes;
-        cost.waiting += taken.waiting;
-        cost.total += taken.total;
-        cost.disturbed += u32::from(action.moves.is_some_and(|m| m.from == PartState::Fitted));
-        ops.push(PlannedOp {
-            op: action.op,
-            steps: action.steps.clone(),
-        });
-        node = next;
-    }
-    Plan {
-        ops,
-        cost,
+fn told(space: &UnitSpace, problem: &Problem, acts: &[usize], proof: Proof, states: usize) -> Plan {
+    let mut plan = Plan {
+        ops: Vec::with_capacity(acts.len()),
+        cost: Cost::default(),
         proof,
         states,
+    };
+    let mut node = problem.start();
+    for act in acts {
+        let mut next = Some(*act);
+        while let Some(act) = next {
+            node = walk(problem, &problem.actions[act], &node, &mut plan);
+            next = space.forced(&node);
+        }
     }
+    plan
+}
+
+fn walk(problem: &Problem, action: &Action, node: &Node, plan: &mut Plan) -> Node {
+    let (taken, next) = action.apply(node, problem.request.prices);
+    let cost = &mut plan.cost;
+    cost.work += action.work;
+    cost.tool_changes += taken.tool_changes;
+    cost.face_changes += taken.face_changes;
+    cost.waiting += taken.waiting;
+    cost.total += taken.total;
+    cost.disturbed += u32::from(action.moves.is_some_and(|m| m.from == PartState::Fitted));
+    plan.ops.push(PlannedOp {
+        op: action.op,
+        steps: action.steps.clone(),
+    });
+    next
 }

@@ -19,7 +19,7 @@
 
 use crate::plan::bits::Bits;
 use crate::plan::bound::Bound;
-use crate::plan::problem::{Action, Node, Place, Problem};
+use crate::plan::problem::{Action, Node, PartSet, Problem};
 use crate::plan::search::Space;
 use crate::plan::{PartState, Phase};
 
@@ -31,8 +31,8 @@ pub(super) const TENTH: u64 = 1 << 12;
 pub(super) struct UnitSpace<'a> {
     problem: &'a Problem<'a>,
     bound: Bound<'a>,
-    /// For each part: every part that some way of it goes through, all the way
-    /// down.
+    /// For each part: every other part that some way of it goes through, all the
+    /// way down.
     through: Vec<Bits>,
     /// The same for each task.
     tasks: Vec<Bits>,
@@ -75,31 +75,6 @@ impl<'a> UnitSpace<'a> {
             least_way: least_ways(problem),
         }
     }
-
-    /// Parts that a route to a task that is left goes through.
-    fn wanted(&self, node: &Node) -> Bits {
-        let mut set = Bits::none(self.problem.numbers.len());
-        for (task, through) in self.tasks.iter().enumerate() {
-            if node.tasks >> task & 1 == 1 {
-                set.unite(through);
-            }
-        }
-        set
-    }
-
-    /// Parts that an open part's way back goes through; how many open parts go
-    /// through each.
-    fn held_open(&self, node: &Node) -> Vec<u16> {
-        let mut count = vec![0; self.problem.numbers.len()];
-        for part in 0..count.len() {
-            if node.of(part) != PartState::Fitted {
-                for held in self.through[part].iter().filter(|held| *held != part) {
-                    count[held] += 1;
-                }
-            }
-        }
-        count
-    }
 }
 
 fn least_ways(problem: &Problem) -> Vec<bool> {
@@ -121,7 +96,7 @@ fn least_ways(problem: &Problem) -> Vec<bool> {
     problem.actions.iter().map(is_least).collect()
 }
 
-/// For each part, every part that some way of it goes through.
+/// For each part, every other part that some way of it goes through.
 fn through(problem: &Problem) -> Vec<Bits> {
     let parts = problem.numbers.len();
     let mut through = vec![Bits::none(parts); parts];
@@ -143,30 +118,36 @@ fn through(problem: &Problem) -> Vec<Bits> {
             }
         }
         if !changed {
-            return through;
+            break;
         }
     }
+    for (part, set) in through.iter_mut().enumerate() {
+        set.remove(part);
+    }
+    through
 }
 
 impl Space for UnitSpace<'_> {
     type State = Node;
-    type Place = Place;
+    /// Who is where, and what is left.
+    type Place = (PartSet, u64);
     type Act = usize;
 
-    fn place(&self, node: &Node) -> Place {
-        node.place.clone()
+    fn place(&self, node: &Node) -> Self::Place {
+        (node.parts.clone(), node.tasks)
     }
 
-    /// No dearer, and no wait ends later.
+    /// No dearer with a change to what the other has in hand and up, and no wait
+    /// ends later.
     fn covers(&self, node: &Node, cost: u64, other: &Node, others: u64) -> bool {
-        let ends = node.waits.iter().zip(&other.waits);
-        let ends = ends.map(|(one, two)| {
-            (
-                cost + u64::from(*one) * TENTH,
-                others + u64::from(*two) * TENTH,
-            )
-        });
-        cost <= others && ends.into_iter().all(|(one, two)| one <= two)
+        let prices = self.problem.request.prices;
+        let tool = u64::from(node.tool != other.tool) * u64::from(prices.tool_change);
+        let face = u64::from(node.face != other.face) * u64::from(prices.face_change);
+        let mut ends = node.waits.iter().zip(&other.waits);
+        cost + (tool + face) * TENTH <= others
+            && ends.all(|(one, two)| {
+                cost + u64::from(*one) * TENTH <= others + u64::from(*two) * TENTH
+            })
     }
 
     fn start(&self) -> Node {
@@ -182,59 +163,111 @@ impl Space for UnitSpace<'_> {
     }
 
     fn moves(&self, node: &Node, into: &mut Vec<(usize, Node, u64)>) {
-        let wanted = self.wanted(node);
-        let held = self.held_open(node);
-        let certain = self.bound.required(node);
-        let two = |part: usize| self.problem.numbers.has_two_ways(part);
-        let mut allowed = Vec::with_capacity(16);
-        for (at, action) in self.problem.actions.iter().enumerate() {
-            let (allow, must) = match (action.op.phase(), action.moves) {
-                (Phase::Fit, _) => (true, true),
-                (Phase::StripDown, Some(moved)) => {
-                    let finish = two(moved.part) && moved.from == PartState::Eased;
-                    let useful = wanted.contains(moved.part) || held[moved.part] > 0 || finish;
-                    let sure = self.bound.is_certain(&certain, moved);
-                    (
-                        useful,
-                        sure && self.least_way[at] && !self.stayers.contains(moved.part),
-                    )
-                }
-                (_, Some(moved)) => {
-                    let again = self.bound.is_certain_open(&certain, moved);
-                    let free = !wanted.contains(moved.part) && held[moved.part] == 0;
-                    let stays = self.stayers.contains(moved.part);
-                    (stays || !again, free && self.least_way[at])
-                }
-                (_, None) => (false, false),
-            };
-            if !allow || !action.can(node) {
-                continue;
+        let here = Here::new(self, node);
+        let forced = self.forced(node);
+        let allowed = forced.is_none().then(|| self.allowed(node, &here));
+        for at in forced.into_iter().chain(allowed.into_iter().flatten()) {
+            let (mut price, mut next) = self.moved(at, node);
+            while let Some(at) = self.forced(&next) {
+                let (more, then) = self.moved(at, &next);
+                price += more;
+                next = then;
             }
-            if must && !self.problem.has_waits() && action.is_free(node) {
-                into.clear();
-                into.push(self.moved(at, action, node));
-                return;
-            }
-            allowed.push(at);
+            into.push((at, next, price));
         }
-        into.extend(
-            allowed
-                .into_iter()
-                .map(|at| self.moved(at, &self.problem.actions[at], node)),
-        );
+    }
+}
+
+/// What every move from a state asks of it.
+struct Here {
+    /// Parts that a route to a task that is left goes through.
+    wanted: Bits,
+    /// Parts that an open part's way back goes through.
+    held: Bits,
+    /// Legs that are certain to be needed.
+    certain: Bits,
+}
+
+impl Here {
+    fn new(space: &UnitSpace, node: &Node) -> Self {
+        let mut wanted = Bits::none(space.problem.numbers.len());
+        let mut held = wanted.clone();
+        for (task, through) in space.tasks.iter().enumerate() {
+            if node.tasks >> task & 1 == 1 {
+                wanted.unite(through);
+            }
+        }
+        for part in node.open() {
+            held.unite(&space.through[part]);
+        }
+        Self {
+            wanted,
+            held,
+            certain: space.bound.required(node),
+        }
+    }
+
+    /// Whether nothing that is left goes through this part.
+    fn is_free(&self, part: usize) -> bool {
+        !self.wanted.contains(part) && !self.held.contains(part)
     }
 }
 
 impl UnitSpace<'_> {
-    fn moved(&self, at: usize, action: &Action, node: &Node) -> (usize, Node, u64) {
+    /// What is done here before anything else, if anything is. A move of the
+    /// search goes on until there is no such thing.
+    pub fn forced(&self, node: &Node) -> Option<usize> {
+        if self.problem.has_waits() {
+            return None;
+        }
+        let here = Here::new(self, node);
+        let actions = self.problem.actions.iter().enumerate();
+        let mut free = actions.filter(|(_, action)| action.is_free(node) && action.can(node));
+        free.find(|(at, action)| self.is_forced(*at, action, &here))
+            .map(|(at, _)| at)
+    }
+
+    fn is_forced(&self, at: usize, action: &Action, here: &Here) -> bool {
+        match (action.op.phase(), action.moves) {
+            (Phase::Fit, _) => true,
+            (Phase::StripDown, Some(moved)) => {
+                self.bound.is_certain(&here.certain, moved)
+                    && self.least_way[at]
+                    && !self.stayers.contains(moved.part)
+            }
+            (_, Some(moved)) => self.least_way[at] && here.is_free(moved.part),
+            (_, None) => false,
+        }
+    }
+
+    /// What can be done here and could be of use.
+    fn allowed(&self, node: &Node, here: &Here) -> impl Iterator<Item = usize> {
+        let of_use = |action: &Action| match (action.op.phase(), action.moves) {
+            (Phase::Fit, _) => true,
+            (Phase::StripDown, Some(moved)) => {
+                let finish =
+                    moved.from == PartState::Eased && self.problem.numbers.has_two_ways(moved.part);
+                finish || !here.is_free(moved.part)
+            }
+            (_, Some(moved)) => {
+                self.stayers.contains(moved.part)
+                    || !self.bound.is_certain_open(&here.certain, moved)
+            }
+            (_, None) => false,
+        };
+        let actions = self.problem.actions.iter().enumerate();
+        actions
+            .filter(move |(_, action)| action.can(node) && of_use(action))
+            .map(|(at, _)| at)
+    }
+
+    fn moved(&self, at: usize, node: &Node) -> (u64, Node) {
+        let action = &self.problem.actions[at];
         let (taken, next) = action.apply(node, self.problem.request.prices);
         let disturbs = action
             .moves
             .is_some_and(|moved| moved.from == PartState::Fitted);
-        (
-            at,
-            next,
-            u64::from(taken.total) * TENTH + u64::from(disturbs),
-        )
+        let price = u64::from(taken.total) * TENTH + u64::from(disturbs);
+        (price, next)
     }
 }

@@ -17,17 +17,11 @@ pub(super) struct PartCosts {
     /// Legs that are certain to be walked for the way back from off, and from
     /// eased; all the way down.
     pub must_back: [Bits; 2],
-    /// Least work of the easing leg, and of the leg to off, out and back.
-    own_legs: [u64; 2],
+    /// Work out and back in place, of a rider that has two ways and no easing.
+    in_place: Option<[u64; 2]>,
 }
 
 impl PartCosts {
-    /// Least work of walking this leg of the part out and back, whatever else is
-    /// walked.
-    pub fn leg(&self, leg: usize) -> u64 {
-        self.own_legs[leg % 2]
-    }
-
     /// The work that is left for this part, so far open and so far wanted.
     pub fn left(&self, have: PartState, want: PartState) -> Option<u64> {
         use PartState::{Eased, Fitted, Off};
@@ -43,6 +37,12 @@ impl PartCosts {
             Off => self.back_from_off?,
         };
         Some(out + back)
+    }
+
+    /// The same where the rider is still on its carrier and comes off in place.
+    pub fn in_place(&self) -> Option<u64> {
+        let [out, back] = self.in_place?;
+        Some(out + self.back_from_off?.min(back))
     }
 }
 
@@ -98,13 +98,6 @@ pub(super) fn part_costs(problem: &Problem, certain: &Certain, local: usize) -> 
         back_from_off: least(all_back, bench_back),
         settle: least(settle, plus(out, bench_back)),
         must_back: [must_off, must_eased],
-        own_legs: [
-            if benches {
-                0
-            } else {
-                plus(ease, settle).unwrap_or(0)
-            },
-            plus(least(out, bench_out), least(back, bench_back)).unwrap_or(0),
-        ],
+        in_place: (benches && !eases).then(|| Some([out?, back?])).flatten(),
     }
 }

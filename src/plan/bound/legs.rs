@@ -1,9 +1,9 @@
 //! Legs, each with all of its ways.
 
-use smallvec::SmallVec;
+use smallvec::{SmallVec, smallvec};
 
 use crate::plan::bits::Bits;
-use crate::plan::problem::{Action, Certain, Holds, Node, Problem, Shape, Uses, leg};
+use crate::plan::problem::{Action, Holds, Problem, Shape, leg};
 use crate::plan::{Op, PartState, Way};
 
 /// What is used in an operation, in order.
@@ -11,13 +11,25 @@ pub(super) type Order = SmallVec<[u16; 2]>;
 
 /// A leg as the bound on changes sees it.
 pub(super) struct Leg {
-    /// Tools used on the way out, and on the way back; faces the same. Nothing,
-    /// where the ways differ.
-    pub out: Used,
-    pub back: Used,
+    /// Whichever way it is walked and, of a rider that has two ways, in place.
+    pub ways: SmallVec<[Walk; 2]>,
+    /// Tasks that come before the way out, and before the way back, a bit each.
+    pub out_after: u64,
+    pub back_after: u64,
+}
+
+/// One way or several ways of walking a leg.
+pub(super) struct Walk {
+    /// What each way out uses, and each way back.
+    pub out: Vec<Used>,
+    pub back: Vec<Used>,
     /// Legs that every way out asks for by name, and every way back.
     pub direct: Bits,
     pub direct_back: Bits,
+    /// What must stay during every way out, and during every way back: legs that
+    /// must not be walked then, each part by itself.
+    pub stays_out: Vec<Bits>,
+    pub stays_back: Vec<Bits>,
 }
 
 /// Tools and faces.
@@ -34,30 +46,6 @@ impl Used {
             faces: action.faces.order.clone(),
         }
     }
-
-    /// What all of these use alike.
-    fn common(actions: &[&Action]) -> Self {
-        let alike = |uses: fn(&Action) -> &Uses| match actions {
-            [first, rest @ ..] if rest.iter().all(|one| uses(one).order == uses(first).order) => {
-                uses(first).order.clone()
-            }
-            _ => Order::new(),
-        };
-        Self {
-            tools: alike(|action| &action.tools),
-            faces: alike(|action| &action.faces),
-        }
-    }
-}
-
-/// Whether the leg has been walked.
-pub(super) fn is_walked(node: &Node, leg: usize) -> bool {
-    let level = if leg.is_multiple_of(2) {
-        PartState::Eased
-    } else {
-        PartState::Off
-    };
-    node.of(leg / 2) >= level
 }
 
 /// The action of an operation.
@@ -122,19 +110,39 @@ pub(super) fn leg_of(problem: &Problem, number: usize) -> Option<Leg> {
         }
         set
     };
+    let walk = |out: &[&Action], back: &[&Action]| Walk {
+        stays_out: stays(out, 2 * problem.shapes.len()),
+        stays_back: stays(back, 2 * problem.shapes.len()),
+        direct: named(out),
+        direct_back: named(back),
+        out: out.iter().map(|action| Used::of(action)).collect(),
+        back: back.iter().map(|action| Used::of(action)).collect(),
+    };
     let (out, back) = (actions(true), actions(false));
+    let mut ways: SmallVec<[Walk; 2]> = smallvec![walk(&out, &back)];
+    if let ([out, _], [back, _]) = (out.as_slice(), back.as_slice()) {
+        ways.push(walk(&[*out], &[*back]));
+    }
+    let after = |actions: &[&Action]| actions.iter().fold(!0, |all, one| all & one.blocked_by);
     (!out.is_empty()).then(|| Leg {
-        direct: named(&out),
-        direct_back: named(&back),
-        out: Used::common(&out),
-        back: Used::common(&back),
+        ways,
+        out_after: after(&out),
+        back_after: if back.is_empty() { 0 } else { after(&back) },
     })
 }
 
-/// Legs in an order in which each comes after those that it is certain to need:
-/// by the number of those.
-pub(super) fn ranked(certain: &Certain, legs: usize) -> Vec<usize> {
-    let mut rank: Vec<usize> = (0..legs).filter(|leg| certain.is_reachable(*leg)).collect();
-    rank.sort_by_key(|leg| (certain.of_leg(*leg).iter().count(), *leg));
-    rank
+/// What every one of these operations wants to stay: the legs, of so many in
+/// all, that must not be walked meanwhile; each part by itself.
+pub(super) fn stays(actions: &[&Action], legs: usize) -> Vec<Bits> {
+    let of = |action: &Action| {
+        let mut found = Vec::new();
+        action.needs.keeps(legs, &mut found);
+        found
+    };
+    let all = actions.iter().map(|action| of(action));
+    let common = all.reduce(|mut found, others| {
+        found.retain(|one| others.contains(one));
+        found
+    });
+    common.unwrap_or_default()
 }

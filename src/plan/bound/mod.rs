@@ -1,55 +1,73 @@
 //! A lower bound on what is left to do from a state. Admissible: no plan from
 //! here is cheaper.
 //!
-//! Four sums, each a lower bound on its own share of the cost:
+//! Which routes are taken is settled exactly, in which order is not: for every
+//! set of routes that could still be taken (see [`routes`]) three sums, each a
+//! lower bound on its own share of the cost; the least of their totals counts.
 //!
-//! * **work**: parts that are open go back by their cheapest way; legs that are
-//!   certain (see [`super::problem::Certain`]) and not yet walked are walked out
-//!   and back; task work that is left is done;
-//! * **choices**: where a leg or a task that is certain needs *one of* several
-//!   routes and none is open yet, at least the cheapest of them is walked besides;
-//!   of several such choices only the dearest counts, because they may share a
-//!   route;
-//! * **tool changes** and, separately, **face changes**: see [`fetches`].
+//! * **work**: parts that are open go back by their cheapest way; legs of the set
+//!   (see [`super::problem::Certain`]) that are not yet walked are walked out and
+//!   back; task work that is left is done;
+//! * **tool changes** and, separately, **face changes**: see [`sessions`].
+//!
+//! All but the tool in hand and the face up depends only on who is where and what
+//! is left, and is remembered by that.
 
-mod choices;
 mod costs;
-mod fetches;
 mod legs;
+mod routes;
+mod sessions;
+
+use std::cell::RefCell;
+use std::collections::hash_map::Entry;
+
+use rustc_hash::FxHashMap;
 
 use crate::plan::PartState;
 use crate::plan::bits::Bits;
-use crate::plan::problem::{Certain, Move, Node, Problem, leg};
+use crate::plan::problem::{Action, Certain, Move, Node, Problem, leg};
 use crate::plan::space::TENTH;
 
-use choices::Choices;
 use costs::{PartCosts, part_costs};
-use fetches::{Fetches, Work};
-use legs::{Leg, Used, leg_of, ranked, ways};
+use legs::{Leg, Used, leg_of, stays, ways};
+use routes::{Completion, Routes};
+use sessions::{Left, Sessions, Work};
 
 /// The bound of a problem's states.
 pub(super) struct Bound<'a> {
     problem: &'a Problem<'a>,
     parts: Vec<PartCosts>,
     tasks: Vec<TaskLegs>,
-    legs: Vec<Option<Leg>>,
-    /// Legs that can be walked, each after those that it needs.
-    rank: Vec<usize>,
-    choices: Choices,
-    /// Least work of walking each leg out and back.
-    there_and_back: Vec<u64>,
-    tools: Fetches,
-    faces: Fetches,
+    routes: Routes,
+    sessions: Sessions,
+    known: RefCell<FxHashMap<(Bits, u64), Vec<Share>>>,
 }
 
-/// A task's operation, the legs that it is certain to need, and those of them
-/// that it asks for by name.
+/// A task's operation, and the legs that it is certain to need.
 struct TaskLegs {
     action: usize,
-    used: Used,
     must: Bits,
-    direct: Bits,
 }
+
+/// What is looked at in a state.
+struct Ahead<'a> {
+    /// Legs that are certain to be needed, those walked already too.
+    required: &'a Bits,
+    /// Legs that are walked.
+    walked: &'a Bits,
+    /// Tasks that are left, a bit each.
+    tasks: u64,
+}
+
+/// What one set of routes costs, but for the tool in hand and the face up.
+struct Share {
+    /// Work, and parts disturbed, in units of search cost.
+    cost: u64,
+    sessions: Left,
+}
+
+/// Places to remember the shares of.
+const MOST_REMEMBERED: usize = 1 << 16;
 
 impl<'a> Bound<'a> {
     pub fn new(problem: &'a Problem<'a>) -> Self {
@@ -59,34 +77,38 @@ impl<'a> Bound<'a> {
         let legs: Vec<Option<Leg>> = (0..2 * count).map(|leg| leg_of(problem, leg)).collect();
         let none = || Bits::none(2 * count);
         let tasks = (0..problem.request.tasks.len()).filter_map(|task| {
-            let doing = |action: &crate::plan::problem::Action| action.does == 1 << task;
+            let doing = |action: &Action| action.does == 1 << task;
             let action = problem.actions.iter().position(doing)?;
             let needs = &problem.actions[action].needs;
             Some(TaskLegs {
                 action,
-                used: Used::of(&problem.actions[action]),
                 must: certain.of(needs).unwrap_or_else(none),
-                direct: needs.certain(&problem.shapes).unwrap_or_else(none),
             })
         });
         let tasks: Vec<TaskLegs> = tasks.collect();
-        let parts: Vec<PartCosts> = (0..count)
-            .map(|part| part_costs(problem, &certain, part))
-            .collect();
-        let walked = legs.iter().flatten().flat_map(|leg| [&leg.out, &leg.back]);
-        let all: Vec<&Used> = walked.chain(tasks.iter().map(|task| &task.used)).collect();
-        let tools = Fetches::new(|used| &used.tools, &all);
-        let faces = Fetches::new(|used| &used.faces, &all);
+        let works = tasks.iter().map(|task| {
+            let action = &problem.actions[task.action];
+            Work {
+                used: Used::of(action),
+                stays: stays(&[action], 2 * count),
+                direct: action.needs.certain(&problem.shapes).unwrap_or_else(none),
+                after: action.blocked_by & !action.does,
+                after_back: problem
+                    .must_be_back(action.op)
+                    .map(|(part, sake)| (2 * part + 1, sake))
+                    .collect(),
+            }
+        });
+        let works = works.collect();
         Self {
             problem,
-            rank: ranked(&certain, 2 * count),
-            choices: Choices::new(problem, &certain, &ways),
-            there_and_back: (0..2 * count).map(|leg| parts[leg / 2].leg(leg)).collect(),
-            tools,
-            faces,
-            parts,
+            parts: (0..count)
+                .map(|part| part_costs(problem, &certain, part))
+                .collect(),
+            routes: Routes::new(problem, &certain, &ways),
+            sessions: Sessions::new(&legs, works),
             tasks,
-            legs,
+            known: RefCell::default(),
         }
     }
 
@@ -98,11 +120,12 @@ impl<'a> Bound<'a> {
                 set.unite(&legs.must);
             }
         }
-        for (part, costs) in self.parts.iter().enumerate() {
+        for part in node.open() {
+            let must_back = &self.parts[part].must_back;
             match node.of(part) {
                 PartState::Fitted => {}
-                PartState::Eased => set.unite(&costs.must_back[1]),
-                PartState::Off => set.unite(&costs.must_back[0]),
+                PartState::Eased => set.unite(&must_back[1]),
+                PartState::Off => set.unite(&must_back[0]),
             }
         }
         set
@@ -118,50 +141,96 @@ impl<'a> Bound<'a> {
         required.contains(leg(moved.part, moved.from, &self.problem.shapes))
     }
 
-    fn wants(&self, required: &Bits, part: usize) -> PartState {
-        if required.contains(2 * part + 1) {
-            PartState::Off
-        } else if required.contains(2 * part) {
-            PartState::Eased
-        } else {
-            PartState::Fitted
-        }
-    }
-
     /// The bound, in units of search cost; `None` where there is no way at all.
     pub fn of(&self, node: &Node) -> Option<u64> {
+        let walked = node.walked(self.parts.len());
+        let key = (walked, node.tasks);
+        let mut known = self.known.borrow_mut();
+        if known.len() >= MOST_REMEMBERED && !known.contains_key(&key) {
+            known.clear();
+        }
+        let shares = match known.entry(key) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(place) => {
+                let shares = self.shares(node, &place.key().0);
+                place.insert(shares)
+            }
+        };
+        let prices = self.problem.request.prices;
+        let mut best = None;
+        for share in shares {
+            if best.is_some_and(|best| best <= share.cost) {
+                break;
+            }
+            let [tools, faces] = self
+                .sessions
+                .least(&mut share.sessions, node.tool, node.face);
+            let changes =
+                tools * u64::from(prices.tool_change) + faces * u64::from(prices.face_change);
+            let total = share.cost + changes * TENTH;
+            best = Some(best.map_or(total, |best: u64| best.min(total)));
+        }
+        best
+    }
+
+    /// One share for each set of routes, the least first; none where there is no
+    /// way.
+    fn shares(&self, node: &Node, walked: &Bits) -> Vec<Share> {
         let required = self.required(node);
-        let mut work = 0;
-        let mut disturbed = 0;
-        for (part, costs) in self.parts.iter().enumerate() {
-            let (have, want) = (node.of(part), self.wants(&required, part));
-            work += costs.left(have, want)?;
-            disturbed += u64::from(have == PartState::Fitted && want != PartState::Fitted);
+        let ahead = Ahead {
+            required: &required,
+            walked,
+            tasks: node.tasks,
+        };
+        let sets = self.routes.completions(&ahead);
+        let shares = sets.iter().filter_map(|set| {
+            let cost = self.cost(node, walked, set)?;
+            let ahead = Ahead {
+                required: &set.legs,
+                ..ahead
+            };
+            let sessions = self.sessions.left(&ahead, &set.in_place);
+            Some(Share { cost, sessions })
+        });
+        let mut shares: Vec<Share> = shares.collect();
+        shares.sort_by_key(|share| share.cost);
+        shares
+    }
+
+    fn cost(&self, node: &Node, walked: &Bits, set: &Completion) -> Option<u64> {
+        let mut legs = set.legs.clone();
+        legs.unite(walked);
+        let (mut work, mut disturbed) = (0, 0);
+        let mut last = None;
+        for part in legs.iter().map(|leg| leg / 2) {
+            if last.replace(part) == Some(part) {
+                continue;
+            }
+            let costs = &self.parts[part];
+            let have = node.of(part);
+            work += if have == PartState::Fitted && set.in_place.contains(2 * part + 1) {
+                costs.in_place()?
+            } else {
+                costs.left(have, wanted(&set.legs, part))?
+            };
+            disturbed += u64::from(have == PartState::Fitted);
         }
         for (task, legs) in self.tasks.iter().enumerate() {
             if node.tasks >> task & 1 == 1 {
                 work += u64::from(self.problem.actions[legs.action].work);
             }
         }
-        work += self.choices.dearest(node, &required, &self.there_and_back);
-        let prices = self.problem.request.prices;
-        let left = self.tasks.iter().enumerate();
-        let left = left.filter(|(task, _)| node.tasks >> task & 1 == 1);
-        let works: Vec<Work> = left
-            .map(|(_, task)| Work {
-                used: &task.used,
-                direct: &task.direct,
-            })
-            .collect();
-        for (fetches, have, price) in [
-            (&self.tools, node.tool, prices.tool_change),
-            (&self.faces, node.face, prices.face_change),
-        ] {
-            if price > 0 {
-                let least = fetches.least(node, &required, &self.legs, &self.rank, &works, have);
-                work += least * u64::from(price);
-            }
-        }
         Some(work * TENTH + disturbed)
+    }
+}
+
+/// How far open a part must come for these legs.
+fn wanted(legs: &Bits, part: usize) -> PartState {
+    if legs.contains(2 * part + 1) {
+        PartState::Off
+    } else if legs.contains(2 * part) {
+        PartState::Eased
+    } else {
+        PartState::Fitted
     }
 }

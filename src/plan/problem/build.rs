@@ -262,6 +262,19 @@ impl<'a> Problem<'a> {
         bits
     }
 
+    /// The parts that must be back before this, each with the tasks for whose sake
+    /// they come off, as bits.
+    pub fn must_be_back(&self, op: Op) -> impl Iterator<Item = (usize, u64)> + '_ {
+        let after = match op {
+            Op::Serve(service) => self.request.catalog.service(service).after.as_slice(),
+            _ => &[],
+        };
+        after.iter().filter_map(|earlier| match earlier {
+            OpIx::PutBack(part) => Some((self.numbers.local(*part)?, self.need_off(*part))),
+            _ => None,
+        })
+    }
+
     fn comes_after(&self, op: OpIx) -> Holds {
         match op {
             OpIx::Swap(_) | OpIx::Service(_) => Holds::ALWAYS,

@@ -77,16 +77,4 @@ impl Certain {
                 set
             })
     }
-
-    /// Whether some way walks this leg, from a closed unit.
-    pub fn is_reachable(&self, leg: usize) -> bool {
-        self.must[leg].is_some()
-    }
-
-    /// Certain legs of this leg, itself included; none where it is out of reach.
-    pub fn of_leg(&self, leg: usize) -> Bits {
-        self.must[leg]
-            .clone()
-            .unwrap_or_else(|| Bits::none(self.legs))
-    }
 }

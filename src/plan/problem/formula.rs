@@ -31,6 +31,12 @@ pub(in crate::plan) enum Holds {
     Done(u64),
 }
 
+/// What must hold together.
+pub(in crate::plan) type Route<'a> = Vec<&'a Holds>;
+
+/// Routes of one choice, at the most.
+const MOST_ROUTES: usize = 32;
+
 impl Holds {
     pub const ALWAYS: Self = Self::All(Vec::new());
     pub const NEVER: Self = Self::Any(Vec::new());
@@ -139,6 +145,25 @@ impl Holds {
         }
     }
 
+    /// What must stay wherever the formula holds: for each part the legs that must
+    /// not be walked, of so many in all.
+    pub fn keeps(&self, legs: usize, into: &mut Vec<Bits>) {
+        let mut set = Bits::none(legs);
+        match self {
+            Self::All(all) => all.iter().for_each(|one| one.keeps(legs, into)),
+            Self::InPlace(part) => {
+                set.insert(2 * part);
+                set.insert(2 * part + 1);
+                into.push(set);
+            }
+            Self::On(part) => {
+                set.insert(2 * part + 1);
+                into.push(set);
+            }
+            _ => {}
+        }
+    }
+
     /// The legs that the opening atoms name on every route, see [`super::leg`].
     /// `None` where the formula can never hold. A part that can be eased or come
     /// off on the bench at once names neither for certain.
@@ -154,13 +179,41 @@ impl Holds {
         })
     }
 
-    /// The choices that must be made for the formula to hold: every *any* that
-    /// stands under nothing but *all*.
-    pub fn choices<'a>(&'a self, into: &mut Vec<&'a [Self]>) {
+    /// The choices that must be made for the formula to hold, each with its
+    /// routes: every *any* that stands under nothing but *all*.
+    pub fn choices<'a>(&'a self, into: &mut Vec<Vec<Route<'a>>>) {
         match self {
             Self::All(all) => all.iter().for_each(|one| one.choices(into)),
-            Self::Any(any) | Self::Away(any) if any.len() > 1 => into.push(any),
+            Self::Any(any) | Self::Away(any) if any.len() > 1 => into.push(self.routes()),
             _ => {}
+        }
+    }
+
+    /// Every route through the formula: what must hold together. Where there are
+    /// too many, what stands under *all* is left whole.
+    fn routes(&self) -> Vec<Route<'_>> {
+        match self {
+            Self::Any(any) | Self::Away(any) => any.iter().flat_map(Self::routes).collect(),
+            Self::All(all) => {
+                let parts: Vec<_> = all.iter().map(Self::routes).collect();
+                let many = parts.iter().try_fold(1, |many: usize, one| {
+                    let many = many.checked_mul(one.len())?;
+                    (many <= MOST_ROUTES).then_some(many)
+                });
+                if many.is_none() {
+                    return vec![vec![self]];
+                }
+                let mut routes = vec![Route::new()];
+                for one in &parts {
+                    let mut longer = Vec::with_capacity(routes.len() * one.len());
+                    for route in &routes {
+                        longer.extend(one.iter().map(|more| [route.as_slice(), more].concat()));
+                    }
+                    routes = longer;
+                }
+                routes
+            }
+            _ => vec![vec![self]],
         }
     }
 

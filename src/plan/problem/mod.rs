@@ -9,11 +9,11 @@ mod formula;
 mod node;
 mod numbering;
 
-pub(super) use action::{Action, Move, Uses};
+pub(super) use action::{Action, Move};
 pub(super) use build::Problem;
 pub(super) use certain::Certain;
-pub(super) use formula::Holds;
-pub(super) use node::{Node, Place};
+pub(super) use formula::{Holds, Route};
+pub(super) use node::{Node, PartSet};
 
 use super::PartState;
 

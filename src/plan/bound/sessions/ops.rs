@@ -1,0 +1,219 @@
+//! Operations that may be left, and which come before which.
+
+use crate::plan::bits::Bits;
+
+use super::super::Ahead;
+use super::super::legs::{Leg, Order, Used, Walk};
+
+/// A set of operations that are left.
+pub(super) type OpSet = Bits;
+
+/// A task that may be left.
+pub(in crate::plan::bound) struct Work {
+    /// What it uses.
+    pub used: Used,
+    /// Legs that it asks for by name.
+    pub direct: Bits,
+    /// What must stay meanwhile: legs that must not be walked, each part by
+    /// itself.
+    pub stays: Vec<Bits>,
+    /// Tasks that come before it, a bit each.
+    pub after: u64,
+    /// Legs that must be back before it, each with the tasks for whose sake they
+    /// are walked, as bits.
+    pub after_back: Vec<(usize, u64)>,
+}
+
+/// Every operation: the way out and the way back of each leg, once more of each
+/// rider in place, and the tasks.
+pub(super) struct Ops {
+    /// The ways of each.
+    pub used: Vec<Vec<Used>>,
+    /// What comes before each, if it is left.
+    before: Vec<Bits>,
+    /// What comes before each only in some states.
+    sometimes: Vec<Vec<Sometimes>>,
+    outs: Vec<Numbers>,
+    backs: Vec<Numbers>,
+    tasks: Vec<usize>,
+}
+
+/// The numbers of a leg's operation: whichever way, and in place.
+type Numbers = Option<[usize; 2]>;
+
+/// Something that comes before, if it is left, in some states.
+struct Sometimes {
+    before: Bits,
+    /// It does so where none of these is left,
+    unless: Bits,
+    /// or where one of these is.
+    or_if: Bits,
+}
+
+impl Ops {
+    pub fn new(legs: &[Option<Leg>], works: Vec<Work>) -> Self {
+        let mut ops = Self {
+            used: Vec::new(),
+            before: Vec::new(),
+            sometimes: Vec::new(),
+            outs: vec![None; legs.len()],
+            backs: vec![None; legs.len()],
+            tasks: Vec::new(),
+        };
+        for (at, leg) in legs.iter().enumerate() {
+            if let Some(leg) = leg {
+                ops.outs[at] = Some(ops.number(leg, |walk| &walk.out));
+            }
+        }
+        for work in &works {
+            ops.tasks.push(ops.used.len());
+            ops.used.push(vec![work.used.clone()]);
+        }
+        for (at, leg) in legs.iter().enumerate().rev() {
+            if let Some(leg) = leg {
+                ops.backs[at] = Some(ops.number(leg, |walk| &walk.back));
+            }
+        }
+        let many = ops.used.len();
+        ops.before = vec![Bits::none(many); many];
+        ops.sometimes.resize_with(many, Vec::new);
+        for (at, leg) in legs.iter().enumerate() {
+            if let Some(leg) = leg {
+                ops.order_leg(at, leg);
+            }
+        }
+        for (at, work) in works.iter().enumerate() {
+            ops.order_task(at, work, &works);
+        }
+        ops
+    }
+
+    fn number(&mut self, leg: &Leg, used: fn(&Walk) -> &Vec<Used>) -> [usize; 2] {
+        let first = self.used.len();
+        self.used
+            .extend(leg.ways.iter().map(|walk| used(walk).clone()));
+        [first, self.used.len() - 1]
+    }
+
+    fn order_leg(&mut self, at: usize, leg: &Leg) {
+        let (Some(outs), Some(backs)) = (self.outs[at], self.backs[at]) else {
+            return;
+        };
+        for (way, walk) in leg.ways.iter().enumerate() {
+            let (out, back) = (outs[way], backs[way]);
+            let mut before_out = self.all(&self.outs, &walk.direct);
+            before_out.unite(&self.tasks_of(leg.out_after));
+            self.before[out].unite(&before_out);
+            let mut before_back = self.all(&self.outs, &walk.direct_back);
+            before_back.insert(out);
+            before_back.unite(&self.tasks_of(leg.back_after));
+            self.before[back].unite(&before_back);
+            for need in walk.direct_back.iter() {
+                for later in self.backs[need].into_iter().flatten() {
+                    self.before[later].insert(back);
+                }
+            }
+            self.stay(out, &walk.stays_out);
+            self.stay(back, &walk.stays_back);
+        }
+    }
+
+    fn order_task(&mut self, at: usize, work: &Work, works: &[Work]) {
+        let op = self.tasks[at];
+        let mut before = self.all(&self.outs, &work.direct);
+        before.unite(&self.tasks_of(work.after));
+        self.before[op].unite(&before);
+        for need in work.direct.iter() {
+            for later in self.backs[need].into_iter().flatten() {
+                self.before[later].insert(op);
+            }
+        }
+        self.stay(op, &work.stays);
+        for (leg, sake) in &work.after_back {
+            let mut only = Bits::none(self.legs());
+            only.insert(*leg);
+            let sake = (0..works.len()).filter(|task| sake >> task & 1 == 1);
+            let mut or_if = Bits::none(self.used.len());
+            sake.for_each(|task| or_if.insert(self.tasks[task]));
+            let one = Sometimes {
+                before: self.all(&self.backs, &only),
+                unless: self.all(&self.outs, &only),
+                or_if,
+            };
+            self.sometimes[op].push(one);
+        }
+    }
+
+    /// What must stay is back before, where it is open now.
+    fn stay(&mut self, op: usize, stays: &[Bits]) {
+        for stay in stays {
+            let one = Sometimes {
+                before: self.all(&self.backs, stay),
+                unless: self.all(&self.outs, stay),
+                or_if: Bits::none(self.used.len()),
+            };
+            self.sometimes[op].push(one);
+        }
+    }
+
+    fn legs(&self) -> usize {
+        self.outs.len()
+    }
+
+    fn all(&self, of: &[Numbers], legs: &Bits) -> Bits {
+        let mut set = Bits::none(self.used.len());
+        for number in legs.iter().flat_map(|leg| of[leg].into_iter().flatten()) {
+            set.insert(number);
+        }
+        set
+    }
+
+    fn tasks_of(&self, tasks: u64) -> Bits {
+        let mut set = Bits::none(self.used.len());
+        for (task, op) in self.tasks.iter().enumerate() {
+            if tasks >> task & 1 == 1 {
+                set.insert(*op);
+            }
+        }
+        set
+    }
+
+    /// How many kinds there are.
+    pub fn kinds(&self, pick: fn(&Used) -> &Order) -> usize {
+        let most = self.used.iter().flatten().flat_map(pick).max();
+        most.map_or(0, |most| usize::from(*most) + 1)
+    }
+
+    /// What is left to be done.
+    pub fn left(&self, ahead: &Ahead, in_place: &Bits) -> OpSet {
+        let mut left = Bits::none(self.used.len());
+        let mut add = |of: &[Numbers], leg: usize| {
+            if let Some(numbers) = of[leg] {
+                left.insert(numbers[usize::from(in_place.contains(leg))]);
+            }
+        };
+        for leg in ahead.required.iter() {
+            if !ahead.walked.contains(leg) {
+                add(&self.outs, leg);
+                add(&self.backs, leg);
+            }
+        }
+        for leg in ahead.walked.iter() {
+            add(&self.backs, leg);
+        }
+        for (task, op) in self.tasks.iter().enumerate() {
+            if ahead.tasks >> task & 1 == 1 {
+                left.insert(*op);
+            }
+        }
+        left
+    }
+
+    /// Whether nothing that is left comes before this.
+    pub fn is_ready(&self, op: usize, left: &OpSet) -> bool {
+        !self.before[op].meets(left)
+            && self.sometimes[op].iter().all(|one| {
+                !one.before.meets(left) || one.unless.meets(left) && !one.or_if.meets(left)
+            })
+    }
+}
