@@ -30,8 +30,18 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
         }
     }
     let problem = Problem::new(*request);
-    let space = UnitSpace::new(&problem);
-    match search(&space, request.limits.states) {
+    let most = states(&problem);
+    let mut space = UnitSpace::new(&problem);
+    let mut found = search(&space, most);
+    if matches!(found, Found::Nothing) {
+        let why = why_none(&problem);
+        if !matches!(why, Refusal::Conflict) {
+            return Err(why);
+        }
+        space = space.thorough();
+        found = search(&space, most);
+    }
+    match found {
         Found::Path {
             acts,
             cost,
@@ -45,9 +55,16 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
             };
             Ok(told(&space, &problem, &acts, proof, states))
         }
-        Found::Nothing => Err(why_none(&problem)),
+        Found::Nothing => Err(Refusal::Conflict),
         Found::Limit { states } => Err(Refusal::Limit { states }),
     }
+}
+
+/// States that may be looked at: a state of a larger problem takes longer.
+fn states(problem: &Problem) -> usize {
+    const MEASURE: usize = 100;
+    let many = problem.actions.len().max(MEASURE);
+    (problem.request.limits.states.saturating_mul(MEASURE) / many).max(1)
 }
 
 /// Walks the operations once more and adds up what they cost.

@@ -39,7 +39,9 @@ impl Prices {
 /// How hard to try.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limits {
-    /// States to look at before the best plan so far is returned with its bound.
+    /// States to look at before the best plan so far is returned with its bound,
+    /// and once more as many to find one; for up to a hundred operations, and
+    /// fewer in proportion where there are more.
     pub states: usize,
 }
 

@@ -40,6 +40,8 @@ pub(super) struct UnitSpace<'a> {
     /// Of each action: whether no other way of the same leg takes less work. Of a
     /// part that can be eased and has two ways, none is.
     least_way: Vec<bool>,
+    /// Whether everything that is legal is tried.
+    thorough: bool,
 }
 
 impl<'a> UnitSpace<'a> {
@@ -73,6 +75,16 @@ impl<'a> UnitSpace<'a> {
             tasks,
             stayers,
             least_way: least_ways(problem),
+            thorough: false,
+        }
+    }
+
+    /// The whole space, with nothing left out: for units on which a part must
+    /// come out more than once.
+    pub fn thorough(self) -> Self {
+        Self {
+            thorough: true,
+            ..self
         }
     }
 }
@@ -217,14 +229,16 @@ impl UnitSpace<'_> {
     /// What is done here before anything else, if anything is. A move of the
     /// search goes on until there is no such thing.
     pub fn forced(&self, node: &Node) -> Option<usize> {
-        if self.problem.has_waits() {
+        if self.thorough || self.problem.has_waits() {
             return None;
         }
         let here = Here::new(self, node);
         let actions = self.problem.actions.iter().enumerate();
         let mut free = actions.filter(|(_, action)| action.is_free(node) && action.can(node));
-        free.find(|(at, action)| self.is_forced(*at, action, &here))
-            .map(|(at, _)| at)
+        free.find(|(at, action)| {
+            self.is_of_use(action, &here) && self.is_forced(*at, action, &here)
+        })
+        .map(|(at, _)| at)
     }
 
     fn is_forced(&self, at: usize, action: &Action, here: &Here) -> bool {
@@ -242,7 +256,16 @@ impl UnitSpace<'_> {
 
     /// What can be done here and could be of use.
     fn allowed(&self, node: &Node, here: &Here) -> impl Iterator<Item = usize> {
-        let of_use = |action: &Action| match (action.op.phase(), action.moves) {
+        let actions = self.problem.actions.iter().enumerate();
+        actions
+            .filter(move |(_, action)| {
+                action.can(node) && (self.thorough || self.is_of_use(action, here))
+            })
+            .map(|(at, _)| at)
+    }
+
+    fn is_of_use(&self, action: &Action, here: &Here) -> bool {
+        match (action.op.phase(), action.moves) {
             (Phase::Fit, _) => true,
             (Phase::StripDown, Some(moved)) => {
                 let finish =
@@ -254,11 +277,7 @@ impl UnitSpace<'_> {
                     || !self.bound.is_certain_open(&here.certain, moved)
             }
             (_, None) => false,
-        };
-        let actions = self.problem.actions.iter().enumerate();
-        actions
-            .filter(move |(_, action)| action.can(node) && of_use(action))
-            .map(|(at, _)| at)
+        }
     }
 
     fn moved(&self, at: usize, node: &Node) -> (u64, Node) {

@@ -48,6 +48,8 @@ struct Rider {
 
 /// Sets to look at, at the most, in one state: real units have a few.
 const MOST: usize = 96;
+/// Where there are more legs than this, only the certain ones are looked at.
+const MOST_LEGS: usize = 512;
 
 impl Routes {
     /// `ways[l]` are the ways of walking leg `l`.
@@ -127,7 +129,7 @@ impl Routes {
         let mut looked_at = 0;
         while let Some(one) = open.pop() {
             looked_at += 1;
-            if looked_at > MOST {
+            if looked_at > MOST || self.legs > MOST_LEGS {
                 return vec![certain];
             }
             if done.iter().any(|known| known.is_part_of(&one)) {

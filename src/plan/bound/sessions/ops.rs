@@ -5,9 +5,6 @@ use crate::plan::bits::Bits;
 use super::super::Ahead;
 use super::super::legs::{Leg, Order, Used, Walk};
 
-/// A set of operations that are left.
-pub(super) type OpSet = Bits;
-
 /// A task that may be left.
 pub(in crate::plan::bound) struct Work {
     /// What it uses.
@@ -31,8 +28,9 @@ pub(super) struct Ops {
     pub used: Vec<Vec<Used>>,
     /// What comes before each, if it is left.
     before: Vec<Bits>,
-    /// What comes before each only in some states.
-    sometimes: Vec<Vec<Sometimes>>,
+    /// What comes before each only in some states: where, and what.
+    sometimes: Vec<Vec<(usize, Bits)>>,
+    states: Vec<Sometimes>,
     outs: Vec<Numbers>,
     backs: Vec<Numbers>,
     tasks: Vec<usize>,
@@ -41,13 +39,24 @@ pub(super) struct Ops {
 /// The numbers of a leg's operation: whichever way, and in place.
 type Numbers = Option<[usize; 2]>;
 
-/// Something that comes before, if it is left, in some states.
+/// In which states something comes before. From then on it does, whatever is
+/// done: else doing something early could be in the way of something else, and
+/// what is free could not be done at once.
 struct Sometimes {
-    before: Bits,
-    /// It does so where none of these is left,
+    /// Where none of these is left,
     unless: Bits,
     /// or where one of these is.
     or_if: Bits,
+}
+
+/// The first that are told apart, one bit each.
+const MOST_STATES: usize = 64;
+
+/// What is left, and the states that it is in.
+#[derive(Clone, PartialEq, Eq, Hash)]
+pub(super) struct OpSet {
+    pub ops: Bits,
+    states: u64,
 }
 
 impl Ops {
@@ -56,6 +65,7 @@ impl Ops {
             used: Vec::new(),
             before: Vec::new(),
             sometimes: Vec::new(),
+            states: Vec::new(),
             outs: vec![None; legs.len()],
             backs: vec![None; legs.len()],
             tasks: Vec::new(),
@@ -135,24 +145,27 @@ impl Ops {
             let sake = (0..works.len()).filter(|task| sake >> task & 1 == 1);
             let mut or_if = Bits::none(self.used.len());
             sake.for_each(|task| or_if.insert(self.tasks[task]));
-            let one = Sometimes {
-                before: self.all(&self.backs, &only),
-                unless: self.all(&self.outs, &only),
-                or_if,
-            };
-            self.sometimes[op].push(one);
+            self.only_sometimes(op, &only, or_if);
         }
     }
 
     /// What must stay is back before, where it is open now.
     fn stay(&mut self, op: usize, stays: &[Bits]) {
         for stay in stays {
-            let one = Sometimes {
-                before: self.all(&self.backs, stay),
-                unless: self.all(&self.outs, stay),
-                or_if: Bits::none(self.used.len()),
-            };
-            self.sometimes[op].push(one);
+            self.only_sometimes(op, stay, Bits::none(self.used.len()));
+        }
+    }
+
+    /// The ways back of these legs come before, where they are walked now, or
+    /// will be for the sake of something that is left.
+    fn only_sometimes(&mut self, op: usize, legs: &Bits, or_if: Bits) {
+        if self.states.len() < MOST_STATES {
+            let before = self.all(&self.backs, legs);
+            self.sometimes[op].push((self.states.len(), before));
+            self.states.push(Sometimes {
+                unless: self.all(&self.outs, legs),
+                or_if,
+            });
         }
     }
 
@@ -206,14 +219,20 @@ impl Ops {
                 left.insert(*op);
             }
         }
-        left
+        let mut states = 0;
+        for (at, one) in self.states.iter().enumerate() {
+            if !one.unless.meets(&left) || one.or_if.meets(&left) {
+                states |= 1 << at;
+            }
+        }
+        OpSet { ops: left, states }
     }
 
     /// Whether nothing that is left comes before this.
     pub fn is_ready(&self, op: usize, left: &OpSet) -> bool {
-        !self.before[op].meets(left)
-            && self.sometimes[op].iter().all(|one| {
-                !one.before.meets(left) || one.unless.meets(left) && !one.or_if.meets(left)
-            })
+        !self.before[op].meets(&left.ops)
+            && self.sometimes[op]
+                .iter()
+                .all(|(at, before)| left.states >> at & 1 == 0 || !before.meets(&left.ops))
     }
 }

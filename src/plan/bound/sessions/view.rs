@@ -1,6 +1,7 @@
 //! The operations as one tool (or face) sees them.
 
 use rustc_hash::FxHashMap;
+use smallvec::SmallVec;
 
 use crate::plan::bits::Bits;
 
@@ -10,8 +11,8 @@ use super::ops::{OpSet, Ops};
 
 /// One tool, or one face.
 pub(super) struct View {
-    /// Operations that have a way which begins and ends without it, or uses
-    /// nothing; and those that have one which begins and ends with it.
+    /// Operations that begin and end without it, or use nothing; and those that
+    /// begin and end with it.
     pure: [Pure; 2],
     /// Operations that begin with it and end without it, or the other way round.
     mixed: Vec<Mixed>,
@@ -29,6 +30,38 @@ struct Pure {
     taken_up: Vec<Count>,
 }
 
+impl Pure {
+    fn add(&mut self, op: usize, taken_up: Count) {
+        self.ops.insert(op);
+        self.taken_up[op] = taken_up;
+    }
+}
+
+/// What one way of an operation looks like.
+struct Look {
+    /// Whether the first that it uses is the one in view, and the last; nothing
+    /// where it uses none.
+    begins: Option<bool>,
+    ends: Option<bool>,
+    uses: bool,
+    /// As above.
+    taken_up: Count,
+}
+
+impl Look {
+    fn of(order: &Order, kind: usize) -> Self {
+        let is = |used: &u16| usize::from(*used) == kind;
+        let many = order.iter().filter(|used| is(used)).count() as Count;
+        let begins = order.first().map(is);
+        Self {
+            begins,
+            ends: order.last().map(is),
+            uses: many > 0,
+            taken_up: many - Count::from(begins == Some(true)),
+        }
+    }
+}
+
 #[derive(Clone, Copy)]
 struct Mixed {
     op: usize,
@@ -39,6 +72,8 @@ struct Mixed {
 
 /// Sets to look at for one question, at the most; then less is counted.
 const MOST_LOOKS: u32 = 256;
+/// Where there are more operations than this, looking takes longer than it saves.
+const MOST_OPS: usize = 256;
 /// Sets to remember.
 const MOST_REMEMBERED: usize = 1 << 15;
 
@@ -56,46 +91,47 @@ impl View {
             left_to_look: 0,
         };
         for (op, ways) in ops.used.iter().enumerate() {
-            for order in ways.iter().map(pick) {
-                view.add(op, order, kind);
-            }
+            let mut looks: SmallVec<[Look; 2]> = SmallVec::new();
+            looks.extend(ways.iter().map(|used| Look::of(pick(used), kind)));
+            view.add(op, &looks);
         }
         view
     }
 
-    fn add(&mut self, op: usize, order: &Order, kind: usize) {
-        let is = |used: &u16| usize::from(*used) == kind;
-        let (Some(first), Some(last)) = (order.first(), order.last()) else {
-            for pure in &mut self.pure {
-                pure.ops.insert(op);
-                pure.taken_up[op] = 0;
-            }
-            return;
-        };
-        let (begins, ends) = (is(first), is(last));
-        let many = order.iter().filter(|used| is(used)).count() as Count;
-        if many > 0 {
+    fn add(&mut self, op: usize, looks: &[Look]) {
+        if looks.iter().any(|look| look.uses) {
             self.uses.insert(op);
         }
-        let taken_up = many - Count::from(begins);
-        if begins == ends {
-            let pure = &mut self.pure[usize::from(begins)];
-            if !pure.ops.contains(op) || pure.taken_up[op] > taken_up {
-                pure.taken_up[op] = taken_up;
+        let Some(first) = looks.first() else { return };
+        let alike = looks
+            .iter()
+            .all(|look| (look.begins, look.ends) == (first.begins, first.ends));
+        let taken_up = looks.iter().map(|look| look.taken_up).min().unwrap_or(0);
+        match (first.begins, first.ends) {
+            (Some(begins), Some(ends)) if alike && begins == ends => {
+                self.pure[usize::from(begins)].add(op, taken_up);
             }
-            pure.ops.insert(op);
-        } else {
-            self.mixed.push(Mixed {
+            (Some(begins), Some(_)) if alike => self.mixed.push(Mixed {
                 op,
                 begins,
                 taken_up,
-            });
+            }),
+            // Of several ways none is chosen: what a way that ends with it in hand
+            // took up for that counts as gained.
+            _ => {
+                let least = |look: &Look| {
+                    let gained = look.begins == Some(false) && look.ends == Some(true);
+                    look.taken_up - Count::from(gained)
+                };
+                let least = looks.iter().map(least).min().unwrap_or(0);
+                self.pure.iter_mut().for_each(|pure| pure.add(op, least));
+            }
         }
     }
 
     /// Whether anything that is left uses it.
     pub fn plays_in(&self, left: &OpSet) -> bool {
-        self.uses.meets(left)
+        self.uses.meets(&left.ops)
     }
 
     /// No order of what is left takes it up less often.
@@ -103,7 +139,8 @@ impl View {
         if self.known.len() > MOST_REMEMBERED {
             self.known.clear();
         }
-        self.left_to_look = MOST_LOOKS;
+        let few = ops.used.len() <= MOST_OPS;
+        self.left_to_look = if few { MOST_LOOKS } else { 0 };
         let least = self.search(ops, in_hand, left.clone());
         least.unwrap_or_else(|| self.relaxed(ops, in_hand, left.clone()))
     }
@@ -114,12 +151,12 @@ impl View {
         let pure = &self.pure[usize::from(in_hand)];
         let mut taken_up = 0;
         loop {
-            let mut open = left.clone();
+            let mut open = left.ops.clone();
             open.meet(&pure.ops);
             let mut changed = false;
             for op in open.iter() {
                 if ops.is_ready(op, left) {
-                    left.remove(op);
+                    left.ops.remove(op);
                     taken_up += pure.taken_up[op];
                     changed = true;
                 }
@@ -132,7 +169,7 @@ impl View {
 
     /// Whether something pure is ready.
     fn is_ready(&self, ops: &Ops, in_hand: bool, left: &OpSet) -> bool {
-        let mut open = left.clone();
+        let mut open = left.ops.clone();
         open.meet(&self.pure[usize::from(in_hand)].ops);
         open.iter().any(|op| ops.is_ready(op, left))
     }
@@ -140,7 +177,7 @@ impl View {
     /// The least; none where too many sets were looked at.
     fn search(&mut self, ops: &Ops, in_hand: bool, mut left: OpSet) -> Option<Count> {
         let taken_up = self.close(ops, in_hand, &mut left);
-        if !self.uses.meets(&left) {
+        if !self.uses.meets(&left.ops) {
             return Some(taken_up);
         }
         let key = (in_hand, left);
@@ -166,11 +203,11 @@ impl View {
             } = self.mixed[at];
             // Where something pure begins so, that is done first.
             let changes = begins != in_hand;
-            if changes && other_is_ready || !left.contains(op) || !ops.is_ready(op, left) {
+            if changes && other_is_ready || !left.ops.contains(op) || !ops.is_ready(op, left) {
                 continue;
             }
             let mut rest = left.clone();
-            rest.remove(op);
+            rest.ops.remove(op);
             let rest = self.search(ops, !begins, rest)?;
             consider(Count::from(changes && begins) + taken_up + rest);
         }
@@ -186,23 +223,23 @@ impl View {
     fn relaxed(&self, ops: &Ops, mut in_hand: bool, mut left: OpSet) -> Count {
         let mut total = 0;
         let mut stuck = 0;
-        while self.uses.meets(&left) && stuck < 2 {
-            let before = left.clone();
+        while self.uses.meets(&left.ops) && stuck < 2 {
+            let before = left.ops.clone();
             loop {
-                let before = left.clone();
+                let before = left.ops.clone();
                 total += self.close(ops, in_hand, &mut left);
                 for one in self.mixed.iter().filter(|one| one.begins == in_hand) {
-                    if left.contains(one.op) && ops.is_ready(one.op, &left) {
-                        left.remove(one.op);
+                    if left.ops.contains(one.op) && ops.is_ready(one.op, &left) {
+                        left.ops.remove(one.op);
                         total += one.taken_up - Count::from(!one.begins);
                     }
                 }
-                if left == before {
+                if left.ops == before {
                     break;
                 }
             }
-            stuck = if left == before { stuck + 1 } else { 0 };
-            if self.uses.meets(&left) {
+            stuck = if left.ops == before { stuck + 1 } else { 0 };
+            if self.uses.meets(&left.ops) {
                 in_hand = !in_hand;
                 total += Count::from(in_hand && self.begins(ops, &left));
             }
@@ -214,6 +251,6 @@ impl View {
     fn begins(&self, ops: &Ops, left: &OpSet) -> bool {
         let mut mixed = self.mixed.iter().filter(|one| one.begins);
         self.is_ready(ops, true, left)
-            || mixed.any(|one| left.contains(one.op) && ops.is_ready(one.op, left))
+            || mixed.any(|one| left.ops.contains(one.op) && ops.is_ready(one.op, left))
     }
 }
