@@ -27,7 +27,10 @@ struct Model(Problem);
 
 impl Model {
     fn way(&self, state: &State, next: usize) -> Option<i64> {
-        let ways = state.lasts.ones().filter_map(|last| self.0.costs[last][next]);
+        let ways = state
+            .lasts
+            .ones()
+            .filter_map(|last| self.0.costs[last][next]);
         ways.min()
     }
 }
@@ -144,7 +147,13 @@ pub fn solve(problem: Problem, seconds: u64) -> Found {
     let cutoff = TimeBudget::new(Duration::from_secs(seconds));
     let mut fringe = NoDupFringe::new(MaxUB::new(&ranking));
     let mut solver = SeqCachingSolverFc::custom(
-        &model, &model, &ranking, &width, &dominance, &cutoff, &mut fringe,
+        &model,
+        &model,
+        &ranking,
+        &width,
+        &dominance,
+        &cutoff,
+        &mut fringe,
     );
     let Completion {
         is_exact,
