@@ -34,7 +34,11 @@ fn cost(rows: &Rows, order: &[usize]) -> Option<u64> {
     nodes.sort_unstable();
     let every: Vec<usize> = (0..rows.len()).collect();
     let ends = order.first() == Some(&0) && order.last() == Some(&(rows.len() - 1));
-    let early = |at: usize| order[at + 1..].iter().all(|late| rows[order[at]][*late] != -1);
+    let early = |at: usize| {
+        order[at + 1..]
+            .iter()
+            .all(|late| rows[order[at]][*late] != -1)
+    };
     let legal = nodes == every && ends && (0..order.len()).all(early);
     let sum: i64 = order.windows(2).map(|pair| rows[pair[0]][pair[1]]).sum();
     legal.then_some(sum.unsigned_abs())
@@ -49,7 +53,8 @@ fn brute(rows: &Rows, order: &mut Vec<usize>, sum: i64, best: &mut i64) {
     }
     for next in 1..nodes {
         let free = !order.contains(&next)
-            && (0..nodes).all(|other| rows[next][other] != -1 || other == next || order.contains(&other))
+            && (0..nodes)
+                .all(|other| rows[next][other] != -1 || other == next || order.contains(&other))
             && (next < nodes - 1 || order.len() == nodes - 1);
         if free {
             let last = order[order.len() - 1];
@@ -84,9 +89,7 @@ fn problems(nodes: std::ops::RangeInclusive<usize>, dearest: i64) -> impl Strate
                     row[0] = -1;
                 }
             }
-            for column in 0..last {
-                rows[last][column] = -1;
-            }
+            rows[last][..last].fill(-1);
             for (late, late_name) in names.iter().enumerate() {
                 for (early, early_name) in names[..late].iter().enumerate() {
                     if fixed[late * nodes + early] < percent {

@@ -32,6 +32,13 @@ const MOST_PARTS: i64 = 1 << 25;
 /// than to watch more nodes: it is as many times slower to look up.
 const DEAR_MIND: f64 = 2.0;
 
+/// States that a search looks at, for each unit of work, and at the least.
+const STATES: usize = 3;
+const FEWEST_STATES: usize = 150_000;
+
+/// So many tables are kept at a time while it is tried which one is better.
+const TABLES: usize = 4;
+
 /// Works until the cheapest order is proven, nothing more can be done within
 /// `bytes`, or `going` says no.
 pub(super) fn work<const W: usize>(
@@ -132,14 +139,16 @@ impl<'a, const W: usize> Prover<'a, W> {
     }
 
     fn search(&mut self, least: i64, size: usize, going: &mut dyn FnMut() -> bool) -> Visited {
-        let room = self.bytes / 2 / bytes_per_state::<W>(self.matrix.nodes);
+        let nodes = self.matrix.nodes;
+        let room = self.bytes / 2 / bytes_per_state::<W>(nodes);
+        let states = (STATES * size).max(FEWEST_STATES);
         let search = Search {
             matrix: self.matrix,
             ways: &self.ways,
             table: &self.table,
             prices: &self.ascent.prices,
             most: self.most(least),
-            width: (size / 16).max(3000).min(room.max(1)),
+            width: (states / nodes).clamp(1, room.max(1)),
         };
         let visited = search.run(going);
         if let Some(bound) = visited.bound {
@@ -148,10 +157,10 @@ impl<'a, const W: usize> Prover<'a, W> {
         visited
     }
 
-    /// Whether a table of this much work fits. There are up to four tables at a
-    /// time.
+    /// Whether tables of this much work fit in half of the memory; layers have the
+    /// other half.
     fn has_room(&self, size: usize) -> bool {
-        size * size_of::<i32>() * 4 <= self.bytes / 2
+        size * size_of::<i32>() * TABLES <= self.bytes / 2
     }
 
     /// Remembers more, so that filling the table takes about as much work as
@@ -168,9 +177,10 @@ impl<'a, const W: usize> Prover<'a, W> {
         let (links, swift) = (self.ways.links() / nodes, nodes / 5);
         let (links, swift) = (links.max(1), swift.max(1));
         let plain = self.table.is_plain();
+        let room = self.bytes / 2 / TABLES / size_of::<i32>();
         let slots = match plain && links > swift {
             true => size,
-            false => size * swift / links,
+            false => (size * swift / links).min(room),
         };
         let mut best: Option<(Ascent, Table<W>, bool)> = None;
         for in_mind in [false, true] {

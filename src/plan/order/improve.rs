@@ -101,7 +101,7 @@ impl<'a, const W: usize> Improver<'a, W> {
             let (was, cost) = (self.now.clone(), self.sum);
             let touched = self.ruin();
             self.sum = self.matrix.sum(&self.now);
-            if self.sum < cost + (mean * 2.0) as i64 {
+            if self.sum < cost + (mean * 2.0).ceil() as i64 {
                 self.settle(touched);
             }
             let ease = hot * (cold / hot).powf(time as f64 / times as f64);
