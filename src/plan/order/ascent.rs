@@ -79,6 +79,7 @@ impl<const W: usize> Climb<'_, W> {
     ) -> bool {
         let nodes = self.matrix.nodes;
         let parts = i64::from(ascent.prices.parts);
+        // So that no sum of prices leaves the 32 bits.
         let dearest = NEVER / 2 / nodes as i32;
         let mut now = ascent.prices.clone();
         let mut idle = 0;
@@ -126,8 +127,8 @@ impl<const W: usize> Climb<'_, W> {
             }
             let step = share * ((self.target * parts - value) as f64 * 1.05) / norm;
             for (price, toward) in now.prices.iter_mut().zip(&direction) {
-                let raised = *price + (step * toward).round() as i32;
-                *price = raised.clamp(-dearest, dearest);
+                let raised = f64::from(*price) + (step * toward).round();
+                *price = raised.clamp(-f64::from(dearest), f64::from(dearest)) as i32;
             }
         }
         filled || table.fill(self.ways, &ascent.prices, going)
