@@ -5,10 +5,10 @@ PORT ?= 8080
 # Each recipe finds the pinned tools first.
 with_tools := . .make/env &&
 
-.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench shots size icons clean
+.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench reference-ordering shots size icons clean
 
 help: ## say what can be made
-	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
 
 serve: build ## build the app, serve it with the demo catalogs and open it (PORT=8080)
 	@$(with_tools) cargo run --quiet --locked --bin lidoff -- serve dist --port $(PORT) --open
@@ -45,7 +45,11 @@ e2e: tools build ## drive the built app in a browser
 
 bench: tools ## measure planning, on this machine and in the browser
 	@$(with_tools) cargo bench --locked --bench planning
+	@$(with_tools) cargo bench --locked --bench ordering
 	@.make/in-browser --profile wasm-release --test browser-bench -- --nocapture
+
+reference-ordering: ## the ordering engine beside other solvers: LIDOFF_SOP=FOLDER, LIDOFF_SECONDS=20
+	@$(with_tools) tests/reference/ordering_compare.sh $(or $(LIDOFF_SECONDS),20) $(LIDOFF_SOP)/*.sop
 
 shots: tools build ## pictures of the screens, light and dark, into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture

@@ -40,6 +40,7 @@ mod bits;
 mod bound;
 mod explain;
 pub mod op;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod order;
 pub mod outcome;
 mod planner;

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::{check, compare, offline, plan, schema, serve};
+use crate::{check, compare, offline, order, plan, schema, serve};
 
 /// Plans, times and tallies the opening and closing of one unit.
 #[derive(Parser)]
@@ -22,6 +22,8 @@ enum Command {
     Check(check::Check),
     /// Plan some tasks on a unit
     Plan(plan::Args),
+    /// Put the nodes of a sequential ordering problem in their cheapest order
+    Order(order::Args),
     /// Print the JSON Schema of the catalog file
     Schema,
     /// Compare what jobs took with what they were planned to take
@@ -38,6 +40,7 @@ pub fn run() -> ExitCode {
         Command::Check(args) => return check::run(&args),
         Command::Schema => return schema::run(),
         Command::Plan(args) => plan::run(&args),
+        Command::Order(args) => order::run(&args),
         Command::Compare(args) => compare::run(&args).map_err(Into::into),
         Command::Offline(args) => offline::run(&args).map_err(Into::into),
         Command::Serve(args) => serve::run(&args).map_err(Into::into),

@@ -13,6 +13,8 @@ mod compare;
 #[cfg(not(target_arch = "wasm32"))]
 mod offline;
 #[cfg(not(target_arch = "wasm32"))]
+mod order;
+#[cfg(not(target_arch = "wasm32"))]
 mod plan;
 #[cfg(not(target_arch = "wasm32"))]
 mod schema;
