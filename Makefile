@@ -5,10 +5,11 @@ PORT ?= 8080
 # Each recipe finds the pinned tools first.
 with_tools := . .make/env &&
 
-.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench shots size icons clean
+.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
+	reference-planner mutants shots size icons clean
 
 help: ## say what can be made
-	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-17s %s\n", $$1, $$2 }' Makefile
 
 serve: build ## build the app, serve it with the demo catalogs and open it (PORT=8080)
 	@$(with_tools) cargo run --quiet --locked --bin lidoff -- serve dist --port $(PORT) --open
@@ -43,9 +44,18 @@ browser-test: tools ## tests of the parts that only a browser can answer
 e2e: tools build ## drive the built app in a browser
 	@$(with_tools) cargo test --locked --test e2e -- --test-threads 2
 
-bench: tools ## measure planning, on this machine and in the browser
+bench: tools ## measure planning, on this machine and in the browser; draws target/planner-scale.svg
 	@$(with_tools) cargo bench --locked --bench planning
+	@$(with_tools) cargo bench --locked --bench scale
 	@.make/in-browser --profile wasm-release --test browser-bench -- --nocapture
+
+reference-planner: ## work out the least times of the planner's outside check again (half an hour)
+	@.make/tools reference
+	@$(with_tools) "$$reference_root/bin/python" tests/reference/planner_reference.py write
+
+mutants: ## change src/plan/ here and there: does a test notice? (SHARD=0/12: one in twelve)
+	@.make/tools mutants
+	@.make/mutants
 
 shots: tools build ## pictures of the screens, light and dark, into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture
