@@ -153,7 +153,11 @@ impl Maker {
         file.options = options
             .map(|(at, _)| build::option(&format!("o{at}"), None, true))
             .collect();
-        self.waits = said.get("waits").into_iter().flat_map(list).enumerate()
+        self.waits = said
+            .get("waits")
+            .into_iter()
+            .flat_map(list)
+            .enumerate()
             .map(|(wait, seconds)| is_awaited(said, wait).then(|| number(seconds)))
             .collect();
         // What is waited for is begun in making safe, too, which no planner sees.
@@ -170,8 +174,18 @@ impl Maker {
         for (at, service) in services {
             let id = format!("s{at}");
             let mut made = build::service(&id, needs(service));
-            made.before = service.get("before").into_iter().flat_map(list).map(op).collect();
-            made.after = service.get("after").into_iter().flat_map(list).map(op).collect();
+            made.before = service
+                .get("before")
+                .into_iter()
+                .flat_map(list)
+                .map(op)
+                .collect();
+            made.after = service
+                .get("after")
+                .into_iter()
+                .flat_map(list)
+                .map(op)
+                .collect();
             made.steps = self.steps(&id, &service["steps"]);
             file.services.push(made);
         }
@@ -239,7 +253,9 @@ impl Maker {
             let seconds = self.waits[wait]?;
             Some(build::wait(&format!("w{wait}"), seconds))
         });
-        step.after_wait = at(5).and_then(index).map(|wait| format!("w{wait}").as_str().into());
+        step.after_wait = at(5)
+            .and_then(index)
+            .map(|wait| format!("w{wait}").as_str().into());
         self.times.insert(id, number(&said[0]));
         step
     }

@@ -57,6 +57,8 @@ class Maker:
         self.parts = []
         # As far out as each part goes.
         self.most = []
+        # Conditions under which that is there which is being drawn.
+        self.within = []
 
     def job(self):
         draw, kind = self.draw, self.kind
@@ -86,8 +88,7 @@ class Maker:
 
     def steps(self, fewest=0):
         many = max(fewest, self.draw.between(*self.kind["step"]))
-        made = [self.step(certain=nth == 0) for nth in range(many)]
-        return made
+        return [self.step(certain=nth == 0) for nth in range(many)]
 
     def step(self, certain):
         draw = self.draw
@@ -109,8 +110,16 @@ class Maker:
         one = ["fitted", self.draw.below(2)]
         return self.draw.pick([one, ["not", one], one, ["any", ["fitted", 0], ["fitted", 1]]])
 
-    def perhaps(self, percent):
-        return self.condition() if self.draw.chance(percent) else None
+    def perhaps(self, percent, within=()):
+        """A condition now and then, if it ever holds where these do: the checker
+        refuses one that never does."""
+        if not self.draw.chance(percent):
+            return None
+        condition = self.condition()
+        asked = [condition, *within, *self.within]
+        worlds = [{"fitted": [one, other]} for one in (False, True) for other in (False, True)]
+        ever = any(all(rules.holds(world, one) for one in asked) for world in worlds)
+        return condition if ever else None
 
     # --- formulas ---------------------------------------------------------------
 
@@ -179,9 +188,8 @@ class Maker:
                     other = other[0] if len(other) == 1 else ["all", *other]
                     ways.insert(draw.below(len(ways) + 1), other)
             return ["any", *ways]
-        if draw.chance(15):
-            return ["when", self.condition(), sure]
-        return sure
+        condition = self.perhaps(15)
+        return ["when", condition, sure] if condition else sure
 
     # --- parts ------------------------------------------------------------------
 
@@ -192,10 +200,13 @@ class Maker:
         able = [at for at, most in enumerate(self.most) if most == OFF]
         if able and draw.chance(self.kind.get("rides", 0)):
             carrier = part["on"] = draw.pick(able)
-        own = self.perhaps(12)
-        when = [one for one in (self.parts[carrier].get("when") if carrier is not None else None, own) if one]
+        # A rider is there only where its carrier is.
+        when = [one["when"] for one in [self.parts[carrier]] if "when" in one] if carrier is not None else []
+        own = self.perhaps(12, when)
+        when += [own] if own else []
         if when:
             part["when"] = when[0] if len(when) == 1 else ["all", *when]
+        self.within = when
         ways = ["off"]
         if carrier is not None:
             ways = draw.pick([["off"], ["bench"], ["off", "bench"]])
@@ -225,6 +236,7 @@ class Maker:
             self.parts[carrier]["replace"].setdefault("moves", []).append(len(self.parts))
         self.parts.append(part)
         self.most.append(OFF if comes_off else EASED)
+        self.within = []
 
     def service(self):
         draw = self.draw

@@ -30,7 +30,9 @@ pub struct Outcome {
 impl Outcome {
     /// As one line, for the process that asked for it.
     pub fn line(&self) -> String {
-        let gap = self.gap.map_or_else(|| "none".to_owned(), |gap| gap.to_string());
+        let gap = self
+            .gap
+            .map_or_else(|| "none".to_owned(), |gap| gap.to_string());
         format!(
             "{} {} {} {} {} {} {gap}",
             self.parts, self.tasks, self.ms, self.states, self.mib, self.ops

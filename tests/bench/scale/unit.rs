@@ -12,7 +12,12 @@ use lidoff::plan::Task;
 use crate::build::{self, SaidNeeds};
 
 const TOOLS: [&str; 6] = [
-    "driver", "lever", "pliers", "torx-10", "torx-20", "nut-driver",
+    "driver",
+    "lever",
+    "pliers",
+    "torx-10",
+    "torx-20",
+    "nut-driver",
 ];
 const FACES: [&str; 4] = ["front", "back", "side", "base"];
 
