@@ -53,7 +53,7 @@ reference-planner: ## work out the least times of the planner's outside check ag
 	@.make/tools reference
 	@$(with_tools) "$$reference_root/bin/python" tests/reference/planner_reference.py write
 
-mutants: ## change src/plan/ here and there: does a test notice? (SHARD=0/12: one in twelve)
+mutants: ## change src/plan/ here and there: does a test notice? (SHARD=0/16: one in sixteen)
 	@.make/tools mutants
 	@.make/mutants
 

@@ -54,6 +54,9 @@ impl Outcome {
     }
 }
 
+/// Two searches, one for the proof and a hasty one, each within the limit.
+const SEARCHES: usize = 2;
+
 /// Plans so many tasks on a unit of so many parts, within the app's limit.
 pub fn run(parts: usize, tasks: usize) -> Outcome {
     let on = OnBench::new(unit::file(parts));
@@ -83,6 +86,7 @@ pub fn run(parts: usize, tasks: usize) -> Outcome {
         Err(Refusal::Limit { states }) => (*states, 0, None),
         Err(refusal) => panic!("{}", refusal.words(&on.catalog)),
     };
+    assert!(states <= SEARCHES * LIMITS.states, "the limit did not hold");
     Outcome {
         parts,
         tasks,

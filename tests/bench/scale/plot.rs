@@ -114,8 +114,13 @@ macro_rules! lines {
 
 fn panel(area: &Area<'_>, title: &str, outcomes: &[Outcome], of: Of) -> Result<(), Failed> {
     let values = || outcomes.iter().filter_map(|one| of.value(one));
-    let most = values().fold(1.0, f64::max) * 1.3;
+    let most = values().fold(1.0, f64::max);
     let least = values().fold(f64::MAX, f64::min).max(0.01) / 1.3;
+    // Room for what tells the lines apart.
+    let most = match of {
+        Of::Gap => most * 1.6,
+        Of::Ms | Of::Mib => most * (most / least).powf(0.5),
+    };
     let parts = -0.3..SIZES.len() as f64 - 0.7;
     let mut builder = ChartBuilder::on(area);
     builder
