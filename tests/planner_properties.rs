@@ -240,16 +240,21 @@ proptest! {
         let Found::Cheapest { total, .. } = cheapest(&job, MOST_TRIED) else {
             return Err(TestCaseError::reject("too big to try everything"));
         };
+        // One search for the proof, and a hasty one.
+        let most = 2 * states;
         match request(&job, states) {
             Ok(plan) => {
                 walked(&job, &plan)?;
                 prop_assert!(total <= plan.cost.total);
+                prop_assert!(plan.states <= most, "{} states", plan.states);
                 match plan.proof {
                     Proof::Cheapest => prop_assert_eq!(plan.cost.total, total),
                     Proof::AtLeast(bound) => prop_assert!(bound <= total),
                 }
             }
-            Err(Refusal::Limit { .. }) => {}
+            Err(Refusal::Limit { states: looked_at }) => {
+                prop_assert!((states..=most).contains(&looked_at), "{looked_at} states");
+            }
             Err(refusal) => prop_assert!(false, "refused: {:?}", refusal),
         }
     }
