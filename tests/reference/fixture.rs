@@ -58,7 +58,7 @@ pub fn known() -> Vec<Known> {
 fn one(line: &Value) -> Known {
     let said = text(&line["kind"]);
     let kind = match said {
-        "once" => Kind::Once,
+        "once" | "changes" => Kind::Once,
         "everything" => Kind::Everything,
         "waits" => Kind::Waits,
         other => panic!("no kind {other}"),

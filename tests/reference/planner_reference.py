@@ -20,7 +20,7 @@ import units
 
 OPTIMA = Path(__file__).with_name("planner_optima.json")
 # So many of each kind.
-WANTED = {"once": 160, "everything": 80, "waits": 40}
+WANTED = {"once": 160, "changes": 20, "everything": 80, "waits": 40}
 SECONDS = 40
 
 
@@ -29,7 +29,7 @@ def solve(kind, job, seconds=SECONDS):
     fewest parts disturbed at that time, null where there is no way. `once`, where
     waits play a part, is the same among plans that walk each leg once. None where
     there is no proof in time."""
-    if kind == "once":
+    if kind in ("once", "changes"):
         answer = {"best": once.solve(job, seconds)}
     else:
         answer = {"best": slots.solve(job, seconds)}

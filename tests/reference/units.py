@@ -34,6 +34,8 @@ class Draw:
 KINDS = {
     # Bigger units on which walking each leg once is no loss: see once.py.
     "once": dict(parts=(6, 12), time=(20, 200), change=(0, 120), step=(1, 2), tasks=(1, 3)),
+    # The same where changes are most of the cost.
+    "changes": dict(parts=(5, 8), time=(10, 90), change=(60, 250), step=(1, 2), tasks=(1, 2)),
     # Small ones with everything: see slots.py. Times lie close together, so that
     # few slots are enough.
     "everything": dict(
