@@ -81,6 +81,9 @@ fn walked(job: &Job, plan: &Plan) -> Result<Walk, TestCaseError> {
         prop_assert_eq!(&moment.steps, &planned.steps);
     }
     prop_assert!(walk.tally.iter().all(|line| line.is_settled()));
+    if let Some(last) = walk.moments.last() {
+        prop_assert!(last.state.is_closed() && last.left.is_empty());
+    }
     Ok(walk)
 }
 
