@@ -5,7 +5,8 @@ PORT ?= 8080
 # Each recipe finds the pinned tools first.
 with_tools := . .make/env &&
 
-.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench reference-ordering shots size icons clean
+.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
+	reference-ordering reference-planner mutants shots size icons clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
@@ -43,13 +44,22 @@ browser-test: tools ## tests of the parts that only a browser can answer
 e2e: tools build ## drive the built app in a browser
 	@$(with_tools) cargo test --locked --test e2e -- --test-threads 2
 
-bench: tools ## measure planning, on this machine and in the browser
+bench: tools ## measure planning, on this machine and in the browser; draws target/planner-scale.svg
 	@$(with_tools) cargo bench --locked --bench planning
 	@$(with_tools) cargo bench --locked --bench ordering
+	@$(with_tools) cargo bench --locked --bench scale
 	@.make/in-browser --profile wasm-release --test browser-bench -- --nocapture
 
 reference-ordering: ## the ordering engine beside other solvers: LIDOFF_SOP=FOLDER, LIDOFF_SECONDS=20
 	@$(with_tools) tests/reference/ordering_compare.sh $(or $(LIDOFF_SECONDS),20) $(LIDOFF_SOP)/*.sop
+
+reference-planner: ## work out the least times of the planner's outside check again (half an hour)
+	@.make/tools reference
+	@$(with_tools) "$$reference_root/bin/python" tests/reference/planner_reference.py write
+
+mutants: ## change src/plan/ here and there: does a test notice? (SHARD=0/16: one in sixteen)
+	@.make/tools mutants
+	@.make/mutants
 
 shots: tools build ## pictures of the screens, light and dark, into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture

@@ -30,6 +30,14 @@ const IDLE_NEVER: Ingredients = Ingredients {
     waits: false,
     ..MIDDLING
 };
+/// Routes, but nothing that is wanted both open and shut: no rider, no stayer, no
+/// service that comes after putting back; and nothing to wait for.
+const NO_DETOUR: Ingredients = Ingredients {
+    riders: false,
+    staying: false,
+    services: false,
+    ..IDLE_NEVER
+};
 /// Most states that trying everything may take.
 const MOST_TRIED: usize = 6_000;
 /// Most states that a plan may take here; more would only take longer.
@@ -73,6 +81,9 @@ fn walked(job: &Job, plan: &Plan) -> Result<Walk, TestCaseError> {
         prop_assert_eq!(&moment.steps, &planned.steps);
     }
     prop_assert!(walk.tally.iter().all(|line| line.is_settled()));
+    if let Some(last) = walk.moments.last() {
+        prop_assert!(last.state.is_closed() && last.left.is_empty());
+    }
     Ok(walk)
 }
 
@@ -170,6 +181,53 @@ proptest! {
         );
     }
 
+    /// Closing first and beginning again is one way to go on, where services allow
+    /// it; going on from here is never dearer, nor does it disturb more.
+    #[test]
+    fn a_replan_never_loses_what_is_done(
+        job in jobs_under_way(IDLE_NEVER, 3, Priced::Anyhow)
+    ) {
+        prop_assume!(!job.from.is_closed());
+        let on = proven(&job)?;
+        let mut again = ops(&proven(&job.asking(Vec::new()))?);
+        let mut closed = job.walker();
+        for op in &again {
+            let walked = closed.walk(*op);
+            prop_assume!(walked.is_ok(), "a service must come before this goes back");
+        }
+        let anew = Job { from: closed.moment().state, ..job.clone() };
+        again.extend(ops(&proven(&anew)?));
+        let detour = job.simulate(&again);
+        let detour = detour.map_err(|illegal| TestCaseError::fail(format!("{illegal}")))?;
+        let cost = |cost: lidoff::plan::Cost| (cost.total, cost.disturbed);
+        prop_assert!(cost(on.cost) <= cost(detour.cost), "{:?}\n{:?}", on, again);
+    }
+
+    /// Where nothing is wanted both open and shut, what is out stays out until it is
+    /// put back for good, and a task that is done is not done again.
+    #[test]
+    fn what_is_done_stays_done(
+        job in jobs_under_way(NO_DETOUR, 3, Priced::Anyhow)
+    ) {
+        let plan = proven(&job)?;
+        let mut back = BTreeSet::new();
+        for op in ops(&plan) {
+            match op {
+                Op::PutBack(part, _) => {
+                    back.insert((part, true));
+                }
+                Op::Settle(part) => {
+                    back.insert((part, false));
+                }
+                Op::TakeOff(part, _) => prop_assert!(!back.contains(&(part, true)), "{:?}", plan),
+                Op::Ease(part) => prop_assert!(!back.contains(&(part, false)), "{:?}", plan),
+                Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) => {}
+            }
+        }
+        let done = ops(&plan).into_iter().filter(|op| op.phase() == Phase::Fit).count();
+        prop_assert_eq!(done, job.tasks.len());
+    }
+
     #[test]
     fn the_same_request_has_the_same_plan(
         job in jobs_under_way(MIDDLING, 3, Priced::Anyhow)
@@ -185,16 +243,21 @@ proptest! {
         let Found::Cheapest { total, .. } = cheapest(&job, MOST_TRIED) else {
             return Err(TestCaseError::reject("too big to try everything"));
         };
+        // One search for the proof, and a hasty one.
+        let most = 2 * states;
         match request(&job, states) {
             Ok(plan) => {
                 walked(&job, &plan)?;
                 prop_assert!(total <= plan.cost.total);
+                prop_assert!(plan.states <= most, "{} states", plan.states);
                 match plan.proof {
                     Proof::Cheapest => prop_assert_eq!(plan.cost.total, total),
                     Proof::AtLeast(bound) => prop_assert!(bound <= total),
                 }
             }
-            Err(Refusal::Limit { .. }) => {}
+            Err(Refusal::Limit { states: looked_at }) => {
+                prop_assert!((states..=most).contains(&looked_at), "{looked_at} states");
+            }
             Err(refusal) => prop_assert!(false, "refused: {:?}", refusal),
         }
     }

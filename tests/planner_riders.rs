@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::build::{OnBench, free, leg, off, part, plain, step, unit};
+use common::build::{OnBench, free, leg, off, part, plain, step, step_with, unit};
 use common::job::Job;
 use lidoff::catalog::format::{CatalogFile, Leg, Step, Swap};
 use lidoff::plan::{Op, Task, UnitState, Way, plan};
@@ -35,10 +35,14 @@ fn board_file(in_place: (f64, f64), on_the_bench: (f64, f64)) -> CatalogFile {
 }
 
 fn cheapest_ways(on: &OnBench) -> (u32, Vec<Op>) {
+    cheapest(on, vec![Task::Replace(on.part("board"))])
+}
+
+fn cheapest(on: &OnBench, tasks: Vec<Task>) -> (u32, Vec<Op>) {
     let job = Job {
         catalog: std::sync::Arc::new(on.catalog.clone()),
         setup: on.setup.clone(),
-        tasks: vec![Task::Replace(on.part("board"))],
+        tasks,
         from: UnitState::closed(&on.catalog),
         prices: on.prices.clone(),
     };
@@ -122,4 +126,32 @@ fn an_eased_rider_may_be_finished_on_the_bench() {
     assert_eq!(plan.cost.total, 150, "{plan:?}");
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));
+}
+
+/// A rider that is replaced goes back before its carrier comes off, where that saves
+/// a change: with the driver the one goes back and the other comes off.
+#[test]
+fn a_rider_goes_back_before_its_carrier_comes_off_where_that_saves_a_change() {
+    let with = |id: &str, out: &str, back: &str| Leg {
+        out: vec![step_with(&format!("{id}-out"), 6.0, out, "front")],
+        back: vec![step_with(&format!("{id}-back"), 6.0, back, "front")],
+        ..leg("unused", free())
+    };
+    let mut file = unit("carried");
+    let mut board = part("board");
+    board.take_off = Some(with("board", "driver", "pliers"));
+    board.swap = Some(Swap::default());
+    let mut chip = part("chip");
+    chip.rides_on = Some("board".into());
+    chip.take_off = Some(with("chip", "lever", "driver"));
+    chip.swap = Some(Swap::default());
+    file.parts = vec![board, chip];
+    let on = OnBench::new(file);
+    let tasks = vec![
+        Task::Replace(on.part("chip")),
+        Task::Replace(on.part("board")),
+    ];
+    // Lever, driver, pliers: no face but the one that is up.
+    let (total, ops) = cheapest(&on, tasks);
+    assert_eq!(total, 4 * 60 + 3 * 50, "{ops:?}");
 }

@@ -13,7 +13,7 @@ mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use common::build::{OnBench, SaidNeeds, all, any, free, off, plain, unit};
+use common::build::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, unit};
 use lidoff::catalog::format::Swap;
 use lidoff::plan::simulate::{Walker, simulate};
 use lidoff::plan::{
@@ -35,6 +35,13 @@ fn ten_parts(two_or_three: SaidNeeds) -> OnBench {
             _ => off("part-7"),
         };
         let mut part = plain(&format!("part-{nth}"), needs);
+        // Tools and faces go round, so that any order has to change them: that must
+        // cost nothing.
+        if let Some(leg) = &mut part.take_off {
+            let tool = ["driver", "lever", "pliers"][nth % 3];
+            let face = ["front", "back", "side"][nth / 2 % 3];
+            leg.out = vec![step_with(&format!("part-{nth}-off-out"), 2.0, tool, face)];
+        }
         part.swap = Some(Swap::default());
         file.parts.push(part);
     }
@@ -87,6 +94,7 @@ fn everything_takes_173_seconds() {
     let (plan, out) = free_these(&as_published(), &targets);
     assert_eq!(plan.cost.total, 1730);
     assert_eq!(out.len(), 10);
+    assert!(plan.cost.tool_changes > 0 && plan.cost.face_changes > 0);
 }
 
 #[test]

@@ -73,3 +73,43 @@ impl Bits {
         })
     }
 }
+
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::Bits;
+    use proptest::collection::btree_set;
+    use proptest::prelude::*;
+
+    /// More than two words of bits, and not a whole number of them.
+    const BOUND: usize = 150;
+
+    fn of(members: &BTreeSet<usize>) -> Bits {
+        let mut bits = Bits::none(BOUND);
+        for member in members {
+            bits.insert(*member);
+        }
+        bits
+    }
+
+    proptest! {
+        #[test]
+        fn it_is_a_set(
+            one in btree_set(0..BOUND, 0..40),
+            other in btree_set(0..BOUND, 0..40),
+        ) {
+            let bits = of(&one);
+            prop_assert!(bits.iter().eq(one.iter().copied()));
+            for member in 0..BOUND {
+                prop_assert_eq!(bits.contains(member), one.contains(&member));
+            }
+            let mut both = bits.clone();
+            both.unite(&of(&other));
+            prop_assert_eq!(both, of(&one.union(&other).copied().collect()));
+            let mut shared = bits;
+            shared.meet(&of(&other));
+            prop_assert_eq!(shared, of(&one.intersection(&other).copied().collect()));
+        }
+    }
+}

@@ -1,0 +1,51 @@
+//! Every case, one after another.
+
+use std::process::Command;
+
+use crate::case::Outcome;
+
+/// Parts of the units.
+pub const SIZES: [usize; 6] = [50, 100, 200, 500, 1000, 2000];
+/// Tasks asked for.
+pub const TASKS: [usize; 3] = [1, 3, 10];
+
+/// Runs them and tells each as it comes.
+pub fn measure() -> Vec<Outcome> {
+    println!("parts  tasks  time, ms    states  memory, MiB  operations  gap");
+    let mut outcomes = Vec::new();
+    for parts in SIZES {
+        for tasks in TASKS {
+            let outcome = apart(parts, tasks);
+            println!("{}", row(&outcome));
+            outcomes.push(outcome);
+        }
+    }
+    outcomes
+}
+
+fn row(outcome: &Outcome) -> String {
+    let gap = match outcome.gap {
+        Some(gap) if gap > 0.0 => format!("{gap:.1} %"),
+        Some(_) => "proven".to_owned(),
+        None => "no plan within the limit".to_owned(),
+    };
+    format!(
+        "{:5}  {:5}  {:8.1}  {:8}  {:11.0}  {:10}  {gap}",
+        outcome.parts, outcome.tasks, outcome.ms, outcome.states, outcome.mib, outcome.ops
+    )
+}
+
+fn apart(parts: usize, tasks: usize) -> Outcome {
+    let me = std::env::current_exe().expect("a program knows where it lies");
+    let child = Command::new(me)
+        .args(["case", &parts.to_string(), &tasks.to_string()])
+        .output()
+        .expect("a program can be run again");
+    let told = String::from_utf8_lossy(&child.stdout);
+    Outcome::read(&told).unwrap_or_else(|| {
+        panic!(
+            "{parts} parts, {tasks} tasks: {}",
+            String::from_utf8_lossy(&child.stderr)
+        )
+    })
+}

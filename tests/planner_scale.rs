@@ -1,0 +1,121 @@
+//! There is a limit, and it holds: on units far larger than any that will be written
+//! down a plan comes back, legal and with an honest bound, or a refusal that says why.
+//! How long it takes is measured by `cargo bench --bench scale`, on the same units.
+
+mod common;
+#[path = "bench/scale/unit.rs"]
+mod unit;
+
+use common::build::{self, OnBench};
+use common::job::Job;
+use lidoff::app::planning::LIMITS;
+use lidoff::plan::{Limits, Op, Plan, Proof, Refusal, Request, UnitState, plan};
+
+/// Two searches, one for the proof and a hasty one, each within the limit.
+const SEARCHES: usize = 2;
+
+fn job(parts: usize, tasks: usize) -> Job {
+    let on = OnBench::new(unit::file(parts));
+    Job {
+        tasks: unit::tasks(&on.catalog, tasks),
+        from: UnitState::closed(&on.catalog),
+        catalog: std::sync::Arc::new(on.catalog),
+        setup: on.setup,
+        prices: on.prices,
+    }
+}
+
+fn within(job: &Job, limits: Limits) -> Result<Plan, Refusal> {
+    let request = Request {
+        limits,
+        ..job.request()
+    };
+    plan(&request)
+}
+
+fn is_legal_and_honest(job: &Job, plan: &Plan, limits: Limits) {
+    let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
+    let walk = job.simulate(&ops);
+    let walk = walk.unwrap_or_else(|illegal| panic!("{illegal}"));
+    assert_eq!(walk.cost, plan.cost);
+    if let Proof::AtLeast(bound) = plan.proof {
+        assert!(bound <= plan.cost.total, "{bound} > {:?}", plan.cost);
+    }
+    assert!(plan.states <= SEARCHES * limits.states, "{}", plan.states);
+}
+
+#[test]
+fn the_units_are_shaped_like_real_ones() {
+    let on = OnBench::new(unit::file(2000));
+    let depths = unit::depths(&on.catalog);
+    let share = |depth: std::ops::RangeInclusive<usize>| {
+        let there = depths.iter().filter(|one| depth.contains(one)).count();
+        100 * there / depths.len()
+    };
+    assert_eq!(depths.iter().max(), Some(&12));
+    assert!(share(2..=4) >= 60, "{} in 100", share(2..=4));
+    assert!(share(5..=12) >= 5, "{} in 100", share(5..=12));
+}
+
+#[test]
+fn a_unit_of_two_thousand_parts_has_its_plan_within_the_limit_of_the_screens() {
+    let deep = job(2000, 3);
+    assert_eq!(deep.catalog.parts().len(), 2000);
+    let plan = within(&deep, LIMITS).unwrap_or_else(|refusal| panic!("{refusal:?}"));
+    assert_eq!(plan.proof, Proof::Cheapest);
+    is_legal_and_honest(&deep, &plan, LIMITS);
+}
+
+/// A hundredth of the limit of the screens, because this is built to be debugged; the
+/// bench goes to the whole of it.
+#[test]
+fn ten_tasks_on_two_thousand_parts_have_a_plan_within_a_hundredth_of_that() {
+    let many = job(2000, 10);
+    let limits = Limits {
+        states: LIMITS.states / 100,
+    };
+    let plan = within(&many, limits).unwrap_or_else(|refusal| panic!("{refusal:?}"));
+    is_legal_and_honest(&many, &plan, limits);
+}
+
+#[test]
+fn a_limit_that_is_met_is_told_with_the_plan() {
+    let many = job(500, 10);
+    let limits = Limits { states: 200 };
+    let plan = within(&many, limits).unwrap_or_else(|refusal| panic!("{refusal:?}"));
+    let Proof::AtLeast(bound) = plan.proof else {
+        panic!("proven in {} states", plan.states);
+    };
+    assert!(bound > plan.cost.total / 2, "{bound} is hardly a bound");
+    is_legal_and_honest(&many, &plan, limits);
+}
+
+#[test]
+fn a_limit_too_low_for_any_plan_is_named_in_the_refusal() {
+    let many = job(200, 10);
+    let limits = Limits { states: 5 };
+    let refusal = within(&many, limits).expect_err("five states are no plan");
+    let Refusal::Limit { states } = refusal else {
+        panic!("{refusal:?}");
+    };
+    assert!((5..=SEARCHES * 5).contains(&states), "{states}");
+    assert!(
+        refusal.words(&many.catalog).contains(&states.to_string()),
+        "{}",
+        refusal.words(&many.catalog)
+    );
+}
+
+#[test]
+fn more_tasks_than_a_plan_can_hold_are_refused_by_number() {
+    let mut many = job(500, 70);
+    assert_eq!(many.tasks.len(), 70);
+    let refusal = within(&many, LIMITS).expect_err("seventy tasks");
+    assert_eq!(refusal, Refusal::TooManyTasks { most: 64 });
+    many.tasks.truncate(64);
+    let few = Limits { states: 50 };
+    match within(&many, few) {
+        Ok(plan) => is_legal_and_honest(&many, &plan, few),
+        Err(refusal) => assert!(matches!(refusal, Refusal::Limit { .. }), "{refusal:?}"),
+    }
+}

@@ -1,0 +1,311 @@
+"""Jobs on units made at random.
+
+Part n asks for nothing but parts before it, and every formula is drawn round a way
+for those to lie that makes it true (their *lie*), so that there is a way to
+everything but where services forbid it. `random()` is the only source of chance:
+Python promises that it stays the same for a seed.
+"""
+
+import random
+
+import rules
+from rules import EASED, FITTED, OFF
+
+
+class Draw:
+    def __init__(self, seed):
+        self.random = random.Random(seed).random
+
+    def below(self, n):
+        return int(self.random() * n)
+
+    def between(self, low, high):
+        return low + self.below(high - low + 1)
+
+    def chance(self, percent):
+        return self.random() * 100 < percent
+
+    def pick(self, of):
+        return of[self.below(len(of))]
+
+
+# What each kind of job has, and how much of it; percentages but for pairs, which
+# are fewest and most.
+KINDS = {
+    # Bigger units on which walking each leg once is no loss: see once.py.
+    "once": dict(parts=(6, 12), time=(20, 200), change=(0, 120), step=(1, 2), tasks=(1, 3)),
+    # The same where changes are most of the cost.
+    "changes": dict(parts=(5, 8), time=(10, 90), change=(60, 250), step=(1, 2), tasks=(1, 2)),
+    # Small ones with everything: see slots.py. Times lie close together, so that
+    # few slots are enough.
+    "everything": dict(
+        parts=(4, 6), time=(60, 90), change=(0, 60), step=(1, 1), tasks=(1, 2), rides=40, stays=15
+    ),
+    "waits": dict(
+        parts=(3, 5), time=(60, 90), change=(0, 60), step=(1, 1), tasks=(1, 2), rides=25, waits=1
+    ),
+}
+
+
+def job(kind, number):
+    """The job of that kind and number: always the same one."""
+    return Maker(KINDS[kind], Draw(f"{kind} {number}")).job()
+
+
+class Maker:
+    def __init__(self, kind, draw):
+        self.kind = kind
+        self.draw = draw
+        self.parts = []
+        # As far out as each part goes.
+        self.most = []
+        # Conditions under which that is there which is being drawn.
+        self.within = []
+
+    def job(self):
+        draw, kind = self.draw, self.kind
+        self.waits = [draw.between(5, 40)] if "waits" in kind else []
+        for _ in range(draw.between(*kind["parts"])):
+            self.part()
+        services = [self.service()] if draw.chance(40) else []
+        job = {
+            "tool_change": draw.between(*kind["change"]),
+            "face_change": draw.between(*kind["change"]),
+            "tool": None,
+            "face": 0,
+            "fitted": [draw.chance(60), draw.chance(60)],
+            "parts": self.parts,
+            "from": [FITTED] * len(self.parts),
+        }
+        if self.waits:
+            job["waits"] = self.waits
+        if services:
+            job["services"] = services
+        job["tasks"] = self.tasks(job, services)
+        if draw.chance(30):
+            self.wander(job)
+        return job
+
+    # --- steps ------------------------------------------------------------------
+
+    def steps(self, fewest=0):
+        many = max(fewest, self.draw.between(*self.kind["step"]))
+        return [self.step(certain=nth == 0) for nth in range(many)]
+
+    def step(self, certain):
+        draw = self.draw
+        step = [
+            draw.between(*self.kind["time"]),
+            draw.pick([None, 0, 0, 1, 2]),
+            draw.pick([None, None, 0, 1, 2]),
+            None if certain else self.perhaps(15),
+        ]
+        if self.waits:
+            starts = 0 if draw.chance(25) else None
+            after = 0 if draw.chance(25) else None
+            step += [starts, after]
+        while step[-1] is None:
+            step.pop()
+        return step
+
+    def condition(self):
+        one = ["fitted", self.draw.below(2)]
+        return self.draw.pick([one, ["not", one], one, ["any", ["fitted", 0], ["fitted", 1]]])
+
+    def perhaps(self, percent, within=()):
+        """A condition now and then, if it ever holds where these do: the checker
+        refuses one that never does."""
+        if not self.draw.chance(percent):
+            return None
+        condition = self.condition()
+        asked = [condition, *within, *self.within]
+        worlds = [{"fitted": [one, other]} for one in (False, True) for other in (False, True)]
+        ever = any(all(rules.holds(world, one) for one in asked) for world in worlds)
+        return condition if ever else None
+
+    # --- formulas ---------------------------------------------------------------
+
+    def carriers(self, part):
+        found = []
+        part = self.parts[part].get("on") if part is not None else None
+        while part is not None:
+            found.append(part)
+            part = self.parts[part].get("on")
+        return found
+
+    def lie(self, on=(), off=None):
+        lie = [
+            FITTED if self.draw.chance(self.kind.get("stays", 0)) else most for most in self.most
+        ]
+        for part in on:
+            lie[part] = FITTED
+        if off is not None:
+            lie[off] = OFF
+        return lie
+
+    def true_atoms(self, lie):
+        atoms = []
+        for part, is_at in enumerate(lie):
+            away = any(lie[carrier] == OFF for carrier in self.carriers(part))
+            if is_at == OFF or away:
+                atoms += [["off", part]] * 2
+            if is_at == OFF:
+                atoms.append(["clear", part])
+            if is_at != FITTED and "ease" in self.parts[part]:
+                atoms += [["eased", part]] * 2
+            if is_at == FITTED and not away and "stays" in self.kind:
+                atoms.append(["stay", part])
+        return atoms
+
+    def other_atom(self, on):
+        """An atom that may be true one day."""
+        parts = [p for p in range(len(self.parts)) if p not in on]
+        if not parts:
+            return None
+        part = self.draw.pick(parts)
+        atoms = [["eased", part]] if "ease" in self.parts[part] else []
+        if self.most[part] == OFF:
+            atoms += [["off", part], ["clear", part]]
+        return self.draw.pick(atoms)
+
+    def formula(self, lie, on, depth=2):
+        atoms = self.true_atoms(lie)
+        asked = []
+        for _ in range(self.draw.pick([0, 1, 1, 2, 2, 3] if depth == 2 else [1, 1, 2])):
+            if not atoms:
+                break
+            asked.append(self.clause(atoms, lie, on, depth))
+        return asked[0] if len(asked) == 1 else ["all", *asked]
+
+    def clause(self, atoms, lie, on, depth):
+        draw = self.draw
+        sure = draw.pick(atoms)
+        if draw.chance(40):
+            if depth > 0 and draw.chance(40):
+                sure = self.formula(lie, on, depth - 1)
+            ways = [sure]
+            for _ in range(draw.between(1, 2)):
+                other = [atom for _ in range(draw.pick([1, 1, 2])) if (atom := self.other_atom(on))]
+                if other:
+                    other = other[0] if len(other) == 1 else ["all", *other]
+                    ways.insert(draw.below(len(ways) + 1), other)
+            return ["any", *ways]
+        condition = self.perhaps(15)
+        return ["when", condition, sure] if condition else sure
+
+    # --- parts ------------------------------------------------------------------
+
+    def part(self):
+        draw = self.draw
+        part = {}
+        carrier = None
+        able = [at for at, most in enumerate(self.most) if most == OFF]
+        if able and draw.chance(self.kind.get("rides", 0)):
+            carrier = part["on"] = draw.pick(able)
+        # A rider is there only where its carrier is.
+        when = [one["when"] for one in [self.parts[carrier]] if "when" in one] if carrier is not None else []
+        own = self.perhaps(12, when)
+        when += [own] if own else []
+        if when:
+            part["when"] = when[0] if len(when) == 1 else ["all", *when]
+        self.within = when
+        ways = ["off"]
+        if carrier is not None:
+            ways = draw.pick([["off"], ["bench"], ["off", "bench"]])
+        if draw.chance(35):
+            ways.insert(0, "ease")
+            if carrier is None and draw.chance(15):
+                ways.remove("off")
+        on = [] if carrier is None else [carrier, *self.carriers(carrier)]
+        for way in ways:
+            bench = way == "bench"
+            lie = self.lie(on=[] if bench else on, off=carrier if bench else None)
+            leg = {"needs": self.formula(lie, [] if bench else on)}
+            if draw.chance(15):
+                leg["refit"] = self.formula(lie, [] if bench else on)
+            leg = {key: needs for key, needs in leg.items() if needs != ["all"]}
+            part[way] = {**leg, "out": self.steps(), "back": self.steps()}
+        comes_off = "off" in ways or "bench" in ways
+        if comes_off and draw.chance(70):
+            part["replace"] = {"steps": self.steps()}
+        if draw.chance(25):
+            at = "off" if comes_off and draw.chance(50) else "eased"
+            at = at if "ease" in ways else "off"
+            part["reseat"] = {"at": at, "steps": self.steps(1)}
+        if draw.chance(25):
+            part["inspect"] = {"needs": self.formula(self.lie(), []), "steps": self.steps(1)}
+        if carrier is not None and comes_off and "replace" in self.parts[carrier] and draw.chance(30):
+            self.parts[carrier]["replace"].setdefault("moves", []).append(len(self.parts))
+        self.parts.append(part)
+        self.most.append(OFF if comes_off else EASED)
+        self.within = []
+
+    def service(self):
+        draw = self.draw
+        lie = self.lie()
+        service = {"needs": self.formula(lie, []), "steps": self.steps(1)}
+        first = draw.chance(50)
+        named = []
+        for at, part in enumerate(self.parts):
+            if "replace" in part and draw.chance(30):
+                named.append(["swap", at])
+            if self.most[at] == OFF and draw.chance(20):
+                named.append(["take-off", at])
+            if self.most[at] == OFF and draw.chance(20) and (first or "stays" in self.kind):
+                named.append(["put-back", at])
+        if named:
+            service["before" if first else "after"] = named
+        return service
+
+    # --- the job ------------------------------------------------------------------
+
+    def tasks(self, job, services):
+        draw = self.draw
+        offered = [
+            [kind, at]
+            for at, part in enumerate(self.parts)
+            for kind in ("replace", "reseat", "inspect")
+            # Deep parts are worth more.
+            if kind in part and rules.there(job, at) and draw.chance(100 * (at + 1) // len(self.parts))
+        ]
+        offered += [["serve", at] for at in range(len(services)) for _ in range(2)]
+        tasks = []
+        for _ in range(draw.between(*self.kind["tasks"])):
+            if offered and (task := draw.pick(offered)) not in tasks:
+                tasks.append(task)
+        return tasks
+
+    def wander(self, job):
+        """The job as it stands after some parts have come out."""
+        state = job["from"]
+        every = [op for op in rules.ops(job) if op.part is not None and op.end > op.start]
+        for _ in range(self.draw.between(1, 4)):
+            legal = [op for op in every if self.may(job, op, state)]
+            if not legal:
+                break
+            op = self.draw.pick(legal)
+            state[op.part] = op.end
+            for kind in ("tool", "face"):
+                job[kind] = op.uses(kind)[-1] if op.uses(kind) else job[kind]
+        if self.waits and self.draw.chance(50):
+            job["running"] = [self.draw.below(10 * wait + 1) for wait in self.waits]
+
+    def may(self, job, op, state):
+        def off_below(part):
+            return any(state[one] == OFF for one in self.carriers(part))
+
+        def true(formula):
+            kind, *rest = formula
+            if kind == "all":
+                return all(true(one) for one in rest)
+            if kind == "any":
+                return any(true(one) for one in rest)
+            own, away = state[rest[0]], off_below(rest[0])
+            if kind == "stay":
+                return own == FITTED and not away
+            if kind == "clear":
+                return own == OFF
+            return away or own >= (OFF if kind == "off" else EASED)
+
+        placed = state[op.part] == op.start and off_below(op.part) == op.bench
+        return placed and all(true(formula) for formula in op.needs)
