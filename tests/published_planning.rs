@@ -74,6 +74,7 @@ fn free_these(on: &OnBench, targets: &[usize]) -> (Plan, BTreeSet<usize>) {
         tasks: &tasks,
         from: &from,
         prices: &on.prices,
+        blocked: &[],
         limits: Limits::default(),
     };
     let plan = plan(&request).unwrap_or_else(|refusal| panic!("{refusal:?}"));

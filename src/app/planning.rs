@@ -42,6 +42,19 @@ pub struct Preview {
 /// # Errors
 /// Why there is no plan, in words.
 pub fn preview(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<Preview, Text> {
+    let plan = replan(
+        &fold(&opened(catalog, setup, tasks)?),
+        catalog,
+        &Stamp::default(),
+    )?;
+    Ok(told(catalog, tasks, plan))
+}
+
+/// The log of a job that has just been opened, with nothing done yet.
+///
+/// # Errors
+/// Never, unless a log without events refuses one; in words.
+pub fn opened(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<Log, Text> {
     let found = tasks.iter().filter_map(|task| task.find(catalog));
     let opened = Opened {
         unit: unit(catalog),
@@ -56,8 +69,7 @@ pub fn preview(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Resu
     let mut log = Log::new(JobId::new(&at));
     let event = log.draft(at, What::Opened(opened));
     log.append(event).map_err(|error| error.to_string())?;
-    let plan = replan(&fold(&log), catalog, &at)?;
-    Ok(told(catalog, tasks, plan))
+    Ok(log)
 }
 
 /// The unit, as a job remembers it.
@@ -80,7 +92,8 @@ pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot,
     Ok(position.snapshot(catalog, &plan))
 }
 
-fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
+/// What a plan for these tasks takes, gathered for a screen.
+pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
     let profile = Profile::new(
         plan.steps
             .iter()

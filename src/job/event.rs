@@ -7,11 +7,11 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalog::format::{AnswerId, FasteningId, HazardId, QuestionId, Text};
+use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, PartId, QuestionId, Text};
 use crate::catalog::setup::SaidSetup;
 
 use super::planned::PlanSnapshot;
-use super::said::{NamedTask, SaidTask};
+use super::said::{NamedTask, SaidOp, SaidTask};
 use super::stamp::{RunId, Stamp};
 
 /// Names an event in its job. Events are read in the order of their ids.
@@ -97,6 +97,21 @@ pub enum What {
     TaskAdded(NamedTask),
     /// A task that will not be done.
     TaskDropped(SaidTask),
+    /// A way out cannot be gone on this unit: the plan goes round it.
+    Blocked(BlockedWay),
+    /// That way can be gone after all.
+    Unblocked(SaidOp),
+    /// A part was found broken. What is to be done about it is said by a task.
+    FoundBroken(BrokenPart),
+    /// The unit is fitted otherwise than was said.
+    FittedWith {
+        /// The options that it is fitted with, all of them.
+        fitted: Vec<OptionId>,
+    },
+    /// Nothing more is done but to close the unit.
+    CloseUp,
+    /// The open tasks are done after all.
+    CarryOn,
     /// A check was read.
     Read {
         /// Number of the step that asks for it.
@@ -212,10 +227,39 @@ pub enum Reason {
     TaskDropped,
     /// A question was answered otherwise than assumed.
     Answered,
-    /// Time is up: the unit is closed, nothing more is done.
+    /// A way out was found blocked.
+    RouteBlocked,
+    /// A way that was blocked can be gone after all.
+    RouteOpen,
+    /// A part was found broken.
+    PartBroken,
+    /// The unit is fitted otherwise than was said.
+    FittedOtherwise,
+    /// The unit is closed, nothing more is done.
     ClosingUp,
+    /// The open tasks are done after all.
+    CarryingOn,
     /// Another reason, in words.
     Other(Text),
+}
+
+impl Reason {
+    /// What it is called.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::First => "first plan",
+            Self::TaskAdded => "task added",
+            Self::TaskDropped => "task dropped",
+            Self::Answered => "question answered otherwise",
+            Self::RouteBlocked => "way blocked",
+            Self::RouteOpen => "blocked way open again",
+            Self::PartBroken => "part found broken",
+            Self::FittedOtherwise => "unit fitted otherwise than was said",
+            Self::ClosingUp => "closing up",
+            Self::CarryingOn => "carrying on",
+            Self::Other(words) => words,
+        }
+    }
 }
 
 /// Why work stopped.
@@ -274,6 +318,76 @@ pub struct Mishap {
     pub fastening: FasteningId,
     /// How many.
     pub count: u16,
+    /// More on it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: Text,
+}
+
+/// A way out that cannot be gone on this unit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BlockedWay {
+    /// The operation that cannot be done: easing or taking off.
+    pub op: SaidOp,
+    /// Name of the part.
+    pub name: Text,
+    /// What blocks it.
+    pub by: BlockedBy,
+    /// More on it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: Text,
+}
+
+impl BlockedWay {
+    /// "fan duct cannot come off: a fastener does not come undone".
+    pub fn words(&self) -> String {
+        let what = match self.op {
+            SaidOp::Ease(_) => "cannot be eased",
+            _ => "cannot come off",
+        };
+        let note = if self.note.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", self.note)
+        };
+        format!("{} {what}: {}{note}", self.name, self.by.name())
+    }
+}
+
+/// What blocks a way.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum BlockedBy {
+    /// A fastener of this set does not come undone.
+    Fastener(FasteningId),
+    /// The part is broken.
+    Broken,
+    /// Something else.
+    Other,
+}
+
+impl BlockedBy {
+    /// What it is called.
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Fastener(_) => "a fastener does not come undone",
+            Self::Broken => "it is broken",
+            Self::Other => "the way is blocked",
+        }
+    }
+}
+
+/// A part that was found broken.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BrokenPart {
+    /// The part.
+    pub part: PartId,
+    /// Its name.
+    pub name: Text,
+    /// Number of the step at which that was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<u32>,
     /// More on it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: Text,

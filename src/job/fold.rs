@@ -12,11 +12,16 @@
 //! ([`SpanKind::NewRun`]) is counted as work only when it is short or when a
 //! [`What::Gap`] says so.
 
-use crate::catalog::format::{AnswerId, FasteningId, HazardId, QuestionId, Reading, StepId, Text};
+use crate::catalog::format::{
+    AnswerId, FasteningId, HazardId, OptionId, QuestionId, Reading, StepId, Text,
+};
 use crate::catalog::setup::SaidSetup;
 use crate::time::Band;
 
-use super::event::{Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, Taken, What};
+use super::event::{
+    BlockedWay, BrokenPart, Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, Taken,
+    What,
+};
 use super::finding::{Finding, Trouble};
 use super::log::Log;
 use super::planned::{PlanSnapshot, PlannedStep};
@@ -47,8 +52,15 @@ pub struct Job {
     pub plan: Option<PlanSnapshot>,
     /// Each plan that was made, in order, without its steps.
     pub plans: Vec<PlanMade>,
-    /// Set where tasks or answers have changed since the plan was made.
+    /// Set where tasks, answers, options or ways have changed since the plan was
+    /// made.
     pub replan_due: Option<Reason>,
+    /// Nothing more is done but to close the unit.
+    pub closing: bool,
+    /// Ways out that cannot be gone on this unit.
+    pub blocked: Vec<BlockedWay>,
+    /// Parts that were found broken.
+    pub broken: Vec<BrokenPart>,
     /// Steps that are done, in the order of doing.
     pub done: Vec<DoneStep>,
     /// Steps still to be done; the first is in hand.
@@ -591,6 +603,12 @@ impl<'a> Folding<'a> {
             What::Answered { question, answer } => job.answer(question, answer),
             What::TaskAdded(task) => job.add_task(task, event.id),
             What::TaskDropped(task) => job.drop_task(task),
+            What::Blocked(way) => job.block(way),
+            What::Unblocked(op) => job.unblock(op),
+            What::FoundBroken(part) => job.found_broken(part),
+            What::FittedWith { fitted } => job.fit_with(fitted),
+            What::CloseUp => job.close_up(true),
+            What::CarryOn => job.close_up(false),
             What::Read { step, taken } => job.read(event.id, *step, *taken),
             What::Confirmed { step } => job.confirmed.push(*step),
             What::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
@@ -671,6 +689,11 @@ impl<'a> Folding<'a> {
         });
         job.plan = Some(plan.clone());
         job.replan_due = None;
+        match because {
+            Reason::ClosingUp => job.closing = true,
+            Reason::CarryingOn => job.closing = false,
+            _ => {}
+        }
         job.is_open(event.id);
     }
 
@@ -788,6 +811,8 @@ impl Job {
             since,
             state: TaskProgress::Open,
         });
+        // Who asks for more is not closing up any longer.
+        self.closing = false;
         self.replan_due = Some(Reason::TaskAdded);
     }
 
@@ -809,6 +834,47 @@ impl Job {
             self.replan_due = Some(Reason::Answered);
         }
         self.setup.answers.insert(question.clone(), answer.clone());
+    }
+
+    fn block(&mut self, way: &BlockedWay) {
+        self.blocked.retain(|known| known.op != way.op);
+        self.blocked.push(way.clone());
+        self.replan_due = Some(Reason::RouteBlocked);
+    }
+
+    fn unblock(&mut self, op: &SaidOp) {
+        let before = self.blocked.len();
+        self.blocked.retain(|known| known.op != *op);
+        if self.blocked.len() < before {
+            self.replan_due = Some(Reason::RouteOpen);
+        }
+    }
+
+    /// That a part is broken changes the plan only through a task or a blocked
+    /// way; then it is the reason.
+    fn found_broken(&mut self, part: &BrokenPart) {
+        self.broken.push(part.clone());
+        if let Some(due) = &mut self.replan_due {
+            *due = Reason::PartBroken;
+        }
+    }
+
+    fn fit_with(&mut self, fitted: &[OptionId]) {
+        if self.setup.fitted != fitted {
+            self.setup.fitted = fitted.to_vec();
+            self.replan_due = Some(Reason::FittedOtherwise);
+        }
+    }
+
+    fn close_up(&mut self, closing: bool) {
+        if self.closing != closing {
+            self.closing = closing;
+            self.replan_due = Some(if closing {
+                Reason::ClosingUp
+            } else {
+                Reason::CarryingOn
+            });
+        }
     }
 
     fn read(&mut self, event: EventId, number: u32, taken: Taken) {

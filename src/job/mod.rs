@@ -7,6 +7,8 @@
 //! words that it was read by. Only [`position`](mod@position), where a new plan is
 //! asked for, needs the catalog again. The clock and the store are passed in.
 
+pub mod also;
+mod begun;
 pub mod document;
 pub mod event;
 pub mod finding;
@@ -20,9 +22,11 @@ pub mod stamp;
 pub mod tally;
 mod walk;
 
+pub use also::{Also, WhatIf};
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
-    Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, SaidUnit, Taken, What,
+    BlockedBy, BlockedWay, BrokenPart, Event, EventId, Mishap, Opened, Outcome, PauseReason,
+    Reason, SaidUnit, Taken, What,
 };
 pub use finding::{Finding, Trouble};
 pub use fold::{

@@ -5,19 +5,24 @@
 //! that has been begun is finished first. The first plan is made the same way:
 //! nothing is done yet.
 //!
+//! Where an operation cannot be finished, because its way was found blocked, what
+//! was undone for it is done up again first: those steps of its way back that do
+//! up a fastener or join a cable that is out.
+//!
 //! Once a check has run, the unit has been live. If it has to be opened again,
 //! it is made safe again, and every check is made again afterwards.
 
 use std::fmt;
 
-use crate::catalog::format::{PartId, StepId};
+use crate::catalog::format::{PartId, StepId, Text};
 use crate::catalog::model::{Catalog, StepIx};
 use crate::catalog::setup::{Setup, SetupError};
 use crate::plan::{
-    Limits, Op, PartState, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way,
+    Limits, Op, PartState, Phase, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way,
 };
 use crate::time::estimate::prices;
 
+use super::begun;
 use super::fold::{DoneStep, Job, TaskProgress, TaskState};
 use super::planned::{JobPhase, PlanSnapshot};
 use super::said::{SaidOp, SaidTask};
@@ -47,6 +52,8 @@ pub struct Position {
     pub first_number: u32,
     /// What everything costs.
     pub prices: Prices,
+    /// Ways out that are blocked on this unit.
+    pub blocked: Vec<Op>,
 }
 
 /// Why a job's place cannot be found in a catalog.
@@ -67,6 +74,8 @@ pub enum PositionError {
     NoSuchOp(SaidOp),
     /// The catalog does not have this step.
     NoSuchStep(StepId),
+    /// The options say that this part is not there, and it is off or eased.
+    OpenButNotThere(Text),
 }
 
 impl fmt::Display for PositionError {
@@ -100,6 +109,11 @@ impl fmt::Display for PositionError {
                 (None, op) => write!(f, "There is no operation {op:?}. {other}"),
             },
             Self::NoSuchStep(id) => write!(f, "There is no step “{id}”. {other}"),
+            Self::OpenButNotThere(part) => write!(
+                f,
+                "“{part}” is off or eased, so this unit has it, and the options say that it has \
+                 not. Choose the options again."
+            ),
         }
     }
 }
@@ -133,13 +147,14 @@ impl From<Refusal> for ReplanError {
     }
 }
 
-/// Where a job stands, with its open tasks still to be done.
+/// Where a job stands, with its open tasks still to be done; none of them where
+/// the job is [closing up](Job::closing).
 ///
 /// # Errors
 /// When the catalog is not that of the job, or lacks something that the job
-/// names.
+/// names; when its options say that a part is not there that is open.
 pub fn position(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position, PositionError> {
-    locate(job, catalog, now, false)
+    locate(job, catalog, now, job.closing)
 }
 
 /// Where a job stands, with nothing left to do but to close the unit, prove what
@@ -177,6 +192,7 @@ impl Position {
             tasks: &self.tasks,
             from: &self.from,
             prices: &self.prices,
+            blocked: &self.blocked,
             limits,
         }
     }
@@ -212,7 +228,17 @@ fn locate(
     let setup = Setup::new(catalog, &job.setup)?;
     let prices = prices(catalog);
     let state = state_now(job, catalog, now)?;
-    let in_hand = in_hand(job, catalog)?;
+    let open_but_not_there = catalog
+        .parts()
+        .find(|(at, part)| state.of(*at) != PartState::Fitted && !setup.holds(&part.when));
+    if let Some((_, part)) = open_but_not_there {
+        return Err(PositionError::OpenButNotThere(part.name.clone()));
+    }
+    let blocked = blocked(job, catalog)?;
+    let in_hand = match begun::left_over(job, catalog, &setup, &blocked)? {
+        Some(in_hand) => Some(in_hand),
+        None => in_hand(job, catalog, &blocked)?,
+    };
 
     // A swap that has been begun is finished, closing up or not, and then that
     // part is proven, too.
@@ -253,6 +279,7 @@ fn locate(
         ends,
         first_number: job.next_number(),
         prices,
+        blocked,
     })
 }
 
@@ -283,7 +310,21 @@ fn state_now(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<UnitState, Pos
     Ok(state)
 }
 
-fn find_step(catalog: &Catalog, id: &StepId) -> Result<StepIx, PositionError> {
+/// The ways out that are blocked.
+fn blocked(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, PositionError> {
+    let find = |op: &SaidOp| {
+        op.find(catalog)
+            .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
+    };
+    let all = job.blocked.iter().map(|way| find(&way.op));
+    let all: Vec<Op> = all.collect::<Result<_, _>>()?;
+    Ok(all
+        .into_iter()
+        .filter(|op| op.phase() == Phase::StripDown)
+        .collect())
+}
+
+pub(super) fn find_step(catalog: &Catalog, id: &StepId) -> Result<StepIx, PositionError> {
     let found = catalog.find_step(id.as_str());
     found.ok_or_else(|| PositionError::NoSuchStep(id.clone()))
 }
@@ -303,8 +344,8 @@ fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
 }
 
 /// The operation that has been begun: its steps lead what is left, and one of
-/// them is done.
-fn in_hand(job: &Job, catalog: &Catalog) -> Result<Option<InHand>, PositionError> {
+/// them is done. One that is blocked is not gone on with.
+fn in_hand(job: &Job, catalog: &Catalog, blocked: &[Op]) -> Result<Option<InHand>, PositionError> {
     let mut left = job.remaining.iter().peekable();
     while left
         .next_if(|step| step.phase == JobPhase::MakeSafe)
@@ -328,6 +369,9 @@ fn in_hand(job: &Job, catalog: &Catalog) -> Result<Option<InHand>, PositionError
     }
     let op = said.find(catalog);
     let op = op.ok_or_else(|| PositionError::NoSuchOp(said.clone()))?;
+    if blocked.contains(&op) {
+        return Ok(None);
+    }
     let mut steps = Vec::new();
     for step in left {
         if step.op != first.op {

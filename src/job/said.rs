@@ -185,6 +185,18 @@ impl SaidOp {
         }
     }
 
+    /// The way back of a way out; `None` for what is not one.
+    pub fn way_back(&self) -> Option<Self> {
+        match self {
+            Self::Ease(part) => Some(Self::Settle(part.clone())),
+            Self::TakeOff { part, way } => Some(Self::PutBack {
+                part: part.clone(),
+                way: *way,
+            }),
+            _ => None,
+        }
+    }
+
     /// The part that it is about, if it is about one.
     pub const fn part(&self) -> Option<&PartId> {
         match self {

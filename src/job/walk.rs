@@ -8,6 +8,7 @@ use crate::catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use crate::plan::{Prices, Tenths, UnitState};
 
 /// Where the walk has come to.
+#[derive(Clone)]
 pub(super) struct Walk<'a> {
     catalog: &'a Catalog,
     prices: &'a Prices,

@@ -35,6 +35,7 @@
 //! * A step that comes after a wait begins when the wait is over; a wait that was
 //!   never started is no wait. Starting a running wait starts it anew.
 //! * At the end no task is left and every part is fitted.
+//! * A way out that the request names as blocked is not gone; its way back may be.
 
 mod bits;
 mod bound;
@@ -50,6 +51,7 @@ mod search;
 pub mod simulate;
 mod space;
 pub mod state;
+pub mod why;
 mod words;
 
 pub use op::{Op, Phase, Way};
@@ -57,6 +59,7 @@ pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
 pub use planner::{MOST_TASKS, plan};
 pub use request::{Limits, Prices, Request, Task};
 pub use state::{PartState, UnitState};
+pub use why::{Otherwise, Why, otherwise, why};
 
 /// A time inside the planner, in tenths of a second.
 pub type Tenths = u32;

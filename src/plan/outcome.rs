@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::catalog::model::{PartIx, ServiceIx, StepIx};
+use crate::catalog::model::{PartIx, StepIx};
 
 use super::{Op, Task, Tenths};
 
@@ -69,12 +69,22 @@ pub enum Refusal {
     Unreachable {
         /// The task.
         task: Task,
-        /// Each part in the chain needs the next; the last needs what it names.
+        /// Each in the chain needs the next; the last has no way, or stands in the
+        /// chain before: then it closes on itself.
         chain: Vec<Blocked>,
+        /// Where the other routes end, if there are any.
+        besides: Vec<Blocked>,
     },
     /// Each task can be reached, but they cannot all be done and the unit
     /// closed: what must stay in place forbids it.
-    Conflict,
+    Conflict {
+        /// The tasks that clash; without any one of them there is a plan, as far
+        /// as could be told in a moment.
+        tasks: Vec<Task>,
+        /// The parts that must stay in place for one thing and that another
+        /// opens.
+        stays: Vec<PartIx>,
+    },
     /// The unit cannot be closed from here: this part has no way back.
     CannotClose(PartIx),
     /// More tasks than one request can hold.
@@ -90,14 +100,14 @@ pub enum Refusal {
 }
 
 /// A link in a chain of requirements that cannot be met.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Blocked {
     /// This part must be eased or taken off, and cannot be yet.
     Part(PartIx),
-    /// This service operation must run, and cannot yet.
-    Service(ServiceIx),
-    /// This part must stay in place, and does not.
-    MustStay(PartIx),
+    /// This part must be eased or taken off, and its way out is blocked.
+    Shut(PartIx),
+    /// This task must be done first, and cannot be yet.
+    Task(Task),
 }
 
 impl fmt::Display for Proof {

@@ -3,7 +3,7 @@
 use crate::catalog::model::{Catalog, PartIx, ServiceIx, StepIx};
 use crate::catalog::setup::Setup;
 
-use super::{Tenths, UnitState};
+use super::{Op, Tenths, UnitState};
 
 /// Something to be done to the unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -16,6 +16,18 @@ pub enum Task {
     Inspect(PartIx),
     /// Run a service operation.
     Serve(ServiceIx),
+}
+
+impl Task {
+    /// The operation that does it.
+    pub const fn op(self) -> Op {
+        match self {
+            Self::Replace(part) => Op::Swap(part),
+            Self::Reseat(part) => Op::Reseat(part),
+            Self::Inspect(part) => Op::Inspect(part),
+            Self::Serve(service) => Op::Serve(service),
+        }
+    }
 }
 
 /// What everything costs.
@@ -66,6 +78,10 @@ pub struct Request<'a> {
     pub from: &'a UnitState,
     /// What everything costs.
     pub prices: &'a Prices,
+    /// Ways out that cannot be gone on this unit (a screw that will not turn), or
+    /// that must not: operations that ease or take off. The way back is not shut:
+    /// what is open already can be closed.
+    pub blocked: &'a [Op],
     /// How hard to try.
     pub limits: Limits,
 }

@@ -31,18 +31,17 @@ impl Refusal {
                  catalog's author.",
                 task.words(catalog)
             ),
-            Self::Unreachable { task, chain } => {
-                format!(
-                    "Cannot {}: {}",
-                    task.words(catalog),
-                    chain_words(catalog, chain)
-                )
-            }
-            Self::Conflict => {
-                "Each task can be reached, but not all of them in one visit: what must \
-                               stay in place for one is in the way of another. Drop a task."
-                    .to_owned()
-            }
+            Self::Unreachable {
+                task,
+                chain,
+                besides,
+            } => format!(
+                "Cannot {}: {}{}",
+                task.words(catalog),
+                chain_words(catalog, chain),
+                besides_words(catalog, besides)
+            ),
+            Self::Conflict { tasks, stays } => conflict_words(catalog, tasks, stays),
             Self::CannotClose(part) => format!(
                 "The unit cannot be closed from here: “{}” has no way back. Tell the catalog's \
                  author.",
@@ -58,30 +57,97 @@ impl Refusal {
     }
 }
 
+fn link(catalog: &Catalog, link: &Blocked) -> String {
+    match link {
+        Blocked::Part(part) | Blocked::Shut(part) => format!("“{}”", catalog.part(*part).name),
+        Blocked::Task(task) => match *task {
+            Task::Replace(part) | Task::Reseat(part) | Task::Inspect(part) => {
+                format!("“{}”", catalog.part(part).name)
+            }
+            Task::Serve(service) => format!("“{}”", catalog.service(service).said.name),
+        },
+    }
+}
+
+/// What one link wants of the next.
+fn wanted(link: &Blocked) -> &'static str {
+    match link {
+        Blocked::Part(_) | Blocked::Shut(_) => "open",
+        Blocked::Task(_) => "done first",
+    }
+}
+
+fn end(link: &Blocked) -> &'static str {
+    match link {
+        Blocked::Part(_) => "has no way to be opened here",
+        Blocked::Shut(_) => "is blocked",
+        Blocked::Task(_) => "cannot be done",
+    }
+}
+
 fn chain_words(catalog: &Catalog, chain: &[Blocked]) -> String {
-    let name = |link: &Blocked| match link {
-        Blocked::Part(part) | Blocked::MustStay(part) => catalog.part(*part).name.clone(),
-        Blocked::Service(service) => catalog.service(*service).said.name.clone(),
-    };
-    let names: Vec<String> = chain.iter().map(name).collect();
-    let (Some(first), Some(last)) = (names.first(), names.last()) else {
+    let names: Vec<String> = chain.iter().map(|one| link(catalog, one)).collect();
+    let Some((last, before)) = chain.split_last() else {
         return "nothing in the catalog makes it possible.".to_owned();
     };
-    if names.len() > 1 && names[..names.len() - 1].contains(last) {
-        let links: Vec<String> = names
-            .windows(2)
-            .map(|pair| format!("“{}” needs “{}” open", pair[0], pair[1]))
+    let (first, final_name) = (&names[0], &names[names.len() - 1]);
+    if before.contains(last) {
+        let links: Vec<String> = (1..chain.len())
+            .map(|at| {
+                format!(
+                    "{} needs {} {}",
+                    names[at - 1],
+                    names[at],
+                    wanted(&chain[at])
+                )
+            })
             .collect();
         return format!(
-            "“{first}” cannot be reached, because {}.",
+            "{first} cannot be reached, because {}.",
             links.join(", and ")
         );
     }
-    if names.len() == 1 {
-        return format!("“{first}” has no way to be opened here.");
+    if before.is_empty() {
+        return format!("{first} {}.", end(last));
     }
     format!(
-        "it goes through {}, and “{last}” has no way to be opened here.",
-        names.join(" → ")
+        "it goes through {}, and {final_name} {}.",
+        names.join(" → "),
+        end(last)
     )
+}
+
+fn besides_words(catalog: &Catalog, besides: &[Blocked]) -> String {
+    let ends: Vec<String> = besides
+        .iter()
+        .map(|one| format!("{} {}", link(catalog, one), end(one)))
+        .collect();
+    if ends.is_empty() {
+        return String::new();
+    }
+    format!(" The other way is shut too: {}.", ends.join(", and "))
+}
+
+fn conflict_words(catalog: &Catalog, tasks: &[Task], stays: &[PartIx]) -> String {
+    let all: Vec<String> = tasks.iter().map(|task| task.words(catalog)).collect();
+    let named: Vec<String> = stays
+        .iter()
+        .map(|part| format!("“{}”", catalog.part(*part).name))
+        .collect();
+    let why = if named.is_empty() {
+        "what must stay in place for one thing is in the way of another".to_owned()
+    } else {
+        format!(
+            "{} must stay in place for one thing, and another opens it",
+            named.join(" and ")
+        )
+    };
+    match all.as_slice() {
+        [] => format!("The unit cannot be closed from here: {why}."),
+        [one] => format!("Cannot {one} and close the unit: {why}."),
+        _ => format!(
+            "In one visit one cannot both {}: {why}. Drop one of them.",
+            all.join(" and ")
+        ),
+    }
 }

@@ -62,6 +62,7 @@ fn measured(
             tasks: &tasks,
             from: &from,
             prices: &prices,
+            blocked: &[],
             limits: LIMITS,
         };
         let start = now_ms();

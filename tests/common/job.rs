@@ -47,6 +47,7 @@ impl Job {
             tasks: &self.tasks,
             from: &self.from,
             prices: &self.prices,
+            blocked: &[],
             limits: Limits::default(),
         }
     }

@@ -5,6 +5,8 @@
 //! binary before it runs a test in the browser.
 
 #[cfg(not(target_arch = "wasm32"))]
+mod also;
+#[cfg(not(target_arch = "wasm32"))]
 mod check;
 #[cfg(not(target_arch = "wasm32"))]
 mod cli;

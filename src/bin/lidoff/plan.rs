@@ -1,15 +1,25 @@
-//! `lidoff plan`: the plan for some tasks on a unit, as a technician would get it.
+//! `lidoff plan`: the plan for some tasks on a unit, as a technician would get it;
+//! from a closed unit, or from where a job or the command line says that it
+//! stands.
 
 use std::error::Error;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use lidoff::app::planning::{Preview, preview, proof_words};
+use lidoff::app::planning::{Preview, opened, proof_words, told};
 use lidoff::app::words::about;
 use lidoff::catalog::format::{AnswerId, OptionId, PartId, QuestionId, ServiceId};
+use lidoff::catalog::model::{Catalog, PartIx};
 use lidoff::catalog::read;
 use lidoff::catalog::setup::SaidSetup;
-use lidoff::job::SaidTask;
+use lidoff::job::{
+    BlockedBy, BlockedWay, Log, NamedTask, PlannedStep, Position, SaidOp, SaidTask, SaidWay,
+    TaskProgress, What, fold, from_json, position,
+};
+use lidoff::plan::{Limits, Op, PartState, Plan, otherwise, plan, why};
+use serde_json::{Value, json};
+
+use crate::also;
 
 /// What to plan for.
 #[derive(clap::Args)]
@@ -34,6 +44,29 @@ pub struct Args {
     /// An answer to a question
     #[arg(long, value_name = "QUESTION=ANSWER", value_parser = answer)]
     answer: Vec<(QuestionId, AnswerId)>,
+    /// Plan from where this job stands (a saved job file)
+    #[arg(long, value_name = "JOB")]
+    from: Option<PathBuf>,
+    /// A part that is off now
+    #[arg(long, value_name = "PART")]
+    off: Vec<String>,
+    /// A part that is eased now
+    #[arg(long, value_name = "PART")]
+    eased: Vec<String>,
+    /// A part that cannot be eased or taken off on this unit
+    #[arg(long, value_name = "PART")]
+    blocked: Vec<String>,
+    /// Do nothing more but close the unit
+    #[arg(long)]
+    close: bool,
+    /// Say of each operation why it is there, and what the job would take
+    /// without it
+    #[arg(long)]
+    why: bool,
+    /// Say what replacing each other part as well would add, against a visit of
+    /// its own
+    #[arg(long)]
+    also: bool,
     /// Print the plan as JSON
     #[arg(long)]
     json: bool,
@@ -47,17 +80,76 @@ fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
 /// Plans, and prints the plan.
 ///
 /// # Errors
-/// When the catalog cannot be read, something in it is not found, or there is no
-/// plan.
+/// When a file cannot be read, something is not found in the catalog, or there is
+/// no plan.
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let text = std::fs::read_to_string(&args.catalog)
         .map_err(|error| format!("{}: {error}", args.catalog.display()))?;
     let catalog = read(&args.catalog.display().to_string(), &text)?;
-    let mut setup = SaidSetup::usual(&catalog);
-    if !args.fitted.is_empty() {
-        setup.fitted = args.fitted.iter().map(|id| OptionId(id.clone())).collect();
+    let asked = asked(args, &catalog)?;
+    let log = match &args.from {
+        Some(file) => {
+            let text = std::fs::read_to_string(file)
+                .map_err(|error| format!("{}: {error}", file.display()))?;
+            from_json(&text)
+                .map_err(|error| format!("{}: {error}", file.display()))?
+                .0
+        }
+        None => opened(&catalog, &SaidSetup::usual(&catalog), &[])?,
+    };
+    let log = with_what_is_said(args, &catalog, asked, log)?;
+    let job = fold(&log);
+    let now = job.head.map(|(_, at)| at).unwrap_or_default();
+    let mut place = position(&job, &catalog, &now)?;
+    for (ids, state) in [(&args.off, PartState::Off), (&args.eased, PartState::Eased)] {
+        for id in ids {
+            let part = part(&catalog, id)?;
+            place.now.parts[part.index()] = state;
+            place.from.parts[part.index()] = state;
+        }
     }
-    setup.answers = args.answer.iter().cloned().collect();
+    let found = plan(&place.request(&catalog, Limits::default()))
+        .map_err(|refusal| refusal.words(&catalog))?;
+    let open = job
+        .tasks
+        .iter()
+        .filter(|task| task.state == TaskProgress::Open);
+    let tasks: Vec<SaidTask> = open.map(|task| task.task.task.clone()).collect();
+    let preview = told(&catalog, &tasks, place.snapshot(&catalog, &found));
+    let reasons = if args.why {
+        reasons(&catalog, &place, &found)
+    } else {
+        Vec::new()
+    };
+    let also = match args.also {
+        true => Some(also::lines(&catalog, &job.setup, &tasks)?),
+        false => None,
+    };
+    if args.json {
+        let mut all = json!(preview.plan);
+        if args.why {
+            all["why"] = reasons.iter().map(Reasons::json).collect();
+        }
+        if let Some(also) = &also {
+            all["also"] = also::json(also);
+        }
+        println!("{}", serde_json::to_string_pretty(&all)?);
+    } else {
+        print!("{}", printed(&preview, &reasons)?);
+        if let Some(also) = &also {
+            print!("\n{}", also::printed(also));
+        }
+    }
+    Ok(())
+}
+
+fn part(catalog: &Catalog, id: &str) -> Result<PartIx, String> {
+    let found = catalog.find_part(id);
+    found.ok_or_else(|| format!("{} has no part “{id}”", catalog.unit().name))
+}
+
+/// The tasks that the command line asks for.
+fn asked(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, String> {
     let part = |make: fn(PartId) -> SaidTask, ids: &[String]| {
         ids.iter()
             .map(|id| make(PartId(id.clone())))
@@ -66,31 +158,114 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let mut tasks = part(SaidTask::Replace, &args.replace);
     tasks.extend(part(SaidTask::Reseat, &args.reseat));
     tasks.extend(part(SaidTask::Inspect, &args.inspect));
-    tasks.extend(
-        args.serve
-            .iter()
-            .map(|id| SaidTask::Serve(ServiceId(id.clone()))),
-    );
-    if let Some(task) = tasks.iter().find(|task| task.find(&catalog).is_none()) {
-        return Err(format!("{} has nothing by that name: {task:?}", catalog.unit().name).into());
-    }
-    let preview = preview(&catalog, &setup, &tasks)?;
-    if args.json {
-        println!("{}", serde_json::to_string_pretty(&preview.plan)?);
-    } else {
-        print!("{}", printed(&preview)?);
-    }
-    Ok(())
+    let services = args.serve.iter().map(|id| ServiceId(id.clone()));
+    tasks.extend(services.map(SaidTask::Serve));
+    let named = tasks.into_iter().map(|task| {
+        let found = task.find(catalog);
+        let found = found
+            .ok_or_else(|| format!("{} has nothing by that name: {task:?}", catalog.unit().name))?;
+        Ok(NamedTask::of(catalog, found))
+    });
+    named.collect()
 }
 
-fn printed(preview: &Preview) -> Result<String, std::fmt::Error> {
+/// The log, with what the command line says besides.
+fn with_what_is_said(
+    args: &Args,
+    catalog: &Catalog,
+    asked: Vec<NamedTask>,
+    mut log: Log,
+) -> Result<Log, Box<dyn Error>> {
+    let mut whats = Vec::new();
+    if !args.fitted.is_empty() {
+        let fitted = args.fitted.iter().map(|id| OptionId(id.clone())).collect();
+        whats.push(What::FittedWith { fitted });
+    }
+    let answers = args.answer.iter().cloned();
+    whats.extend(answers.map(|(question, answer)| What::Answered { question, answer }));
+    whats.extend(asked.into_iter().map(What::TaskAdded));
+    for id in &args.blocked {
+        whats.extend(ways_out(catalog, part(catalog, id)?).map(What::Blocked));
+    }
+    if args.close {
+        whats.push(What::CloseUp);
+    }
+    let at = log.head().map(|head| head.at).unwrap_or_default();
+    for what in whats {
+        let event = log.draft(at, what);
+        log.append(event)?;
+    }
+    Ok(log)
+}
+
+/// Every way of easing a part or taking it off, as blocked.
+fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedWay> {
+    let known = catalog.part(at);
+    let (id, name) = (known.id.clone(), known.name.clone());
+    let off = |way| SaidOp::TakeOff {
+        part: id.clone(),
+        way,
+    };
+    let ways = [
+        known.ease.as_ref().map(|_| SaidOp::Ease(id.clone())),
+        known.take_off.as_ref().map(|_| off(SaidWay::InPlace)),
+        known.bench_off.as_ref().map(|_| off(SaidWay::Bench)),
+    ];
+    ways.into_iter().flatten().map(move |op| BlockedWay {
+        op,
+        name: name.clone(),
+        by: BlockedBy::Other,
+        note: String::new(),
+    })
+}
+
+/// Why one operation is there.
+struct Reasons {
+    op: SaidOp,
+    lines: Vec<String>,
+}
+
+impl Reasons {
+    fn json(&self) -> Value {
+        json!({ "op": self.op, "why": self.lines })
+    }
+}
+
+/// Why each operation of a plan is there, and what the job would take without it.
+fn reasons(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<Reasons> {
+    let request = place.request(catalog, Limits::default());
+    let ops: Vec<Op> = found.ops.iter().map(|planned| planned.op).collect();
+    let each = ops.iter().enumerate().filter_map(|(at, op)| {
+        let mut lines = why(&request, &ops, at)?.words(catalog);
+        let other = otherwise(&request, &ops, *op, plan);
+        lines.extend(other.map(|other| other.words(catalog)));
+        Some(Reasons {
+            op: SaidOp::of(catalog, *op),
+            lines,
+        })
+    });
+    each.collect()
+}
+
+fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::Error> {
     let mut out = String::new();
     let mut phase = None;
+    let mut reasons = reasons.iter();
+    let mut before: Option<&PlannedStep> = None;
     for step in &preview.plan.steps {
         if phase != Some(step.phase) {
             writeln!(out, "\n{}", step.phase.name().to_uppercase())?;
             phase = Some(step.phase);
         }
+        let begins = step.nth == 1 || before.is_none_or(|before| before.op != step.op);
+        if let Some(op) = step.op.as_ref().filter(|_| begins)
+            && let Some(reasons) = reasons.find(|reasons| reasons.op == *op)
+        {
+            for line in &reasons.lines {
+                writeln!(out, "      | {line}")?;
+            }
+        }
+        before = Some(step);
         if step.turn
             && let Some(face) = &step.face
         {

@@ -20,6 +20,8 @@ pub(in crate::plan) struct Action {
     pub does: u64,
     /// Tasks that must be done before, as bits.
     pub blocked_by: u64,
+    /// It cannot be done again: a way out that was blocked after it was gone.
+    pub shut: bool,
     pub needs: Holds,
     /// Sum of step times.
     pub work: Tenths,
@@ -129,6 +131,7 @@ impl Action {
             moves: None,
             does: 0,
             blocked_by: 0,
+            shut: false,
             needs,
             work: steps.iter().map(|step| prices.of(*step)).sum(),
             tools: Uses::of(each().map(|step| step.tool.map(ToolIx::index))),
@@ -146,6 +149,7 @@ impl Action {
         let wanted = self.does == 0 || node.tasks & self.does != 0;
         placed
             && wanted
+            && !self.shut
             && node.tasks & self.blocked_by & !self.does == 0
             && self.needs.in_state(node)
     }

@@ -108,9 +108,24 @@ impl<'a> Problem<'a> {
         });
         let moves = |op: &Op| has(*op);
         out.filter(moves)
+            .filter(|op| !self.is_out_of_reach(*op))
             .chain(work)
             .chain(back.filter(moves))
             .collect()
+    }
+
+    /// Whether this way out is blocked and has not been gone: then nothing rests on
+    /// it. One that was gone before it was blocked is still what holds the part
+    /// open; it is kept, and cannot be gone again ([`Action::shut`]).
+    fn is_out_of_reach(&self, op: Op) -> bool {
+        self.request.blocked.contains(&op)
+            && op.part().is_some_and(|part| {
+                let reached = self.request.from.of(part);
+                match op {
+                    Op::Ease(_) => reached < PartState::Eased,
+                    _ => reached < PartState::Off,
+                }
+            })
     }
 
     fn awaited(&self, ops: &[Op]) -> Vec<usize> {
@@ -138,6 +153,7 @@ impl<'a> Problem<'a> {
         action.does = self.does(op);
         action.blocked_by = self.blocked_by(op);
         action.moves = self.moves(op);
+        action.shut = self.request.blocked.contains(&op);
         action
     }
 

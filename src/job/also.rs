@@ -1,0 +1,188 @@
+//! What replacing one part more would add to a visit, against a visit of its own.
+//!
+//! Both are whole visits as a technician gets them: make safe, the operations,
+//! every check and the hand-over; the journey is not counted. What is opened for
+//! the one is open for the other, and what is made safe once is safe for both: so
+//! the part more costs less than a visit of its own.
+
+use std::collections::VecDeque;
+
+use crate::catalog::model::{Catalog, PartIx, StepIx};
+use crate::catalog::setup::Setup;
+use crate::plan::request::with_services;
+use crate::plan::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitState};
+use crate::time::estimate::prices;
+
+use super::said::NamedTask;
+use super::snapshot::Ends;
+use super::walk::Walk;
+
+/// One part more.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Also {
+    /// Replacing it.
+    pub task: NamedTask,
+    /// What it adds to the visit, s.
+    pub more_s: f64,
+    /// A visit of its own, s.
+    pub alone_s: f64,
+}
+
+impl Also {
+    /// What is saved by doing it now, s.
+    pub fn saved_s(&self) -> f64 {
+        self.alone_s - self.more_s
+    }
+}
+
+/// Works out what each other part would add, one plan at a time, so that nobody
+/// waits for all of them.
+#[derive(Clone, Debug)]
+pub struct WhatIf {
+    setup: Setup,
+    tasks: Vec<Task>,
+    limits: Limits,
+    prices: Prices,
+    /// The visit without any of them, once it is known.
+    base: Option<Tenths>,
+    left: VecDeque<PartIx>,
+    /// The first of those left by itself, once it is known.
+    alone: Option<Tenths>,
+    found: Vec<(PartIx, Also)>,
+    refused: Vec<NamedTask>,
+    many: usize,
+}
+
+impl WhatIf {
+    /// For these tasks on a unit that is fitted so: every other part that can be
+    /// replaced.
+    pub fn new(catalog: &Catalog, setup: Setup, tasks: Vec<Task>, limits: Limits) -> Self {
+        let parts = catalog.parts().filter(|(at, part)| {
+            part.swap.is_some() && setup.holds(&part.when) && !tasks.contains(&Task::Replace(*at))
+        });
+        let left: VecDeque<PartIx> = parts.map(|(at, _)| at).collect();
+        Self {
+            many: left.len(),
+            prices: prices(catalog),
+            setup,
+            tasks,
+            limits,
+            base: None,
+            left,
+            alone: None,
+            found: Vec::new(),
+            refused: Vec::new(),
+        }
+    }
+
+    /// Makes one plan more. `false` once all are made.
+    ///
+    /// # Errors
+    /// When there is no plan for the tasks themselves.
+    pub fn go_on(
+        &mut self,
+        catalog: &Catalog,
+        planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+    ) -> Result<bool, Refusal> {
+        let Some(base) = self.base else {
+            self.base = Some(self.visit(catalog, &self.tasks, planner)?);
+            return Ok(!self.left.is_empty());
+        };
+        let Some(part) = self.left.front().copied() else {
+            return Ok(false);
+        };
+        let task = Task::Replace(part);
+        let Some(alone) = self.alone else {
+            match self.visit(catalog, &[task], planner) {
+                Ok(alone) => self.alone = Some(alone),
+                Err(_) => self.refuse(catalog, part),
+            }
+            return Ok(!self.left.is_empty());
+        };
+        let mut both = self.tasks.clone();
+        both.push(task);
+        match self.visit(catalog, &both, planner) {
+            Ok(with) => {
+                let also = Also {
+                    task: NamedTask::of(catalog, task),
+                    more_s: seconds(with.saturating_sub(base)),
+                    alone_s: seconds(alone),
+                };
+                self.found.push((part, also));
+                self.left.pop_front();
+                self.alone = None;
+            }
+            Err(_) => self.refuse(catalog, part),
+        }
+        Ok(!self.left.is_empty())
+    }
+
+    /// There is no plan with this part: it is told apart.
+    fn refuse(&mut self, catalog: &Catalog, part: PartIx) {
+        self.refused
+            .push(NamedTask::of(catalog, Task::Replace(part)));
+        self.left.pop_front();
+        self.alone = None;
+    }
+
+    /// How many parts are done, of how many.
+    pub fn progress(&self) -> (usize, usize) {
+        (self.many - self.left.len(), self.many)
+    }
+
+    /// The parts that are done, the greatest saving first, then in catalog order.
+    pub fn found(&self) -> Vec<Also> {
+        let mut found = self.found.clone();
+        found.sort_by(|(one_at, one), (other_at, other)| {
+            let saved = other.saved_s().total_cmp(&one.saved_s());
+            saved.then(one_at.cmp(other_at))
+        });
+        found.into_iter().map(|(_, also)| also).collect()
+    }
+
+    /// The parts for which there is no plan, by themselves or in this visit.
+    pub fn refused(&self) -> &[NamedTask] {
+        &self.refused
+    }
+
+    /// What a whole visit with these tasks takes.
+    fn visit(
+        &self,
+        catalog: &Catalog,
+        tasks: &[Task],
+        planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+    ) -> Result<Tenths, Refusal> {
+        let tasks = with_services(catalog, &self.setup, tasks);
+        let ends = Ends::whole(catalog, &self.setup, &tasks);
+        let closed = UnitState::closed(catalog);
+        let mut walk = Walk::from(catalog, &self.prices, &closed);
+        let mut total: Tenths = 0;
+        let mut take = |walk: &mut Walk, step: StepIx| {
+            total = total.saturating_add(walk.step(step).total());
+        };
+        for step in &ends.make_safe {
+            take(&mut walk, *step);
+        }
+        let mut from = closed.clone();
+        Walk::clone(&walk).into_state(&mut from);
+        let plan = planner(&Request {
+            catalog,
+            setup: &self.setup,
+            tasks: &tasks,
+            from: &from,
+            prices: &self.prices,
+            blocked: &[],
+            limits: self.limits,
+        })?;
+        let ops = plan.ops.iter().flat_map(|planned| &planned.steps);
+        let prove = ends.prove.iter().map(|(_, step)| step);
+        for step in ops.chain(prove).chain(&ends.hand_over) {
+            take(&mut walk, *step);
+        }
+        Ok(total)
+    }
+}
+
+fn seconds(tenths: Tenths) -> f64 {
+    f64::from(tenths) / 10.0
+}
