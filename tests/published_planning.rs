@@ -17,7 +17,8 @@ use common::build::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, u
 use lidoff::catalog::format::Swap;
 use lidoff::plan::simulate::{Walker, simulate};
 use lidoff::plan::{
-    Limits, Op, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way, plan,
+    Limits, Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way,
+    otherwise, plan,
 };
 
 /// Removal times of parts 1 to 10, s.
@@ -165,4 +166,34 @@ fn orders(
     }
     known.insert(state.parts, count);
     count
+}
+
+#[test]
+fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out() {
+    // Part 2 takes 10 s and part 3 takes 12 s; either frees part 8, and nothing
+    // else does.
+    let on = as_published();
+    let (plan, _) = free_these(&on, &[5]);
+    let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
+    let tasks = [Task::Replace(on.part("part-5"))];
+    let from = UnitState::closed(&on.catalog);
+    let request = Request {
+        catalog: &on.catalog,
+        setup: &on.setup,
+        tasks: &tasks,
+        from: &from,
+        prices: &on.prices,
+        blocked: &[],
+        limits: Limits::default(),
+    };
+    let off = |part| Op::TakeOff(on.part(part), Way::InPlace);
+    let without = |part| otherwise(&request, &ops, off(part), lidoff::plan::plan);
+    let other = Otherwise::Longer {
+        by: 20,
+        proven: true,
+        instead: vec![off("part-3")],
+    };
+    assert_eq!(without("part-2"), Some(other));
+    assert_eq!(without("part-8"), Some(Otherwise::NoWay));
+    assert_eq!(without("part-3"), None, "it is not in this plan");
 }

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use lidoff::catalog::model::{FaceIx, ToolIx, WaitIx};
 use lidoff::plan::simulate::Walker;
-use lidoff::plan::{Op, PartState, Task, Tenths};
+use lidoff::plan::{Op, PartState, Task, Tenths, UnitState};
 
 use super::job::Job;
 use super::walks::{every_op, onward};
@@ -43,6 +43,15 @@ pub fn cheapest(job: &Job, most: usize) -> Found {
 
 /// Tries everything, up to so many states, and says how it is done.
 pub fn cheapest_way(job: &Job, most: usize) -> (Found, Vec<Op>) {
+    cheapest_way_where(job, most, |_, _| true)
+}
+
+/// Tries everything that is allowed in the state that it is done in.
+pub fn cheapest_way_where(
+    job: &Job,
+    most: usize,
+    allowed: impl Fn(&UnitState, Op) -> bool,
+) -> (Found, Vec<Op>) {
     let start = match Walker::new(&job.catalog, &job.setup, &job.tasks, &job.from, &job.prices) {
         Ok(start) => start,
         Err(illegal) => panic!("{illegal}"),
@@ -68,7 +77,11 @@ pub fn cheapest_way(job: &Job, most: usize) -> (Found, Vec<Op>) {
             way.reverse();
             return (Found::Cheapest { total, disturbed }, way);
         }
+        let state = here.moment().state;
         for (op, next) in onward(&here, &ops) {
+            if !allowed(&state, op) {
+                continue;
+            }
             let cost = (next.cost().total, next.cost().disturbed);
             let key = key(&next);
             if best.get(&key).is_none_or(|known| cost < *known) {

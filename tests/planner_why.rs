@@ -1,0 +1,206 @@
+//! Why an operation is in a plan: tried on random jobs against the simulator, and
+//! read once on a unit made by hand.
+
+mod common;
+
+use common::build::{self, OnBench, eased, free, leg, off, part, plain, unit};
+use common::job::{Job, Priced, jobs_under_way};
+use common::random::Ingredients;
+use lidoff::catalog::format::Swap;
+use lidoff::plan::Otherwise;
+use lidoff::plan::why::{Asks, Need};
+use lidoff::plan::{
+    Op, PartState, Phase, Proof, Refusal, Task, UnitState, Way, otherwise, plan, why,
+};
+use proptest::prelude::*;
+
+const MIDDLING: Ingredients = Ingredients {
+    waits: false,
+    ..Ingredients::ALL.sized(3, 7)
+};
+
+fn planned(job: &Job) -> Option<Vec<Op>> {
+    match plan(&job.request()) {
+        Ok(plan) if plan.proof == Proof::Cheapest => {
+            Some(plan.ops.iter().map(|planned| planned.op).collect())
+        }
+        Ok(_) | Err(Refusal::Limit { .. }) => None,
+        Err(refusal) => panic!("{refusal:?}"),
+    }
+}
+
+proptest! {
+    #![proptest_config(common::cases(160))]
+
+    /// The chain leads from the operation, link by link, to what it is for; and
+    /// the simulator refuses the plan without the operation.
+    #[test]
+    fn what_opens_the_way_cannot_be_left_out(
+        job in jobs_under_way(MIDDLING, 3, Priced::Anyhow)
+    ) {
+        let ops = planned(&job);
+        prop_assume!(ops.is_some());
+        let ops = ops.expect("just looked at");
+        for (at, op) in ops.iter().enumerate() {
+            let said = why(&job.request(), &ops, at).expect("the plan is for this request");
+            prop_assert_eq!(said.op, *op);
+            match &said.need {
+                Need::Work { task, .. } => prop_assert_eq!(task.op(), *op),
+                Need::Closes => prop_assert_eq!(op.phase(), Phase::Refit),
+                Need::Nothing => {}
+                Need::Opens { chain, .. } => {
+                    prop_assert_eq!(chain.first().map(|asks| asks.part), op.part());
+                    for pair in chain.windows(2) {
+                        prop_assert_eq!(pair[0].op.part(), Some(pair[1].part));
+                    }
+                    let end = chain.last().map(|asks| asks.op.phase());
+                    prop_assert_ne!(end, Some(Phase::StripDown));
+                    let mut without = ops.clone();
+                    without.remove(at);
+                    let legal = job.simulate(&without);
+                    prop_assert!(legal.is_err(), "{:?} without {:?}", ops, op);
+                }
+            }
+        }
+    }
+
+    /// An operation can stand anywhere between the bounds that are told, and not
+    /// beyond them.
+    #[test]
+    fn what_is_said_to_come_before_cannot_come_after(
+        job in jobs_under_way(MIDDLING, 3, Priced::Anyhow)
+    ) {
+        let ops = planned(&job);
+        prop_assume!(ops.is_some());
+        let ops = ops.expect("just looked at");
+        for at in 0..ops.len() {
+            let said = why(&job.request(), &ops, at).expect("the plan is for this request");
+            let moved = |to: usize| {
+                let mut moved = ops.clone();
+                let op = moved.remove(at);
+                moved.insert(to, op);
+                job.simulate(&moved)
+            };
+            if let Some(after) = said.place.after {
+                let bound = ops[..at].iter().rposition(|op| *op == after);
+                prop_assert!(moved(bound.expect("it stands before")).is_err());
+            }
+            if let Some(before) = said.place.before {
+                let bound = ops[at + 1..].iter().position(|op| *op == before);
+                prop_assert!(moved(at + 1 + bound.expect("it stands after")).is_err());
+            }
+        }
+    }
+
+    #[test]
+    fn no_plan_without_an_operation_is_cheaper(
+        job in jobs_under_way(MIDDLING, 2, Priced::Anyhow),
+        which in any::<prop::sample::Index>(),
+    ) {
+        let ops = planned(&job);
+        prop_assume!(ops.is_some());
+        let ops = ops.expect("just looked at");
+        let out: Vec<Op> = ops.iter().copied().filter(|op| op.phase() == Phase::StripDown).collect();
+        prop_assume!(!out.is_empty());
+        let without = *which.get(&out);
+        let here = plan(&job.request()).expect("planned before").cost.total;
+        let other = otherwise(&job.request(), &ops, without, |request| {
+            let found = plan(request);
+            if let Ok(found) = &found {
+                assert!(found.ops.iter().all(|planned| planned.op != without));
+                assert!(found.cost.total >= here);
+            }
+            found
+        });
+        prop_assert!(other.is_some());
+    }
+}
+
+/// A fan under a duct, under a lid that swings open; or through a base.
+fn fan() -> OnBench {
+    let mut file = unit("fan");
+    let mut lid = part("lid");
+    lid.ease = Some(leg("lid-ease", free()));
+    lid.take_off = Some(leg("lid-off", free()));
+    let mut fan = plain("fan", build::any([off("duct"), off("base")]));
+    fan.swap = Some(Swap::default());
+    let clip = lidoff::catalog::format::Part {
+        rides_on: Some("duct".into()),
+        bench_off: Some(leg("clip-off", free())),
+        ..part("clip")
+    };
+    file.parts = vec![
+        lid,
+        plain("duct", eased("lid")),
+        plain("seal", off("lid")),
+        plain("base", off("seal")),
+        fan,
+        clip,
+    ];
+    OnBench::new(file)
+}
+
+#[test]
+fn the_chain_is_told_from_the_task_down_to_the_operation() {
+    let on = fan();
+    let job = Job {
+        catalog: std::sync::Arc::new(on.catalog.clone()),
+        setup: on.setup.clone(),
+        tasks: vec![Task::Replace(on.part("fan"))],
+        from: UnitState::closed(&on.catalog),
+        prices: on.prices.clone(),
+    };
+    let ops = planned(&job).unwrap();
+    let (lid, duct, fan) = (on.part("lid"), on.part("duct"), on.part("fan"));
+    let off = |part| Op::TakeOff(part, Way::InPlace);
+    assert_eq!(
+        ops[..4],
+        [Op::Ease(lid), off(duct), off(fan), Op::Swap(fan)]
+    );
+    let first = why(&job.request(), &ops, 0).unwrap();
+    assert_eq!(
+        first.need,
+        Need::Opens {
+            chain: vec![
+                Asks {
+                    op: off(duct),
+                    part: lid,
+                    level: PartState::Eased
+                },
+                Asks {
+                    op: off(fan),
+                    part: duct,
+                    level: PartState::Off
+                },
+                Asks {
+                    op: Op::Swap(fan),
+                    part: fan,
+                    level: PartState::Off
+                },
+            ],
+            tasks: vec![Task::Replace(fan)],
+        }
+    );
+    let words = first.words(&on.catalog);
+    assert_eq!(
+        words[0],
+        "Replacing “fan” needs “fan” off; that needs “duct” off; that needs “lid” eased."
+    );
+    let duct_words = why(&job.request(), &ops, 1).unwrap().words(&on.catalog);
+    assert_eq!(duct_words[1], "“clip” comes away with it.");
+    assert_eq!(
+        duct_words[2],
+        "It has to come after “lid” is eased and before “fan” comes off."
+    );
+    // Duct out 2 s and back 3 s against lid off, seal and base, 2 s and 3 s each.
+    let other = otherwise(&job.request(), &ops, off(duct), plan);
+    let instead = vec![off(lid), off(on.part("seal")), off(on.part("base"))];
+    assert_eq!(
+        other,
+        Some(Otherwise::Longer {
+            by: 100,
+            proven: true,
+            instead
+        })
+    );
+}
