@@ -73,6 +73,8 @@ proptest! {
         let ops = planned(&job);
         prop_assume!(ops.is_some());
         let ops = ops.expect("just looked at");
+        // Which one is meant is not said where an operation is done twice.
+        let once = |op: Op| ops.iter().filter(|other| **other == op).count() == 1;
         for at in 0..ops.len() {
             let said = why(&job.request(), &ops, at).expect("the plan is for this request");
             let moved = |to: usize| {
@@ -81,11 +83,11 @@ proptest! {
                 moved.insert(to, op);
                 job.simulate(&moved)
             };
-            if let Some(after) = said.place.after {
+            if let Some(after) = said.place.after.filter(|op| once(*op)) {
                 let bound = ops[..at].iter().rposition(|op| *op == after);
                 prop_assert!(moved(bound.expect("it stands before")).is_err());
             }
-            if let Some(before) = said.place.before {
+            if let Some(before) = said.place.before.filter(|op| once(*op)) {
                 let bound = ops[at + 1..].iter().position(|op| *op == before);
                 prop_assert!(moved(at + 1 + bound.expect("it stands after")).is_err());
             }
@@ -101,7 +103,9 @@ proptest! {
         prop_assume!(ops.is_some());
         let ops = ops.expect("just looked at");
         let out: Vec<Op> = ops.iter().copied().filter(|op| op.phase() == Phase::StripDown).collect();
-        prop_assume!(!out.is_empty());
+        if out.is_empty() {
+            return Ok(());
+        }
         let without = *which.get(&out);
         let here = plan(&job.request()).expect("planned before").cost.total;
         let other = otherwise(&job.request(), &ops, without, |request| {

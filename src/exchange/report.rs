@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 use crate::catalog::format::Reading;
-use crate::job::{Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
+use crate::job::{BlockedWay, Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
 
 use super::name::stem;
 use super::when::{local, long};
@@ -20,6 +20,8 @@ pub fn report(job: &Job) -> String {
     head(&mut text, job);
     section(&mut text, "Tasks", tasks(job));
     section(&mut text, "Time", times(job));
+    section(&mut text, "Changes of plan", changes(job));
+    section(&mut text, "Found on the way", found(job));
     section(
         &mut text,
         "Checks",
@@ -134,6 +136,31 @@ fn times(job: &Job) -> Vec<String> {
         ));
     }
     lines
+}
+
+/// Each plan after the first: why it was made, and what was left then.
+fn changes(job: &Job) -> Vec<String> {
+    let later = job.plans.iter().skip(1);
+    later
+        .map(|plan| {
+            let because = plan.because.name();
+            format!("{because}: {} left, as planned", long(plan.total_s))
+        })
+        .collect()
+}
+
+/// Parts that were found broken, and ways that are blocked.
+fn found(job: &Job) -> Vec<String> {
+    let broken = job.broken.iter().map(|part| {
+        let note = if part.note.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", part.note)
+        };
+        format!("{} is broken{note}", part.name)
+    });
+    let blocked = job.blocked.iter().map(BlockedWay::words);
+    broken.chain(blocked).collect()
 }
 
 fn reading(reading: &ReadingTaken) -> String {

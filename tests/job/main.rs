@@ -3,9 +3,11 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod also;
 mod clocks;
 mod desk;
 mod plans;
+mod replans;
 mod store;
 mod story;
 mod support;

@@ -1,0 +1,453 @@
+//! A new plan from where the job stands, for every reason there is: what is done
+//! stays done, the log says why, and the job still ends closed with nothing over.
+
+use lidoff::catalog::setup::SaidSetup;
+use lidoff::job::{
+    BlockedBy, BlockedWay, BrokenPart, Job, JobPhase, Mishap, NamedTask, Reason, SaidOp, SaidTask,
+    TaskProgress, What, fold, from_json, position, replan, tally, to_json,
+};
+use lidoff::plan::{PartState, plan};
+
+use crate::support::{Visit, perch, replace, sorrel};
+
+/// The easing leg of Perch 22's service door, whose quarter-turns stick.
+fn door() -> SaidOp {
+    SaidOp::Ease("service-door".into())
+}
+
+fn stuck() -> What {
+    What::Blocked(BlockedWay {
+        op: door(),
+        name: "Service door".into(),
+        by: BlockedBy::Fastener("service-door-turns".into()),
+        note: String::new(),
+    })
+}
+
+/// Replans as the app does: for the reason that the fold gives.
+fn plan_as_due(visit: &mut Visit) -> Reason {
+    let because = visit.job().replan_due.expect("a new plan is due");
+    visit.plan(because.clone());
+    because
+}
+
+fn steps(job: &Job) -> Vec<&str> {
+    job.remaining
+        .iter()
+        .map(|step| step.step.as_str())
+        .collect()
+}
+
+fn ends_well(visit: &mut Visit) {
+    visit.do_all();
+    let job = visit.job();
+    assert_eq!(job.findings, []);
+    assert_eq!(tally(&job).unaccounted(), []);
+    assert_eq!(tally(&job).left_empty(), [""; 0]);
+    let place = position(&job, visit.catalog, &visit.now).unwrap();
+    assert!(place.now.is_closed());
+    assert_eq!(place.in_hand, None);
+    let open = |task: &lidoff::job::TaskState| task.state == TaskProgress::Open;
+    assert!(job.closing || !job.tasks.iter().any(open));
+}
+
+#[test]
+fn a_fastener_that_sticks_half_way_is_turned_back_from_and_gone_round() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    let done = visit.job().done.len();
+    visit.note(stuck());
+    assert_eq!(plan_as_due(&mut visit), Reason::RouteBlocked);
+    let job = visit.job();
+    assert_eq!(job.done.len(), done, "what is done stays done");
+    // The door was unlocked for it: it is locked again, and no more of its way
+    // back is walked.
+    assert_eq!(steps(&job)[0], "service-door-ease-back-3");
+    assert!(!steps(&job)[1].starts_with("service-door"));
+    assert!(steps(&job).contains(&"screen-ease-out-1"), "by the screen");
+    assert!(!steps(&job).contains(&"service-door-ease-out-4"));
+    assert_eq!(job.plans.last().unwrap().because, Reason::RouteBlocked);
+    ends_well(&mut visit);
+    let report = lidoff::exchange::report::report(&visit.job());
+    assert!(report.contains("- way blocked: "), "{report}");
+    let found = "- Service door cannot be eased: a fastener does not come undone\n";
+    assert!(report.contains(found), "{report}");
+}
+
+#[test]
+fn a_second_plan_does_not_forget_what_has_to_be_turned_back_from() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    visit.note(stuck());
+    plan_as_due(&mut visit);
+    visit.add(&replace("speaker"));
+    assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_way_that_opens_after_all_is_gone_on_with_where_it_was_left() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    let before = visit.job();
+    visit.note(stuck());
+    plan_as_due(&mut visit);
+    visit.note(What::Unblocked(door()));
+    assert_eq!(plan_as_due(&mut visit), Reason::RouteOpen);
+    assert_eq!(steps(&visit.job()), steps(&before));
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_way_that_opens_after_it_was_turned_back_from_is_begun_anew() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    visit.note(stuck());
+    plan_as_due(&mut visit);
+    visit.do_one();
+    visit.note(What::Unblocked(door()));
+    plan_as_due(&mut visit);
+    assert_eq!(steps(&visit.job())[0], "service-door-ease-out-1");
+    ends_well(&mut visit);
+}
+
+#[test]
+fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_closed() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    visit.note(stuck());
+    let screen = |op: SaidOp| {
+        What::Blocked(BlockedWay {
+            op,
+            name: "Screen frame".into(),
+            by: BlockedBy::Broken,
+            note: "hinge bent".into(),
+        })
+    };
+    visit.note(screen(SaidOp::Ease("screen".into())));
+    visit.note(screen(SaidOp::TakeOff {
+        part: "screen".into(),
+        way: lidoff::job::SaidWay::InPlace,
+    }));
+    let refused = replan(&visit.job(), &catalog, &visit.now, plan).unwrap_err();
+    let lidoff::job::ReplanError::Refused(refusal) = refused else {
+        panic!("{refused:?}");
+    };
+    let words = refusal.words(&catalog);
+    assert!(words.contains("“Service door” is blocked"), "{words}");
+    assert!(words.contains("“Screen frame” is blocked"), "{words}");
+    visit.note(What::CloseUp);
+    assert_eq!(plan_as_due(&mut visit), Reason::ClosingUp);
+    assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_part_found_broken_is_replaced_too_and_the_log_says_that_this_is_why() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    let task = replace("fan");
+    let task = NamedTask::of(&catalog, task.find(&catalog).unwrap());
+    visit.note(What::TaskAdded(task));
+    visit.note(What::FoundBroken(BrokenPart {
+        part: "fan".into(),
+        name: "Fan".into(),
+        step: Some(1),
+        note: "a blade is off".into(),
+    }));
+    assert_eq!(plan_as_due(&mut visit), Reason::PartBroken);
+    let fan = SaidOp::Swap("fan".into());
+    assert!(
+        visit
+            .job()
+            .remaining
+            .iter()
+            .any(|step| step.completes.contains(&fan))
+    );
+    assert_eq!(visit.job().broken.len(), 1);
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_part_found_broken_that_asks_for_nothing_asks_for_no_plan() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.note(What::FoundBroken(BrokenPart {
+        part: "fan".into(),
+        name: "Fan".into(),
+        step: None,
+        note: String::new(),
+    }));
+    assert_eq!(visit.job().replan_due, None);
+}
+
+#[test]
+fn a_dropped_task_leaves_only_what_the_other_one_needs() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("fan"), replace("panel")]);
+    let open = |visit: &Visit| {
+        visit
+            .job()
+            .remaining
+            .iter()
+            .any(|s| s.phase == JobPhase::Fit)
+    };
+    while !visit
+        .job()
+        .tasks
+        .iter()
+        .any(|task| task.state == TaskProgress::Done)
+    {
+        assert!(open(&visit));
+        visit.do_one();
+    }
+    let left = visit.job().left_s();
+    let other = visit
+        .job()
+        .open_tasks()
+        .map(|task| task.task.clone())
+        .next()
+        .unwrap();
+    visit.note(What::TaskDropped(other));
+    assert_eq!(plan_as_due(&mut visit), Reason::TaskDropped);
+    let job = visit.job();
+    assert!(job.left_s() < left);
+    assert!(job.remaining.iter().all(|step| step.phase != JobPhase::Fit));
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_unit_that_hangs_on_the_wall_after_all_is_planned_as_one() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-1");
+    let fitted = ["wall-mount", "card-reader"].map(Into::into).to_vec();
+    visit.note(What::FittedWith { fitted });
+    assert_eq!(plan_as_due(&mut visit), Reason::FittedOtherwise);
+    let job = visit.job();
+    let setup = job.setup.clone();
+    let ops = |job: &Job| {
+        let done = job.remaining.iter().flat_map(|step| step.completes.clone());
+        done.collect::<Vec<_>>()
+    };
+    let known_at_once = Visit::begin_on(&catalog, setup, &[replace("main-board")]);
+    assert_eq!(ops(&job), ops(&known_at_once.job()));
+    let on_the_floor = Visit::begin(&catalog, &[replace("main-board")]);
+    assert_ne!(ops(&job), ops(&on_the_floor.job()));
+    assert!(job.setup.fitted.contains(&"wall-mount".into()));
+    ends_well(&mut visit);
+}
+
+#[test]
+fn make_safe_steps_that_come_with_an_option_are_done_before_anything_else() {
+    let catalog = perch();
+    let with = |option: &str, out: &str| {
+        let usual = SaidSetup::usual(&catalog).fitted;
+        let mut fitted: Vec<_> = usual.into_iter().filter(|id| id.as_str() != out).collect();
+        fitted.push(option.into());
+        fitted
+    };
+    let safe = |setup: SaidSetup| {
+        let visit = Visit::begin_on(&catalog, setup, &[replace("main-board")]);
+        let job = visit.job();
+        let safe = job.remaining.iter();
+        let safe = safe.filter(|step| step.phase == JobPhase::MakeSafe);
+        safe.map(|step| step.step.clone()).collect::<Vec<_>>()
+    };
+    let floor = safe(SaidSetup::usual(&catalog));
+    for (option, out) in [("wall-mount", "floor-mount"), ("cabinet-heater", "")] {
+        let fitted = with(option, out);
+        let setup = SaidSetup {
+            fitted: fitted.clone(),
+            ..SaidSetup::default()
+        };
+        let more: Vec<_> = safe(setup)
+            .into_iter()
+            .filter(|id| !floor.contains(id))
+            .collect();
+        let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+        visit.do_up_to("service-door-ease-out-1");
+        visit.note(What::FittedWith { fitted });
+        plan_as_due(&mut visit);
+        let job = visit.job();
+        let first: Vec<_> = job.remaining[..more.len()]
+            .iter()
+            .map(|s| s.step.clone())
+            .collect();
+        assert_eq!(first, more, "{option}");
+    }
+}
+
+#[test]
+fn options_cannot_say_that_a_part_is_not_there_which_is_off() {
+    let catalog = perch();
+    let setup = SaidSetup {
+        fitted: ["floor-mount", "coin-acceptor"].map(Into::into).to_vec(),
+        ..SaidSetup::default()
+    };
+    let mut visit = Visit::begin_on(&catalog, setup, &[replace("printer")]);
+    let coin_box = catalog.find_part("coin-box").unwrap();
+    let off = |visit: &Visit| {
+        let place = position(&visit.job(), &catalog, &visit.now).unwrap();
+        place.now.of(coin_box) == PartState::Off
+    };
+    while !off(&visit) {
+        visit.do_one();
+    }
+    visit.note(What::FittedWith {
+        fitted: vec!["floor-mount".into()],
+    });
+    let error = position(&visit.job(), &catalog, &visit.now).unwrap_err();
+    let words = error.to_string();
+    assert!(
+        words.contains("is off or eased, so this unit has it"),
+        "{words}"
+    );
+}
+
+#[test]
+fn a_question_answered_otherwise_changes_what_is_moved_to_the_new_part() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    let pieces = |visit: &Visit| tally(&visit.job()).hand_backs.len();
+    let before = pieces(&visit);
+    visit.note(What::Answered {
+        question: "board-storage".into(),
+        answer: "own".into(),
+    });
+    assert_eq!(plan_as_due(&mut visit), Reason::Answered);
+    assert_ne!(pieces(&visit), before);
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_lost_or_stripped_fastener_is_tallied_and_asks_for_no_plan() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("printer")]);
+    visit.do_up_to("chin-out-3");
+    let one = |note: &str| Mishap {
+        fastening: "chin-lower".into(),
+        count: 1,
+        note: note.into(),
+    };
+    visit.note(What::FastenerLost(one("rolled under the shelf")));
+    visit.note(What::FastenerStripped(one("")));
+    assert_eq!(visit.job().replan_due, None);
+    visit.do_all();
+    let tally = tally(&visit.job());
+    assert_eq!(
+        tally.left_empty().len(),
+        1,
+        "two places stay empty, and that is told"
+    );
+    assert_eq!(tally.set(&"chin-lower".into()).unwrap().left_empty(), 2);
+}
+
+#[test]
+fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("screen")]);
+    while visit.job().next().unwrap().phase != JobPhase::Fit {
+        visit.do_one();
+    }
+    visit.note(What::CloseUp);
+    assert_eq!(plan_as_due(&mut visit), Reason::ClosingUp);
+    let closing = visit.job().left_s();
+    visit.note(What::Answered {
+        question: "board-storage".into(),
+        answer: "own".into(),
+    });
+    assert_eq!(plan_as_due(&mut visit), Reason::Answered);
+    let job = visit.job();
+    assert!(job.closing);
+    assert!(job.remaining.iter().all(|step| step.phase != JobPhase::Fit));
+    assert_eq!(job.left_s(), closing);
+    assert_eq!(job.open_tasks().count(), 1, "the task is still open");
+    ends_well(&mut visit);
+}
+
+#[test]
+fn who_carries_on_gets_the_tasks_back_at_no_loss() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("screen")]);
+    while visit.job().next().unwrap().phase != JobPhase::Fit {
+        visit.do_one();
+    }
+    let before = visit.job().left_s();
+    visit.note(What::CloseUp);
+    plan_as_due(&mut visit);
+    visit.note(What::CarryOn);
+    assert_eq!(plan_as_due(&mut visit), Reason::CarryingOn);
+    assert_eq!(visit.job().left_s(), before);
+    ends_well(&mut visit);
+}
+
+#[test]
+fn who_adds_a_task_is_not_closing_up_any_longer() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("screen")]);
+    visit.do_up_to("chin-out-3");
+    visit.note(What::CloseUp);
+    plan_as_due(&mut visit);
+    visit.add(&replace("speaker"));
+    assert!(!visit.job().closing);
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_job_document_from_before_there_were_these_events_is_read_as_it_was() {
+    let text = r#"{"format": "lidoff-job/1", "job": "1-1", "events": [
+{"id":{"seq":0,"run":1},"at":{"wall_ms":1,"offset_min":0,"mono_ms":1,"run":1,"hidden_ms":0},
+ "what":{"opened":{"unit":{"id":"u","name":"U","revision":"1"},"reference":"TM-0001",
+ "setup":{"fitted":[]},"tasks":[{"task":{"replace":"fan"},"name":"Fan"}]}}},
+{"id":{"seq":1,"run":1},"at":{"wall_ms":2,"offset_min":0,"mono_ms":2,"run":1,"hidden_ms":0},
+ "what":{"planned":{"plan":{"steps":[],"total_s":0.0,"band":BAND},"because":"first"}}},
+{"id":{"seq":2,"run":1},"at":{"wall_ms":3,"offset_min":0,"mono_ms":3,"run":1,"hidden_ms":0},
+ "what":{"task-dropped":{"replace":"fan"}}},
+{"id":{"seq":3,"run":1},"at":{"wall_ms":4,"offset_min":0,"mono_ms":4,"run":1,"hidden_ms":0},
+ "what":{"planned":{"plan":{"steps":[],"total_s":0.0,"band":BAND},"because":"closing-up"}}}
+]}"#;
+    let band = serde_json::to_string(&lidoff::time::Band::default()).unwrap();
+    let (log, aside) = from_json(&text.replace("BAND", &band)).unwrap();
+    assert_eq!(aside, []);
+    let job = fold(&log);
+    assert!(job.closing);
+    assert_eq!(job.tasks[0].state, TaskProgress::Dropped);
+    assert_eq!(job.blocked, []);
+}
+
+#[test]
+fn every_new_event_comes_back_from_a_document_as_it_was() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    let before = visit.log.events().len();
+    for what in [
+        stuck(),
+        What::Unblocked(door()),
+        What::FoundBroken(BrokenPart {
+            part: "fan".into(),
+            name: "Fan".into(),
+            step: Some(3),
+            note: String::new(),
+        }),
+        What::FittedWith {
+            fitted: vec!["wall-mount".into()],
+        },
+        What::CloseUp,
+        What::CarryOn,
+        What::TaskDropped(SaidTask::Replace("main-board".into())),
+    ] {
+        visit.note(what);
+    }
+    let (log, aside) = from_json(&to_json(&visit.log)).unwrap();
+    assert_eq!(aside, []);
+    assert_eq!(log, visit.log);
+    assert_eq!(log.events().len(), before + 7);
+}
