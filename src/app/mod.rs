@@ -9,6 +9,7 @@ pub mod depth;
 pub mod face;
 pub mod planning;
 pub mod route;
+pub mod way;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]

@@ -10,7 +10,7 @@ use crate::job::{
     Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
     position,
 };
-use crate::plan::{Limits, plan};
+use crate::plan::{Limits, Op, otherwise, plan, why};
 
 use super::depth::Profile;
 use super::words::{about, signal};
@@ -90,6 +90,42 @@ pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot,
     let position = position(job, catalog, now).map_err(|error| error.to_string())?;
     let plan = plan(&position.request(catalog, LIMITS)).map_err(|why| why.words(catalog))?;
     Ok(position.snapshot(catalog, &plan))
+}
+
+/// Why the operation of this step, which is still to be done, is in the plan, and
+/// what the job would take without it.
+///
+/// # Errors
+/// When that cannot be told; in words.
+pub fn reasons(job: &Job, catalog: &Catalog, now: &Stamp, number: u32) -> Result<Vec<Text>, Text> {
+    let position = position(job, catalog, now).map_err(|error| error.to_string())?;
+    let anew = || "The plan has to be made anew before this can be told.".to_owned();
+    let mut ops = Vec::new();
+    let mut place = None;
+    for step in &job.remaining {
+        if step.number == number {
+            place = Some(ops.len());
+        }
+        let completed = step.completes.iter().map(|op| op.find(catalog));
+        ops.extend(completed.collect::<Option<Vec<Op>>>().ok_or_else(anew)?);
+    }
+    let mut at = place.ok_or_else(anew)?;
+    if let Some(in_hand) = &position.in_hand
+        && ops.first() == Some(&in_hand.op)
+    {
+        ops.remove(0);
+        let Some(before) = at.checked_sub(1) else {
+            let begun = "It was begun, so it is finished before anything else.";
+            return Ok(vec![begun.to_owned()]);
+        };
+        at = before;
+    }
+    let request = position.request(catalog, LIMITS);
+    let reason = why(&request, &ops, at).ok_or_else(anew)?;
+    let mut lines = reason.words(catalog);
+    let other = otherwise(&request, &ops, reason.op, plan);
+    lines.extend(other.map(|other| other.words(catalog)));
+    Ok(lines)
 }
 
 /// What a plan for these tasks takes, gathered for a screen.

@@ -14,7 +14,7 @@ use leptos::task::spawn_local;
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
-use crate::job::{Event, Job, JobId, Log, Reason, Stamp, Status, What, fold};
+use crate::job::{Event, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, What, fold};
 
 use super::planning;
 use super::service::aside::Aside;
@@ -172,6 +172,22 @@ impl App {
             Some(log) => self.store((*log).clone(), whats, then),
             None => self.tell(true, "This job is not on this device."),
         }
+    }
+
+    /// What the plan would be, were this done on a job; nothing is stored.
+    ///
+    /// # Errors
+    /// Why there would be none, in words.
+    pub fn would(self, job: &str, whats: Vec<What>) -> Result<PlanSnapshot, String> {
+        let log = self.log(job);
+        let mut log = (*log.ok_or("This job is not on this device.")?).clone();
+        let mut events = self.events(&mut log, whats)?.into_iter().rev();
+        let plan = events.find_map(|event| match event.what {
+            What::Planned { plan, .. } => Some(plan),
+            _ => None,
+        });
+        plan.or_else(|| fold(&log).plan)
+            .ok_or_else(|| "This job has no plan.".to_owned())
     }
 
     fn store(self, mut log: Log, whats: Vec<What>, then: impl FnOnce() + 'static) {

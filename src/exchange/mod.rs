@@ -5,6 +5,7 @@ pub mod csv;
 pub mod desk;
 pub mod job_document;
 mod name;
+pub mod repairability;
 pub mod report;
 pub mod when;
 

@@ -37,6 +37,7 @@
 //! * At the end no task is left and every part is fitted.
 //! * A way out that the request names as blocked is not gone; its way back may be.
 
+pub mod access;
 mod bits;
 mod bound;
 mod explain;

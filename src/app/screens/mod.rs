@@ -1,5 +1,6 @@
 //! The screens, one file each.
 
+pub mod change;
 pub mod desk;
 pub mod lost;
 pub mod new_job;

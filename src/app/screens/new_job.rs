@@ -11,6 +11,7 @@ use crate::app::route::{Page, Route};
 use crate::app::service::preferences::{self, Preference};
 use crate::app::shell::go;
 use crate::app::state::app;
+use crate::app::widgets::also::WhileOpen;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, count, next_time, sentence};
 use crate::catalog::format::{AnswerId, Asked, OptionId, QuestionId};
@@ -21,9 +22,11 @@ use crate::plan::Task;
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]
-struct Form {
-    fitted: RwSignal<Vec<OptionId>>,
-    answers: RwSignal<BTreeMap<QuestionId, AnswerId>>,
+pub struct Form {
+    /// The options that are fitted.
+    pub fitted: RwSignal<Vec<OptionId>>,
+    /// The answers given.
+    pub answers: RwSignal<BTreeMap<QuestionId, AnswerId>>,
     tasks: RwSignal<Vec<SaidTask>>,
     reference: RwSignal<String>,
     site: RwSignal<String>,
@@ -32,7 +35,8 @@ struct Form {
 }
 
 impl Form {
-    fn new(catalog: &Catalog) -> Self {
+    /// What the unit usually has; nothing answered.
+    pub fn new(catalog: &Catalog) -> Self {
         Self {
             fitted: RwSignal::new(SaidSetup::usual(catalog).fitted),
             answers: RwSignal::new(BTreeMap::new()),
@@ -44,7 +48,8 @@ impl Form {
         }
     }
 
-    fn setup(self) -> SaidSetup {
+    /// Options and answers.
+    pub fn setup(self) -> SaidSetup {
         SaidSetup {
             fitted: self.fitted.get(),
             answers: self.answers.get(),
@@ -83,6 +88,15 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
         (!tasks.is_empty()).then(|| planning::preview(&seen, &form.setup(), &tasks))
     });
     let head = catalog.unit().clone();
+    let (open, also) = (RwSignal::new(false), catalog.clone());
+    let add = Callback::new(move |task| form.tasks.update(|tasks| tasks.push(task)));
+    let while_open = move || {
+        let planned = preview.with(|preview| matches!(preview, Some(Ok(_))));
+        planned.then(|| {
+            let (setup, tasks) = (form.setup(), form.tasks.get());
+            view! { <WhileOpen catalog=also.clone() setup tasks open add/> }
+        })
+    };
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{format!("New job: {}", head.name)}</h1>
@@ -112,6 +126,7 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                     Some(Ok(preview)) => view! { <Cost preview/> }.into_any(),
                 }}
             </section>
+            {while_open}
             <p class="soft small">{head.safety.clone()}</p>
         </div>
         <Start catalog form preview/>
@@ -130,7 +145,7 @@ fn TextField(label: &'static str, value: RwSignal<String>, hint: &'static str) -
 }
 
 /// Every task that this unit, as it is fitted, offers.
-fn offered(catalog: &Catalog, setup: &SaidSetup) -> Vec<(NamedTask, &'static str)> {
+pub fn offered(catalog: &Catalog, setup: &SaidSetup) -> Vec<(NamedTask, &'static str)> {
     let Ok(setup) = Setup::new(catalog, setup) else {
         return Vec::new();
     };
@@ -242,8 +257,9 @@ fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
 /// Options of one group (or of none), with their names.
 type Group = (Option<String>, Vec<(OptionId, String)>);
 
+/// The options, to be ticked.
 #[component]
-fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let mut groups: Vec<Group> = Vec::new();
     for (_, option) in catalog.options() {
         let entry = (option.id.clone(), option.name.clone());
@@ -295,11 +311,14 @@ fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     )
 }
 
+/// The questions that are asked before the job and those that were answered, to
+/// be answered.
 #[component]
-fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
-    let before = catalog
-        .questions()
-        .filter(|(_, question)| question.asked == Asked::Before);
+pub fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+    let before = catalog.questions().filter(|(_, question)| {
+        let is_given = |all: &BTreeMap<_, _>| all.contains_key(&question.id);
+        question.asked == Asked::Before || form.answers.with_untracked(is_given)
+    });
     let fields: Vec<_> = before
         .map(|(_, question)| {
             let rows: Vec<_> = question

@@ -6,11 +6,13 @@ use leptos::prelude::*;
 
 use crate::app::planning::{profile, proof_words};
 use crate::app::route::{Page, Route};
+use crate::app::screens::change::Change;
 use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
 use crate::app::state::app;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::sheet::Sheet;
+use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, count, sentence, time_of_day};
 use crate::catalog::setup::Setup;
 use crate::job::fold::TaskProgress;
@@ -59,6 +61,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
                 <p class="soft small">{proof_words(&plan)}</p>
             </section>
             <Tasks id=id.clone() job=job.clone()/>
+            {(!closed).then(|| view! { <Change id=id.clone() job=job.clone()/> })}
             <Steps job=job.clone()/>
         </div>
         {(!closed).then(|| view! {
@@ -205,6 +208,11 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
         .chain(job.remaining.iter().map(|step| (step.clone(), None)))
         .collect();
     let here = job.next().map(|step| step.number);
+    let begins = job.remaining.iter().enumerate().filter(|(at, step)| {
+        let before = at.checked_sub(1).map(|at| &job.remaining[at]);
+        step.op.is_some() && (step.nth == 1 || before.is_none_or(|before| before.op != step.op))
+    });
+    let begins: Vec<u32> = begins.map(|(_, step)| step.number).collect();
     let mut groups: Vec<(JobPhase, Vec<Timed>)> = Vec::new();
     for (step, actual) in all {
         match groups.last_mut() {
@@ -219,7 +227,11 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
             let done = steps.iter().all(|(_, actual)| actual.is_some());
             let rows: Vec<_> = steps
                 .into_iter()
-                .map(|(step, actual)| row(step, actual, here))
+                .map(|(step, actual)| {
+                    let asks = begins.contains(&step.number) && actual.is_none();
+                    let why = asks.then(|| (job.clone(), step.number));
+                    row(step, actual, here, why)
+                })
                 .collect();
             view! {
                 <details class="sheet" open=!done>
@@ -236,7 +248,12 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
         .collect::<Vec<_>>()
 }
 
-fn row(step: PlannedStep, actual: Option<i64>, here: Option<u32>) -> impl IntoView {
+fn row(
+    step: PlannedStep,
+    actual: Option<i64>,
+    here: Option<u32>,
+    why: Option<(Arc<Job>, u32)>,
+) -> impl IntoView {
     let now = here == Some(step.number);
     let time = match actual {
         Some(ms) => format!(
@@ -258,6 +275,7 @@ fn row(step: PlannedStep, actual: Option<i64>, here: Option<u32>) -> impl IntoVi
             <span>{actual.is_some().then(|| view! { <span class="hush">"Done: "</span> })}{step.action.clone()}</span>
             <span class="num soft">{time}</span>
             {(!changes.is_empty()).then(|| view! { <span class="soft">{changes.join(" · ")}</span> })}
+            {why.map(|(job, number)| view! { <Why job number/> })}
         </li>
     }
 }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::app::state::app;
+use crate::app::widgets::offer::OtherWays;
 use crate::app::widgets::sheet::Sheet;
 use crate::catalog::format::FasteningId;
 use crate::job::event::Mishap;
@@ -64,7 +65,9 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
         });
         id.with_value(|id| app.act(id, vec![what], move || open.set(false)));
     };
+    let otherwise = id.get_value();
     view! {
+        <OtherWays id=otherwise job step then=open/>
         <form on:submit=move |event| {
             event.prevent_default();
             let text = note.get_untracked().trim().to_owned();

@@ -1,0 +1,125 @@
+//! What may turn out otherwise than was said: how the unit is fitted, what was
+//! answered, which ways are blocked; and closing up.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::screens::new_job::{Fitted, Form, Questions, offered};
+use crate::app::state::app;
+use crate::app::widgets::offer::{CloseUp, Offer};
+use crate::catalog::model::Catalog;
+use crate::job::{Job, What};
+
+/// The section, closed until it is wanted.
+#[component]
+pub fn Change(id: String, job: Arc<Job>) -> impl IntoView {
+    let open = RwSignal::new(false);
+    let inside = StoredValue::new((id, job));
+    view! {
+        <details class="sheet" on:toggle=move |_| open.update(|open| *open = !*open)>
+            <summary>"Change the plan"</summary>
+            {move || open.get().then(|| {
+                let (id, job) = inside.get_value();
+                view! { <Inside id job open/> }
+            })}
+        </details>
+    }
+}
+
+#[component]
+fn Inside(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone());
+    let catalog = unit.and_then(|unit| app.catalog(&unit));
+    view! {
+        <CloseUp id=id.clone() job=job.clone() then=open/>
+        <BlockedWays id=id.clone() job=job.clone() then=open/>
+        {catalog.map(|catalog| view! { <Declared id catalog job then=open/> })}
+    }
+}
+
+/// Ways that are blocked, each with what the job would take if it were not.
+#[component]
+fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView {
+    let rows: Vec<_> = job
+        .blocked
+        .iter()
+        .map(|way| {
+            let label = "It is open after all";
+            let whats = vec![What::Unblocked(way.op.clone())];
+            view! {
+                <li class="stack">
+                    <span>{way.words()}"."</span>
+                    <Offer id=id.clone() label whats left_s=job.left_s() then/>
+                </li>
+            }
+        })
+        .collect();
+    (!rows.is_empty()).then(|| {
+        view! {
+            <h3>"Blocked ways"</h3>
+            <ul class="list">{rows}</ul>
+        }
+    })
+}
+
+/// Options and answers, as they stand and as they should.
+#[component]
+fn Declared(
+    id: String,
+    catalog: Arc<Catalog>,
+    job: Arc<Job>,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let form = Form::new(&catalog);
+    form.fitted.set(job.setup.fitted.clone());
+    form.answers.set(job.setup.answers.clone());
+    let (seen, known) = (catalog.clone(), job.clone());
+    let whats = Memo::new(move |_| changes(&seen, &known, form));
+    let left_s = job.left_s();
+    view! {
+        <Fitted catalog=catalog.clone() form/>
+        <Questions catalog form/>
+        {move || {
+            let whats = whats.get();
+            (!whats.is_empty()).then(|| {
+                let dropped = dropped(&whats);
+                view! {
+                    {dropped}
+                    <Offer id=id.clone() label="Plan anew" whats left_s then/>
+                }
+            })
+        }}
+    }
+}
+
+/// What the form says otherwise than the job does.
+fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<What> {
+    let setup = form.setup();
+    let mut whats = Vec::new();
+    if setup.fitted != job.setup.fitted {
+        // A task on what is not there is not done.
+        let there = offered(catalog, &setup);
+        let gone = job
+            .open_tasks()
+            .filter(|task| there.iter().all(|(one, _)| one.task != task.task));
+        whats.extend(gone.map(|task| What::TaskDropped(task.task.clone())));
+        let fitted = setup.fitted;
+        whats.push(What::FittedWith { fitted });
+    }
+    for (question, answer) in setup.answers {
+        if job.setup.answers.get(&question) != Some(&answer) {
+            whats.push(What::Answered { question, answer });
+        }
+    }
+    whats
+}
+
+fn dropped(whats: &[What]) -> Option<impl IntoView + use<>> {
+    let many = whats
+        .iter()
+        .filter(|what| matches!(what, What::TaskDropped(_)))
+        .count();
+    (many > 0).then(|| view! { <p class="change">"A task is dropped with it: this unit would not have the part."</p> })
+}

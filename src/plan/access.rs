@@ -1,0 +1,235 @@
+//! The way in to one part, from a closed unit, with nothing put back: the fastest,
+//! and the one of the fewest steps.
+//!
+//! *Disassembly depth* in the sense of EN 45554:2020 (from memory): the number of
+//! steps to remove a part, where a step ends with the removal of a part or with a
+//! change of tool, or with both at once. Here: a part that is only eased counts as
+//! one removed; the first tool of an operation that follows a removal ends no
+//! step of its own; a bare-handed step changes no tool.
+//!
+//! The search is that of the planner ([`super::search`]) over ways out alone; it
+//! has the same limit.
+
+use crate::catalog::model::{Catalog, PartIx};
+use crate::catalog::setup::Setup;
+
+use super::bits::Bits;
+use super::problem::{Action, Certain, Holds, Node, Place, Problem, leg};
+use super::search::{Found, Space, search};
+use super::{Limits, Op, PartState, Phase, Prices, Request, Tenths, UnitState};
+
+/// Ways in to a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Access {
+    /// The fastest way, the part's own removal last.
+    pub ops: Vec<Op>,
+    /// What it takes, tools and turns included.
+    pub time: Tenths,
+    /// Steps of the way that has the fewest.
+    pub depth: u32,
+    /// Nothing is faster, and no way has fewer steps; else the search met its
+    /// limit, and something might be.
+    pub proven: bool,
+}
+
+/// The ways in to this part: until it is off by itself or, where it only eases,
+/// eased. `None` where there is none, or none was found within the limit.
+pub fn access(
+    catalog: &Catalog,
+    setup: &Setup,
+    prices: &Prices,
+    part: PartIx,
+    limits: Limits,
+) -> Option<Access> {
+    let closed = UnitState::closed(catalog);
+    // What matters is found from the parts that are open: this one stands for a
+    // task that not every part has.
+    let mut from = closed.clone();
+    from.parts[part.index()] = PartState::Off;
+    let problem = Problem::new(Request {
+        catalog,
+        setup,
+        tasks: &[],
+        from: &from,
+        prices,
+        blocked: &[],
+        limits,
+    });
+    let local = problem.numbers.local(part)?;
+    let known = catalog.part(part);
+    let wanted = match (&known.take_off, &known.bench_off, &known.ease) {
+        (None, None, None) => return None,
+        (None, None, Some(_)) => PartState::Eased,
+        _ => PartState::Off,
+    };
+    let mut start = problem.start();
+    start.set(local, PartState::Fitted);
+    let by = |measure| WayIn::new(&problem, start.clone(), local, wanted, measure);
+    let (acts, time, fastest) = found(search(&by(Measure::Time), limits.states))?;
+    let (_, depth, least) = found(search(&by(Measure::Steps), limits.states))?;
+    Some(Access {
+        ops: acts.iter().map(|act| problem.actions[*act].op).collect(),
+        time: Tenths::try_from(time).unwrap_or(Tenths::MAX),
+        depth: u32::try_from(depth).unwrap_or(u32::MAX),
+        proven: fastest && least,
+    })
+}
+
+fn found(found: Found<usize>) -> Option<(Vec<usize>, u64, bool)> {
+    match found {
+        Found::Path {
+            acts, cost, bound, ..
+        } => Some((acts, cost, bound >= cost)),
+        Found::Nothing | Found::Limit { .. } => None,
+    }
+}
+
+/// What a way in is measured by.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Measure {
+    Time,
+    Steps,
+}
+
+/// Ways out as a space to be searched.
+struct WayIn<'a> {
+    problem: &'a Problem<'a>,
+    start: Node,
+    part: usize,
+    wanted: PartState,
+    measure: Measure,
+    /// Actions that lead out.
+    out: Vec<usize>,
+    /// The legs that every way goes through, and what each takes at the least,
+    /// without tools and turns.
+    certain: Bits,
+    least: Vec<u64>,
+    stayers: Bits,
+}
+
+impl<'a> WayIn<'a> {
+    fn new(
+        problem: &'a Problem<'a>,
+        start: Node,
+        part: usize,
+        wanted: PartState,
+        measure: Measure,
+    ) -> Self {
+        let actions = || problem.actions.iter().enumerate();
+        let out: Vec<usize> = actions()
+            .filter(|(_, action)| action.op.phase() == Phase::StripDown)
+            .map(|(at, _)| at)
+            .collect();
+        let legs = 2 * problem.numbers.len();
+        let mut ways: Vec<Vec<Holds>> = vec![Vec::new(); legs];
+        let mut least = vec![u64::MAX; legs];
+        let mut stayers = Bits::none(problem.numbers.len());
+        for at in &out {
+            let action = &problem.actions[*at];
+            action.needs.stayers(&mut stayers);
+            let Some(moved) = action.moves else { continue };
+            let leg = leg(moved.part, moved.to, &problem.shapes);
+            let own = Holds::Own(moved.part, moved.from);
+            ways[leg].push(Holds::All(vec![action.needs.clone(), own]));
+            least[leg] = least[leg].min(own_cost(measure, action));
+        }
+        // From fitted there is nothing to ask for.
+        for way in ways.iter_mut().flatten() {
+            if let Holds::All(all) = way {
+                all.retain(|one| !matches!(one, Holds::Own(_, PartState::Fitted)));
+            }
+        }
+        let certain = Certain::new(&ways, &problem.shapes);
+        let certain = certain.of_leg(leg(part, wanted, &problem.shapes));
+        Self {
+            problem,
+            start,
+            part,
+            wanted,
+            measure,
+            out,
+            certain,
+            least,
+            stayers,
+        }
+    }
+
+    fn is_walked(&self, node: &Node, leg: usize) -> bool {
+        let level = if leg.is_multiple_of(2) {
+            PartState::Eased
+        } else {
+            PartState::Off
+        };
+        node.of(leg / 2) >= level
+    }
+
+    /// Whether it is walked on every way in, now as well as later.
+    fn is_due(&self, action: &Action, node: &Node) -> bool {
+        action.moves.is_some_and(|moved| {
+            let leg = leg(moved.part, moved.to, &self.problem.shapes);
+            self.certain.contains(leg)
+                && own_cost(self.measure, action) == self.least[leg]
+                && !self.stayers.contains(moved.part)
+        }) && (self.measure == Measure::Steps
+            || (action.is_free(node) && !self.problem.has_waits()))
+    }
+}
+
+/// What an operation adds to a way in wherever it stands.
+fn own_cost(measure: Measure, action: &Action) -> u64 {
+    match measure {
+        Measure::Time => u64::from(action.work),
+        Measure::Steps => 1 + u64::from(action.tools.changes),
+    }
+}
+
+impl Space for WayIn<'_> {
+    type State = Node;
+    type Place = Place;
+    type Act = usize;
+
+    fn place(&self, node: &Node) -> Place {
+        node.place.clone()
+    }
+
+    fn covers(&self, node: &Node, cost: u64, other: &Node, others: u64) -> bool {
+        let mut ends = node.waits.iter().zip(&other.waits);
+        cost <= others && ends.all(|(one, two)| cost + u64::from(*one) <= others + u64::from(*two))
+    }
+
+    fn start(&self) -> Node {
+        self.start.clone()
+    }
+
+    fn is_end(&self, node: &Node) -> bool {
+        node.of(self.part) >= self.wanted
+    }
+
+    fn bound(&self, node: &Node) -> Option<u64> {
+        let left = self
+            .certain
+            .iter()
+            .filter(|leg| !self.is_walked(node, *leg));
+        Some(left.map(|leg| self.least[leg]).sum())
+    }
+
+    fn moves(&self, node: &Node, into: &mut Vec<(usize, Node, u64)>) {
+        for at in &self.out {
+            let action = &self.problem.actions[*at];
+            if !action.can(node) {
+                continue;
+            }
+            let (taken, next) = action.apply(node, self.problem.request.prices);
+            let cost = match self.measure {
+                Measure::Time => u64::from(taken.total),
+                Measure::Steps => own_cost(self.measure, action),
+            };
+            if self.is_due(action, node) {
+                into.clear();
+                into.push((*at, next, cost));
+                return;
+            }
+            into.push((*at, next, cost));
+        }
+    }
+}
