@@ -1,22 +1,27 @@
 //! Operations that were begun and neither completed nor turned back from.
+//!
+//! A catalog does not say how to turn back from an operation that is half done.
+//! It is read from its way back: the steps that do up a fastener or join a cable
+//! that is out; and of those that do neither, as many from the end as steps that
+//! move something were done on the way out (a way back is written from the inside
+//! out).
 
 use std::collections::BTreeSet;
 
-use crate::catalog::format::{ConnectionId, FasteningId};
-use crate::catalog::model::{Catalog, StepIx};
+use crate::catalog::format::{ConnectionId, Element, FasteningId, StepId};
+use crate::catalog::model::{Catalog, Step, StepIx};
 use crate::catalog::setup::Setup;
 use crate::plan::Op;
 
-use super::event::Reason;
 use super::fold::Job;
 use super::planned::PlannedStep;
 use super::position::PositionError;
 use super::said::SaidOp;
 use super::snapshot::InHand;
 
-/// What must be done before anything else because of an operation that was begun
-/// and does not lead what is left: one that is blocked is turned back from; one
-/// that was blocked and is open again is gone on with.
+/// What must be done before anything else because of an operation that was begun:
+/// one that cannot or shall not be gone on with is turned back from; one that was
+/// to be turned back from, and shall be gone on with after all, is gone on with.
 ///
 /// # Errors
 /// When the catalog does not have the operation.
@@ -24,10 +29,9 @@ pub(super) fn left_over(
     job: &Job,
     catalog: &Catalog,
     setup: &Setup,
-    blocked: &[Op],
+    given_up: &[Op],
 ) -> Result<Option<InHand>, PositionError> {
     let begun = begun(job);
-    let is_open_again = job.replan_due == Some(Reason::RouteOpen);
     let leads = |op: &SaidOp| {
         let mut left = job.remaining.iter();
         left.find(|step| step.op.is_some())
@@ -44,35 +48,37 @@ pub(super) fn left_over(
         let op = find(said)?;
         let turned = begun.iter().find(|(op, _)| *op == &back);
         let turned = turned.map_or(&[][..], |(_, steps)| steps.as_slice());
-        let (op, steps) = if blocked.contains(&op) {
+        let in_hand = if given_up.contains(&op) {
             let back = find(&back)?;
-            let out = Out::after(done, turned);
-            let steps = back.steps(catalog, setup).into_iter();
-            let steps: Vec<StepIx> = steps
-                .filter(|step| out.is_mended_by(catalog, *step))
-                .collect();
-            (back, steps)
-        } else if is_open_again && turned.is_empty() && !leads(said) {
-            let is_done = |step: &StepIx| {
-                let id = &catalog.step(*step).said.id;
+            let out = Out::after(catalog, done, turned);
+            let steps = out.mended_by(catalog, &back.steps(catalog, setup));
+            InHand {
+                op: back,
+                of: count(steps.len()),
+                steps: (1..).zip(steps).collect(),
+            }
+        } else if turned.is_empty() && leads(&back) {
+            let is_done = |step: StepIx| {
+                let id = &catalog.step(step).said.id;
                 done.iter().any(|done| done.step == *id)
             };
-            let mut steps = op.steps(catalog, setup);
-            steps.retain(|step| !is_done(step));
-            (op, steps)
+            let all = op.steps(catalog, setup);
+            let of = count(all.len());
+            let steps = (1..).zip(all).filter(|(_, step)| !is_done(*step));
+            let steps = steps.collect();
+            InHand { op, steps, of }
         } else {
             continue;
         };
-        if !steps.is_empty() {
-            let of = u16::try_from(steps.len()).unwrap_or(u16::MAX);
-            return Ok(Some(InHand {
-                op,
-                steps: (1..).zip(steps).collect(),
-                of,
-            }));
+        if !in_hand.steps.is_empty() {
+            return Ok(Some(in_hand));
         }
     }
     Ok(None)
+}
+
+fn count(many: usize) -> u16 {
+    u16::try_from(many).unwrap_or(u16::MAX)
 }
 
 /// Operations that were begun and neither completed nor turned back from, with
@@ -97,23 +103,49 @@ fn begun(job: &Job) -> Vec<(&SaidOp, Vec<&PlannedStep>)> {
     begun
 }
 
-/// What an operation that was not finished has left undone and parted.
+/// The ways out that were begun and not completed.
+///
+/// # Errors
+/// When the catalog does not have one.
+pub(super) fn ways_out(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, PositionError> {
+    let begun = begun(job).into_iter().map(|(op, _)| op);
+    begun
+        .filter(|op| op.way_back().is_some())
+        .map(|op| {
+            op.find(catalog)
+                .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
+        })
+        .collect()
+}
+
+/// What an operation that was not finished has left undone, parted and moved.
 struct Out<'a> {
     fastenings: BTreeSet<&'a FasteningId>,
     connections: BTreeSet<&'a ConnectionId>,
+    /// How many steps moved something besides.
+    moved: usize,
+    /// Steps of the way back that are done.
+    turned: BTreeSet<&'a StepId>,
 }
 
 impl<'a> Out<'a> {
-    fn after(done: &[&'a PlannedStep], turned: &[&'a PlannedStep]) -> Self {
+    fn after(catalog: &Catalog, done: &[&'a PlannedStep], turned: &[&'a PlannedStep]) -> Self {
         let mut out = Self {
             fastenings: BTreeSet::new(),
             connections: BTreeSet::new(),
+            moved: 0,
+            turned: turned.iter().map(|step| &step.step).collect(),
+        };
+        let moves = |step: &PlannedStep| {
+            let found = catalog.find_step(step.step.as_str());
+            found.is_some_and(|at| only_moves(catalog.step(at)))
         };
         for step in done {
             let undone = step.undo.iter().map(|set| &set.fastening);
             out.fastenings.extend(undone);
             let parted = step.unplug.iter().map(|cable| &cable.connection);
             out.connections.extend(parted);
+            out.moved += usize::from(moves(step));
         }
         for step in turned {
             for set in &step.redo {
@@ -122,14 +154,52 @@ impl<'a> Out<'a> {
             for cable in &step.plug {
                 out.connections.remove(&cable.connection);
             }
+            out.moved = out.moved.saturating_sub(usize::from(moves(step)));
         }
         out
     }
 
-    fn is_mended_by(&self, catalog: &Catalog, step: StepIx) -> bool {
-        let step = catalog.step(step);
-        let fastens = |at: &_| self.fastenings.contains(&catalog.fastening(*at).said.id);
-        let joins = |at: &_| self.connections.contains(&catalog.connection(*at).id);
-        step.redo.iter().any(fastens) || step.plug.iter().any(joins)
+    /// The steps of the way back that mend it, in order.
+    fn mended_by(&self, catalog: &Catalog, back: &[StepIx]) -> Vec<StepIx> {
+        let mut moved = self.moved;
+        let mut steps: Vec<StepIx> = back
+            .iter()
+            .rev()
+            .filter(|at| {
+                let step = catalog.step(**at);
+                let fastens = |at: &_| self.fastenings.contains(&catalog.fastening(*at).said.id);
+                let joins = |at: &_| self.connections.contains(&catalog.connection(*at).id);
+                if self.turned.contains(&step.said.id) {
+                    false
+                } else if moved > 0 && only_moves(step) {
+                    moved -= 1;
+                    true
+                } else {
+                    step.redo.iter().any(fastens) || step.plug.iter().any(joins)
+                }
+            })
+            .copied()
+            .collect();
+        steps.reverse();
+        steps
     }
+}
+
+/// Whether a step moves something, and neither a fastener nor a cable plug.
+fn only_moves(step: &Step) -> bool {
+    let looks = |element: Element| {
+        matches!(
+            element,
+            Element::Look
+                | Element::Measure
+                | Element::Note
+                | Element::SettingsPage
+                | Element::StartUp
+        )
+    };
+    let elements = &step.said.elements;
+    let only_looks = !elements.is_empty() && elements.iter().all(|one| looks(one.element));
+    let fastens = !step.undo.is_empty() || !step.redo.is_empty();
+    let joins = !step.unplug.is_empty() || !step.plug.is_empty();
+    !only_looks && !fastens && !joins
 }

@@ -5,9 +5,8 @@
 //! that has been begun is finished first. The first plan is made the same way:
 //! nothing is done yet.
 //!
-//! Where an operation cannot be finished, because its way was found blocked, what
-//! was undone for it is done up again first: those steps of its way back that do
-//! up a fastener or join a cable that is out.
+//! Where a way out cannot be finished, because it was found blocked, or shall not
+//! be, because the unit is closed up, it is turned back from first.
 //!
 //! Once a check has run, the unit has been live. If it has to be opened again,
 //! it is made safe again, and every check is made again afterwards.
@@ -235,9 +234,13 @@ fn locate(
         return Err(PositionError::OpenButNotThere(part.name.clone()));
     }
     let blocked = blocked(job, catalog)?;
-    let in_hand = match begun::left_over(job, catalog, &setup, &blocked)? {
+    let mut given_up = blocked.clone();
+    if closing {
+        given_up.extend(begun::ways_out(job, catalog)?);
+    }
+    let in_hand = match begun::left_over(job, catalog, &setup, &given_up)? {
         Some(in_hand) => Some(in_hand),
-        None => in_hand(job, catalog, &blocked)?,
+        None => in_hand(job, catalog, &given_up)?,
     };
 
     // A swap that has been begun is finished, closing up or not, and then that
@@ -344,8 +347,8 @@ fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
 }
 
 /// The operation that has been begun: its steps lead what is left, and one of
-/// them is done. One that is blocked is not gone on with.
-fn in_hand(job: &Job, catalog: &Catalog, blocked: &[Op]) -> Result<Option<InHand>, PositionError> {
+/// them is done. One that is given up is not gone on with.
+fn in_hand(job: &Job, catalog: &Catalog, given_up: &[Op]) -> Result<Option<InHand>, PositionError> {
     let mut left = job.remaining.iter().peekable();
     while left
         .next_if(|step| step.phase == JobPhase::MakeSafe)
@@ -369,7 +372,7 @@ fn in_hand(job: &Job, catalog: &Catalog, blocked: &[Op]) -> Result<Option<InHand
     }
     let op = said.find(catalog);
     let op = op.ok_or_else(|| PositionError::NoSuchOp(said.clone()))?;
-    if blocked.contains(&op) {
+    if given_up.contains(&op) {
         return Ok(None);
     }
     let mut steps = Vec::new();

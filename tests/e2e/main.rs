@@ -9,6 +9,7 @@ mod webdriver;
 
 mod bad_input;
 mod job;
+mod otherwise;
 mod starting;
 mod stopping;
 mod updating;

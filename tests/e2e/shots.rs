@@ -1,6 +1,7 @@
 //! Pictures of the screens, light and dark: `make shots`.
 
 use crate::job::begun;
+use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
 
 /// Takes one screen in both themes.
@@ -72,4 +73,32 @@ fn shots() {
     phone.tap_words("Records");
     phone.see_words("Kept on this device");
     both(&phone, "records");
+}
+
+#[test]
+#[ignore = "pictures to look at, not a check: make shots"]
+fn shots_of_what_turns_out_otherwise() {
+    let (_server, phone) = kiosk_begun("TM-0002");
+    do_up_to(&phone, "Open the two quarter-turns");
+    phone.tap_words("Something");
+    phone.see_words("Close up from here: about");
+    both(&phone, "step-otherwise");
+    phone.tap_words("It does not come undone");
+    phone.see_no("dialog[open]");
+    both(&phone, "step-turned-back");
+    phone.tap_words("Plan");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Why?");
+    phone.see_words("needs");
+    both(&phone, "plan-why");
+    phone.tap_words("Change the plan");
+    phone.see_words("Blocked ways");
+    both(&phone, "plan-change");
+    phone.tap_words("New");
+    phone.tap_words("Sorrel 14");
+    phone.tap_words("Memory module");
+    phone.tap_words("Replace more while it is open?");
+    phone.see_words("instead of");
+    phone.tap_words("Show all");
+    both(&phone, "new-job-also");
 }

@@ -98,6 +98,8 @@ fn a_way_that_opens_after_all_is_gone_on_with_where_it_was_left() {
     visit.note(What::Unblocked(door()));
     assert_eq!(plan_as_due(&mut visit), Reason::RouteOpen);
     assert_eq!(steps(&visit.job()), steps(&before));
+    visit.plan(Reason::Other("once more".into()));
+    assert_eq!(steps(&visit.job()), steps(&before));
     ends_well(&mut visit);
 }
 
@@ -371,6 +373,63 @@ fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
     assert_eq!(job.left_s(), closing);
     assert_eq!(job.open_tasks().count(), 1, "the task is still open");
     ends_well(&mut visit);
+}
+
+#[test]
+fn who_closes_up_half_way_through_an_operation_turns_back_from_it() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    visit.note(What::CloseUp);
+    plan_as_due(&mut visit);
+    assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
+    assert_eq!(visit.job().remaining[1].phase, JobPhase::Prove);
+    ends_well(&mut visit);
+}
+
+#[test]
+fn what_was_only_moved_is_moved_back_when_an_operation_is_turned_back_from() {
+    // Six leads are unplugged, and then lifted out of their comb.
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    let step = |visit: &Visit| visit.job().next().unwrap().action.clone();
+    while step(&visit) != "Loosen the two captive screws of the computer" {
+        visit.do_one();
+    }
+    visit.note(What::CloseUp);
+    plan_as_due(&mut visit);
+    let job = visit.job();
+    let back: Vec<&str> = job.remaining[..2]
+        .iter()
+        .map(|s| s.action.as_str())
+        .collect();
+    let mended = [
+        "Plug in the six leads of the computer",
+        "Lay the leads into the comb",
+    ];
+    assert_eq!(back, mended);
+    ends_well(&mut visit);
+}
+
+#[test]
+fn a_unit_can_be_closed_from_before_every_step_with_nothing_over() {
+    for (catalog, part) in [(perch(), "screen"), (sorrel(), "fan")] {
+        let mut visit = Visit::begin(&catalog, &[replace(part)]);
+        let mut states = 0;
+        while visit.job().next().is_some() {
+            let mut here = Visit {
+                catalog: &catalog,
+                log: visit.log.clone(),
+                now: visit.now,
+            };
+            here.note(What::CloseUp);
+            plan_as_due(&mut here);
+            ends_well(&mut here);
+            states += 1;
+            visit.do_one();
+        }
+        assert!(states > 30, "{states}");
+    }
 }
 
 #[test]

@@ -1,0 +1,134 @@
+//! What turns out otherwise: a way is blocked, the unit is fitted otherwise, time
+//! is up; and what is asked before: why, and what else.
+
+use serde_json::Value;
+
+use crate::job::begun;
+use crate::phone::Phone;
+use crate::server::Server;
+
+/// A phone on which a job on the kiosk has just been begun: the computer's main
+/// board is to be replaced, through the service door.
+pub fn kiosk_begun(reference: &str) -> (Server, Phone) {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    phone.tap_words("New");
+    phone.tap_words("Perch 22");
+    phone.type_into("input[placeholder='TM-0001']", reference);
+    phone.tap_words("Main computer board");
+    phone.tap_words("Start: about");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Begin");
+    phone.see("h1.do");
+    (server, phone)
+}
+
+/// Works up to the step that says this.
+pub fn do_up_to(phone: &Phone, action: &str) {
+    for _ in 0..60 {
+        if phone.action().contains(action) {
+            return;
+        }
+        phone.do_step();
+    }
+    panic!("no step says “{action}”");
+}
+
+fn screen_says(phone: &Phone, words: &str) -> bool {
+    let words = Value::from(words);
+    phone.script(&format!("return document.body.innerText.includes({words})")) == true
+}
+
+#[test]
+fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
+    let (_server, phone) = kiosk_begun("TM-0501");
+    do_up_to(&phone, "Open the two quarter-turns");
+    phone.tap_words("Something");
+    phone.see_words("Close up from here: about");
+    phone.see_words("left instead of");
+    phone.tap_words("It does not come undone, go another way");
+    // The door was unlocked for it, and is locked again first.
+    phone.wait_until("the door is locked again first", || {
+        phone.action().contains("Lock the service door")
+    });
+    phone.do_step();
+    phone.tap_words("Plan");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Change the plan");
+    phone.see_words("Service door cannot be eased: a fastener does not come undone.");
+    phone.tap_words("It is open after all");
+    phone.wait_until("the way is open again", || {
+        !screen_says(&phone, "cannot be eased")
+    });
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
+    let (_server, phone) = kiosk_begun("TM-0502");
+    do_up_to(&phone, "Open the two quarter-turns");
+    phone.tap_words("Something");
+    phone.tap_words("Close up from here: about");
+    phone.wait_until("the door is locked again", || {
+        phone.action().contains("Lock the service door")
+    });
+    phone.tap_words("Something");
+    phone.tap_words("Carry on with the tasks");
+    phone.wait_until("the job goes on where it was", || {
+        phone.action().contains("Open the two quarter-turns")
+    });
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
+    let (_server, phone) = kiosk_begun("TM-0503");
+    phone.tap_words("Plan");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Change the plan");
+    phone.tap_words("Hinged wall plate");
+    phone.tap_words("Plan anew: about");
+    phone.wait_until("the job hangs on the wall", || {
+        phone.script(
+            "const all = Object.keys(localStorage).map(key => localStorage[key]);
+             return all.some(text => text.includes('fitted-otherwise'))",
+        ) == true
+    });
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn an_operation_says_why_it_is_in_the_plan() {
+    let (_server, phone) = begun("TM-0504");
+    phone.tap_words("Plan");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Why?");
+    phone.see_words("needs “Key strip” off");
+    phone.see_words("There is no way without it.");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn what_one_part_more_would_add_is_told_and_added() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    phone.tap_words("New");
+    phone.tap_words("Sorrel 14");
+    phone.tap_words("Memory module");
+    phone.tap_words("Replace more while it is open?");
+    phone.see_words("instead of");
+    phone.tap_words("Show all");
+    let ticked = "return document.querySelectorAll('fieldset input[type=checkbox]:checked').length";
+    let before = phone.script(ticked).as_u64().expect("a number");
+    phone.tap("[aria-label='Add: replace Clock cell']");
+    phone.wait_until("it is ticked too", || {
+        phone.script(ticked).as_u64() == Some(before + 1)
+    });
+    // It stays open, and looks again.
+    phone.see_words("instead of");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
