@@ -10,7 +10,7 @@ use crate::job::{
     Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
     position,
 };
-use crate::plan::{Limits, Op, otherwise, plan, why};
+use crate::plan::{Limits, Op, Phase, otherwise, plan, why};
 
 use super::depth::Profile;
 use super::words::{about, signal};
@@ -115,8 +115,15 @@ pub fn reasons(job: &Job, catalog: &Catalog, now: &Stamp, number: u32) -> Result
     {
         ops.remove(0);
         let Some(before) = at.checked_sub(1) else {
-            let begun = "It was begun, so it is finished before anything else.";
-            return Ok(vec![begun.to_owned()]);
+            // Turning back from an operation leaves its part where it is.
+            let turns_back =
+                position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
+            let line = if turns_back {
+                "It was undone for a way that is given up, and is done up again first."
+            } else {
+                "It was begun, and is finished before anything else."
+            };
+            return Ok(vec![line.to_owned()]);
         };
         at = before;
     }

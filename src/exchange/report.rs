@@ -151,14 +151,10 @@ fn changes(job: &Job) -> Vec<String> {
 
 /// Parts that were found broken, and ways that are blocked.
 fn found(job: &Job) -> Vec<String> {
-    let broken = job.broken.iter().map(|part| {
-        let note = if part.note.is_empty() {
-            String::new()
-        } else {
-            format!(": {}", part.note)
-        };
-        format!("{} is broken{note}", part.name)
-    });
+    let broken = job
+        .broken
+        .iter()
+        .map(|part| format!("{} is broken", part.name));
     let blocked = job.blocked.iter().map(BlockedWay::words);
     broken.chain(blocked).collect()
 }

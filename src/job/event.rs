@@ -7,7 +7,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, PartId, QuestionId, Text};
+use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text};
 use crate::catalog::setup::SaidSetup;
 
 use super::planned::PlanSnapshot;
@@ -101,8 +101,9 @@ pub enum What {
     Blocked(BlockedWay),
     /// That way can be gone after all.
     Unblocked(SaidOp),
-    /// A part was found broken. What is to be done about it is said by a task.
-    FoundBroken(BrokenPart),
+    /// The part that this task would replace was found broken. Whether it is
+    /// replaced is said by a task of the job.
+    FoundBroken(NamedTask),
     /// The unit is fitted otherwise than was said.
     FittedWith {
         /// The options that it is fitted with, all of them.
@@ -331,66 +332,24 @@ pub struct BlockedWay {
     pub op: SaidOp,
     /// Name of the part.
     pub name: Text,
-    /// What blocks it.
-    pub by: BlockedBy,
-    /// More on it.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub note: Text,
+    /// The fasteners that do not come undone, where it is they.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fastening: Option<FasteningId>,
 }
 
 impl BlockedWay {
-    /// "fan duct cannot come off: a fastener does not come undone".
+    /// "Service door cannot be eased: a fastener does not come undone".
     pub fn words(&self) -> String {
         let what = match self.op {
             SaidOp::Ease(_) => "cannot be eased",
             _ => "cannot come off",
         };
-        let note = if self.note.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", self.note)
+        let why = match self.fastening {
+            Some(_) => ": a fastener does not come undone",
+            None => "",
         };
-        format!("{} {what}: {}{note}", self.name, self.by.name())
+        format!("{} {what}{why}", self.name)
     }
-}
-
-/// What blocks a way.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum BlockedBy {
-    /// A fastener of this set does not come undone.
-    Fastener(FasteningId),
-    /// The part is broken.
-    Broken,
-    /// Something else.
-    Other,
-}
-
-impl BlockedBy {
-    /// What it is called.
-    pub const fn name(&self) -> &'static str {
-        match self {
-            Self::Fastener(_) => "a fastener does not come undone",
-            Self::Broken => "it is broken",
-            Self::Other => "the way is blocked",
-        }
-    }
-}
-
-/// A part that was found broken.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BrokenPart {
-    /// The part.
-    pub part: PartId,
-    /// Its name.
-    pub name: Text,
-    /// Number of the step at which that was.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub step: Option<u32>,
-    /// More on it.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub note: Text,
 }
 
 /// How a job ended.

@@ -19,8 +19,7 @@ use crate::catalog::setup::SaidSetup;
 use crate::time::Band;
 
 use super::event::{
-    BlockedWay, BrokenPart, Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, Taken,
-    What,
+    BlockedWay, Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, Taken, What,
 };
 use super::finding::{Finding, Trouble};
 use super::log::Log;
@@ -59,8 +58,8 @@ pub struct Job {
     pub closing: bool,
     /// Ways out that cannot be gone on this unit.
     pub blocked: Vec<BlockedWay>,
-    /// Parts that were found broken.
-    pub broken: Vec<BrokenPart>,
+    /// Parts that were found broken, each named by the task of replacing it.
+    pub broken: Vec<NamedTask>,
     /// Steps that are done, in the order of doing.
     pub done: Vec<DoneStep>,
     /// Steps still to be done; the first is in hand.
@@ -852,7 +851,7 @@ impl Job {
 
     /// That a part is broken changes the plan only through a task or a blocked
     /// way; then it is the reason.
-    fn found_broken(&mut self, part: &BrokenPart) {
+    fn found_broken(&mut self, part: &NamedTask) {
         self.broken.push(part.clone());
         if let Some(due) = &mut self.replan_due {
             *due = Reason::PartBroken;

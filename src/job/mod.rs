@@ -25,8 +25,7 @@ mod walk;
 pub use also::{Also, WhatIf};
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
-    BlockedBy, BlockedWay, BrokenPart, Event, EventId, Mishap, Opened, Outcome, PauseReason,
-    Reason, SaidUnit, Taken, What,
+    BlockedWay, Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, SaidUnit, Taken, What,
 };
 pub use finding::{Finding, Trouble};
 pub use fold::{

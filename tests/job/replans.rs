@@ -3,8 +3,8 @@
 
 use lidoff::catalog::setup::SaidSetup;
 use lidoff::job::{
-    BlockedBy, BlockedWay, BrokenPart, Job, JobPhase, Mishap, NamedTask, Reason, SaidOp, SaidTask,
-    TaskProgress, What, fold, from_json, position, replan, tally, to_json,
+    BlockedWay, Job, JobPhase, Mishap, NamedTask, Reason, SaidOp, SaidTask, TaskProgress, What,
+    fold, from_json, position, replan, tally, to_json,
 };
 use lidoff::plan::{PartState, plan};
 
@@ -19,9 +19,15 @@ fn stuck() -> What {
     What::Blocked(BlockedWay {
         op: door(),
         name: "Service door".into(),
-        by: BlockedBy::Fastener("service-door-turns".into()),
-        note: String::new(),
+        fastening: Some("service-door-turns".into()),
     })
+}
+
+fn fan() -> NamedTask {
+    NamedTask {
+        task: replace("fan"),
+        name: "Fan".into(),
+    }
 }
 
 /// Replans as the app does: for the reason that the fold gives.
@@ -127,8 +133,7 @@ fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_close
         What::Blocked(BlockedWay {
             op,
             name: "Screen frame".into(),
-            by: BlockedBy::Broken,
-            note: "hinge bent".into(),
+            fastening: None,
         })
     };
     visit.note(screen(SaidOp::Ease("screen".into())));
@@ -154,15 +159,8 @@ fn a_part_found_broken_is_replaced_too_and_the_log_says_that_this_is_why() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
-    let task = replace("fan");
-    let task = NamedTask::of(&catalog, task.find(&catalog).unwrap());
-    visit.note(What::TaskAdded(task));
-    visit.note(What::FoundBroken(BrokenPart {
-        part: "fan".into(),
-        name: "Fan".into(),
-        step: Some(1),
-        note: "a blade is off".into(),
-    }));
+    visit.note(What::TaskAdded(fan()));
+    visit.note(What::FoundBroken(fan()));
     assert_eq!(plan_as_due(&mut visit), Reason::PartBroken);
     let fan = SaidOp::Swap("fan".into());
     assert!(
@@ -180,12 +178,7 @@ fn a_part_found_broken_is_replaced_too_and_the_log_says_that_this_is_why() {
 fn a_part_found_broken_that_asks_for_nothing_asks_for_no_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
-    visit.note(What::FoundBroken(BrokenPart {
-        part: "fan".into(),
-        name: "Fan".into(),
-        step: None,
-        note: String::new(),
-    }));
+    visit.note(What::FoundBroken(fan()));
     assert_eq!(visit.job().replan_due, None);
 }
 
@@ -490,12 +483,7 @@ fn every_new_event_comes_back_from_a_document_as_it_was() {
     for what in [
         stuck(),
         What::Unblocked(door()),
-        What::FoundBroken(BrokenPart {
-            part: "fan".into(),
-            name: "Fan".into(),
-            step: Some(3),
-            note: String::new(),
-        }),
+        What::FoundBroken(fan()),
         What::FittedWith {
             fitted: vec!["wall-mount".into()],
         },

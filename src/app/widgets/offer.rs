@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::app::state::{App, app};
-use crate::app::way::{blocked, broken, is_replaceable};
+use crate::app::state::app;
+use crate::app::way::{blocked, can_be_added, replacing};
 use crate::app::words::about;
 use crate::job::{Job, PlannedStep, What};
 
@@ -30,7 +30,7 @@ pub fn Offer(
             view! {
                 <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
                     on:click=move |_| app.act(&id, whats.clone(), move || then.set(false))>
-                    <span>{label}": "<span class="num">{told}</span></span>
+                    {label}<span class="num soft">{told}</span>
                 </button>
             }
             .into_any()
@@ -76,42 +76,27 @@ pub fn OtherWays(
             {closing}
         }
     });
-    let broken = broken(&step).map(|part| found_broken(app, id.clone(), &job, part, then));
+    let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
+    let catalog = unit.and_then(|unit| app.catalog(unit));
+    let broken = replacing(&step).map(|task| {
+        let name = task.name.clone();
+        let found = What::FoundBroken(task.clone());
+        let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
+        let (label, whats) = if more {
+            (
+                format!("{name} is broken, replace it too"),
+                vec![What::TaskAdded(task), found],
+            )
+        } else {
+            (format!("{name} is broken, note it"), vec![found])
+        };
+        view! { <Offer id=id.clone() label whats left_s then/> }
+    });
     view! {
         <div class="stack">
             {way}
             {broken}
             <CloseUp id job then/>
         </div>
-    }
-}
-
-fn found_broken(
-    app: App,
-    id: String,
-    job: &Job,
-    part: crate::job::BrokenPart,
-    then: RwSignal<bool>,
-) -> AnyView {
-    let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
-    let catalog = unit.and_then(|unit| app.catalog(unit));
-    let name = part.name.clone();
-    let task = catalog.and_then(|catalog| is_replaceable(&catalog, job, &part));
-    match task {
-        Some(task) => {
-            let whats = vec![What::TaskAdded(task), What::FoundBroken(part)];
-            let label = format!("{name} is broken, replace it too");
-            view! { <Offer id label whats left_s=job.left_s() then/> }.into_any()
-        }
-        None => {
-            let known = job.broken.iter().any(|one| one.part == part.part);
-            (!known).then(|| view! {
-                <button type="button" class="wide" prop:disabled=move || app.busy.get()
-                    on:click=move |_| app.act(&id, vec![What::FoundBroken(part.clone())], move || then.set(false))>
-                    {format!("{name} is broken: note it")}
-                </button>
-            })
-            .into_any()
-        }
     }
 }

@@ -13,8 +13,8 @@ use lidoff::catalog::model::{Catalog, PartIx};
 use lidoff::catalog::read;
 use lidoff::catalog::setup::SaidSetup;
 use lidoff::job::{
-    BlockedBy, BlockedWay, Log, NamedTask, PlannedStep, Position, SaidOp, SaidTask, SaidWay,
-    TaskProgress, What, fold, from_json, position,
+    BlockedWay, Log, NamedTask, PlannedStep, Position, SaidOp, SaidTask, SaidWay, TaskProgress,
+    What, fold, from_json, position,
 };
 use lidoff::plan::{Limits, Op, PartState, Plan, otherwise, plan, why};
 use serde_json::{Value, json};
@@ -214,8 +214,7 @@ fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedWay> {
     ways.into_iter().flatten().map(move |op| BlockedWay {
         op,
         name: name.clone(),
-        by: BlockedBy::Other,
-        note: String::new(),
+        fastening: None,
     })
 }
 
