@@ -14,7 +14,7 @@ use crate::catalog::model::{Catalog, PartIx};
 use crate::catalog::setup::Setup;
 
 use super::bits::Bits;
-use super::problem::{Action, Certain, Holds, Node, Place, Problem, leg};
+use super::problem::{Action, Certain, Holds, Node, PartSet, Problem, leg};
 use super::search::{Found, Space, search};
 use super::{Limits, Op, PartState, Phase, Prices, Request, Tenths, UnitState};
 
@@ -140,7 +140,8 @@ impl<'a> WayIn<'a> {
             }
         }
         let certain = Certain::new(&ways, &problem.shapes);
-        let certain = certain.of_leg(leg(part, wanted, &problem.shapes));
+        let certain = certain.of(&Holds::Own(part, wanted));
+        let certain = certain.unwrap_or_else(|| Bits::none(legs));
         Self {
             problem,
             start,
@@ -185,16 +186,25 @@ fn own_cost(measure: Measure, action: &Action) -> u64 {
 
 impl Space for WayIn<'_> {
     type State = Node;
-    type Place = Place;
+    type Place = PartSet;
     type Act = usize;
 
-    fn place(&self, node: &Node) -> Place {
-        node.place.clone()
+    fn place(&self, node: &Node) -> PartSet {
+        node.parts.clone()
     }
 
+    /// No dearer with a change to what the other has in hand and up, and no wait
+    /// ends later.
     fn covers(&self, node: &Node, cost: u64, other: &Node, others: u64) -> bool {
+        if self.measure == Measure::Steps {
+            return cost <= others;
+        }
+        let prices = self.problem.request.prices;
+        let tool = u64::from(node.tool != other.tool) * u64::from(prices.tool_change);
+        let face = u64::from(node.face != other.face) * u64::from(prices.face_change);
         let mut ends = node.waits.iter().zip(&other.waits);
-        cost <= others && ends.all(|(one, two)| cost + u64::from(*one) <= others + u64::from(*two))
+        cost + tool + face <= others
+            && ends.all(|(one, two)| cost + u64::from(*one) <= others + u64::from(*two))
     }
 
     fn start(&self) -> Node {
