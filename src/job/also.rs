@@ -5,8 +5,6 @@
 //! the one is open for the other, and what is made safe once is safe for both: so
 //! the part more costs less than a visit of its own.
 
-use std::collections::VecDeque;
-
 use crate::catalog::model::{Catalog, PartIx, StepIx};
 use crate::catalog::setup::Setup;
 use crate::plan::request::with_services;
@@ -45,12 +43,14 @@ pub struct WhatIf {
     prices: Prices,
     /// The visit without any of them, once it is known.
     base: Option<Tenths>,
-    left: VecDeque<PartIx>,
-    /// The first of those left by itself, once it is known.
+    /// The parts, and how many of them are done.
+    parts: Vec<PartIx>,
+    done: usize,
+    /// The next of them by itself, once it is known.
     alone: Option<Tenths>,
-    found: Vec<(PartIx, Also)>,
+    /// The greatest saving first, then in catalog order.
+    found: Vec<Also>,
     refused: Vec<NamedTask>,
-    many: usize,
 }
 
 impl WhatIf {
@@ -60,15 +60,15 @@ impl WhatIf {
         let parts = catalog.parts().filter(|(at, part)| {
             part.swap.is_some() && setup.holds(&part.when) && !tasks.contains(&Task::Replace(*at))
         });
-        let left: VecDeque<PartIx> = parts.map(|(at, _)| at).collect();
+        let parts = parts.map(|(at, _)| at).collect();
         Self {
-            many: left.len(),
             prices: prices(catalog),
             setup,
             tasks,
             limits,
             base: None,
-            left,
+            parts,
+            done: 0,
             alone: None,
             found: Vec::new(),
             refused: Vec::new(),
@@ -84,60 +84,58 @@ impl WhatIf {
         catalog: &Catalog,
         planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
     ) -> Result<bool, Refusal> {
+        let is_left = |this: &Self| this.done < this.parts.len();
         let Some(base) = self.base else {
             self.base = Some(self.visit(catalog, &self.tasks, planner)?);
-            return Ok(!self.left.is_empty());
+            return Ok(is_left(self));
         };
-        let Some(part) = self.left.front().copied() else {
+        let Some(part) = self.parts.get(self.done) else {
             return Ok(false);
         };
-        let task = Task::Replace(part);
+        let task = Task::Replace(*part);
         let Some(alone) = self.alone else {
             match self.visit(catalog, &[task], planner) {
                 Ok(alone) => self.alone = Some(alone),
-                Err(_) => self.refuse(catalog, part),
+                Err(_) => self.refuse(catalog, task),
             }
-            return Ok(!self.left.is_empty());
+            return Ok(is_left(self));
         };
         let mut both = self.tasks.clone();
         both.push(task);
         match self.visit(catalog, &both, planner) {
-            Ok(with) => {
-                let also = Also {
-                    task: NamedTask::of(catalog, task),
-                    more_s: seconds(with.saturating_sub(base)),
-                    alone_s: seconds(alone),
-                };
-                self.found.push((part, also));
-                self.left.pop_front();
-                self.alone = None;
-            }
-            Err(_) => self.refuse(catalog, part),
+            Ok(with) => self.find(Also {
+                task: NamedTask::of(catalog, task),
+                more_s: seconds(with.saturating_sub(base)),
+                alone_s: seconds(alone),
+            }),
+            Err(_) => self.refuse(catalog, task),
         }
-        Ok(!self.left.is_empty())
+        Ok(is_left(self))
+    }
+
+    fn find(&mut self, also: Also) {
+        let mut found = self.found.iter();
+        let less = found.position(|known| known.saved_s() < also.saved_s());
+        self.found.insert(less.unwrap_or(self.found.len()), also);
+        self.done += 1;
+        self.alone = None;
     }
 
     /// There is no plan with this part: it is told apart.
-    fn refuse(&mut self, catalog: &Catalog, part: PartIx) {
-        self.refused
-            .push(NamedTask::of(catalog, Task::Replace(part)));
-        self.left.pop_front();
+    fn refuse(&mut self, catalog: &Catalog, task: Task) {
+        self.refused.push(NamedTask::of(catalog, task));
+        self.done += 1;
         self.alone = None;
     }
 
     /// How many parts are done, of how many.
     pub fn progress(&self) -> (usize, usize) {
-        (self.many - self.left.len(), self.many)
+        (self.done, self.parts.len())
     }
 
     /// The parts that are done, the greatest saving first, then in catalog order.
-    pub fn found(&self) -> Vec<Also> {
-        let mut found = self.found.clone();
-        found.sort_by(|(one_at, one), (other_at, other)| {
-            let saved = other.saved_s().total_cmp(&one.saved_s());
-            saved.then(one_at.cmp(other_at))
-        });
-        found.into_iter().map(|(_, also)| also).collect()
+    pub fn found(&self) -> &[Also] {
+        &self.found
     }
 
     /// The parts for which there is no plan, by themselves or in this visit.

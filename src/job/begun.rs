@@ -6,8 +6,6 @@
 //! move something were done on the way out (a way back is written from the inside
 //! out).
 
-use std::collections::BTreeSet;
-
 use crate::catalog::format::{ConnectionId, Element, FasteningId, StepId};
 use crate::catalog::model::{Catalog, Step, StepIx};
 use crate::catalog::setup::Setup;
@@ -120,19 +118,19 @@ pub(super) fn ways_out(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, Position
 
 /// What an operation that was not finished has left undone, parted and moved.
 struct Out<'a> {
-    fastenings: BTreeSet<&'a FasteningId>,
-    connections: BTreeSet<&'a ConnectionId>,
+    fastenings: Vec<&'a FasteningId>,
+    connections: Vec<&'a ConnectionId>,
     /// How many steps moved something besides.
     moved: usize,
     /// Steps of the way back that are done.
-    turned: BTreeSet<&'a StepId>,
+    turned: Vec<&'a StepId>,
 }
 
 impl<'a> Out<'a> {
     fn after(catalog: &Catalog, done: &[&'a PlannedStep], turned: &[&'a PlannedStep]) -> Self {
         let mut out = Self {
-            fastenings: BTreeSet::new(),
-            connections: BTreeSet::new(),
+            fastenings: Vec::new(),
+            connections: Vec::new(),
             moved: 0,
             turned: turned.iter().map(|step| &step.step).collect(),
         };
@@ -149,10 +147,10 @@ impl<'a> Out<'a> {
         }
         for step in turned {
             for set in &step.redo {
-                out.fastenings.remove(&set.fastening);
+                out.fastenings.retain(|out| **out != set.fastening);
             }
             for cable in &step.plug {
-                out.connections.remove(&cable.connection);
+                out.connections.retain(|out| **out != cable.connection);
             }
             out.moved = out.moved.saturating_sub(usize::from(moves(step)));
         }
@@ -167,9 +165,9 @@ impl<'a> Out<'a> {
             .rev()
             .filter(|at| {
                 let step = catalog.step(**at);
-                let fastens = |at: &_| self.fastenings.contains(&catalog.fastening(*at).said.id);
-                let joins = |at: &_| self.connections.contains(&catalog.connection(*at).id);
-                if self.turned.contains(&step.said.id) {
+                let fastens = |at: &_| self.fastenings.contains(&&catalog.fastening(*at).said.id);
+                let joins = |at: &_| self.connections.contains(&&catalog.connection(*at).id);
+                if self.turned.contains(&&step.said.id) {
                     false
                 } else if moved > 0 && only_moves(step) {
                     moved -= 1;

@@ -19,7 +19,7 @@ fn all(catalog: &Catalog, part: &str) -> Vec<Also> {
     assert_eq!(done, many);
     assert_eq!(what_if.refused(), []);
     assert_eq!(plans, 1 + 2 * many, "one plan each time");
-    what_if.found()
+    what_if.found().to_vec()
 }
 
 fn visit_s(catalog: &Catalog, parts: &[&str]) -> f64 {

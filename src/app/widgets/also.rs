@@ -120,7 +120,7 @@ fn one_more(catalog: Arc<Catalog>, what_if: StoredValue<WhatIf>, told: RwSignal<
                 }
             }
             Some(Ok(false)) => {
-                let found = what_if.try_with_value(WhatIf::found);
+                let found = what_if.try_with_value(|what_if| what_if.found().to_vec());
                 // Gone is gone: there is nobody to tell.
                 let _gone = found.and_then(|found| told.try_set(Told::Found(found)));
             }

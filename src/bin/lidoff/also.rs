@@ -37,8 +37,8 @@ pub fn printed(what_if: &WhatIf) -> String {
         let _ = writeln!(
             out,
             "  + {:>7}  instead of {:>7}  {}",
-            about(more_s),
-            about(alone_s),
+            about(*more_s),
+            about(*alone_s),
             task.name
         );
     }

@@ -1,7 +1,5 @@
 //! What an operation opens the way for.
 
-use std::collections::VecDeque;
-
 use crate::plan::explain::task_of;
 use crate::plan::{Phase, Task};
 
@@ -67,8 +65,10 @@ impl<'a> Reached<'a> {
             from: vec![None; line.acts.len()],
             end: None,
         };
-        let mut queue = VecDeque::from([at]);
-        while let Some(here) = queue.pop_front() {
+        let mut queue = vec![at];
+        let mut turn = 0;
+        while let Some(here) = queue.get(turn).copied() {
+            turn += 1;
             if line.action(here).op.phase() != Phase::StripDown {
                 reached.end = reached.end.or(Some(here));
                 continue;
@@ -78,7 +78,7 @@ impl<'a> Reached<'a> {
                 let counts = back_too || phase != Phase::Refit;
                 if counts && reached.from[next].is_none() && opens_for(line, here, next) {
                     reached.from[next] = Some(here);
-                    queue.push_back(next);
+                    queue.push(next);
                 }
             }
         }
