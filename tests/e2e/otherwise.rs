@@ -46,7 +46,7 @@ fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
     let (_server, phone) = kiosk_begun("TM-0501");
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
-    phone.see_words("Close up from here: about");
+    phone.see_words("Close up from here");
     phone.see_words("left instead of");
     phone.tap_words("It does not come undone, go another way");
     // The door was unlocked for it, and is locked again first.
@@ -70,7 +70,7 @@ fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
     let (_server, phone) = kiosk_begun("TM-0502");
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
-    phone.tap_words("Close up from here: about");
+    phone.tap_words("Close up from here");
     phone.wait_until("the door is locked again", || {
         phone.action().contains("Lock the service door")
     });
@@ -89,7 +89,7 @@ fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
     phone.see_words("Left, as planned");
     phone.tap_words("Change the plan");
     phone.tap_words("Hinged wall plate");
-    phone.tap_words("Plan anew: about");
+    phone.tap_words("Plan anew");
     phone.wait_until("the job hangs on the wall", || {
         phone.script(
             "const all = Object.keys(localStorage).map(key => localStorage[key]);

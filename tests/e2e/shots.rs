@@ -84,7 +84,7 @@ fn shots_of_what_turns_out_otherwise() {
     let (_server, phone) = kiosk_begun("TM-0002");
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
-    phone.see_words("Close up from here: about");
+    phone.see_words("Close up from here");
     both(&phone, "step-otherwise");
     phone.tap_words("It does not come undone");
     phone.see_no("dialog[open]");

@@ -7,6 +7,7 @@ mod also;
 mod clocks;
 mod desk;
 mod plans;
+mod reasons;
 mod replans;
 mod store;
 mod story;

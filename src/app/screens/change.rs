@@ -15,14 +15,10 @@ use crate::job::{Job, What};
 #[component]
 pub fn Change(id: String, job: Arc<Job>) -> impl IntoView {
     let open = RwSignal::new(false);
-    let inside = StoredValue::new((id, job));
     view! {
         <details class="sheet" on:toggle=move |_| open.update(|open| *open = !*open)>
             <summary>"Change the plan"</summary>
-            {move || open.get().then(|| {
-                let (id, job) = inside.get_value();
-                view! { <Inside id job open/> }
-            })}
+            {move || open.get().then(|| view! { <Inside id=id.clone() job=job.clone() open/> })}
         </details>
     }
 }
@@ -75,14 +71,13 @@ fn Declared(
     let form = Form::new(&catalog);
     form.fitted.set(job.setup.fitted.clone());
     form.answers.set(job.setup.answers.clone());
-    let (seen, known) = (catalog.clone(), job.clone());
-    let whats = Memo::new(move |_| changes(&seen, &known, form));
+    let seen = catalog.clone();
     let left_s = job.left_s();
     view! {
         <Fitted catalog=catalog.clone() form/>
         <Questions catalog form/>
         {move || {
-            let whats = whats.get();
+            let whats = changes(&seen, &job, form);
             (!whats.is_empty()).then(|| {
                 let dropped = dropped(&whats);
                 view! {

@@ -58,6 +58,9 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
                 {late.then(|| view! {
                     <p role="status"><strong>"This may not be done by the time you must leave."</strong></p>
                 })}
+                {job.closing.then(|| view! {
+                    <p role="status"><strong>"Closing up: the open tasks are left."</strong></p>
+                })}
                 <p class="soft small">{proof_words(&plan)}</p>
             </section>
             <Tasks id=id.clone() job=job.clone()/>
@@ -275,7 +278,7 @@ fn row(
             <span>{actual.is_some().then(|| view! { <span class="hush">"Done: "</span> })}{step.action.clone()}</span>
             <span class="num soft">{time}</span>
             {(!changes.is_empty()).then(|| view! { <span class="soft">{changes.join(" · ")}</span> })}
-            {why.map(|(job, number)| view! { <Why job number/> })}
+            {why.map(|(job, number)| view! { <Why job number action=step.action.clone()/> })}
         </li>
     }
 }

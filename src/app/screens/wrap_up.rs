@@ -270,6 +270,9 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     if !job.remaining.is_empty() {
         lacks.push("steps are still to be done".to_owned());
     }
+    if job.open_tasks().next().is_some() {
+        lacks.push("a task is not done".to_owned());
+    }
     if !tally(&job).unaccounted().is_empty() {
         lacks.push("the tally is not zero".to_owned());
     }
@@ -327,7 +330,10 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
 
 /// Whether nothing forbids to call it complete.
 fn is_complete(job: &Job) -> bool {
-    job.remaining.is_empty() && tally(job).unaccounted().is_empty() && job.failed().next().is_none()
+    job.remaining.is_empty()
+        && job.open_tasks().next().is_none()
+        && tally(job).unaccounted().is_empty()
+        && job.failed().next().is_none()
 }
 
 /// Save or share.

@@ -15,17 +15,6 @@ use crate::plan::{Task, plan};
 /// So many are shown at first.
 const FIRST: usize = 6;
 
-/// What has been found out so far.
-#[derive(Clone, PartialEq)]
-enum Told {
-    /// So many parts of so many.
-    Looking(usize, usize),
-    /// All of them.
-    Found(Vec<Also>),
-    /// There is nothing to compare.
-    Failed(String),
-}
-
 /// The section; `open` outlives it, so that it stays open while tasks are ticked.
 /// `add` takes a task that is wanted too.
 #[component]
@@ -36,61 +25,64 @@ pub fn WhileOpen(
     open: RwSignal<bool>,
     add: Callback<SaidTask>,
 ) -> impl IntoView {
-    let was_open = open.get_untracked();
-    let told = RwSignal::new(Told::Looking(0, 0));
-    let all = RwSignal::new(false);
-    let begin = move || match Setup::new(&catalog, &setup) {
-        Ok(setup) => {
-            let tasks: Vec<Task> = tasks
-                .iter()
-                .filter_map(|task| task.find(&catalog))
-                .collect();
-            let what_if = WhatIf::new(&catalog, setup, tasks, LIMITS);
-            one_more(catalog.clone(), StoredValue::new(what_if), told);
-        }
-        Err(error) => told.set(Told::Failed(error.to_string())),
-    };
-    Effect::new(move |begun: Option<bool>| {
-        let begun = begun.unwrap_or(false);
-        if open.get() && !begun {
-            begin();
-        }
-        begun || open.get()
+    // How far it is, or why it goes no farther.
+    let line = RwSignal::new(String::new());
+    let (found, all) = (RwSignal::new(false), RwSignal::new(false));
+    let what_if = Setup::new(&catalog, &setup).map(|setup| {
+        let tasks: Vec<Task> = tasks
+            .iter()
+            .filter_map(|task| task.find(&catalog))
+            .collect();
+        StoredValue::new(WhatIf::new(&catalog, setup, tasks, LIMITS))
     });
-    // Said once, before the first toggle is heard.
-    let mut heard = !was_open;
-    view! {
-        <details class="sheet" open=was_open on:toggle=move |_| {
-            if std::mem::replace(&mut heard, true) {
-                open.update(|open| *open = !*open);
+    let what_if = match what_if {
+        Ok(what_if) => what_if,
+        Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
+    };
+    let is_open = open.get_untracked();
+    if is_open {
+        one_more(catalog.clone(), what_if, line, found);
+    }
+    // An element that is made open says so once.
+    let mut heard = !is_open;
+    let mut begun = is_open;
+    let toggle = move |_| {
+        if std::mem::replace(&mut heard, true) {
+            open.update(|open| *open = !*open);
+            if !std::mem::replace(&mut begun, true) {
+                one_more(catalog.clone(), what_if, line, found);
             }
-        }>
+        }
+    };
+    view! {
+        <details class="sheet" open=is_open on:toggle=toggle>
             <summary>"Replace more while it is open?"</summary>
-            {move || match told.get() {
-                Told::Looking(done, many) => view! {
-                    <p class="soft" role="status">{format!("{done} of {} looked at", count(many, "part", "parts"))}</p>
-                }.into_any(),
-                Told::Failed(why) => view! { <p role="alert">{why}</p> }.into_any(),
-                Told::Found(found) => {
-                    let many = found.len();
-                    let shown = if all.get() { many } else { FIRST };
-                    let rows: Vec<_> = found.into_iter().take(shown).map(|also| row(also, add)).collect();
-                    view! {
-                        <p class="soft small">"Added to this visit, against a visit of its own (checks included, the journey not):"</p>
-                        <ul class="list">{rows}</ul>
-                        {(many > shown).then(|| view! {
-                            <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
-                                {format!("Show all {many}")}
-                            </button>
-                        })}
-                    }.into_any()
-                }
+            {move || if found.get() {
+                let (rows, many) = what_if.with_value(|what_if| {
+                    let found = what_if.found();
+                    let shown = if all.get() { found.len() } else { FIRST };
+                    let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
+                    (rows, found.len())
+                });
+                let more = many > rows.len();
+                view! {
+                    <p class="soft small">"Added to this visit, against a visit of its own (checks included, the journey not):"</p>
+                    <ul class="list">{rows}</ul>
+                    {more.then(|| view! {
+                        <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
+                            {format!("Show all {many}")}
+                        </button>
+                    })}
+                }.into_any()
+            } else {
+                view! { <p class="soft" role="status">{line.get()}</p> }.into_any()
             }}
         </details>
     }
+    .into_any()
 }
 
-fn row(also: Also, add: Callback<SaidTask>) -> impl IntoView {
+fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
     let task = also.task.task.clone();
     let name = also.task.name.clone();
     view! {
@@ -103,29 +95,35 @@ fn row(also: Also, add: Callback<SaidTask>) -> impl IntoView {
                 on:click=move |_| add.run(task.clone())>"Add"</button>
         </li>
     }
+    .into_any()
 }
 
 /// Makes one plan more in the next frame, and goes on until all are made or the
 /// section is gone.
-fn one_more(catalog: Arc<Catalog>, what_if: StoredValue<WhatIf>, told: RwSignal<Told>) {
+fn one_more(
+    catalog: Arc<Catalog>,
+    what_if: StoredValue<WhatIf>,
+    line: RwSignal<String>,
+    found: RwSignal<bool>,
+) {
     request_animation_frame(move || {
-        let went = what_if.try_update_value(|what_if| what_if.go_on(&catalog, plan));
+        // Where the section is gone there is nobody to tell, and nothing to do.
+        let went = what_if.try_update_value(|what_if| {
+            let more = what_if.go_on(&catalog, plan);
+            (more, what_if.progress())
+        });
         match went {
-            Some(Ok(true)) => {
-                let progress = what_if.try_with_value(WhatIf::progress);
-                if let Some((done, many)) = progress
-                    && told.try_set(Told::Looking(done, many)).is_none()
-                {
-                    one_more(catalog, what_if, told);
+            Some((Ok(true), (done, many))) => {
+                let told = format!("{done} of {} looked at", count(many, "part", "parts"));
+                if line.try_set(told).is_none() {
+                    one_more(catalog, what_if, line, found);
                 }
             }
-            Some(Ok(false)) => {
-                let found = what_if.try_with_value(|what_if| what_if.found().to_vec());
-                // Gone is gone: there is nobody to tell.
-                let _gone = found.and_then(|found| told.try_set(Told::Found(found)));
+            Some((Ok(false), _)) => {
+                let _gone = found.try_set(true);
             }
-            Some(Err(refusal)) => {
-                let _gone = told.try_set(Told::Failed(refusal.words(&catalog)));
+            Some((Err(refusal), _)) => {
+                let _gone = line.try_set(refusal.words(&catalog));
             }
             None => {}
         }

@@ -1,0 +1,102 @@
+//! What the plan screen says when it is asked why.
+
+use lidoff::app::planning::reasons;
+use lidoff::app::way::{blocked, can_be_added, replacing};
+use lidoff::job::{Job, NamedTask, SaidOp, What};
+
+use crate::support::{Visit, perch, replace};
+
+/// Numbers of the steps that begin an operation.
+fn begins(job: &Job) -> Vec<u32> {
+    let mut before: Option<&SaidOp> = None;
+    let mut begins = Vec::new();
+    for step in &job.remaining {
+        if step.op.is_some() && (step.op.as_ref() != before || step.nth == 1) {
+            begins.push(step.number);
+        }
+        before = step.op.as_ref();
+    }
+    begins
+}
+
+#[test]
+fn every_operation_that_is_left_says_why_wherever_the_job_stands() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board"), replace("speaker")]);
+    for nth in 0.. {
+        let job = visit.job();
+        let Some(_) = job.next() else { break };
+        if nth % 6 == 0 {
+            for number in begins(&job) {
+                let lines = reasons(&job, &catalog, &visit.now, number);
+                let step = job.step(number).unwrap();
+                assert!(
+                    lines.as_ref().is_ok_and(|l| !l.is_empty()),
+                    "{step:?} {lines:?}"
+                );
+            }
+        }
+        visit.do_one();
+    }
+}
+
+#[test]
+fn the_service_door_is_opened_for_the_board_and_the_screen_is_the_other_way() {
+    let catalog = perch();
+    let visit = Visit::begin(&catalog, &[replace("main-board")]);
+    let job = visit.job();
+    let door = Some(SaidOp::Ease("service-door".into()));
+    let first = job.remaining.iter().find(|step| step.op == door).unwrap();
+    let lines = reasons(&job, &catalog, &visit.now, first.number).unwrap();
+    assert!(lines[0].contains("needs “Service door” eased"), "{lines:?}");
+    let last = lines.last().unwrap();
+    assert!(
+        last.starts_with("Without it the job takes 3 min 02 s longer"),
+        "{last}"
+    );
+    assert!(last.contains("easing “Screen frame”"), "{last}");
+}
+
+#[test]
+fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    let job = visit.job();
+    let step = job.next().unwrap();
+    let lines = reasons(&job, &catalog, &visit.now, step.number).unwrap();
+    assert_eq!(
+        lines,
+        ["It was begun, and is finished before anything else."]
+    );
+    let way = blocked(step).unwrap();
+    assert_eq!(way.fastening, Some("service-door-turns".into()));
+    visit.note(What::Blocked(way));
+    visit.plan(visit.job().replan_due.unwrap());
+    let job = visit.job();
+    let step = job.next().unwrap();
+    let lines = reasons(&job, &catalog, &visit.now, step.number).unwrap();
+    let undone = "It was undone for a way that is given up, and is done up again first.";
+    assert_eq!(lines, [undone]);
+    assert_eq!(blocked(step), None, "a way back is not blocked");
+}
+
+#[test]
+fn a_broken_part_is_offered_for_replacement_only_once_and_only_where_the_catalog_says_how() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
+    visit.do_up_to("service-door-ease-out-4");
+    let job = visit.job();
+    let door: NamedTask = replacing(job.next().unwrap()).unwrap();
+    assert_eq!(door.task, replace("service-door"));
+    assert!(can_be_added(&catalog, &job, &door));
+    visit.add(&door.task);
+    assert!(!can_be_added(&catalog, &visit.job(), &door));
+    let no_swap = catalog.parts().find(|(_, part)| part.swap.is_none());
+    let (_, part) = no_swap.unwrap();
+    let task = NamedTask {
+        task: replace(part.id.as_str()),
+        name: part.name.clone(),
+    };
+    assert!(!can_be_added(&catalog, &visit.job(), &task));
+}
