@@ -29,9 +29,11 @@ fn Inside(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
     let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone());
     let catalog = unit.and_then(|unit| app.catalog(&unit));
     view! {
-        <CloseUp id=id.clone() job=job.clone() then=open/>
-        <BlockedWays id=id.clone() job=job.clone() then=open/>
-        {catalog.map(|catalog| view! { <Declared id catalog job then=open/> })}
+        <div class="stack">
+            <CloseUp id=id.clone() job=job.clone() then=open/>
+            <BlockedWays id=id.clone() job=job.clone() then=open/>
+            {catalog.map(|catalog| view! { <Declared id catalog job then=open/> })}
+        </div>
     }
 }
 

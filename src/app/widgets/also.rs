@@ -89,7 +89,7 @@ fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
         <li class="also">
             <span>
                 <strong>{also.task.name.clone()}</strong>
-                <span class="num">{format!("+{} instead of {}", about(also.more_s), about(also.alone_s))}</span>
+                <span class="num small">{format!("+{} instead of {}", about(also.more_s), about(also.alone_s))}</span>
             </span>
             <button type="button" class="quiet" aria-label=format!("Add: replace {name}")
                 on:click=move |_| add.run(task.clone())>"Add"</button>
