@@ -1,6 +1,8 @@
 //! Ways that are blocked: the planner goes round them at the least cost, says so
 //! where it cannot, and does not close what it will need open.
 
+#![allow(clippy::unwrap_used)]
+
 mod common;
 
 use common::brute::{Found, cheapest_way_where};

@@ -1,6 +1,8 @@
 //! Why an operation is in a plan: tried on random jobs against the simulator, and
 //! read once on a unit made by hand.
 
+#![allow(clippy::unwrap_used)]
+
 mod common;
 
 use common::build::{self, OnBench, eased, free, leg, off, part, plain, unit};

@@ -1,6 +1,6 @@
 //! From a request to a plan, or to the reason why there is none.
 
-use crate::plan::explain::{refused, why_none};
+use crate::plan::explain::{clash, out_of_reach, refused};
 use crate::plan::outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
 use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::{Found, search};
@@ -34,8 +34,7 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
     let mut space = UnitSpace::new(&problem);
     let mut found = search(&space, most);
     if matches!(found, Found::Nothing) {
-        let why = why_none(&problem);
-        if !matches!(why, Refusal::Conflict) {
+        if let Some(why) = out_of_reach(&problem) {
             return Err(why);
         }
         space = space.thorough();
@@ -55,7 +54,7 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
             };
             Ok(told(&space, &problem, &acts, proof, states))
         }
-        Found::Nothing => Err(Refusal::Conflict),
+        Found::Nothing => Err(clash(request)),
         Found::Limit { states } => Err(Refusal::Limit { states }),
     }
 }

@@ -60,6 +60,7 @@ fn line(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> String {
         tasks: &tasks,
         from: &UnitState::closed(catalog),
         prices: &prices(catalog),
+        blocked: &[],
         limits: LIMITS,
     };
     match plan(&request) {

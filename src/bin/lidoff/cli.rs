@@ -21,7 +21,7 @@ enum Command {
     /// Say what is wrong with catalogs, where, and how to mend it
     Check(check::Check),
     /// Plan some tasks on a unit
-    Plan(plan::Args),
+    Plan(Box<plan::Args>),
     /// Put the nodes of a sequential ordering problem in their cheapest order
     Order(order::Args),
     /// Print the JSON Schema of the catalog file

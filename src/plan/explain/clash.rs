@@ -14,7 +14,7 @@ const STATES: usize = 4_000;
 
 /// The tasks that clash, as few as can be, with the parts that must stay where
 /// they are for one and that another opens.
-pub(super) fn clash(request: &Request) -> Refusal {
+pub(in crate::plan) fn clash(request: &Request) -> Refusal {
     let mut tasks = request.tasks.to_vec();
     let mut at = 0;
     while at < tasks.len() {
@@ -35,7 +35,10 @@ pub(super) fn clash(request: &Request) -> Refusal {
 
 fn has_no_plan(request: &Request, tasks: &[Task]) -> bool {
     let problem = Problem::new(Request { tasks, ..*request });
-    matches!(search(&UnitSpace::new(&problem), STATES), Found::Nothing)
+    matches!(
+        search(&UnitSpace::new(&problem).thorough(), STATES),
+        Found::Nothing
+    )
 }
 
 /// Parts that something on the way wants in place, and something else open.

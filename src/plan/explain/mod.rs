@@ -8,7 +8,7 @@ use crate::plan::outcome::Refusal;
 use crate::plan::problem::Problem;
 use crate::plan::{Op, Request, Task};
 
-use clash::clash;
+pub(super) use clash::clash;
 use reach::Reach;
 
 /// The reason why this task cannot even be asked for, if there is one.
@@ -30,8 +30,9 @@ pub(super) fn refused(request: &Request, task: Task) -> Option<Refusal> {
     }
 }
 
-/// Why a problem has no plan.
-pub(super) fn why_none(problem: &Problem) -> Refusal {
+/// What of a problem is out of reach for good; `None` where each part of it can
+/// be done.
+pub(super) fn out_of_reach(problem: &Problem) -> Option<Refusal> {
     let reach = Reach::new(problem);
     for action in &problem.actions {
         let Some(task) = task_of(action.op) else {
@@ -39,19 +40,19 @@ pub(super) fn why_none(problem: &Problem) -> Refusal {
         };
         let (chain, besides) = reach.why_not(action);
         if !chain.is_empty() {
-            return Refusal::Unreachable {
+            return Some(Refusal::Unreachable {
                 task,
                 chain,
                 besides,
-            };
+            });
         }
     }
     for part in 0..problem.numbers.len() {
         if !reach.comes_back(part) {
-            return Refusal::CannotClose(problem.numbers.part(part));
+            return Some(Refusal::CannotClose(problem.numbers.part(part)));
         }
     }
-    clash(&problem.request)
+    None
 }
 
 /// The task that an operation does.

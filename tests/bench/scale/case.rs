@@ -68,6 +68,7 @@ pub fn run(parts: usize, tasks: usize) -> Outcome {
         tasks: &asked,
         from: &from,
         prices: &on.prices,
+        blocked: &[],
         limits: LIMITS,
     };
     let start = Instant::now();
