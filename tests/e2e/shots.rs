@@ -86,7 +86,7 @@ fn shots_of_what_turns_out_otherwise() {
     phone.tap_words("It does not come undone");
     phone.see_no("dialog[open]");
     both(&phone, "step-turned-back");
-    phone.do_step();
+    do_up_to(&phone, "Unlock the paper door");
     phone.tap_words("Plan");
     phone.see_words("Left, as planned");
     phone.tap_words("Why?");

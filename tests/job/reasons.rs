@@ -79,6 +79,10 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     let undone = "It was undone for a way that is given up, and is done up again first.";
     assert_eq!(lines, [undone]);
     assert_eq!(blocked(step), None, "a way back is not blocked");
+    visit.do_one();
+    let job = visit.job();
+    let lines = reasons(&job, &catalog, &visit.now, begins(&job)[0]).unwrap();
+    assert!(lines[0].contains("needs"), "{lines:?}");
 }
 
 #[test]
