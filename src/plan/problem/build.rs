@@ -116,16 +116,19 @@ impl<'a> Problem<'a> {
 
     /// Whether this way out is blocked and has not been gone: then nothing rests on
     /// it. One that was gone before it was blocked is still what holds the part
-    /// open; it is kept, and cannot be gone again ([`Action::shut`]).
+    /// open, and of a rider's two ways the bound counts on both: those are kept, and
+    /// cannot be gone ([`Action::shut`]).
     fn is_out_of_reach(&self, op: Op) -> bool {
-        self.request.blocked.contains(&op)
-            && op.part().is_some_and(|part| {
-                let reached = self.request.from.of(part);
-                match op {
-                    Op::Ease(_) => reached < PartState::Eased,
-                    _ => reached < PartState::Off,
-                }
-            })
+        let is_left_out = |part: PartIx| {
+            let known = self.request.catalog.part(part);
+            let reached = self.request.from.of(part);
+            let is_ahead = match op {
+                Op::Ease(_) => reached < PartState::Eased,
+                _ => reached < PartState::Off,
+            };
+            is_ahead && (known.take_off.is_none() || known.bench_off.is_none())
+        };
+        self.request.blocked.contains(&op) && op.part().is_some_and(is_left_out)
     }
 
     fn awaited(&self, ops: &[Op]) -> Vec<usize> {
