@@ -51,6 +51,7 @@ pub fn preview(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Resu
         setup: setup.clone(),
         tasks: found.map(|task| NamedTask::of(catalog, task)).collect(),
         leave_by_ms: None,
+        follows: None,
     };
     let at = Stamp::default();
     let mut log = Log::new(JobId::new(&at));

@@ -12,6 +12,11 @@ pub(super) fn median(values: &[f64]) -> Option<f64> {
     }
 }
 
+/// The mean; `None` of nothing.
+pub(super) fn mean(values: &[f64]) -> Option<f64> {
+    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

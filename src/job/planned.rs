@@ -8,11 +8,11 @@
 use serde::{Deserialize, Serialize};
 
 use crate::catalog::format::{
-    AnswerId, ConnectionId, ConsumableId, FastenerId, FasteningId, HandBackId, Hazard, HazardId,
-    PartId, QuestionId, Reading, StepId, Text, Torque, WaitId,
+    AnswerId, ConnectionId, ConsumableId, ElementCount, FastenerId, FasteningId, HandBackId,
+    Hazard, HazardId, PartId, QuestionId, Reading, StepId, Text, Torque, WaitId,
 };
 use crate::time::handbook::TOOL_CHANGE;
-use crate::time::{Band, Basis, Estimate};
+use crate::time::{Band, Basis, Estimate, Sum};
 
 use super::said::SaidOp;
 
@@ -158,6 +158,13 @@ pub struct PlannedStep {
     /// The author measured it; else it is a sum of elements.
     #[serde(default, skip_serializing_if = "is_false")]
     pub measured: bool,
+    /// The elements that it is the sum of.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub elements: Vec<ElementCount>,
+    /// What its catalog says, where times that were seen at the desk stand in its
+    /// place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instead_of: Option<InsteadOf>,
     /// Fetching the tool and turning the unit before it, s.
     #[serde(default, skip_serializing_if = "is_nothing")]
     pub change_s: f64,
@@ -234,13 +241,34 @@ impl PlannedStep {
         Estimate {
             seconds: self.work_s,
             cv: self.cv,
-            basis: if self.measured {
-                Basis::Measured
-            } else {
-                Basis::Elements
+            basis: match (&self.instead_of, self.measured) {
+                (Some(_), _) => Basis::Seen,
+                (None, true) => Basis::Measured,
+                (None, false) => Basis::Elements,
             },
         }
     }
+
+    /// The work and the changes as the catalog has them, without waiting and
+    /// without what was laid over: what learning starts from.
+    pub fn by_the_catalog(&self) -> Sum {
+        let mut work = self.estimate();
+        if let Some(instead) = self.instead_of {
+            work.seconds = instead.seconds;
+        }
+        let [_, change, _] = self.estimates();
+        Sum::of([work, change])
+    }
+}
+
+/// The estimate that another one stands in place of.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct InsteadOf {
+    /// By the catalog, s.
+    pub seconds: f64,
+    /// How many times the step was seen since.
+    pub n: u32,
 }
 
 /// Like fasteners that are undone or done up together.

@@ -396,6 +396,7 @@ fn Start(
             },
             tasks: found.collect(),
             leave_by_ms,
+            follows: None,
         };
         app.open(vec![What::Opened(opened)], |id| {
             go(&Route::Job(id, Page::Plan))

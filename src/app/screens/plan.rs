@@ -92,6 +92,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                 TaskProgress::Open => ("○", "still to be done"),
                 TaskProgress::Done => ("✓", "done"),
                 TaskProgress::Dropped => ("–", "dropped"),
+                TaskProgress::LeftOpen => ("○", "left for the next visit"),
             };
             let can_drop = task.state == TaskProgress::Open && many_open > 1 && !closed;
             let (id, dropped) = (id.clone(), task.task.task.clone());

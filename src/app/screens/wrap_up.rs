@@ -16,7 +16,7 @@ use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::format::Reading;
 use crate::exchange::{job_document, report};
-use crate::job::fold::TaskProgress;
+use crate::job::fold::{TaskProgress, TaskState};
 use crate::job::tally::Unaccounted;
 use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
 
@@ -161,6 +161,7 @@ fn Tasks(job: Arc<Job>) -> impl IntoView {
                 TaskProgress::Open => "○ not done",
                 TaskProgress::Done => "✓ done",
                 TaskProgress::Dropped => "– dropped",
+                TaskProgress::LeftOpen => "○ left for the next visit",
             };
             view! { <li class="row apart"><span>{task.task.words()}</span><span>{said}</span></li> }
         })
@@ -270,6 +271,9 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     if !job.remaining.is_empty() {
         lacks.push("steps are still to be done".to_owned());
     }
+    if job.left_for_next().next().is_some() {
+        lacks.push("a task is left for the next visit".to_owned());
+    }
     if !tally(&job).unaccounted().is_empty() {
         lacks.push("the tally is not zero".to_owned());
     }
@@ -327,7 +331,11 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
 
 /// Whether nothing forbids to call it complete.
 fn is_complete(job: &Job) -> bool {
-    job.remaining.is_empty() && tally(job).unaccounted().is_empty() && job.failed().next().is_none()
+    let left_open = |task: &TaskState| task.state == TaskProgress::LeftOpen;
+    job.remaining.is_empty()
+        && !job.tasks.iter().any(left_open)
+        && tally(job).unaccounted().is_empty()
+        && job.failed().next().is_none()
 }
 
 /// Save or share.
