@@ -99,7 +99,7 @@ pub fn step(between_sd: f64, seen: &[Observed]) -> Learned {
 /// that was seen of it.
 pub fn between_sd<'a>(steps: impl IntoIterator<Item = &'a [Observed]>) -> f64 {
     // A prior so wide that it says nothing.
-    const WIDE: f64 = 100.0;
+    const WIDE: f64 = 1e6;
     let means: Vec<(f64, f64)> = steps
         .into_iter()
         .filter(|seen| !seen.is_empty())
