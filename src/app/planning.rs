@@ -8,7 +8,7 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::SaidSetup;
 use crate::job::{
     Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
-    position,
+    outlook, position,
 };
 use crate::plan::{Limits, plan};
 
@@ -143,15 +143,20 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
     }
 }
 
-/// A job as a depth profile: what was done as it was, what is left as planned.
+/// A job as a depth profile: what was done as it was, what is left at the pace
+/// that the job has shown.
 pub fn profile(job: &Job) -> Profile {
     let done = job
         .done
         .iter()
         .map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
-    let left = job
-        .remaining
-        .iter()
-        .map(|step| (step, step.expected_s(), false));
+    let pace = outlook::pace(job).median();
+    let left = job.remaining.iter().map(|step| {
+        (
+            step,
+            step.wait_s + pace * (step.work_s + step.change_s),
+            false,
+        )
+    });
     Profile::new(done.chain(left))
 }

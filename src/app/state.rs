@@ -16,6 +16,8 @@ use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
 use crate::job::{Event, Job, JobId, Log, Reason, Stamp, Status, What, fold};
 
+use crate::time::Times;
+
 use super::planning;
 use super::service::aside::Aside;
 use super::service::keeper::Keeper;
@@ -31,6 +33,8 @@ pub struct App {
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
     /// The time, once a second while the page is seen.
     pub now: RwSignal<Stamp>,
+    /// Learned times that are laid over the catalogs.
+    pub times: RwSignal<Option<Arc<Times>>>,
     /// What the technician must be told.
     pub notices: RwSignal<Vec<Notice>>,
     /// Whether this window is the one that writes.
@@ -93,6 +97,7 @@ impl App {
             shelf: RwSignal::new(None),
             jobs: RwSignal::new(None),
             now: RwSignal::new(clock::now()),
+            times: RwSignal::new(None),
             notices: RwSignal::new(Vec::new()),
             writes: RwSignal::new(true),
             busy: RwSignal::new(false),

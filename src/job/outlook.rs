@@ -5,11 +5,11 @@
 //! a step's time ([`fold`](super::fold)). A step whose time the clocks alone do not
 //! tell, and a step that had to wait, teach nothing of the pace.
 
-use crate::time::forecast::{Done, Forecast, InHand};
-use crate::time::{Sum, TurnBack};
+use crate::time::forecast::{Done, Forecast, InHand, learn};
+use crate::time::{Pace, Sum, TurnBack};
 
 use super::fold::Job;
-use super::planned::{PlanSnapshot, PlannedStep};
+use super::planned::PlannedStep;
 use super::stamp::Stamp;
 
 /// What each step that is done says of the pace.
@@ -33,6 +33,11 @@ pub fn sum<'a>(steps: impl IntoIterator<Item = &'a PlannedStep>) -> Sum {
     Sum::of(steps.into_iter().flat_map(PlannedStep::estimates))
 }
 
+/// How fast the job goes.
+pub fn pace(job: &Job) -> Pace {
+    learn(&paced(job)).0
+}
+
 /// What is left of the job, with so much worked on the step in hand.
 pub fn forecast(job: &Job, now: &Stamp) -> Forecast {
     let in_hand = job.next().map(|step| InHand {
@@ -52,13 +57,12 @@ pub fn step_forecast(job: &Job, now: &Stamp) -> Forecast {
     Forecast::new(&paced(job), in_hand, Sum::default())
 }
 
-/// The turn-back time, with what it takes to close up from here: the plan of
-/// [`closing_up`](super::closing_up). `None` where nobody has to leave, or no task
+/// The turn-back time, with all that it takes to close up from here: the [`sum`]
+/// of the plan of [`closing_up`](super::closing_up). `None` where nobody has to leave, or no task
 /// is open that could be left. A step in hand counts whole: how far it has come,
 /// only the technician sees.
-pub fn turn_back(job: &Job, closing: &PlanSnapshot) -> Option<TurnBack> {
+pub fn turn_back(job: &Job, close_up: Sum) -> Option<TurnBack> {
     let leave_by_ms = job.leave_by_ms?;
     job.open_tasks().next()?;
-    let (pace, _) = crate::time::forecast::learn(&paced(job));
-    Some(TurnBack::new(leave_by_ms, sum(&closing.steps), pace))
+    Some(TurnBack::new(leave_by_ms, close_up, pace(job)))
 }

@@ -7,14 +7,16 @@ use lidoff::job::{
 };
 use lidoff::plan::{Limits, plan};
 use lidoff::time::turn_back::Nearness;
-use lidoff::time::{Pace, normal};
+use lidoff::time::{Pace, Sum, normal};
 
 use crate::support::{MINUTE, Visit, perch, replace};
 
-fn closing(visit: &Visit) -> lidoff::job::PlanSnapshot {
+fn closing(visit: &Visit) -> Sum {
     let place = closing_up(&visit.job(), visit.catalog, &visit.now).expect("a place");
     let found = plan(&place.request(visit.catalog, Limits::default()));
-    place.snapshot(visit.catalog, &found.expect("a way to close up"))
+    sum(&place
+        .snapshot(visit.catalog, &found.expect("a way to close up"))
+        .steps)
 }
 
 fn leave_in(visit: &mut Visit, minutes: i64) -> i64 {
@@ -28,14 +30,14 @@ fn it_is_leave_by_less_what_closing_up_takes_at_eighty_per_cent() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     assert_eq!(
-        turn_back(&visit.job(), &closing(&visit)),
+        turn_back(&visit.job(), closing(&visit)),
         None,
         "nobody must leave"
     );
     let leave_by_ms = leave_in(&mut visit, 90);
-    let closing_plan = closing(&visit);
-    let it = turn_back(&visit.job(), &closing_plan).expect("a turn-back time");
-    let needs_s = sum(&closing_plan.steps).at(Pace::UNKNOWN, normal::quantile(0.8));
+    let close_up = closing(&visit);
+    let it = turn_back(&visit.job(), close_up).expect("a turn-back time");
+    let needs_s = close_up.at(Pace::UNKNOWN, normal::quantile(0.8));
     assert!((leave_by_ms - it.at_ms - (needs_s * 1000.0) as i64).abs() <= 1);
     assert!((it.close_up.p80_s - needs_s).abs() < 1e-9);
 }
@@ -45,7 +47,7 @@ fn every_part_that_comes_off_brings_it_forward() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     leave_in(&mut visit, 90);
-    let at = |visit: &Visit| turn_back(&visit.job(), &closing(visit)).expect("one").at_ms;
+    let at = |visit: &Visit| turn_back(&visit.job(), closing(visit)).expect("one").at_ms;
     let outside = at(&visit);
     while visit.job().next().expect("a step").phase != JobPhase::Fit {
         visit.do_one();
@@ -59,7 +61,7 @@ fn it_warns_then_passes_and_is_gone_once_every_task_is_done() {
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     leave_in(&mut visit, 45);
     let near = |visit: &Visit, later_min: i64| {
-        let it = turn_back(&visit.job(), &closing(visit)).expect("one");
+        let it = turn_back(&visit.job(), closing(visit)).expect("one");
         it.nearness(visit.now.wall_ms + later_min * MINUTE, 30.0)
     };
     assert_eq!(near(&visit, 0), Nearness::Ample);
@@ -69,7 +71,7 @@ fn it_warns_then_passes_and_is_gone_once_every_task_is_done() {
     while visit.job().open_tasks().next().is_some() {
         visit.do_one();
     }
-    assert_eq!(turn_back(&visit.job(), &closing(&visit)), None);
+    assert_eq!(turn_back(&visit.job(), closing(&visit)), None);
 }
 
 #[test]

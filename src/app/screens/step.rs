@@ -11,8 +11,10 @@ use crate::app::screens::of_job::of_job;
 use crate::app::screens::plan::AddTask;
 use crate::app::shell::go;
 use crate::app::state::{App, app};
+use crate::app::widgets::estimate::RestsOn;
 use crate::app::widgets::face::FacePicture;
 use crate::app::widgets::hazard::HazardSheet;
+use crate::app::widgets::outlook::Outlook;
 use crate::app::widgets::reading::ReadingForm;
 use crate::app::widgets::sheet::Sheet;
 use crate::app::widgets::trouble::Trouble;
@@ -224,7 +226,9 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
                     None => "Bare hands".to_owned(),
                 }}</p>
                 <StepClock job=job.clone() step=step.clone()/>
+                <RestsOn step=step.clone()/>
             </section>
+            <Outlook id=id.clone() job=job.clone() whole=false/>
             <Fastened title="Comes out" verb="into" sets=step.undo.clone()/>
             <Fastened title="Goes back in" verb="from" sets=step.redo.clone()/>
             <Cables title="Part" cables=step.unplug.clone()/>

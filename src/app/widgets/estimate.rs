@@ -1,0 +1,29 @@
+//! What the estimate of a step rests on: a line below its clock.
+
+use leptos::prelude::*;
+
+use crate::job::PlannedStep;
+use crate::time::estimate::elements_words;
+use crate::time::overlay::words;
+
+/// "4 × screw out, 1 × plug out", "measured by the author", or what was seen
+/// instead.
+#[component]
+pub fn RestsOn(step: PlannedStep) -> impl IntoView {
+    let base = if step.measured {
+        "measured by the author".to_owned()
+    } else {
+        elements_words(&step.elements)
+    };
+    let seen = step
+        .instead_of
+        .map(|instead| words(instead.seconds, step.work_s, instead.n));
+    (!base.is_empty() || seen.is_some()).then(|| {
+        view! {
+            <p class="soft small" id="rests-on">
+                {base}
+                {seen.map(|seen| view! { <br/>{seen} })}
+            </p>
+        }
+    })
+}

@@ -1,0 +1,198 @@
+//! The time still to come, on the screens of a job: when it will be done, the
+//! turn-back time with its warning, and what the clocks of the device did.
+
+use std::cell::RefCell;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::outlook::{Told, close_up, told};
+use crate::app::planning::profile;
+use crate::app::route::{Page, Route};
+use crate::app::service::alarm;
+use crate::app::shell::go;
+use crate::app::state::{App, app};
+use crate::app::widgets::sheet::Sheet;
+use crate::app::words::{next_time, time_of_day};
+use crate::job::outlook::turn_back;
+use crate::job::{EventId, Job, NamedTask, Status, Trouble, What};
+use crate::time::Sum;
+use crate::time::turn_back::Nearness;
+
+thread_local! {
+    /// What closing up takes, of the last job that was asked about, as it stood at
+    /// that event: a screen that is drawn anew does not plan anew.
+    static CLOSING: RefCell<Option<(String, EventId, Sum)>> = const { RefCell::new(None) };
+}
+
+/// What closing up from here takes, once it is worked out: after the screen is
+/// there, because a plan may take a moment.
+fn closing(app: App, id: &str, job: &Arc<Job>) -> RwSignal<Option<Sum>> {
+    let Some((head, _)) = job.head else {
+        return RwSignal::new(None);
+    };
+    let known = CLOSING.with_borrow(|known| match known {
+        Some((of, at, sum)) if of == id && *at == head => Some(*sum),
+        _ => None,
+    });
+    let shown = RwSignal::new(known);
+    let asked = job.leave_by_ms.is_some() && job.open_tasks().next().is_some();
+    if known.is_some() || !asked {
+        return shown;
+    }
+    let (id, job) = (id.to_owned(), job.clone());
+    set_timeout(
+        move || {
+            let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone());
+            let Some(catalog) = unit.and_then(|unit| app.catalog(&unit)) else {
+                return;
+            };
+            match close_up(&job, &catalog, &app.now.get_untracked()) {
+                Ok(sum) => {
+                    CLOSING.set(Some((id, head, sum)));
+                    let _gone = shown.try_set(Some(sum));
+                }
+                Err(why) => app.tell(true, format!("There is no turn-back time: {why}")),
+            }
+        },
+        std::time::Duration::ZERO,
+    );
+    shown
+}
+
+/// When the job will be done, and the turn-back time. On the Step screen it is
+/// short; on the plan it is whole.
+#[component]
+pub fn Outlook(
+    id: String,
+    job: Arc<Job>,
+    whole: bool,
+    /// Where the turn-back time is to be drawn, s from the beginning of the job.
+    #[prop(optional)]
+    turn_at_s: Option<RwSignal<Option<f64>>>,
+) -> impl IntoView {
+    let app = app();
+    let closing = closing(app, &id, &job);
+    let seen = job.clone();
+    let told = Memo::new(move |_| told(&seen, closing.get(), &app.now.get()));
+    let near = Memo::new(move |_| told.with(|it| it.turn_back.as_ref().map(|(near, _)| *near)));
+    let alarm = id.clone();
+    Effect::new(move |_| {
+        if let Some(near @ (Nearness::Soon | Nearness::Passed)) = near.get() {
+            alarm::once(format!("{alarm} {near:?}"));
+        }
+    });
+    let drawn = job.clone();
+    Effect::new(move |_| {
+        let Some((place, close_up)) = turn_at_s.zip(closing.get()) else {
+            return;
+        };
+        let now = app.now.get_untracked();
+        let at_s = turn_back(&drawn, close_up)
+            .map(|it| profile(&drawn).done_s() + (it.at_ms - now.wall_ms) as f64 / 1000.0);
+        place.set(at_s);
+    });
+    let turning = RwSignal::new(false);
+    let can_turn = job.open_tasks().next().is_some();
+    let paused = matches!(job.status, Status::Paused(_));
+    let said = move || told.with(|it: &Told| it.turn_back.as_ref().map(|(_, words)| words.clone()));
+    view! {
+        <ClockTold id=id.clone() job=job.clone()/>
+        <section class="sheet" class:lead=move || near.get() == Some(Nearness::Soon)
+            class:late=move || near.get() == Some(Nearness::Passed) aria-label="Time">
+            <p>
+                <span class="soft">{if paused { "If you go on now, done by " } else { "Done by " }}</span>
+                <strong class="num" id="done-by">{move || told.with(|it| it.done_by.clone())}</strong>
+            </p>
+            <div aria-live="polite">
+                {move || said().map(|words| view! { <p id="turn-back">{words}</p> })}
+            </div>
+            {whole.then(|| view! {
+                <p class="soft small">{move || told.with(|it| it.sure.clone())}</p>
+                <LeaveBy id=id.clone() leave_by_ms=job.leave_by_ms/>
+            })}
+            {can_turn.then(|| view! {
+                <Show when=move || whole || matches!(near.get(), Some(Nearness::Soon | Nearness::Passed))>
+                    <button type="button" on:click=move |_| turning.set(true)>"Turn back now"</button>
+                </Show>
+            })}
+        </section>
+        <Sheet open=turning title="Turn back now?">
+            <TurnBackNow id=id.clone() tasks=job.open_tasks().cloned().collect() open=turning/>
+        </Sheet>
+    }
+}
+
+#[component]
+fn TurnBackNow(id: String, tasks: Vec<NamedTask>, open: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    let left: Vec<_> = tasks
+        .iter()
+        .map(|task| view! { <li>{task.words()}</li> })
+        .collect();
+    let turn = move |_| {
+        let next = id.clone();
+        app.act(&id, vec![What::TurnedBack], move || {
+            open.set(false);
+            go(&Route::Job(next, Page::Step));
+        });
+    };
+    view! {
+        <p>"Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first."</p>
+        <p>"Left for the next visit:"</p>
+        <ul class="marked">{left}</ul>
+        <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
+            "Close it up"
+        </button>
+    }
+}
+
+/// When the technician must leave; it can be changed while the job runs.
+#[component]
+fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
+    let app = app();
+    let now = app.now.get_untracked();
+    let shown = leave_by_ms.map(|at| time_of_day(at, now.offset_min));
+    let change = move |event| {
+        let now = app.now.get_untracked();
+        let at_ms = next_time(&event_target_value(&event), now.wall_ms, now.offset_min);
+        app.act(&id, vec![What::LeaveBy { at_ms }], || {});
+    };
+    view! {
+        <label class="field">
+            <span>"Leave by"</span>
+            <input type="time" id="leave-by" prop:value=shown.unwrap_or_default() on:change=change/>
+        </label>
+    }
+}
+
+/// What the clocks did since the last event, told while it can still be mended.
+#[component]
+fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
+    let app = app();
+    let troubles = Memo::new(move |_| job.clock_trouble(&app.now.get()));
+    move || {
+        let rows: Vec<_> = troubles.get().into_iter().map(|one| {
+            let slept = match one {
+                Trouble::Slept { ms } => Some(ms),
+                _ => None,
+            };
+            let id = id.clone();
+            view! {
+                <p role="alert">{one.to_string()}</p>
+                {matches!(one, Trouble::ClockChanged { .. }).then_some(
+                    "Leave by and turn back are read from this device's clock: see that it is right."
+                )}
+                {slept.map(|ms| view! {
+                    <button type="button" on:click=move |_| {
+                        let to_ms = app.now.get_untracked().wall_ms;
+                        let gap = What::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
+                        app.act(&id, vec![gap], || {});
+                    }>"That was no work"</button>
+                })}
+            }
+        }).collect();
+        (!rows.is_empty())
+            .then(|| view! { <div class="hazard notice" id="clock-told">{rows}</div> })
+    }
+}
