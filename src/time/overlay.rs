@@ -298,6 +298,6 @@ mod tests {
     #[test]
     fn it_is_said_as_a_technician_reads_it() {
         assert_eq!(words(40.0, 55.2, 12), "handbook 40 s → seen 55 s (n = 12)");
-        assert_eq!(words(2.4, 3.14, 5), "handbook 2.4 s → seen 3.1 s (n = 5)");
+        assert_eq!(words(2.4, 3.22, 5), "handbook 2.4 s → seen 3.2 s (n = 5)");
     }
 }
