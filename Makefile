@@ -5,10 +5,10 @@ PORT ?= 8080
 # Each recipe finds the pinned tools first.
 with_tools := . .make/env &&
 
-.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench shots size icons clean
+.PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench reference-time shots size icons clean
 
 help: ## say what can be made
-	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-15s %s\n", $$1, $$2 }' Makefile
 
 serve: build ## build the app, serve it with the demo catalogs and open it (PORT=8080)
 	@$(with_tools) cargo run --quiet --locked --bin lidoff -- serve dist --port $(PORT) --open
@@ -43,9 +43,13 @@ browser-test: tools ## tests of the parts that only a browser can answer
 e2e: tools build ## drive the built app in a browser
 	@$(with_tools) cargo test --locked --test e2e -- --test-threads 2
 
-bench: tools ## measure planning, on this machine and in the browser
+bench: tools ## measure planning, on this machine and in the browser; try the forecast on simulated jobs
+	@$(with_tools) cargo bench --locked --bench calibration
 	@$(with_tools) cargo bench --locked --bench planning
 	@.make/in-browser --profile wasm-release --test browser-bench -- --nocapture
+
+reference-time: ## work out again what the tests of times compare with (Python; versions pinned)
+	@.make/reference-time
 
 shots: tools build ## pictures of the screens, light and dark, into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture
