@@ -21,9 +21,9 @@ pub fn draw(outcome: &Outcome, jobs: u32) -> String {
     let x = |share: f64| LEFT + SIDE * share;
     let y = |share: f64| TOP + SIDE * (1.0 - share);
     let mut svg = String::from(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 640 400\" width=\"640\" height=\"400\" \
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 720 400\" width=\"720\" height=\"400\" \
          font-family=\"sans-serif\" font-size=\"14\" role=\"img\" aria-label=\"Calibration of the forecast\">\n\
-         <rect width=\"640\" height=\"400\" fill=\"#fffdf6\"/>\n",
+         <rect width=\"720\" height=\"400\" fill=\"#fffdf6\"/>\n",
     );
     let mut put = |line: String| writeln!(svg, "{line}").expect("a string takes all");
     put(format!(
