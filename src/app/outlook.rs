@@ -1,10 +1,13 @@
 //! The time still to come, in words: when the job will be done, how sure that is,
 //! and the turn-back time. Pure.
 
+use std::sync::Arc;
+
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
+use crate::catalog::setup::SaidSetup;
 use crate::job::outlook::{forecast, step_forecast, sum, turn_back};
-use crate::job::{Job, JobId, Log, NamedTask, Stamp, Status, closing_up, fold};
+use crate::job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, fold};
 use crate::plan::plan;
 use crate::time::turn_back::Nearness;
 use crate::time::{Forecast, Sum, TurnBack};
@@ -29,8 +32,10 @@ pub struct Told {
     pub done_by: Text,
     /// How fast the job goes, and how sure all that is.
     pub sure: Text,
-    /// Of the turn-back time, and how near it is; `None` where there is none.
-    pub turn_back: Option<(Nearness, Text)>,
+    /// Of the turn-back time; empty where there is none.
+    pub turn_back: Text,
+    /// How near it is.
+    pub nearness: Nearness,
 }
 
 /// What to tell of a job, with what closing up from here takes, where that is
@@ -38,12 +43,15 @@ pub struct Told {
 pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
     let left = forecast(job, now);
     let by = |certainty: f64| clock_in(now, left.at(certainty));
+    let it = close_up.and_then(|close_up| turn_back(job, close_up));
+    let (nearness, turn_back) = it.map_or((Nearness::Ample, Text::new()), |it| {
+        of_turn_back(job, &it, &left, now)
+    });
     Told {
         done_by: format!("{}, 8 of 10 by {}", by(0.5), by(0.8)),
         sure: sure(&left),
-        turn_back: close_up
-            .and_then(|close_up| turn_back(job, close_up))
-            .map(|it| of_turn_back(job, &it, &left, now)),
+        turn_back,
+        nearness,
     }
 }
 
@@ -105,35 +113,37 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
 }
 
 /// A visit that left tasks for the next one.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Debug, PartialEq)]
 pub struct LeftOpen {
     /// The visit.
     pub id: JobId,
-    /// As it stands.
-    pub job: Job,
+    /// How it began.
+    pub opened: Opened,
+    /// How the unit is fitted, and what has been answered.
+    pub setup: SaidSetup,
     /// The tasks.
     pub tasks: Vec<NamedTask>,
 }
 
 /// Visits to this kind of unit that left tasks which no later visit took up.
-pub fn left_open<'a>(logs: impl IntoIterator<Item = &'a Log>, unit: &str) -> Vec<LeftOpen> {
-    let folded: Vec<(JobId, Job)> = logs
-        .into_iter()
-        .map(|log| (log.job().clone(), fold(log)))
-        .collect();
-    let followed: Vec<JobId> = folded
-        .iter()
-        .filter_map(|(_, job)| job.opened.as_ref()?.follows.clone())
-        .collect();
-    folded
-        .into_iter()
-        .filter(|(id, job)| {
-            let same = job.opened.as_ref().is_some_and(|it| it.unit.id == unit);
-            same && matches!(job.status, Status::Closed { .. }) && !followed.contains(id)
-        })
-        .filter_map(|(id, job)| {
-            let tasks: Vec<NamedTask> = job.left_for_next().cloned().collect();
-            (!tasks.is_empty()).then_some(LeftOpen { id, job, tasks })
-        })
-        .collect()
+pub fn left_open(logs: &[Arc<Log>], unit: &str) -> Vec<LeftOpen> {
+    let mut left: Vec<LeftOpen> = Vec::new();
+    let mut followed: Vec<JobId> = Vec::new();
+    for log in logs {
+        let job = fold(log);
+        let tasks: Vec<NamedTask> = job.left_for_next().cloned().collect();
+        let Some(opened) = job.opened else { continue };
+        followed.extend(opened.follows.clone());
+        let closed = matches!(job.status, Status::Closed { .. });
+        if closed && opened.unit.id == unit && !tasks.is_empty() {
+            left.push(LeftOpen {
+                id: log.job().clone(),
+                opened,
+                setup: job.setup,
+                tasks,
+            });
+        }
+    }
+    left.retain(|one| !followed.contains(&one.id));
+    left
 }

@@ -1,8 +1,6 @@
 //! From finished jobs to learned times: which steps were seen, what they took
 //! against the catalog, and what that makes of the estimates.
 
-use std::collections::BTreeMap;
-
 use crate::catalog::format::{Element, StepId, Text};
 use crate::job::{DoneStep, Job, JobId};
 use crate::time::forecast::Done;
@@ -16,8 +14,10 @@ use crate::time::robust::Observed;
 const AT_LEAST: u32 = 3;
 
 /// One step of one unit, and all that was seen of it.
-struct Gathered {
-    action: Text,
+struct Gathered<'a> {
+    unit: &'a str,
+    step: &'a StepId,
+    action: &'a Text,
     handbook_s: f64,
     seen: Vec<Observed>,
 }
@@ -26,7 +26,7 @@ struct Gathered {
 /// not closed, the steps that are done count, too: the log is the truth at every
 /// moment.
 pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
-    let mut steps: BTreeMap<(String, StepId), Gathered> = BTreeMap::new();
+    let mut steps: Vec<Gathered> = Vec::new();
     let mut rows = Vec::new();
     for (nth, (_, job)) in jobs.iter().enumerate() {
         let Some(opened) = &job.opened else { continue };
@@ -34,14 +34,23 @@ pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
             let Some((seen, shares)) = observed(done) else {
                 continue;
             };
-            let key = (opened.unit.id.clone(), done.step.step.clone());
-            let of_step = steps.entry(key).or_insert_with(|| Gathered {
-                action: done.step.action.clone(),
-                handbook_s: 0.0,
-                seen: Vec::new(),
-            });
+            let (unit, id) = (opened.unit.id.as_str(), &done.step.step);
+            let known = steps
+                .iter()
+                .position(|one| one.unit == unit && one.step == id);
+            let place = known.unwrap_or(steps.len());
+            if known.is_none() {
+                steps.push(Gathered {
+                    unit,
+                    step: id,
+                    action: &done.step.action,
+                    handbook_s: 0.0,
+                    seen: Vec::new(),
+                });
+            }
+            let of_step = &mut steps[place];
             // The catalog's latest word is the one that is corrected.
-            of_step.handbook_s = by_the_catalog_s(done);
+            of_step.handbook_s = done.step.catalog_work_s();
             of_step.seen.push(seen);
             rows.push(Row {
                 job: nth,
@@ -50,7 +59,7 @@ pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
             });
         }
     }
-    let between = between_sd(steps.values().map(|one| one.seen.as_slice()));
+    let between = between_sd(steps.iter().map(|one| one.seen.as_slice()));
     let jobs = jobs.iter().filter(|(_, job)| !job.done.is_empty()).count();
     Times::new(
         made,
@@ -60,13 +69,13 @@ pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
     )
 }
 
-fn corrected_steps(between: f64, steps: BTreeMap<(String, StepId), Gathered>) -> Vec<SeenStep> {
-    let corrected = steps.into_iter().filter_map(|((unit, id), of_step)| {
+fn corrected_steps(between: f64, steps: Vec<Gathered>) -> Vec<SeenStep> {
+    let corrected = steps.into_iter().filter_map(|of_step| {
         let learned = step(between, &of_step.seen);
         (learned.n >= AT_LEAST).then(|| SeenStep {
-            unit,
-            step: id,
-            action: of_step.action,
+            unit: of_step.unit.to_owned(),
+            step: of_step.step.clone(),
+            action: of_step.action.clone(),
             handbook_s: tenth(of_step.handbook_s),
             seen_s: tenth(of_step.handbook_s * learned.log_ratio.exp()),
             n: learned.n,
@@ -95,12 +104,6 @@ fn corrected_elements(between: f64, rows: &[Row]) -> Vec<SeenElement> {
 fn tenth(seconds: f64) -> f64 {
     // What rounds to nothing is still above nothing.
     ((seconds * 10.0).round() / 10.0).max(0.1)
-}
-
-fn by_the_catalog_s(done: &DoneStep) -> f64 {
-    let step = &done.step;
-    step.instead_of
-        .map_or(step.work_s, |instead| instead.seconds)
 }
 
 /// What a step teaches; `None` of one whose time the clocks alone do not tell, that

@@ -32,7 +32,7 @@ pub use fold::{
 };
 pub use log::{AppendError, Corrupt, JobId, Log};
 pub use planned::{
-    Cable, Fasteners, HandBackPiece, InsteadOf, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
+    Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
     WaitStarted,
 };
 pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};

@@ -161,10 +161,13 @@ pub struct PlannedStep {
     /// The elements that it is the sum of.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub elements: Vec<ElementCount>,
-    /// What its catalog says, where times that were seen at the desk stand in its
-    /// place.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub instead_of: Option<InsteadOf>,
+    /// What its catalog says, s, where times that were seen at the desk stand in
+    /// its place; 0 where none do.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub catalog_s: f64,
+    /// How often the step was seen; 0 where its catalog's time stands.
+    #[serde(default, skip_serializing_if = "is_none_seen")]
+    pub seen: u32,
     /// Fetching the tool and turning the unit before it, s.
     #[serde(default, skip_serializing_if = "is_nothing")]
     pub change_s: f64,
@@ -241,11 +244,20 @@ impl PlannedStep {
         Estimate {
             seconds: self.work_s,
             cv: self.cv,
-            basis: match (&self.instead_of, self.measured) {
-                (Some(_), _) => Basis::Seen,
-                (None, true) => Basis::Measured,
-                (None, false) => Basis::Elements,
+            basis: match (self.seen, self.measured) {
+                (1.., _) => Basis::Seen,
+                (0, true) => Basis::Measured,
+                (0, false) => Basis::Elements,
             },
+        }
+    }
+
+    /// The step itself as the catalog has it, s.
+    pub const fn catalog_work_s(&self) -> f64 {
+        if self.seen > 0 {
+            self.catalog_s
+        } else {
+            self.work_s
         }
     }
 
@@ -253,22 +265,10 @@ impl PlannedStep {
     /// without what was laid over: what learning starts from.
     pub fn by_the_catalog(&self) -> Sum {
         let mut work = self.estimate();
-        if let Some(instead) = self.instead_of {
-            work.seconds = instead.seconds;
-        }
+        work.seconds = self.catalog_work_s();
         let [_, change, _] = self.estimates();
         Sum::of([work, change])
     }
-}
-
-/// The estimate that another one stands in place of.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct InsteadOf {
-    /// By the catalog, s.
-    pub seconds: f64,
-    /// How many times the step was seen since.
-    pub n: u32,
 }
 
 /// Like fasteners that are undone or done up together.
@@ -365,6 +365,10 @@ pub struct WaitStarted {
     pub text: Text,
     /// How long, s.
     pub seconds: u32,
+}
+
+fn is_none_seen(times: &u32) -> bool {
+    *times == 0
 }
 
 fn is_false(it: &bool) -> bool {

@@ -13,7 +13,7 @@ use crate::time::Estimate;
 use crate::time::band::Band;
 
 use super::planned::{
-    Cable, Fasteners, HandBackPiece, InsteadOf, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
+    Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
     WaitStarted,
 };
 use super::said::SaidOp;
@@ -291,10 +291,10 @@ fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u3
         cv: rounded(estimate.cv, 1000.0),
         measured: said.measured.is_some(),
         elements: said.elements.clone(),
-        instead_of: step.seen.map(|seen| InsteadOf {
-            seconds: rounded(Estimate::of_step(said).seconds, 10.0),
-            n: seen.n,
-        }),
+        catalog_s: step
+            .seen
+            .map_or(0.0, |_| rounded(Estimate::of_step(said).seconds, 10.0)),
+        seen: step.seen.map_or(0, |seen| seen.n.max(1)),
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),
         undo: fasteners(&step.undo),

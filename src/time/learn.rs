@@ -141,17 +141,17 @@ fn paule_mandel(means: &[(f64, f64)]) -> f64 {
 
 /// What was learned of each element that was seen.
 pub fn elements(between_sd: f64, rows: &[Row]) -> Vec<(Element, Learned)> {
-    let mut seen: Vec<Element> = rows
-        .iter()
-        .flat_map(|row| row.shares.iter().map(|(element, _)| *element))
-        .collect();
-    seen.sort_unstable();
-    seen.dedup();
+    let mut seen: Vec<Element> = Vec::new();
+    for (element, _) in rows.iter().flat_map(|row| &row.shares) {
+        if !seen.contains(element) {
+            seen.push(*element);
+        }
+    }
     let jobs = rows.iter().map(|row| row.job + 1).max().unwrap_or(0);
     let unknowns: Vec<Vec<(usize, f64)>> = rows
         .iter()
         .map(|row| {
-            let place = |element: &Element| seen.binary_search(element).unwrap_or(0);
+            let place = |element: &Element| seen.iter().position(|one| one == element).unwrap_or(0);
             let shares = row.shares.iter().map(|(one, share)| (place(one), *share));
             let job = (seen.len() + row.job, 1.0);
             shares.chain(std::iter::once(job)).collect()

@@ -10,7 +10,7 @@
 
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use crate::catalog::format::{Element, StepId, Text};
 use crate::catalog::model::{Catalog, Seen, Step};
@@ -25,32 +25,26 @@ pub const FORMAT: &str = "lidoff-times/1";
 const MOST: f64 = 20.0;
 
 /// Learned times.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Times {
-    format: String,
     /// When it was made, as a person writes it.
     pub made: Text,
     /// From how many jobs.
     pub jobs: u32,
     /// Steps that were seen.
-    #[serde(default)]
     pub steps: Vec<SeenStep>,
     /// Elements that were seen.
-    #[serde(default)]
     pub elements: Vec<SeenElement>,
 }
 
 /// A step that was seen.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SeenStep {
     /// Names the unit.
     pub unit: String,
     /// The step.
     pub step: StepId,
     /// What is done in it.
-    #[serde(default)]
     pub action: Text,
     /// By the catalog, s.
     pub handbook_s: f64,
@@ -61,8 +55,7 @@ pub struct SeenStep {
 }
 
 /// An element that was seen.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SeenElement {
     /// The element.
     pub element: Element,
@@ -116,17 +109,44 @@ impl fmt::Display for TimesError {
 
 impl std::error::Error for TimesError {}
 
-#[derive(Deserialize)]
-struct Head {
-    #[serde(default)]
-    format: String,
+fn unreadable(why: String) -> TimesError {
+    TimesError::Unreadable { why }
+}
+
+// Read by hand: what a derived reader of these few fields weighs on a phone is
+// more than the rest of this file.
+
+fn word(of: &Value, name: &str) -> String {
+    let word = of.get(name).and_then(Value::as_str);
+    word.unwrap_or_default().to_owned()
+}
+
+fn count(of: &Value, name: &str) -> u32 {
+    let count = of.get(name).and_then(Value::as_u64).unwrap_or(0);
+    u32::try_from(count).unwrap_or(u32::MAX)
+}
+
+fn lines<'a>(of: &'a Value, name: &str) -> &'a [Value] {
+    let lines = of.get(name).and_then(Value::as_array);
+    lines.map(Vec::as_slice).unwrap_or_default()
+}
+
+/// What the handbook has and what was seen, s, of this step or element.
+fn both(line: &Value, of: &str) -> Result<(f64, f64), TimesError> {
+    let number = |name: &str| line.get(name).and_then(Value::as_f64).unwrap_or(0.0);
+    let (handbook_s, seen_s) = (number("handbook_s"), number("seen_s"));
+    let ratio = seen_s / handbook_s;
+    if handbook_s > 0.0 && (1.0 / MOST..=MOST).contains(&ratio) {
+        Ok((handbook_s, seen_s))
+    } else {
+        Err(TimesError::Absurd { of: of.to_owned() })
+    }
 }
 
 impl Times {
     /// Learned times from so many jobs.
     pub fn new(made: Text, jobs: u32, steps: Vec<SeenStep>, elements: Vec<SeenElement>) -> Self {
         Self {
-            format: FORMAT.to_owned(),
             made,
             jobs,
             steps,
@@ -139,48 +159,74 @@ impl Times {
     /// # Errors
     /// When it is not such a file, or a time in it cannot be meant.
     pub fn from_json(text: &str) -> Result<Self, TimesError> {
-        let unreadable = |error: serde_json::Error| TimesError::Unreadable {
-            why: error.to_string(),
-        };
-        let Head { format: named } = serde_json::from_str(text).map_err(unreadable)?;
+        let file: Value =
+            serde_json::from_str(text).map_err(|error| unreadable(error.to_string()))?;
+        let named = word(&file, "format");
         if named.is_empty() {
-            let why = format!("it does not say “format”: “{FORMAT}”");
-            return Err(TimesError::Unreadable { why });
+            return Err(unreadable(format!("it does not say “format”: “{FORMAT}”")));
         }
         if named != FORMAT {
             return Err(TimesError::OtherFormat { named });
         }
-        let times: Self = serde_json::from_str(text).map_err(unreadable)?;
-        let steps = times.steps.iter();
-        let steps = steps.map(|one| (one.step.as_str(), one.handbook_s, one.seen_s));
-        let elements = times.elements.iter();
-        let elements =
-            elements.map(|one| (handbook::name(one.element), one.handbook_s, one.seen_s));
-        for (of, handbook_s, seen_s) in steps.chain(elements) {
-            let ratio = seen_s / handbook_s;
-            let sound = handbook_s > 0.0 && (1.0 / MOST..=MOST).contains(&ratio);
-            if !sound {
-                return Err(TimesError::Absurd { of: of.to_owned() });
-            }
+        let mut times = Self::new(word(&file, "made"), count(&file, "jobs"), vec![], vec![]);
+        for line in lines(&file, "steps") {
+            let step = word(line, "step");
+            let (handbook_s, seen_s) = both(line, &step)?;
+            times.steps.push(SeenStep {
+                unit: word(line, "unit"),
+                step: StepId(step),
+                action: word(line, "action"),
+                handbook_s,
+                seen_s,
+                n: count(line, "n"),
+            });
+        }
+        for line in lines(&file, "elements") {
+            let name = word(line, "element");
+            let (handbook_s, seen_s) = both(line, &name)?;
+            // An element has the same name here as in a catalog.
+            let element = serde_json::from_str(&Value::from(name).to_string())
+                .map_err(|error| unreadable(error.to_string()))?;
+            times.elements.push(SeenElement {
+                element,
+                handbook_s,
+                seen_s,
+                n: count(line, "n"),
+            });
         }
         Ok(times)
     }
 
     /// The file: a line a step or element.
     pub fn to_json(&self) -> String {
-        // There is no map in it, the one thing that JSON could refuse.
-        fn line(it: &impl Serialize) -> String {
-            serde_json::to_string(it).unwrap_or_default()
-        }
-        let steps: Vec<String> = self.steps.iter().map(line).collect();
-        let elements: Vec<String> = self.elements.iter().map(line).collect();
+        let quoted = |words: &str| Value::from(words).to_string();
+        let tail = |handbook_s: f64, seen_s: f64, n: u32| {
+            format!("\"handbook_s\":{handbook_s},\"seen_s\":{seen_s},\"n\":{n}}}")
+        };
+        let steps = self.steps.iter().map(|one| {
+            format!(
+                "{{\"unit\":{},\"step\":{},\"action\":{},{}",
+                quoted(&one.unit),
+                quoted(one.step.as_str()),
+                quoted(&one.action),
+                tail(one.handbook_s, one.seen_s, one.n)
+            )
+        });
+        let elements = self.elements.iter().map(|one| {
+            // A name of one word, the one thing that JSON cannot refuse.
+            let name = serde_json::to_string(&one.element).unwrap_or_default();
+            format!(
+                "{{\"element\":{name},{}",
+                tail(one.handbook_s, one.seen_s, one.n)
+            )
+        });
         format!(
             "{{\"format\": \"{FORMAT}\", \"made\": {}, \"jobs\": {}, \"steps\": [\n{}\n], \
              \"elements\": [\n{}\n]}}\n",
-            line(&self.made),
+            quoted(&self.made),
             self.jobs,
-            steps.join(",\n"),
-            elements.join(",\n")
+            steps.collect::<Vec<_>>().join(",\n"),
+            elements.collect::<Vec<_>>().join(",\n")
         )
     }
 

@@ -89,13 +89,13 @@ fn shots_of_times() {
     phone.tap_words("Plan");
     phone.see("#leave-by");
     phone.leave_in(40);
-    phone.see("#turn-back");
+    phone.see_words("Turn back by");
     both(&phone, "time-plan");
     phone.leave_in(12);
-    phone.see("#turn-back");
+    phone.see_words("Turn back by");
     both(&phone, "time-plan-near");
     phone.page("/step");
-    phone.see("#turn-back");
+    phone.see_words("Turn back by");
     both(&phone, "time-step-near");
     phone.shift_clock(15, true);
     phone.see_words("has passed");

@@ -121,7 +121,7 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
     phone.tap_words("Plan");
     let leave = phone.in_minutes(90);
     phone.set_field("#leave-by", &leave);
-    phone.see("#turn-back");
+    phone.see_words("Turn back by");
     let turn = phone.minutes_in("#turn-back");
     let (hours, minutes) = leave.split_once(':').expect("a time of day");
     let leave: i64 =
@@ -135,7 +135,7 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
 
     // In what closing up takes and a little there is not.
     phone.set_field("#leave-by", &phone.in_minutes(needs + 2));
-    phone.see("#turn-back");
+    phone.see_words("Turn back by");
     phone.page("/step");
     phone.see_words("Turn back by");
     phone.see_words("Turn back now");

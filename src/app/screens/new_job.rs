@@ -50,16 +50,14 @@ impl Form {
     }
 
     /// Takes up what an earlier visit left: its tasks, and all that it knew.
-    fn take_up(self, left: LeftOpen) {
-        self.follows.set(Some(left.id));
-        self.fitted.set(left.job.setup.fitted);
-        self.answers.set(left.job.setup.answers);
-        if let Some(opened) = left.job.opened {
-            self.reference.set(opened.reference);
-            self.site.set(opened.site);
-        }
-        self.tasks
-            .set(left.tasks.into_iter().map(|task| task.task).collect());
+    fn take_up(self, left: &LeftOpen) {
+        self.follows.set(Some(left.id.clone()));
+        self.fitted.set(left.setup.fitted.clone());
+        self.answers.set(left.setup.answers.clone());
+        self.reference.set(left.opened.reference.clone());
+        self.site.set(left.opened.site.clone());
+        let tasks = left.tasks.iter().map(|task| task.task.clone());
+        self.tasks.set(tasks.collect());
     }
 
     fn setup(self) -> SaidSetup {
@@ -101,17 +99,12 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
         (!tasks.is_empty()).then(|| planning::preview(&seen, &form.setup(), &tasks))
     });
     let head = catalog.unit().clone();
-    let (booked, named) = (catalog.clone(), head.name.clone());
-    let what = Signal::derive(move || {
-        format!("{} {named}", form.reference.get())
-            .trim()
-            .to_owned()
-    });
+    let (booked, name) = (catalog.clone(), head.name.clone());
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{format!("New job: {}", head.name)}</h1>
             <p class="soft">{head.about.clone()}</p>
-            <LeftOpenVisits unit=head.id.clone() take=Callback::new(move |left| form.take_up(left))/>
+            <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
             <section class="sheet" aria-labelledby="what">
                 <h2 id="what">"What is to be done"</h2>
                 <Tasks catalog=catalog.clone() form/>
@@ -136,7 +129,10 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                     Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
                     Some(Ok(preview)) => {
                         let tasks = ticked(&booked, form);
-                        view! { <Cost preview=preview.clone()/><Booking preview tasks what place=form.site.into()/> }.into_any()
+                        view! {
+                            <Cost preview=preview.clone()/>
+                            <Booking preview tasks unit=name.clone() reference=form.reference site=form.site/>
+                        }.into_any()
                     }
                 }}
             </section>

@@ -348,14 +348,7 @@ fn Out(id: String) -> impl IntoView {
         let Some(log) = log() else { return };
         let job = crate::job::fold(&log);
         let (name, text) = (report::file_name(&job), report::report(&job));
-        let sent = files::share("Lidoff job", &name, "text/plain", &text);
-        spawn_local(async move {
-            match sent.await {
-                Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
-                Ok(Shared::Copied) => app.tell(false, "The report is on the clipboard."),
-                Err(error) => app.tell(true, error.to_string()),
-            }
-        });
+        share_text(app, "Lidoff job", &name, "text/plain", &text);
     };
     let save = move |_| {
         let Some(log) = log() else { return };
@@ -367,6 +360,19 @@ fn Out(id: String) -> impl IntoView {
             <button type="button" on:click=save>"Save the job to a file"</button>
         </div>
     }
+}
+
+/// Shares a text as a file, and tells what became of it where that is not to be
+/// seen.
+pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
+    let sent = files::share(title, name, mime, text);
+    spawn_local(async move {
+        match sent.await {
+            Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
+            Ok(Shared::Copied) => app.tell(false, "It is on the clipboard."),
+            Err(error) => app.tell(true, error.to_string()),
+        }
+    });
 }
 
 /// Saves a job to a file of its own.

@@ -1,21 +1,32 @@
 //! Book a visit: the slot for what is ticked, at a chosen certainty, with travel
 //! and papers; as a calendar file.
 
+use std::fmt::Write;
+
 use js_sys::Date;
 use leptos::prelude::*;
-use leptos::task::spawn_local;
 
 use crate::app::planning::Preview;
-use crate::app::service::files::{self, Shared};
+use crate::app::screens::wrap_up::share_text;
+use crate::app::service::files;
 use crate::app::service::preferences::{self, Preference};
 use crate::app::state::app;
 use crate::app::words::{about, date, time_of_day};
 use crate::exchange::calendar::{Visit, calendar, description};
 use crate::job::outlook::sum;
+use crate::time::Sum;
 use crate::time::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
 
-/// The certainties that can be chosen, in per cent.
-const CERTAINTIES: [u8; 4] = [50, 80, 90, 95];
+/// The certainties that can be chosen.
+const CERTAINTIES: [(&str, &str); 4] = [
+    ("0.5", "5 of 10"),
+    ("0.8", "8 of 10"),
+    ("0.9", "9 of 10"),
+    ("0.95", "19 of 20"),
+];
+
+const FILE: &str = "lidoff-visit.ics";
+const MIME: &str = "text/calendar";
 
 /// A number of minutes that the user set and that is remembered.
 fn minutes(of: Preference) -> RwSignal<String> {
@@ -37,106 +48,148 @@ fn seconds(minutes: RwSignal<String>) -> f64 {
     }
 }
 
-/// The slot to book, and its calendar file. `tasks` are in words; `what` and
-/// `place` are asked for when the file is made.
+/// What was ticked, and for whom.
+#[derive(Clone)]
+struct Asked {
+    work: Sum,
+    unit: String,
+    lists: [(&'static str, Vec<String>); 4],
+    reference: RwSignal<String>,
+    site: RwSignal<String>,
+}
+
+/// What was chosen.
+#[derive(Clone, Copy)]
+struct Chosen {
+    certainty: RwSignal<String>,
+    travel: RwSignal<String>,
+    papers: RwSignal<String>,
+    begins: RwSignal<String>,
+}
+
+impl Chosen {
+    fn slot(self, work: Sum) -> Slot {
+        let certainty = self.certainty.get().parse().unwrap_or(USUAL_CERTAINTY);
+        let allowances = Allowances {
+            travel_s: seconds(self.travel),
+            paperwork_s: seconds(self.papers),
+        };
+        slot(work, certainty, allowances)
+    }
+
+    fn begins_ms(self) -> Option<i64> {
+        let typed = self.begins.get();
+        let ms = Date::new(&typed.as_str().into()).get_time();
+        ms.is_finite().then_some(ms as i64)
+    }
+
+    /// The calendar file, once it is known when the visit begins.
+    fn file(self, asked: &Asked) -> Option<String> {
+        let now = app().now.get_untracked();
+        let begins_ms = self.begins_ms()?;
+        let lists = asked.lists.each_ref();
+        Some(calendar(&Visit {
+            uid: format!("{}-{}@lidoff", now.wall_ms, now.run),
+            made_ms: now.wall_ms,
+            begins_ms,
+            seconds: self.slot(asked.work).booked_s as i64,
+            summary: format!("{} {}", asked.reference.get(), asked.unit)
+                .trim()
+                .to_owned(),
+            place: asked.site.get(),
+            description: description(&lists.map(|(name, lines)| (*name, lines.as_slice()))),
+        }))
+    }
+
+    /// "20 min on site", and from when to when.
+    fn words(self, work: Sum) -> String {
+        let Slot { work_s, booked_s } = self.slot(work);
+        let mut words = format!("{} of it for the work.", about(work_s));
+        if let Some(at) = self.begins_ms() {
+            let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
+            let ends = at + (booked_s * 1000.0) as i64;
+            // Writing to a string does not fail.
+            let _ = write!(
+                words,
+                " {}, {} to {}.",
+                date(at, offset),
+                time_of_day(at, offset),
+                time_of_day(ends, offset)
+            );
+        }
+        words
+    }
+}
+
+/// The slot to book for what is ticked (`tasks`, in words), and its calendar file.
 #[component]
 pub fn Booking(
     preview: Preview,
     tasks: Vec<String>,
-    what: Signal<String>,
-    place: Signal<String>,
+    unit: String,
+    reference: RwSignal<String>,
+    site: RwSignal<String>,
 ) -> impl IntoView {
     let app = app();
     let work = sum(&preview.plan.steps);
-    let certainty = RwSignal::new(USUAL_CERTAINTY * 100.0);
-    let travel = minutes(Preference::Travel);
-    let papers = minutes(Preference::Paperwork);
-    let begins = RwSignal::new(String::new());
-    let booked = Memo::new(move |_| {
-        let allowances = Allowances {
-            travel_s: seconds(travel),
-            paperwork_s: seconds(papers),
-        };
-        let Slot { work_s, booked_s } = slot(work, certainty.get() / 100.0, allowances);
-        (work_s, booked_s)
-    });
-    let begins_ms = move || {
-        let typed = begins.get();
-        let ms = Date::new(&typed.as_str().into()).get_time();
-        (!typed.is_empty() && ms.is_finite()).then_some(ms as i64)
+    let asked = Asked {
+        work,
+        unit,
+        lists: [
+            ("Tasks", tasks),
+            ("Spares", preview.spares),
+            ("Tools", preview.tools),
+            ("Used up", preview.consumables),
+        ],
+        reference,
+        site,
     };
-    let lists = StoredValue::new((tasks, preview));
-    let file = move || {
-        let now = app.now.get_untracked();
-        let begins_ms = begins_ms()?;
-        let text = lists.with_value(|(tasks, preview)| {
-            calendar(&Visit {
-                uid: format!("{}-{}@lidoff", now.wall_ms, now.run),
-                made_ms: now.wall_ms,
-                begins_ms,
-                seconds: booked.get_untracked().1 as i64,
-                summary: what.get_untracked(),
-                place: place.get_untracked(),
-                description: description(&[
-                    ("Tasks", tasks),
-                    ("Spares", &preview.spares),
-                    ("Tools", &preview.tools),
-                    ("Used up", &preview.consumables),
-                ]),
-            })
-        });
-        Some(text)
+    let chosen = Chosen {
+        certainty: RwSignal::new(USUAL_CERTAINTY.to_string()),
+        travel: minutes(Preference::Travel),
+        papers: minutes(Preference::Paperwork),
+        begins: RwSignal::new(String::new()),
     };
+    let shared = asked.clone();
     let save = move |_| {
-        if let Some(text) = file()
-            && let Err(error) = files::save("lidoff-visit.ics", "text/calendar", &text)
+        if let Some(text) = chosen.file(&asked)
+            && let Err(error) = files::save(FILE, MIME, &text)
         {
             app.tell(true, error.to_string());
         }
     };
     let share = move |_| {
-        let Some(text) = file() else { return };
-        let sent = files::share("Visit", "lidoff-visit.ics", "text/calendar", &text);
-        spawn_local(async move {
-            match sent.await {
-                Ok(Shared::Copied) => app.tell(false, "The visit is on the clipboard."),
-                Ok(_) => {}
-                Err(error) => app.tell(true, error.to_string()),
-            }
-        });
+        if let Some(text) = chosen.file(&shared) {
+            share_text(app, "Visit", FILE, MIME, &text);
+        }
     };
     let options: Vec<_> = CERTAINTIES
         .into_iter()
-        .map(|one| {
-            view! { <option value=one selected=f64::from(one) == certainty.get_untracked()>{format!("{one} of 100")}</option> }
+        .map(|(value, words)| {
+            view! { <option value=value selected=value == CERTAINTIES[1].0>{words}</option> }
         })
         .collect();
+    let none = move || chosen.begins_ms().is_none();
     view! {
         <details>
             <summary>"Book a slot"</summary>
             <div class="stack">
-                <p class="big-number" id="slot">{move || about(booked.get().1)}</p>
-                <p class="soft small">{move || format!("{} of it on site", about(booked.get().0))}</p>
+                <p class="big-number" id="slot">{move || about(chosen.slot(work).booked_s)}</p>
+                <p class="soft">{move || chosen.words(work)}</p>
                 <label class="field">
                     <span>"Long enough in"</span>
-                    <select on:change=move |event| {
-                        certainty.set(event_target_value(&event).parse().unwrap_or(USUAL_CERTAINTY * 100.0));
-                    }>{options}</select>
+                    <select on:change=move |event| chosen.certainty.set(event_target_value(&event))>{options}</select>
                 </label>
-                <Minutes label="Travel, minutes" value=travel kept=Preference::Travel/>
-                <Minutes label="Papers, minutes" value=papers kept=Preference::Paperwork/>
+                <Minutes label="Travel, minutes" value=chosen.travel kept=Preference::Travel/>
+                <Minutes label="Papers, minutes" value=chosen.papers kept=Preference::Paperwork/>
                 <label class="field">
                     <span>"Begins"</span>
-                    <input type="datetime-local" id="begins" on:input=move |event| begins.set(event_target_value(&event))/>
+                    <input type="datetime-local" id="begins"
+                        on:input=move |event| chosen.begins.set(event_target_value(&event))/>
                 </label>
-                <p class="soft">{move || begins_ms().map(|at| {
-                    let ends = at + (booked.get().1 * 1000.0) as i64;
-                    let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
-                    format!("{}, {} to {}", date(at, offset), time_of_day(at, offset), time_of_day(ends, offset))
-                })}</p>
                 <div class="row">
-                    <button type="button" prop:disabled=move || begins_ms().is_none() on:click=save>"Save to the calendar"</button>
-                    <button type="button" prop:disabled=move || begins_ms().is_none() on:click=share>"Share"</button>
+                    <button type="button" prop:disabled=none on:click=save>"Save to the calendar"</button>
+                    <button type="button" prop:disabled=none on:click=share>"Share"</button>
                 </div>
             </div>
         </details>

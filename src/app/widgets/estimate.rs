@@ -15,9 +15,7 @@ pub fn RestsOn(step: PlannedStep) -> impl IntoView {
     } else {
         elements_words(&step.elements)
     };
-    let seen = step
-        .instead_of
-        .map(|instead| words(instead.seconds, step.work_s, instead.n));
+    let seen = (step.seen > 0).then(|| words(step.catalog_s, step.work_s, step.seen));
     (!base.is_empty() || seen.is_some()).then(|| {
         view! {
             <p class="soft small" id="rests-on">

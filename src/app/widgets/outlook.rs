@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::app::outlook::{Told, close_up, told};
+use crate::app::outlook::{close_up, told};
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::service::alarm;
@@ -15,7 +15,7 @@ use crate::app::state::{App, app};
 use crate::app::widgets::sheet::Sheet;
 use crate::app::words::{next_time, time_of_day};
 use crate::job::outlook::turn_back;
-use crate::job::{EventId, Job, NamedTask, Status, Trouble, What};
+use crate::job::{EventId, Job, Status, Trouble, What};
 use crate::time::Sum;
 use crate::time::turn_back::Nearness;
 
@@ -74,12 +74,14 @@ pub fn Outlook(
     let app = app();
     let closing = closing(app, &id, &job);
     let seen = job.clone();
-    let told = Memo::new(move |_| told(&seen, closing.get(), &app.now.get()));
-    let near = Memo::new(move |_| told.with(|it| it.turn_back.as_ref().map(|(near, _)| *near)));
+    // Worked out anew each second, and drawn anew only where the words differ.
+    let told = StoredValue::new(move || told(&seen, closing.get(), &app.now.get()));
+    let told = move || told.with_value(|told| told());
+    let near = move || told().nearness;
     let alarm = id.clone();
     Effect::new(move |_| {
-        if let Some(near @ (Nearness::Soon | Nearness::Passed)) = near.get() {
-            alarm::once(format!("{alarm} {near:?}"));
+        if let near @ (Nearness::Soon | Nearness::Passed) = near() {
+            alarm::once(format!("{alarm} {}", near as u8));
         }
     });
     let drawn = job.clone();
@@ -95,41 +97,36 @@ pub fn Outlook(
     let turning = RwSignal::new(false);
     let can_turn = job.open_tasks().next().is_some();
     let paused = matches!(job.status, Status::Paused(_));
-    let said = move || told.with(|it: &Told| it.turn_back.as_ref().map(|(_, words)| words.clone()));
+    let urgent = move || near() != Nearness::Ample;
     view! {
         <ClockTold id=id.clone() job=job.clone()/>
-        <section class="sheet" class:lead=move || near.get() == Some(Nearness::Soon)
-            class:late=move || near.get() == Some(Nearness::Passed) aria-label="Time">
+        <section class="sheet" class:lead=move || near() == Nearness::Soon
+            class:late=move || near() == Nearness::Passed aria-label="Time">
             <p>
                 <span class="soft">{if paused { "If you go on now, done by " } else { "Done by " }}</span>
-                <strong class="num" id="done-by">{move || told.with(|it| it.done_by.clone())}</strong>
+                <strong class="num" id="done-by">{move || told().done_by}</strong>
             </p>
-            <div aria-live="polite">
-                {move || said().map(|words| view! { <p id="turn-back">{words}</p> })}
-            </div>
+            <p aria-live="polite" id="turn-back">{move || told().turn_back}</p>
             {whole.then(|| view! {
-                <p class="soft small">{move || told.with(|it| it.sure.clone())}</p>
+                <p class="soft small">{move || told().sure}</p>
                 <LeaveBy id=id.clone() leave_by_ms=job.leave_by_ms/>
             })}
             {can_turn.then(|| view! {
-                <Show when=move || whole || matches!(near.get(), Some(Nearness::Soon | Nearness::Passed))>
+                <Show when=move || whole || urgent()>
                     <button type="button" on:click=move |_| turning.set(true)>"Turn back now"</button>
                 </Show>
             })}
         </section>
         <Sheet open=turning title="Turn back now?">
-            <TurnBackNow id=id.clone() tasks=job.open_tasks().cloned().collect() open=turning/>
+            <TurnBackNow id=id.clone() job=job.clone() open=turning/>
         </Sheet>
     }
 }
 
 #[component]
-fn TurnBackNow(id: String, tasks: Vec<NamedTask>, open: RwSignal<bool>) -> impl IntoView {
+fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
-    let left: Vec<_> = tasks
-        .iter()
-        .map(|task| view! { <li>{task.words()}</li> })
-        .collect();
+    let left: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
     let turn = move |_| {
         let next = id.clone();
         app.act(&id, vec![What::TurnedBack], move || {
@@ -139,8 +136,7 @@ fn TurnBackNow(id: String, tasks: Vec<NamedTask>, open: RwSignal<bool>) -> impl 
     };
     view! {
         <p>"Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first."</p>
-        <p>"Left for the next visit:"</p>
-        <ul class="marked">{left}</ul>
+        <p>{format!("Left for the next visit: {}.", left.join("; "))}</p>
         <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
             "Close it up"
         </button>
@@ -170,29 +166,33 @@ fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
 #[component]
 fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
     let app = app();
-    let troubles = Memo::new(move |_| job.clock_trouble(&app.now.get()));
+    let seen = job.clone();
+    let words = Memo::new(move |_| {
+        let troubles = seen.clock_trouble(&app.now.get());
+        let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
+        words.join(" ")
+    });
     move || {
-        let rows: Vec<_> = troubles.get().into_iter().map(|one| {
-            let slept = match one {
+        let words = words.get();
+        let slept = job
+            .clock_trouble(&app.now.get_untracked())
+            .into_iter()
+            .find_map(|one| match one {
                 Trouble::Slept { ms } => Some(ms),
                 _ => None,
-            };
-            let id = id.clone();
-            view! {
-                <p role="alert">{one.to_string()}</p>
-                {matches!(one, Trouble::ClockChanged { .. }).then_some(
-                    "Leave by and turn back are read from this device's clock: see that it is right."
-                )}
+            });
+        let id = id.clone();
+        (!words.is_empty()).then(|| view! {
+            <div class="hazard notice" id="clock-told">
+                <p role="alert">{words}" Times of day here are read from that clock: see that it is right."</p>
                 {slept.map(|ms| view! {
                     <button type="button" on:click=move |_| {
                         let to_ms = app.now.get_untracked().wall_ms;
                         let gap = What::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
                         app.act(&id, vec![gap], || {});
-                    }>"That was no work"</button>
+                    }>"That sleep was no work"</button>
                 })}
-            }
-        }).collect();
-        (!rows.is_empty())
-            .then(|| view! { <div class="hazard notice" id="clock-told">{rows}</div> })
+            </div>
+        })
     }
 }

@@ -19,39 +19,50 @@ use crate::time::overlay::{Times, words};
 /// How many lines are shown; the rest is in the file.
 const MOST: usize = 12;
 
-/// Each correction in words, the greatest first.
-fn lines(times: &Times) -> Vec<String> {
+/// Each correction in words, the greatest first, up to [`MOST`]; and how many there
+/// are.
+fn lines(times: &Times) -> (Vec<String>, usize) {
     let steps = times.steps.iter().map(|one| {
         let told = words(one.handbook_s, one.seen_s, one.n);
         (
-            one.seen_s / one.handbook_s,
+            (one.seen_s / one.handbook_s).ln().abs(),
             format!("{}: {told}", one.action),
         )
     });
     let elements = times.elements.iter().map(|one| {
         let told = words(one.handbook_s, one.seen_s, one.n);
         let name = sentence(handbook::name(one.element));
-        (one.seen_s / one.handbook_s, format!("{name}: {told}"))
+        (
+            (one.seen_s / one.handbook_s).ln().abs(),
+            format!("{name}: {told}"),
+        )
     });
     let mut all: Vec<(f64, String)> = steps.chain(elements).collect();
-    all.sort_by(|(one, _), (other, _)| other.ln().abs().total_cmp(&one.ln().abs()));
-    all.into_iter().map(|(_, line)| line).collect()
+    let many = all.len();
+    let mut first = Vec::new();
+    while first.len() < MOST && !all.is_empty() {
+        let greater = |a: usize, b: usize| if all[b].0 > all[a].0 { b } else { a };
+        let greatest = (1..all.len()).fold(0, greater);
+        first.push(all.remove(greatest).1);
+    }
+    (first, many)
 }
 
 #[component]
 fn Lines(times: Arc<Times>) -> impl IntoView {
-    let all = lines(&times);
-    let many = all.len();
-    let rows: Vec<_> = all
+    let (first, many) = lines(&times);
+    let head = format!(
+        "From {}, {}. The greatest corrections first: {} of {many}.",
+        count(times.jobs as usize, "job", "jobs"),
+        times.made,
+        first.len()
+    );
+    let rows: Vec<_> = first
         .into_iter()
-        .take(MOST)
         .map(|line| view! { <li>{line}</li> })
         .collect();
     view! {
-        <p class="soft small">
-            {format!("From {}, {}. The greatest corrections first: {} of {many}.",
-                count(times.jobs as usize, "job", "jobs"), times.made, rows.len())}
-        </p>
+        <p class="soft small">{head}</p>
         <ul class="marked small">{rows}</ul>
     }
 }
