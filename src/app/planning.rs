@@ -10,6 +10,7 @@ use crate::job::{
     Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
     outlook, position,
 };
+use crate::order::in_order;
 use crate::plan::{Limits, plan};
 
 use super::depth::Profile;
@@ -92,7 +93,7 @@ fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
         .iter()
         .filter_map(|step| step.tool.clone())
         .collect();
-    tools.sort();
+    in_order(&mut tools, |one, next| one > next);
     tools.dedup();
     let spares = tasks.iter().filter_map(|task| {
         let SaidTask::Replace(part) = task else {
@@ -109,7 +110,7 @@ fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
             .0 += one.quantity;
     }
     let mut hazards = plan.hazards.clone();
-    hazards.sort_by_key(|hazard| std::cmp::Reverse(hazard.signal));
+    in_order(&mut hazards, |one, next| one.signal < next.signal);
     Preview {
         deepest: profile.deepest,
         spares: spares.collect(),

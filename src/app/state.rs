@@ -298,7 +298,8 @@ fn watch(log: &Log) -> Option<Stamp> {
 
 /// The latest first.
 pub fn sort(jobs: &mut [Arc<Log>]) {
-    jobs.sort_by_key(|log| std::cmp::Reverse(log.head().map_or(0, |head| head.at.wall_ms)));
+    let latest = |log: &Arc<Log>| log.head().map_or(0, |head| head.at.wall_ms);
+    crate::order::in_order(jobs, |one, next| latest(one) < latest(next));
 }
 
 async fn keep_all(app: App, keeper: &Keeper, log: &Log, events: &[Event]) -> Result<(), String> {

@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use crate::catalog::format::{StepId, Text};
 use crate::job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
+use crate::order::in_order;
 use crate::time::band::JOB_LOG_SD;
 
 use super::stats::median;
@@ -281,8 +282,10 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     for line in &mut steps {
         line.mark();
     }
-    steps.sort_by(|one, two| two.over_s().total_cmp(&one.over_s()));
-    lines.sort_by(|one, two| (one.opened.0, &one.job).cmp(&(two.opened.0, &two.job)));
+    in_order(&mut steps, |one, next| one.over_s() < next.over_s());
+    in_order(&mut lines, |one, next| {
+        (one.opened.0, &one.job) > (next.opened.0, &next.job)
+    });
     Comparison {
         jobs: lines,
         phases: phases.into_values().collect(),

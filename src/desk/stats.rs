@@ -3,7 +3,7 @@
 /// The median; `None` of nothing. Values that are not numbers sort last.
 pub(super) fn median(values: &[f64]) -> Option<f64> {
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    crate::order::in_order(&mut sorted, |one, next| one.total_cmp(next).is_gt());
     let half = sorted.len() / 2;
     match sorted.len() {
         0 => None,

@@ -309,8 +309,13 @@ impl Job {
     /// What the clocks of the device have done since the last event that must be
     /// told.
     pub fn clock_trouble(&self, now: &Stamp) -> Vec<Trouble> {
-        let since = |(_, at): (EventId, Stamp)| clock_trouble(&at, now, &self.status);
-        self.head.map(since).unwrap_or_default()
+        match self.head {
+            // A screen's moment may be a little older than the event; within a run
+            // the monotonic clock does not go back.
+            Some((_, at)) if at.run == now.run && now.mono_ms < at.mono_ms => Vec::new(),
+            Some((_, at)) => clock_trouble(&at, now, &self.status),
+            None => Vec::new(),
+        }
     }
 
     /// Whether this operation has been completed since that event.

@@ -86,6 +86,7 @@ fn shots_of_times() {
     phone.see("#clock-told");
     both(&phone, "time-clock");
     phone.shift_clock(0, false);
+    phone.see_no("#clock-told");
     phone.tap_words("Plan");
     phone.see("#leave-by");
     phone.leave_in(40);

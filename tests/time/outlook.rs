@@ -118,6 +118,11 @@ fn what_the_clocks_do_in_mid_step_is_told_at_once() {
     now.wall_ms += 2 * MINUTE;
     now.mono_ms += 2 * MINUTE;
     assert_eq!(job.clock_trouble(&now), []);
+    // A screen that was drawn a moment before the event.
+    let mut before = visit.now;
+    before.wall_ms -= 700;
+    before.mono_ms -= 700;
+    assert_eq!(job.clock_trouble(&before), []);
     let mut zone = now;
     zone.offset_min += 60;
     assert_eq!(

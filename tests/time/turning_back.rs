@@ -166,3 +166,61 @@ fn a_job_that_is_closed_with_a_task_open_leaves_it_to_the_next_visit() {
     });
     assert_eq!(visit.job().left_for_next().count(), 1);
 }
+
+#[test]
+fn what_a_visit_left_is_offered_until_another_visit_takes_it_up() {
+    use lidoff::app::outlook::left_open;
+    use std::sync::Arc;
+
+    let catalog = perch();
+    let mut first = Visit::begin_as(&catalog, 1, &[replace("screen"), replace("printer")]);
+    let running = [Arc::new(first.log.clone())];
+    assert!(left_open(&running, "perch-22").is_empty(), "it still runs");
+    first.note(What::Closed {
+        outcome: Outcome::AnotherVisit,
+        note: String::new(),
+    });
+    let closed = Arc::new(first.log.clone());
+    let left = left_open(std::slice::from_ref(&closed), "perch-22");
+    assert_eq!((left.len(), left[0].tasks.len()), (1, 2));
+    assert_eq!(left[0].opened.reference, "TM-0001");
+    assert!(left_open(std::slice::from_ref(&closed), "sorrel-14").is_empty());
+
+    let mut opened = left[0].opened.clone();
+    opened.follows = Some(left[0].id.clone());
+    let mut next = lidoff::job::Log::new(lidoff::job::JobId("next".into()));
+    let event = next.draft(first.now, What::Opened(opened));
+    next.append(event).expect("an empty log");
+    assert!(left_open(&[closed, Arc::new(next)], "perch-22").is_empty());
+}
+
+#[test]
+fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
+    use lidoff::app::outlook::{close_up, told};
+
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("screen")]);
+    let said = |visit: &Visit| {
+        let job = visit.job();
+        let sum = close_up(&job, &catalog, &visit.now).expect("a way to close up");
+        told(&job, Some(sum), &visit.now)
+    };
+    assert_eq!(said(&visit).turn_back, "", "nobody has to leave");
+    assert!(said(&visit).sure.contains("not known yet"));
+    leave_in(&mut visit, 600);
+    let calm = said(&visit);
+    assert!(
+        calm.turn_back.contains("if it goes wrong"),
+        "{}",
+        calm.turn_back
+    );
+    assert_eq!(calm.nearness, Nearness::Ample);
+    for _ in 0..12 {
+        visit.do_one();
+    }
+    assert!(said(&visit).sure.contains("× the estimate"));
+    leave_in(&mut visit, 2);
+    let late = said(&visit);
+    assert!(late.turn_back.contains("has passed"), "{}", late.turn_back);
+    assert_eq!(late.nearness, Nearness::Passed);
+}

@@ -215,6 +215,7 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
                 <span class="soft">{place}</span>
                 <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">"Plan"</a>
             </div>
+            <Outlook id=id.clone() job=job.clone() whole=false/>
             {hazards}
             <Changes step=step.clone()/>
             <section class="sheet lead" aria-label="What to do">
@@ -228,7 +229,6 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
                 <StepClock job=job.clone() step=step.clone()/>
                 <RestsOn step=step.clone()/>
             </section>
-            <Outlook id=id.clone() job=job.clone() whole=false/>
             <Fastened title="Comes out" verb="into" sets=step.undo.clone()/>
             <Fastened title="Goes back in" verb="from" sets=step.redo.clone()/>
             <Cables title="Part" cables=step.unplug.clone()/>

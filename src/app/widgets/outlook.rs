@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use crate::app::outlook::{close_up, told};
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
-use crate::app::service::alarm;
+use crate::app::service::{alarm, clock};
 use crate::app::shell::go;
 use crate::app::state::{App, app};
 use crate::app::widgets::sheet::Sheet;
@@ -78,21 +78,24 @@ pub fn Outlook(
     let told = StoredValue::new(move || told(&seen, closing.get(), &app.now.get()));
     let told = move || told.with_value(|told| told());
     let near = move || told().nearness;
-    let alarm = id.clone();
+    let (alarm, drawn) = (id.clone(), job.clone());
     Effect::new(move |_| {
         if let near @ (Nearness::Soon | Nearness::Passed) = near() {
             alarm::once(format!("{alarm} {}", near as u8));
         }
-    });
-    let drawn = job.clone();
-    Effect::new(move |_| {
+        // The picture is drawn once for each state of the job.
         let Some((place, close_up)) = turn_at_s.zip(closing.get()) else {
             return;
         };
-        let now = app.now.get_untracked();
-        let at_s = turn_back(&drawn, close_up)
-            .map(|it| profile(&drawn).done_s() + (it.at_ms - now.wall_ms) as f64 / 1000.0);
-        place.set(at_s);
+        if place.get_untracked().is_none() {
+            let now = app.now.get_untracked();
+            let from_now_s = |at_ms: i64| (at_ms - now.wall_ms) as f64 / 1000.0;
+            let at_s = turn_back(&drawn, close_up)
+                .map(|it| profile(&drawn).done_s() + from_now_s(it.at_ms));
+            if at_s.is_some() {
+                place.set(at_s);
+            }
+        }
     });
     let turning = RwSignal::new(false);
     let can_turn = job.open_tasks().next().is_some();
@@ -100,7 +103,7 @@ pub fn Outlook(
     let urgent = move || near() != Nearness::Ample;
     view! {
         <ClockTold id=id.clone() job=job.clone()/>
-        <section class="sheet" class:lead=move || near() == Nearness::Soon
+        <section class="time" class:sheet=move || whole || urgent() class:lead=move || near() == Nearness::Soon
             class:late=move || near() == Nearness::Passed aria-label="Time">
             <p>
                 <span class="soft">{if paused { "If you go on now, done by " } else { "Done by " }}</span>
@@ -150,7 +153,7 @@ fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
     let now = app.now.get_untracked();
     let shown = leave_by_ms.map(|at| time_of_day(at, now.offset_min));
     let change = move |event| {
-        let now = app.now.get_untracked();
+        let now = clock::now();
         let at_ms = next_time(&event_target_value(&event), now.wall_ms, now.offset_min);
         app.act(&id, vec![What::LeaveBy { at_ms }], || {});
     };
