@@ -20,12 +20,10 @@ pub fn LeftOpenVisits(
         .into_iter()
         .map(|visit| {
             let tasks: Vec<String> = visit.tasks.iter().map(|task| task.words()).collect();
-            let words = format!(
-                "{} {}: {}",
-                visit.opened.reference,
-                visit.opened.site,
-                tasks.join("; ")
-            );
+            let head = format!("{} {}", visit.opened.reference, visit.opened.site);
+            let head = head.trim();
+            let colon = if head.is_empty() { "" } else { ": " };
+            let words = format!("{head}{colon}{}", tasks.join("; "));
             view! {
                 <li class="stack">
                     <p>{words}</p>
