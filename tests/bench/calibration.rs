@@ -7,7 +7,7 @@
 mod sim;
 #[cfg(not(target_arch = "wasm32"))]
 #[path = "../job/support.rs"]
-#[allow(dead_code)]
+#[allow(clippy::unwrap_used, dead_code)]
 mod support;
 
 #[cfg(not(target_arch = "wasm32"))]

@@ -3,7 +3,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 #[path = "../job/support.rs"]
-#[allow(dead_code)]
+#[allow(clippy::unwrap_used, dead_code)]
 mod support;
 
 mod calibration;

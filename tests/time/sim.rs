@@ -186,7 +186,7 @@ pub fn simulate(courses: &[Course], jobs: u32, seed: u64, one_wild_in: u64) -> O
         let mut took = Vec::with_capacity(course.steps.len());
         for step in &course.steps {
             let mut seconds = pace * course.draw(step, &mut draw);
-            if one_wild_in > 0 && draw.next() % one_wild_in == 0 {
+            if one_wild_in > 0 && draw.next().is_multiple_of(one_wild_in) {
                 seconds *= 10.0;
             }
             took.push(seconds);
