@@ -28,7 +28,7 @@ pub fn close_up(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Sum, Text> 
 /// The time still to come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
-    /// "14:12, 8 of 10 by 14:31".
+    /// "14:12, 8 of 10 by 14:31, 19 of 20 by 14:40".
     pub done_by: Text,
     /// How fast the job goes, and how sure all that is.
     pub sure: Text,
@@ -48,7 +48,12 @@ pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
         of_turn_back(job, &it, &left, now)
     });
     Told {
-        done_by: format!("{}, 8 of 10 by {}", by(0.5), by(0.8)),
+        done_by: format!(
+            "{}, 8 of 10 by {}, 19 of 20 by {}",
+            by(0.5),
+            by(0.8),
+            by(0.95)
+        ),
         sure: sure(&left),
         turn_back,
         nearness,
