@@ -25,39 +25,39 @@ thread_local! {
     static CLOSING: RefCell<Option<(String, EventId, Sum)>> = const { RefCell::new(None) };
 }
 
-/// What closing up from here takes, once it is worked out: after the screen is
-/// there, because a plan may take a moment.
-fn closing(app: App, id: &str, job: &Arc<Job>) -> RwSignal<Option<Sum>> {
-    let Some((head, _)) = job.head else {
-        return RwSignal::new(None);
-    };
-    let known = CLOSING.with_borrow(|known| match known {
+/// What closing up from here takes, if it was worked out for this state of the job
+/// before.
+fn known_closing(id: &str, job: &Job) -> Option<Sum> {
+    let (head, _) = job.head?;
+    CLOSING.with_borrow(|known| match known {
         Some((of, at, sum)) if of == id && *at == head => Some(*sum),
         _ => None,
-    });
-    let shown = RwSignal::new(known);
-    let asked = job.leave_by_ms.is_some() && job.open_tasks().next().is_some();
-    if known.is_some() || !asked {
-        return shown;
-    }
-    let (id, job) = (id.to_owned(), job.clone());
+    })
+}
+
+/// Works out what closing up from here takes: after the screen is there, because a
+/// plan may take a moment.
+fn work_out(app: App, id: String, job: Arc<Job>, closing: RwSignal<Option<Sum>>) {
     set_timeout(
         move || {
-            let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone());
-            let Some(catalog) = unit.and_then(|unit| app.catalog(&unit)) else {
+            let (Some((head, _)), Some(opened)) = (job.head, &job.opened) else {
                 return;
             };
-            match close_up(&job, &catalog, &app.now.get_untracked()) {
+            let now = app.now.get_untracked();
+            let found = match app.catalog(&opened.unit.id) {
+                Some(catalog) => close_up(&job, &catalog, &now),
+                None => Err("the catalog of this unit is not on this device.".to_owned()),
+            };
+            match found {
                 Ok(sum) => {
                     CLOSING.set(Some((id, head, sum)));
-                    let _gone = shown.try_set(Some(sum));
+                    let _gone = closing.try_set(Some(sum));
                 }
                 Err(why) => app.tell(true, format!("There is no turn-back time: {why}")),
             }
         },
         std::time::Duration::ZERO,
     );
-    shown
 }
 
 /// When the job will be done, and the turn-back time. On the Step screen it is
@@ -72,16 +72,23 @@ pub fn Outlook(
     turn_at_s: Option<RwSignal<Option<f64>>>,
 ) -> impl IntoView {
     let app = app();
-    let closing = closing(app, &id, &job);
+    let closing = RwSignal::new(known_closing(&id, &job));
+    let asked = job.leave_by_ms.is_some() && job.open_tasks().next().is_some();
+    let wanted = RwSignal::new(asked && closing.get_untracked().is_none());
     let seen = job.clone();
     // Worked out anew each second, and drawn anew only where the words differ.
     let told = StoredValue::new(move || told(&seen, closing.get(), &app.now.get()));
     let told = move || told.with_value(|told| told());
     let near = move || told().nearness;
-    let (alarm, drawn) = (id.clone(), job.clone());
+    let (of, drawn) = (id.clone(), job.clone());
     Effect::new(move |_| {
         if let near @ (Nearness::Soon | Nearness::Passed) = near() {
-            alarm::once(format!("{alarm} {}", near as u8));
+            alarm::once(format!("{of} {}", near as u8));
+        }
+        // The catalogs may come after the job; the clock brings this back here.
+        if wanted.get_untracked() && app.shelf.with_untracked(Option::is_some) {
+            wanted.set(false);
+            work_out(app, of.clone(), drawn.clone(), closing);
         }
         // The picture is drawn once for each state of the job.
         let Some((place, close_up)) = turn_at_s.zip(closing.get()) else {
