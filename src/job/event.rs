@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::catalog::format::{AnswerId, FasteningId, HazardId, QuestionId, Text};
 use crate::catalog::setup::SaidSetup;
 
+use super::log::JobId;
 use super::planned::PlanSnapshot;
 use super::said::{NamedTask, SaidTask};
 use super::stamp::{RunId, Stamp};
@@ -97,6 +98,8 @@ pub enum What {
     TaskAdded(NamedTask),
     /// A task that will not be done.
     TaskDropped(SaidTask),
+    /// Time is up: what is open is left for another visit, and the unit is closed.
+    TurnedBack,
     /// A check was read.
     Read {
         /// Number of the step that asks for it.
@@ -186,6 +189,9 @@ pub struct Opened {
     /// When the technician must leave: wall clock, ms.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leave_by_ms: Option<i64>,
+    /// The visit before, whose open tasks this one takes up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub follows: Option<JobId>,
 }
 
 /// The unit, as a job remembers it.

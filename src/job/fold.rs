@@ -129,6 +129,9 @@ pub enum TaskProgress {
     Done,
     /// Will not be done.
     Dropped,
+    /// Not done on this visit: the technician turned back. The next one takes it
+    /// up.
+    LeftOpen,
 }
 
 /// A plan that was made.
@@ -291,6 +294,30 @@ impl Job {
             .map(|task| &task.task)
     }
 
+    /// The tasks that another visit must take up: those that the technician turned
+    /// back from, and, once the job is closed, those that were not done.
+    pub fn left_for_next(&self) -> impl Iterator<Item = &NamedTask> {
+        let closed = matches!(self.status, Status::Closed { .. });
+        let left = move |task: &&TaskState| match task.state {
+            TaskProgress::LeftOpen => true,
+            TaskProgress::Open => closed,
+            TaskProgress::Done | TaskProgress::Dropped => false,
+        };
+        self.tasks.iter().filter(left).map(|task| &task.task)
+    }
+
+    /// What the clocks of the device have done since the last event that must be
+    /// told.
+    pub fn clock_trouble(&self, now: &Stamp) -> Vec<Trouble> {
+        match self.head {
+            // A screen's moment may be a little older than the event; within a run
+            // the monotonic clock does not go back.
+            Some((_, at)) if at.run == now.run && now.mono_ms < at.mono_ms => Vec::new(),
+            Some((_, at)) => clock_trouble(&at, now, &self.status),
+            None => Vec::new(),
+        }
+    }
+
     /// Whether this operation has been completed since that event.
     pub fn has_done_since(&self, op: &SaidOp, since: EventId) -> bool {
         self.done
@@ -385,6 +412,29 @@ pub fn passes(asked: &Reading, taken: Taken) -> bool {
         (Reading::Seen(_), Taken::Seen(seen)) => seen,
         _ => false,
     }
+}
+
+/// What the clocks did between two stamps that must be told.
+fn clock_trouble(earlier: &Stamp, later: &Stamp, status: &Status) -> Vec<Trouble> {
+    let span = between(earlier, later);
+    let mut found = Vec::new();
+    match span.kind {
+        SpanKind::ClockChanged { by_ms } => found.push(Trouble::ClockChanged { by_ms }),
+        SpanKind::RanBackwards => found.push(Trouble::ClockRanBackwards),
+        SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun => {}
+    }
+    // What the monotonic clock did not see, it slept through.
+    let awake_ms = later.mono_ms.saturating_sub(earlier.mono_ms);
+    let slept_ms = span.ms.saturating_sub(awake_ms);
+    let same_run = earlier.run == later.run;
+    if same_run && *status == Status::Running && slept_ms > SHORT_GAP_MS {
+        found.push(Trouble::Slept { ms: slept_ms });
+    }
+    let by_min = later.offset_min.saturating_sub(earlier.offset_min);
+    if by_min != 0 {
+        found.push(Trouble::ZoneChanged { by_min });
+    }
+    found
 }
 
 /// Whether a span must be asked about: the app was closed, and for long.
@@ -498,12 +548,8 @@ impl<'a> Folding<'a> {
         let span = between(&before.at, &event.at);
         let job = &mut self.job;
         job.lasted_ms = job.lasted_ms.saturating_add(span.ms);
-        match span.kind {
-            SpanKind::ClockChanged { by_ms } => {
-                job.find(event.id, Trouble::ClockChanged { by_ms });
-            }
-            SpanKind::RanBackwards => job.find(event.id, Trouble::ClockRanBackwards),
-            SpanKind::Steady | SpanKind::Slept | SpanKind::NewRun => {}
+        for trouble in clock_trouble(&before.at, &event.at, &job.status) {
+            job.find(event.id, trouble);
         }
         match job.status {
             Status::Running if at <= self.shut_until => {}
@@ -591,6 +637,7 @@ impl<'a> Folding<'a> {
             What::Answered { question, answer } => job.answer(question, answer),
             What::TaskAdded(task) => job.add_task(task, event.id),
             What::TaskDropped(task) => job.drop_task(task),
+            What::TurnedBack => job.turn_back(),
             What::Read { step, taken } => job.read(event.id, *step, *taken),
             What::Confirmed { step } => job.confirmed.push(*step),
             What::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
@@ -708,7 +755,9 @@ impl<'a> Folding<'a> {
         }
         let step = job.remaining.remove(at);
         for task in &mut job.tasks {
-            if task.state == TaskProgress::Open && step.completes.contains(&task.task.task.op()) {
+            // A swap that was in hand at the turn-back is finished all the same.
+            let asked = matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
+            if asked && step.completes.contains(&task.task.task.op()) {
                 task.state = TaskProgress::Done;
             }
         }
@@ -783,12 +832,29 @@ impl Job {
         if self.tasks.iter().any(open) {
             return;
         }
+        self.replan_due = Some(Reason::TaskAdded);
+        let left = |one: &&mut TaskState| {
+            one.state == TaskProgress::LeftOpen && one.task.task == task.task
+        };
+        if let Some(left) = self.tasks.iter_mut().find(left) {
+            left.state = TaskProgress::Open;
+            return;
+        }
         self.tasks.push(TaskState {
             task: task.clone(),
             since,
             state: TaskProgress::Open,
         });
-        self.replan_due = Some(Reason::TaskAdded);
+    }
+
+    /// What is open is left open, and the unit is to be closed.
+    fn turn_back(&mut self) {
+        for one in &mut self.tasks {
+            if one.state == TaskProgress::Open {
+                one.state = TaskProgress::LeftOpen;
+                self.replan_due = Some(Reason::ClosingUp);
+            }
+        }
     }
 
     fn drop_task(&mut self, task: &SaidTask) {

@@ -220,6 +220,7 @@ fn locate(
     let mut all = found(job, catalog)?;
     all.retain(|(task, state)| match state.state {
         TaskProgress::Open => !closing || being_done == Some(*task),
+        TaskProgress::LeftOpen => being_done == Some(*task),
         TaskProgress::Done => true,
         TaskProgress::Dropped => false,
     });

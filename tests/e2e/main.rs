@@ -11,6 +11,7 @@ mod bad_input;
 mod job;
 mod starting;
 mod stopping;
+mod time;
 mod updating;
 mod whole_job;
 

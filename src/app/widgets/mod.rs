@@ -1,8 +1,13 @@
 //! Pieces that several screens share.
 
+pub mod booking;
+pub mod estimate;
 pub mod face;
 pub mod hazard;
+pub mod left_open;
+pub mod outlook;
 pub mod profile;
 pub mod reading;
 pub mod sheet;
+pub mod times;
 pub mod trouble;

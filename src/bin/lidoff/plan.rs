@@ -10,6 +10,7 @@ use lidoff::catalog::format::{AnswerId, OptionId, PartId, QuestionId, ServiceId}
 use lidoff::catalog::read;
 use lidoff::catalog::setup::SaidSetup;
 use lidoff::job::SaidTask;
+use lidoff::time::Times;
 
 /// What to plan for.
 #[derive(clap::Args)]
@@ -34,6 +35,9 @@ pub struct Args {
     /// An answer to a question
     #[arg(long, value_name = "QUESTION=ANSWER", value_parser = answer)]
     answer: Vec<(QuestionId, AnswerId)>,
+    /// Learned times to plan with, a lidoff-times/1 file
+    #[arg(long, value_name = "FILE")]
+    times: Option<PathBuf>,
     /// Print the plan as JSON
     #[arg(long)]
     json: bool,
@@ -52,7 +56,13 @@ fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let text = std::fs::read_to_string(&args.catalog)
         .map_err(|error| format!("{}: {error}", args.catalog.display()))?;
-    let catalog = read(&args.catalog.display().to_string(), &text)?;
+    let mut catalog = read(&args.catalog.display().to_string(), &text)?;
+    if let Some(path) = &args.times {
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("{}: {error}", path.display()))?;
+        let corrected = Times::from_json(&text)?.lay_over(&mut catalog);
+        eprintln!("lidoff: {corrected} steps are planned with learned times");
+    }
     let mut setup = SaidSetup::usual(&catalog);
     if !args.fitted.is_empty() {
         setup.fitted = args.fitted.iter().map(|id| OptionId(id.clone())).collect();
