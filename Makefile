@@ -6,7 +6,7 @@ PORT ?= 8080
 with_tools := . .make/env &&
 
 .PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
-	reference-ordering reference-planner mutants shots size icons clean
+	reference-ordering reference-planner reference-time mutants shots size icons clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
@@ -44,7 +44,8 @@ browser-test: tools ## tests of the parts that only a browser can answer
 e2e: tools build ## drive the built app in a browser
 	@$(with_tools) cargo test --locked --test e2e -- --test-threads 2
 
-bench: tools ## measure planning, on this machine and in the browser; draws target/planner-scale.svg
+bench: tools ## measure planning, on this machine and in the browser; try the forecast on simulated jobs
+	@$(with_tools) cargo bench --locked --bench calibration
 	@$(with_tools) cargo bench --locked --bench planning
 	@$(with_tools) cargo bench --locked --bench ordering
 	@$(with_tools) cargo bench --locked --bench scale
@@ -60,6 +61,9 @@ reference-planner: ## work out the least times of the planner's outside check ag
 mutants: ## change src/plan/ here and there: does a test notice? (SHARD=0/16: one in sixteen)
 	@.make/tools mutants
 	@.make/mutants
+
+reference-time: ## work out again what the tests of times compare with (Python; versions pinned)
+	@.make/reference-time
 
 shots: tools build ## pictures of the screens, light and dark, into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture

@@ -9,6 +9,7 @@ pub mod catalog;
 pub mod desk;
 pub mod exchange;
 pub mod job;
+mod order;
 pub mod plan;
 pub mod time;
 

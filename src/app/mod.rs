@@ -7,6 +7,7 @@
 
 pub mod depth;
 pub mod face;
+pub mod outlook;
 pub mod planning;
 pub mod route;
 pub mod way;

@@ -8,8 +8,9 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::SaidSetup;
 use crate::job::{
     Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
-    position,
+    outlook, position,
 };
+use crate::order::in_order;
 use crate::plan::{Limits, Op, Phase, otherwise, plan, why};
 
 use super::depth::Profile;
@@ -64,6 +65,7 @@ pub fn opened(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Resul
         setup: setup.clone(),
         tasks: found.map(|task| NamedTask::of(catalog, task)).collect(),
         leave_by_ms: None,
+        follows: None,
     };
     let at = Stamp::default();
     let mut log = Log::new(JobId::new(&at));
@@ -147,7 +149,7 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
         .iter()
         .filter_map(|step| step.tool.clone())
         .collect();
-    tools.sort();
+    in_order(&mut tools, |one, next| one > next);
     tools.dedup();
     let spares = tasks.iter().filter_map(|task| {
         let SaidTask::Replace(part) = task else {
@@ -164,7 +166,7 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
             .0 += one.quantity;
     }
     let mut hazards = plan.hazards.clone();
-    hazards.sort_by_key(|hazard| std::cmp::Reverse(hazard.signal));
+    in_order(&mut hazards, |one, next| one.signal < next.signal);
     Preview {
         deepest: profile.deepest,
         spares: spares.collect(),
@@ -198,15 +200,20 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
     }
 }
 
-/// A job as a depth profile: what was done as it was, what is left as planned.
+/// A job as a depth profile: what was done as it was, what is left at the pace
+/// that the job has shown.
 pub fn profile(job: &Job) -> Profile {
     let done = job
         .done
         .iter()
         .map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
-    let left = job
-        .remaining
-        .iter()
-        .map(|step| (step, step.expected_s(), false));
+    let pace = outlook::pace(job).median();
+    let left = job.remaining.iter().map(|step| {
+        (
+            step,
+            step.wait_s + pace * (step.work_s + step.change_s),
+            false,
+        )
+    });
     Profile::new(done.chain(left))
 }

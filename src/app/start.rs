@@ -12,10 +12,12 @@ use wasm_bindgen::JsValue;
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
 use super::service::keeper::Keeper;
+use super::service::store;
 use super::service::tabs::{self, Role};
 use super::shell::Shell;
 use super::state::{App, Shelf, Unusable};
 use super::stopped;
+use crate::time::Times;
 
 /// Shows the app on the page.
 pub fn start() {
@@ -66,16 +68,50 @@ async fn read(app: App, role: Role) {
     }
     app.aside.set(started.aside);
     app.begin_with(started.logs);
+    read_times(app);
     read_catalogs(app).await;
+}
+
+/// Where the learned times lie that are in use, in local storage.
+const TIMES: &str = "lidoff/times";
+
+/// Reads the learned times that are in use.
+fn read_times(app: App) {
+    // Without local storage there are none, and that has been told.
+    let Ok(Some(text)) = store::read(TIMES) else {
+        return;
+    };
+    match Times::from_json(&text) {
+        Ok(times) => app.times.set(Some(Arc::new(times))),
+        Err(error) => app.tell(true, error.to_string()),
+    }
+}
+
+/// Keeps learned times for use from now on; none, for the handbook's.
+///
+/// # Errors
+/// Why they are not kept, in words.
+pub fn keep_times(text: Option<&str>) -> Result<(), String> {
+    let kept = match text {
+        Some(text) => store::write(TIMES, text),
+        None => store::remove(TIMES),
+    };
+    kept.map_err(|error| error.to_string())
 }
 
 /// Reads the catalogs anew.
 pub async fn read_catalogs(app: App) {
     let Some(keeper) = app.keeper() else { return };
     let mut shelf = Shelf::default();
+    let times = app.times.get_untracked();
     for found in catalogs::load(keeper.journal()).await {
         match found {
-            Ok(loaded) => shelf.units.push(Arc::new(loaded.catalog)),
+            Ok(mut loaded) => {
+                if let Some(times) = &times {
+                    times.lay_over(&mut loaded.catalog);
+                }
+                shelf.units.push(Arc::new(loaded.catalog));
+            }
             Err(trouble) => shelf.troubles.push(told(trouble)),
         }
     }

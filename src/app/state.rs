@@ -16,6 +16,8 @@ use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
 use crate::job::{Event, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, What, fold};
 
+use crate::time::Times;
+
 use super::planning;
 use super::service::aside::Aside;
 use super::service::keeper::Keeper;
@@ -31,6 +33,8 @@ pub struct App {
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
     /// The time, once a second while the page is seen.
     pub now: RwSignal<Stamp>,
+    /// Learned times that are laid over the catalogs.
+    pub times: RwSignal<Option<Arc<Times>>>,
     /// What the technician must be told.
     pub notices: RwSignal<Vec<Notice>>,
     /// Whether this window is the one that writes.
@@ -93,6 +97,7 @@ impl App {
             shelf: RwSignal::new(None),
             jobs: RwSignal::new(None),
             now: RwSignal::new(clock::now()),
+            times: RwSignal::new(None),
             notices: RwSignal::new(Vec::new()),
             writes: RwSignal::new(true),
             busy: RwSignal::new(false),
@@ -309,7 +314,8 @@ fn watch(log: &Log) -> Option<Stamp> {
 
 /// The latest first.
 pub fn sort(jobs: &mut [Arc<Log>]) {
-    jobs.sort_by_key(|log| std::cmp::Reverse(log.head().map_or(0, |head| head.at.wall_ms)));
+    let latest = |log: &Arc<Log>| log.head().map_or(0, |head| head.at.wall_ms);
+    crate::order::in_order(jobs, |one, next| latest(one) < latest(next));
 }
 
 async fn keep_all(app: App, keeper: &Keeper, log: &Log, events: &[Event]) -> Result<(), String> {

@@ -258,6 +258,18 @@ pub struct Step {
     pub starts_wait: Option<WaitIx>,
     /// The wait that must be over before it begins.
     pub after_wait: Option<WaitIx>,
+    /// What finished jobs have shown of its time, where that was laid over the
+    /// catalog; no file says it.
+    pub seen: Option<Seen>,
+}
+
+/// What finished jobs have shown of a step's time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seen {
+    /// Mean, s.
+    pub seconds: f64,
+    /// How many times it was seen.
+    pub n: u32,
 }
 
 /// A fastening with its kind found.
@@ -367,6 +379,12 @@ impl Catalog {
     /// Steps done last.
     pub fn hand_over(&self) -> &[StepIx] {
         &self.hand_over
+    }
+
+    /// Lays over a step what finished jobs have shown of its time, or takes that
+    /// off again.
+    pub fn lay_over(&mut self, at: StepIx, seen: Option<Seen>) {
+        self.steps[at.index()].seen = seen;
     }
 
     /// The part of that name.

@@ -11,9 +11,11 @@ use std::collections::BTreeMap;
 
 use crate::catalog::format::{StepId, Text};
 use crate::job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
+use crate::order::in_order;
 use crate::time::band::JOB_LOG_SD;
 
 use super::stats::median;
+use super::xmr::Limits;
 
 /// So many times of a step say what is usual for it. Common practice, no source.
 pub const ENOUGH: usize = 5;
@@ -110,6 +112,12 @@ pub struct StepLine {
     pub median_s: Option<f64>,
     /// Median of actual ÷ estimated.
     pub pace: Option<f64>,
+    /// Within which pace the step usually is, by an individuals chart of the logs;
+    /// `None` where fewer than
+    /// [`ENOUGH`] times came before the last.
+    pub usual: Option<(f64, f64)>,
+    /// The last time is outside of that: the step may have changed.
+    pub changed: bool,
 }
 
 /// A step, done once.
@@ -143,12 +151,26 @@ impl StepLine {
         over.sum()
     }
 
+    /// Judges the last time by the limits that those before it give.
+    fn chart(&mut self, paces: &[f64]) {
+        let logs: Vec<f64> = paces.iter().map(|pace| pace.ln()).collect();
+        let Some((last, before)) = logs.split_last().filter(|(_, them)| them.len() >= ENOUGH)
+        else {
+            return;
+        };
+        if let Some(limits) = Limits::of(before) {
+            self.usual = Some((limits.low.exp(), limits.high.exp()));
+            self.changed = limits.is_outside(*last);
+        }
+    }
+
     /// Marks the times that are far from what is usual.
     fn mark(&mut self) {
         let paces: Vec<f64> = self.times.iter().map(Observation::pace).collect();
         self.pace = median(&paces);
         let actual: Vec<f64> = self.times.iter().map(|one| one.actual_s).collect();
         self.median_s = median(&actual);
+        self.chart(&paces);
         let usual = match self.pace {
             Some(pace) if paces.len() >= ENOUGH => pace.ln(),
             _ => 0.0,
@@ -229,6 +251,8 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
                     left_out: 0,
                     median_s: None,
                     pace: None,
+                    usual: None,
+                    changed: false,
                 });
             if !(done.sure && expected_s > 0.0 && actual_s > 0.0) {
                 of_step.left_out += 1;
@@ -258,8 +282,10 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     for line in &mut steps {
         line.mark();
     }
-    steps.sort_by(|one, two| two.over_s().total_cmp(&one.over_s()));
-    lines.sort_by(|one, two| (one.opened.0, &one.job).cmp(&(two.opened.0, &two.job)));
+    in_order(&mut steps, |one, next| one.over_s() < next.over_s());
+    in_order(&mut lines, |one, next| {
+        (one.opened.0, &one.job) > (next.opened.0, &next.job)
+    });
     Comparison {
         jobs: lines,
         phases: phases.into_values().collect(),

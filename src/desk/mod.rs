@@ -5,6 +5,9 @@
 //! This module knows no files and no screen.
 
 pub mod compare;
+pub mod learn;
 mod stats;
+pub mod xmr;
 
 pub use compare::{Comparison, JobLine, Observation, PhaseLine, StepLine, compare, gather};
+pub use learn::learn;

@@ -3,13 +3,18 @@
 /// The median; `None` of nothing. Values that are not numbers sort last.
 pub(super) fn median(values: &[f64]) -> Option<f64> {
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    crate::order::in_order(&mut sorted, |one, next| one.total_cmp(next).is_gt());
     let half = sorted.len() / 2;
     match sorted.len() {
         0 => None,
         odd if odd % 2 == 1 => Some(sorted[half]),
         _ => Some(f64::midpoint(sorted[half - 1], sorted[half])),
     }
+}
+
+/// The mean; `None` of nothing.
+pub(super) fn mean(values: &[f64]) -> Option<f64> {
+    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
 }
 
 #[cfg(test)]

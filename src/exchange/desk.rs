@@ -139,6 +139,15 @@ pub fn words(comparison: &Comparison) -> String {
             step.action,
         );
     }
+    for step in comparison.steps.iter().filter(|step| step.changed) {
+        let (low, high) = step.usual.unwrap_or_default();
+        let _ = writeln!(
+            text,
+            "CHANGED: {}, last time outside of {low:.2} to {high:.2} × its estimate (individuals \
+             chart of the times before)",
+            step.action
+        );
+    }
     let odd: Vec<_> = comparison.odd().collect();
     if !odd.is_empty() {
         text.push_str("\nODD TIMES, far from what is usual\n");

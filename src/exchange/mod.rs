@@ -1,6 +1,7 @@
 //! Files in and out: a job as a document, the desk's tables as CSV, a visit as a
-//! report. Everything is made as text; who saves or shares it is not known here.
+//! report or a calendar entry. Everything is made as text; who saves or shares it is not known here.
 
+pub mod calendar;
 pub mod csv;
 pub mod desk;
 pub mod job_document;

@@ -39,6 +39,7 @@ mod tests {
             setup: SaidSetup::default(),
             tasks: Vec::new(),
             leave_by_ms: None,
+            follows: None,
         };
         let mut job = Job::default();
         job.opened = Some(opened);

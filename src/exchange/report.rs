@@ -94,6 +94,7 @@ fn tasks(job: &Job) -> Vec<String> {
             TaskProgress::Open => "not done",
             TaskProgress::Done => "done",
             TaskProgress::Dropped => "dropped",
+            TaskProgress::LeftOpen => "left for the next visit",
         };
         format!("{} ({state})", task.task.words())
     });
@@ -237,7 +238,11 @@ fn fasteners(job: &Job) -> Vec<String> {
 
 fn open(job: &Job) -> Vec<String> {
     let tally = tally(job);
-    let mut lines: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
+    let tasks = job
+        .tasks
+        .iter()
+        .filter(|task| matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen));
+    let mut lines: Vec<String> = tasks.map(|task| task.task.words()).collect();
     lines.extend(tally.unaccounted().iter().map(|one| one.words()));
     lines.extend(tally.left_empty());
     let failed = job

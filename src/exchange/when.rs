@@ -1,14 +1,24 @@
 //! Wall clock times as people write them.
 
 /// Day and time of day where it was, "2026-11-03 08:10".
-///
-/// Days are turned into a date by the civil-calendar algorithm that counts
-/// 400-year eras from 1 March (H. Hinnant, "chrono-Compatible Low-Level Date
-/// Algorithms"; from memory).
 pub fn local(wall_ms: i64, offset_min: i16) -> String {
     let minutes = wall_ms
         .div_euclid(60_000)
         .saturating_add(i64::from(offset_min));
+    let (year, month, day, minute) = civil(minutes);
+    format!(
+        "{year:04}-{month:02}-{day:02} {:02}:{:02}",
+        minute / 60,
+        minute % 60
+    )
+}
+
+/// Year, month, day and minute of the day, of so many minutes since 1970.
+///
+/// Days are turned into a date by the civil-calendar algorithm that counts
+/// 400-year eras from 1 March (H. Hinnant, "chrono-Compatible Low-Level Date
+/// Algorithms"; from memory).
+pub(super) fn civil(minutes: i64) -> (i64, i64, i64, i64) {
     let (days, minute) = (minutes.div_euclid(1440), minutes.rem_euclid(1440));
     let day = days.saturating_add(719_468);
     let (era, day_of_era) = (day.div_euclid(146_097), day.rem_euclid(146_097));
@@ -23,11 +33,7 @@ pub fn local(wall_ms: i64, offset_min: i16) -> String {
         month_from_march - 9
     };
     let year = year_of_era + era * 400 + i64::from(month <= 2);
-    format!(
-        "{year:04}-{month:02}-{day_of_month:02} {:02}:{:02}",
-        minute / 60,
-        minute % 60
-    )
+    (year, month, day_of_month, minute)
 }
 
 /// A length of time: "42 s", "12 min", "1 h 05 min".

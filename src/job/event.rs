@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text};
 use crate::catalog::setup::SaidSetup;
 
+use super::log::JobId;
 use super::planned::PlanSnapshot;
 use super::said::{NamedTask, SaidOp, SaidTask};
 use super::stamp::{RunId, Stamp};
@@ -109,10 +110,8 @@ pub enum What {
         /// The options that it is fitted with, all of them.
         fitted: Vec<OptionId>,
     },
-    /// Nothing more is done but to close the unit.
-    CloseUp,
-    /// The open tasks are done after all.
-    CarryOn,
+    /// Time is up: what is open is left for another visit, and the unit is closed.
+    TurnedBack,
     /// A check was read.
     Read {
         /// Number of the step that asks for it.
@@ -202,6 +201,9 @@ pub struct Opened {
     /// When the technician must leave: wall clock, ms.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leave_by_ms: Option<i64>,
+    /// The visit before, whose open tasks this one takes up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub follows: Option<JobId>,
 }
 
 /// The unit, as a job remembers it.
@@ -238,8 +240,6 @@ pub enum Reason {
     FittedOtherwise,
     /// The unit is closed, nothing more is done.
     ClosingUp,
-    /// The open tasks are done after all.
-    CarryingOn,
     /// Another reason, in words.
     Other(Text),
 }
@@ -257,7 +257,6 @@ impl Reason {
             Self::PartBroken => "part found broken",
             Self::FittedOtherwise => "unit fitted otherwise than was said",
             Self::ClosingUp => "closing up",
-            Self::CarryingOn => "carrying on",
             Self::Other(words) => words,
         }
     }

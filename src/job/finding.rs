@@ -23,6 +23,16 @@ pub enum Trouble {
     },
     /// The clock ran backwards; the time up to this event is not counted.
     ClockRanBackwards,
+    /// The device slept in mid-step, and that is counted as work.
+    Slept {
+        /// How long, ms.
+        ms: i64,
+    },
+    /// Local time changed against UTC: daylight saving, or another time zone.
+    ZoneChanged {
+        /// By how much, minutes.
+        by_min: i16,
+    },
     /// The app was closed in mid-step, and nobody said yet what that span was;
     /// it is not counted as work.
     GapUnanswered {
@@ -70,6 +80,17 @@ impl fmt::Display for Trouble {
             }
             Self::ClockRanBackwards => f.write_str(
                 "The clock of this device went backwards; the time up to here is not counted.",
+            ),
+            Self::Slept { ms } => write!(
+                f,
+                "This device slept for {:.1} min in mid-step; that counts as work unless you say \
+                 otherwise.",
+                *ms as f64 / 60_000.0
+            ),
+            Self::ZoneChanged { by_min } => write!(
+                f,
+                "Local time changed by {by_min:+} min (daylight saving, or another time zone); the \
+                 job's time is not touched by it."
             ),
             Self::GapUnanswered { ms } => write!(
                 f,

@@ -54,8 +54,6 @@ pub struct Job {
     /// Set where tasks, answers, options or ways have changed since the plan was
     /// made.
     pub replan_due: Option<Reason>,
-    /// Nothing more is done but to close the unit.
-    pub closing: bool,
     /// Ways out that cannot be gone on this unit.
     pub blocked: Vec<BlockedWay>,
     /// Parts that were found broken, each named by the task of replacing it.
@@ -140,6 +138,9 @@ pub enum TaskProgress {
     Done,
     /// Will not be done.
     Dropped,
+    /// Not done on this visit: the technician turned back. The next one takes it
+    /// up.
+    LeftOpen,
 }
 
 /// A plan that was made.
@@ -302,6 +303,37 @@ impl Job {
             .map(|task| &task.task)
     }
 
+    /// The tasks that another visit must take up: those that the technician turned
+    /// back from, and, once the job is closed, those that were not done.
+    pub fn left_for_next(&self) -> impl Iterator<Item = &NamedTask> {
+        let closed = matches!(self.status, Status::Closed { .. });
+        let left = move |task: &&TaskState| match task.state {
+            TaskProgress::LeftOpen => true,
+            TaskProgress::Open => closed,
+            TaskProgress::Done | TaskProgress::Dropped => false,
+        };
+        self.tasks.iter().filter(left).map(|task| &task.task)
+    }
+
+    /// What the clocks of the device have done since the last event that must be
+    /// told.
+    pub fn clock_trouble(&self, now: &Stamp) -> Vec<Trouble> {
+        match self.head {
+            // A screen's moment may be a little older than the event; within a run
+            // the monotonic clock does not go back.
+            Some((_, at)) if at.run == now.run && now.mono_ms < at.mono_ms => Vec::new(),
+            Some((_, at)) => clock_trouble(&at, now, &self.status),
+            None => Vec::new(),
+        }
+    }
+
+    /// Whether nothing more is done but to close the unit: the technician has
+    /// turned back, and what was open is left open.
+    pub fn is_closing(&self) -> bool {
+        let is = |state| self.tasks.iter().any(|task| task.state == state);
+        is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)
+    }
+
     /// Whether this operation has been completed since that event.
     pub fn has_done_since(&self, op: &SaidOp, since: EventId) -> bool {
         self.done
@@ -396,6 +428,29 @@ pub fn passes(asked: &Reading, taken: Taken) -> bool {
         (Reading::Seen(_), Taken::Seen(seen)) => seen,
         _ => false,
     }
+}
+
+/// What the clocks did between two stamps that must be told.
+fn clock_trouble(earlier: &Stamp, later: &Stamp, status: &Status) -> Vec<Trouble> {
+    let span = between(earlier, later);
+    let mut found = Vec::new();
+    match span.kind {
+        SpanKind::ClockChanged { by_ms } => found.push(Trouble::ClockChanged { by_ms }),
+        SpanKind::RanBackwards => found.push(Trouble::ClockRanBackwards),
+        SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun => {}
+    }
+    // What the monotonic clock did not see, it slept through.
+    let awake_ms = later.mono_ms.saturating_sub(earlier.mono_ms);
+    let slept_ms = span.ms.saturating_sub(awake_ms);
+    let same_run = earlier.run == later.run;
+    if same_run && *status == Status::Running && slept_ms > SHORT_GAP_MS {
+        found.push(Trouble::Slept { ms: slept_ms });
+    }
+    let by_min = later.offset_min.saturating_sub(earlier.offset_min);
+    if by_min != 0 {
+        found.push(Trouble::ZoneChanged { by_min });
+    }
+    found
 }
 
 /// Whether a span must be asked about: the app was closed, and for long.
@@ -509,12 +564,8 @@ impl<'a> Folding<'a> {
         let span = between(&before.at, &event.at);
         let job = &mut self.job;
         job.lasted_ms = job.lasted_ms.saturating_add(span.ms);
-        match span.kind {
-            SpanKind::ClockChanged { by_ms } => {
-                job.find(event.id, Trouble::ClockChanged { by_ms });
-            }
-            SpanKind::RanBackwards => job.find(event.id, Trouble::ClockRanBackwards),
-            SpanKind::Steady | SpanKind::Slept | SpanKind::NewRun => {}
+        for trouble in clock_trouble(&before.at, &event.at, &job.status) {
+            job.find(event.id, trouble);
         }
         match job.status {
             Status::Running if at <= self.shut_until => {}
@@ -606,8 +657,7 @@ impl<'a> Folding<'a> {
             What::Unblocked(op) => job.unblock(op),
             What::FoundBroken(part) => job.found_broken(part),
             What::FittedWith { fitted } => job.fit_with(fitted),
-            What::CloseUp => job.close_up(true),
-            What::CarryOn => job.close_up(false),
+            What::TurnedBack => job.turn_back(),
             What::Read { step, taken } => job.read(event.id, *step, *taken),
             What::Confirmed { step } => job.confirmed.push(*step),
             What::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
@@ -688,11 +738,6 @@ impl<'a> Folding<'a> {
         });
         job.plan = Some(plan.clone());
         job.replan_due = None;
-        match because {
-            Reason::ClosingUp => job.closing = true,
-            Reason::CarryingOn => job.closing = false,
-            _ => {}
-        }
         job.is_open(event.id);
     }
 
@@ -730,7 +775,9 @@ impl<'a> Folding<'a> {
         }
         let step = job.remaining.remove(at);
         for task in &mut job.tasks {
-            if task.state == TaskProgress::Open && step.completes.contains(&task.task.task.op()) {
+            // A swap that was in hand at the turn-back is finished all the same.
+            let asked = matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
+            if asked && step.completes.contains(&task.task.task.op()) {
                 task.state = TaskProgress::Done;
             }
         }
@@ -805,14 +852,29 @@ impl Job {
         if self.tasks.iter().any(open) {
             return;
         }
+        self.replan_due = Some(Reason::TaskAdded);
+        let left = |one: &&mut TaskState| {
+            one.state == TaskProgress::LeftOpen && one.task.task == task.task
+        };
+        if let Some(left) = self.tasks.iter_mut().find(left) {
+            left.state = TaskProgress::Open;
+            return;
+        }
         self.tasks.push(TaskState {
             task: task.clone(),
             since,
             state: TaskProgress::Open,
         });
-        // Who asks for more is not closing up any longer.
-        self.closing = false;
-        self.replan_due = Some(Reason::TaskAdded);
+    }
+
+    /// What is open is left open, and the unit is to be closed.
+    fn turn_back(&mut self) {
+        for one in &mut self.tasks {
+            if one.state == TaskProgress::Open {
+                one.state = TaskProgress::LeftOpen;
+                self.replan_due = Some(Reason::ClosingUp);
+            }
+        }
     }
 
     fn drop_task(&mut self, task: &SaidTask) {
@@ -862,17 +924,6 @@ impl Job {
         if self.setup.fitted != fitted {
             self.setup.fitted = fitted.to_vec();
             self.replan_due = Some(Reason::FittedOtherwise);
-        }
-    }
-
-    fn close_up(&mut self, closing: bool) {
-        if self.closing != closing {
-            self.closing = closing;
-            self.replan_due = Some(if closing {
-                Reason::ClosingUp
-            } else {
-                Reason::CarryingOn
-            });
         }
     }
 

@@ -14,6 +14,7 @@ pub mod event;
 pub mod finding;
 pub mod fold;
 pub mod log;
+pub mod outlook;
 pub mod planned;
 pub mod position;
 pub mod said;

@@ -8,11 +8,11 @@
 use serde::{Deserialize, Serialize};
 
 use crate::catalog::format::{
-    AnswerId, ConnectionId, ConsumableId, FastenerId, FasteningId, HandBackId, Hazard, HazardId,
-    PartId, QuestionId, Reading, StepId, Text, Torque, WaitId,
+    AnswerId, ConnectionId, ConsumableId, ElementCount, FastenerId, FasteningId, HandBackId,
+    Hazard, HazardId, PartId, QuestionId, Reading, StepId, Text, Torque, WaitId,
 };
 use crate::time::handbook::TOOL_CHANGE;
-use crate::time::{Band, Basis, Estimate};
+use crate::time::{Band, Basis, Estimate, Sum};
 
 use super::said::SaidOp;
 
@@ -158,6 +158,16 @@ pub struct PlannedStep {
     /// The author measured it; else it is a sum of elements.
     #[serde(default, skip_serializing_if = "is_false")]
     pub measured: bool,
+    /// The elements that it is the sum of.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub elements: Vec<ElementCount>,
+    /// What its catalog says, s, where times that were seen at the desk stand in
+    /// its place; 0 where none do.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub catalog_s: f64,
+    /// How often the step was seen; 0 where its catalog's time stands.
+    #[serde(default, skip_serializing_if = "is_none_seen")]
+    pub seen: u32,
     /// Fetching the tool and turning the unit before it, s.
     #[serde(default, skip_serializing_if = "is_nothing")]
     pub change_s: f64,
@@ -234,12 +244,30 @@ impl PlannedStep {
         Estimate {
             seconds: self.work_s,
             cv: self.cv,
-            basis: if self.measured {
-                Basis::Measured
-            } else {
-                Basis::Elements
+            basis: match (self.seen, self.measured) {
+                (1.., _) => Basis::Seen,
+                (0, true) => Basis::Measured,
+                (0, false) => Basis::Elements,
             },
         }
+    }
+
+    /// The step itself as the catalog has it, s.
+    pub const fn catalog_work_s(&self) -> f64 {
+        if self.seen > 0 {
+            self.catalog_s
+        } else {
+            self.work_s
+        }
+    }
+
+    /// The work and the changes as the catalog has them, without waiting and
+    /// without what was laid over: what learning starts from.
+    pub fn by_the_catalog(&self) -> Sum {
+        let mut work = self.estimate();
+        work.seconds = self.catalog_work_s();
+        let [_, change, _] = self.estimates();
+        Sum::of([work, change])
     }
 }
 
@@ -337,6 +365,10 @@ pub struct WaitStarted {
     pub text: Text,
     /// How long, s.
     pub seconds: u32,
+}
+
+fn is_none_seen(times: &u32) -> bool {
+    *times == 0
 }
 
 fn is_false(it: &bool) -> bool {

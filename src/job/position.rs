@@ -147,13 +147,13 @@ impl From<Refusal> for ReplanError {
 }
 
 /// Where a job stands, with its open tasks still to be done; none of them where
-/// the job is [closing up](Job::closing).
+/// the job is [closing up](Job::is_closing).
 ///
 /// # Errors
 /// When the catalog is not that of the job, or lacks something that the job
 /// names; when its options say that a part is not there that is open.
 pub fn position(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position, PositionError> {
-    locate(job, catalog, now, job.closing)
+    locate(job, catalog, now, job.is_closing())
 }
 
 /// Where a job stands, with nothing left to do but to close the unit, prove what
@@ -249,6 +249,7 @@ fn locate(
     let mut all = found(job, catalog)?;
     all.retain(|(task, state)| match state.state {
         TaskProgress::Open => !closing || being_done == Some(*task),
+        TaskProgress::LeftOpen => being_done == Some(*task),
         TaskProgress::Done => true,
         TaskProgress::Dropped => false,
     });

@@ -11,7 +11,6 @@ use crate::catalog::setup::Setup;
 use crate::plan::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 use crate::time::Estimate;
 use crate::time::band::Band;
-use crate::time::estimate::Basis;
 
 use super::planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
@@ -123,6 +122,11 @@ pub fn snapshot(course: &Course) -> PlanSnapshot {
         rests_on: rests_on(course.catalog, course.setup),
         steps,
     }
+}
+
+/// To so many parts of one.
+fn rounded(value: f64, parts: f64) -> f64 {
+    (value * parts).round() / parts
 }
 
 /// Tenths as seconds.
@@ -245,7 +249,7 @@ fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u3
     let Course { catalog, setup, .. } = *course;
     let step = catalog.step(at);
     let said = &step.said;
-    let estimate = Estimate::of_step(said);
+    let estimate = Estimate::of(step);
     let about = match place.op {
         Some(Op::Serve(service)) => Some(catalog.service(service).said.name.clone()),
         _ => place.part.map(|part| catalog.part(part).name.clone()),
@@ -284,8 +288,13 @@ fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u3
         turn: costs.turn,
         work_s: seconds(costs.work),
         // Three decimals say all that is known of a spread.
-        cv: (estimate.cv * 1000.0).round() / 1000.0,
-        measured: estimate.basis == Basis::Measured,
+        cv: rounded(estimate.cv, 1000.0),
+        measured: said.measured.is_some(),
+        elements: said.elements.clone(),
+        catalog_s: step
+            .seen
+            .map_or(0.0, |_| rounded(Estimate::of_step(said).seconds, 10.0)),
+        seen: step.seen.map_or(0, |seen| seen.n.max(1)),
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),
         undo: fasteners(&step.undo),

@@ -210,7 +210,7 @@ impl Tally {
         let mut wells: Vec<_> = filled
             .filter_map(|set| set.fasteners.well.map(|well| (well, set)))
             .collect();
-        wells.sort_by_key(|(well, _)| *well);
+        crate::order::in_order(&mut wells, |(one, _), (next, _)| one > next);
         wells
     }
 

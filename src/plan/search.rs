@@ -10,13 +10,14 @@
 //! bounds every path from below, and a second, greedier search (the bound
 //! weighted) looks for some path quickly: I. Pohl, "Heuristic search viewed as
 //! path finding in a graph", *Artificial Intelligence* 1 (1970) 193–204 (from
-//! memory).
+//! memory). Where that meets the limit, too, the most promising move is made,
+//! and from there the next, without looking back.
 
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
 use std::hash::Hash;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
 
 /// What a search needs to know.
@@ -92,9 +93,18 @@ pub(super) fn search<S: Space>(space: &S, limit: usize) -> Found<S::Act> {
                 states: states + more,
             },
             Run::Nothing => Found::Nothing,
-            Run::Limit { states: more, .. } => Found::Limit {
-                states: states + more,
-            },
+            Run::Limit { states: more, .. } => {
+                let states = states + more;
+                match dive(space) {
+                    Some((acts, cost)) => Found::Path {
+                        acts,
+                        cost,
+                        bound: bound.min(cost),
+                        states,
+                    },
+                    None => Found::Limit { states },
+                }
+            }
         },
     }
 }
@@ -221,6 +231,35 @@ fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
         }
     }
     Run::Nothing
+}
+
+/// Moves of a dive, at the most.
+const DEEPEST: usize = 1 << 14;
+
+/// The most promising move, then the next; nowhere twice. None where that leads
+/// into a corner.
+fn dive<S: Space>(space: &S) -> Option<(Vec<S::Act>, u64)> {
+    let mut state = space.start();
+    let (mut acts, mut total) = (Vec::new(), 0);
+    let mut seen = FxHashSet::default();
+    let mut moves = Vec::new();
+    while !space.is_end(&state) {
+        if acts.len() >= DEEPEST {
+            return None;
+        }
+        seen.insert(space.place(&state));
+        moves.clear();
+        space.moves(&state, &mut moves);
+        let there = moves.drain(..).filter_map(|(act, next, price)| {
+            let bound = space.bound(&next)?;
+            (!seen.contains(&space.place(&next))).then_some((price + bound, act, next, price))
+        });
+        let (_, act, next, price) = there.min_by_key(|(promise, ..)| *promise)?;
+        acts.push(act);
+        total += price;
+        state = next;
+    }
+    Some((acts, total))
 }
 
 /// The smallest cost plus bound among the states that wait.

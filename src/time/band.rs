@@ -9,21 +9,42 @@
 //! ```
 //!
 //! That holds for steps that err independently. Whole jobs also run fast or slow
-//! for reasons that touch every step (light, room, practice), so one factor with
-//! median 1 and log standard deviation [`JOB_LOG_SD`] is laid over the sum.
+//! for reasons that touch every step (light, room, practice), so one factor, the
+//! [`Pace`], is laid over the sum: lognormal, with median 1 and log standard
+//! deviation [`JOB_LOG_SD`] until something is known of it. A wait has no spread
+//! and no pace: glue cures as fast for everybody.
 
 use serde::{Deserialize, Serialize};
 
 use super::Estimate;
-
-/// Standard normal quantile of 80 % (MIL-HDBK-338, Table 5.3.2.1-1).
-pub const Z80: f64 = 0.8416;
-/// Standard normal quantile of 95 % (MIL-HDBK-338, Table 5.3.2.1-1).
-pub const Z95: f64 = 1.645;
+use super::normal;
 
 /// Log standard deviation of what a whole job shares: about 15 % either way.
 /// Common practice, no source.
 pub const JOB_LOG_SD: f64 = 0.15;
+
+/// How fast a job goes, and how sure that is: log of actual ÷ estimated, normally
+/// distributed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pace {
+    /// Mean of the log.
+    pub log_mean: f64,
+    /// Standard deviation of the log.
+    pub log_sd: f64,
+}
+
+impl Pace {
+    /// Before anything is known of a job.
+    pub const UNKNOWN: Self = Self {
+        log_mean: 0.0,
+        log_sd: JOB_LOG_SD,
+    };
+
+    /// Its median, actual ÷ estimated.
+    pub fn median(self) -> f64 {
+        self.log_mean.exp()
+    }
+}
 
 /// A lognormal distribution of a time in seconds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,12 +84,90 @@ impl Lognormal {
         (self.mu + z * self.sigma).exp()
     }
 
-    /// The same with one more independent factor of median 1 laid over it.
+    /// The same at this pace, which errs independently of it.
     #[must_use]
-    pub fn spread_by(self, log_sd: f64) -> Self {
+    pub fn at_pace(self, pace: Pace) -> Self {
         Self {
-            mu: self.mu,
-            sigma: self.sigma.hypot(log_sd),
+            mu: self.mu + pace.log_mean,
+            sigma: self.sigma.hypot(pace.log_sd),
+        }
+    }
+}
+
+/// Log variance of a lognormal with this coefficient of variation: ln(1 + cv²).
+pub fn log_variance(cv: f64) -> f64 {
+    (cv * cv).ln_1p()
+}
+
+/// What independent times add up to: what is sure of it, and mean and variance of
+/// the rest.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Sum {
+    /// Times without spread (waits), s.
+    pub fixed_s: f64,
+    /// Mean of all others, s.
+    pub mean_s: f64,
+    /// Variance of all others, s².
+    pub variance: f64,
+}
+
+impl Sum {
+    /// The sum of these estimates.
+    pub fn of(estimates: impl IntoIterator<Item = Estimate>) -> Self {
+        let mut sum = Self::default();
+        for one in estimates {
+            sum.add(one);
+        }
+        sum
+    }
+
+    /// Adds one time.
+    pub fn add(&mut self, one: Estimate) {
+        if one.cv > 0.0 {
+            self.mean_s += one.seconds;
+            self.variance += one.variance();
+        } else {
+            self.fixed_s += one.seconds;
+        }
+    }
+
+    /// Coefficient of variation of what is not sure; zero where all is.
+    pub fn cv(&self) -> f64 {
+        if self.mean_s > 0.0 {
+            self.variance.sqrt() / self.mean_s
+        } else {
+            0.0
+        }
+    }
+
+    /// What is not sure, at this pace; `None` where all is.
+    fn spread(&self, pace: Pace) -> Option<Lognormal> {
+        Lognormal::with_moments(self.mean_s, self.variance).map(|work| work.at_pace(pace))
+    }
+
+    /// The time that is met with the probability whose standard normal quantile
+    /// is `z`, s.
+    pub fn at(&self, pace: Pace, z: f64) -> f64 {
+        self.fixed_s + self.spread(pace).map_or(0.0, |work| work.at(z))
+    }
+
+    /// How probable it is that it takes no longer than this, s.
+    pub fn probability(&self, pace: Pace, seconds: f64) -> f64 {
+        let rest = seconds - self.fixed_s;
+        match self.spread(pace) {
+            _ if rest < 0.0 => 0.0,
+            None => 1.0,
+            Some(work) => normal::probability((rest.ln() - work.mu) / work.sigma),
+        }
+    }
+
+    /// The band at this pace.
+    pub fn band(&self, pace: Pace) -> Band {
+        let at = |certainty| self.at(pace, normal::quantile(certainty));
+        Band {
+            p50_s: at(0.50),
+            p80_s: at(0.80),
+            p95_s: at(0.95),
         }
     }
 }
@@ -86,17 +185,10 @@ pub struct Band {
 }
 
 impl Band {
-    /// The band of a sum of estimates; all zero where there is nothing to do.
+    /// The band of a sum of estimates, of which nobody knows the pace; all zero
+    /// where there is nothing to do.
     pub fn of_sum(estimates: impl IntoIterator<Item = Estimate>) -> Self {
-        let mut mean = 0.0;
-        let mut variance = 0.0;
-        for estimate in estimates {
-            mean += estimate.seconds;
-            variance += estimate.variance();
-        }
-        Lognormal::with_moments(mean, variance)
-            .map(|sum| Self::of(sum.spread_by(JOB_LOG_SD)))
-            .unwrap_or_default()
+        Sum::of(estimates).band(Pace::UNKNOWN)
     }
 
     /// The same to a tenth of a second.
@@ -109,15 +201,6 @@ impl Band {
             p95_s: round(self.p95_s),
         }
     }
-
-    /// The band of a distribution.
-    pub fn of(time: Lognormal) -> Self {
-        Self {
-            p50_s: time.median(),
-            p80_s: time.at(Z80),
-            p95_s: time.at(Z95),
-        }
-    }
 }
 
 #[cfg(test)]
@@ -127,23 +210,6 @@ mod tests {
 
     fn near(is: f64, should: f64, within: f64) {
         assert!((is - should).abs() <= within, "{is} is not {should}");
-    }
-
-    /// Area under the standard normal curve up to `z`, by Simpson's rule.
-    fn area_up_to(z: f64) -> f64 {
-        let n = 2000;
-        let h = z / f64::from(n);
-        let f = |x: f64| (-x * x / 2.0).exp() / std::f64::consts::TAU.sqrt();
-        let inner: f64 = (1..n)
-            .map(|k| f(f64::from(k) * h) * if k % 2 == 1 { 4.0 } else { 2.0 })
-            .sum();
-        0.5 + (f(0.0) + inner + f(z)) * h / 3.0
-    }
-
-    #[test]
-    fn the_quantiles_leave_what_their_names_say() {
-        near(area_up_to(Z80), 0.80, 5e-5);
-        near(area_up_to(Z95), 0.95, 5e-5);
     }
 
     #[test]
@@ -167,8 +233,10 @@ mod tests {
         near(repair.sigma, 1.11435, 5e-6);
         near(repair.mean(), 3.595, 5e-4);
         near(repair.median(), 1.932, 5e-4);
-        near(repair.at(1.282), 8.06, 5e-3);
-        near(repair.at(Z95), 12.08, 5e-3);
+        near(repair.at(normal::quantile(0.90)), 8.06, 5e-3);
+        near(repair.at(normal::quantile(0.95)), 12.08, 5e-3);
+        let within_20_h = normal::probability((20f64.ln() - repair.mu) / repair.sigma);
+        near(within_20_h, 0.982, 5e-4);
     }
 
     #[test]
@@ -195,6 +263,40 @@ mod tests {
         let many = Band::of_sum(vec![step(1.0); 100]);
         assert!(many.p95_s < one.p95_s);
         assert!(one.p50_s < one.p80_s && one.p80_s < one.p95_s);
+    }
+
+    #[test]
+    fn a_wait_is_as_long_at_every_pace_and_has_no_spread() {
+        let wait = Estimate {
+            seconds: 600.0,
+            cv: 0.0,
+            basis: Basis::Elements,
+        };
+        let slow = Pace {
+            log_mean: 0.5,
+            log_sd: 0.1,
+        };
+        let sum = Sum::of([wait]);
+        let band = sum.band(slow);
+        assert_eq!((band.p50_s, band.p95_s), (600.0, 600.0));
+        assert_eq!(sum.probability(slow, 599.0), 0.0);
+        assert_eq!(sum.probability(slow, 600.0), 1.0);
+    }
+
+    #[test]
+    fn a_time_is_met_as_often_as_its_quantile_says() {
+        let step = Estimate {
+            seconds: 100.0,
+            cv: 0.5,
+            basis: Basis::Elements,
+        };
+        let sum = Sum::of(vec![step; 9]);
+        let pace = Pace {
+            log_mean: 0.2,
+            log_sd: 0.1,
+        };
+        let within = sum.at(pace, normal::quantile(0.8));
+        near(sum.probability(pace, within), 0.8, 1e-9);
     }
 
     #[test]

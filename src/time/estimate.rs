@@ -1,7 +1,9 @@
 //! What a step takes: the sum of its elements, or what its author measured.
 
-use crate::catalog::format::{ElementCount, Step as SaidStep};
-use crate::catalog::model::Catalog;
+use std::fmt::Write;
+
+use crate::catalog::format::{ElementCount, Measured, Step as SaidStep};
+use crate::catalog::model::{Catalog, Seen, Step};
 use crate::plan::{Prices, Tenths};
 
 use super::handbook::{self, Entry};
@@ -24,6 +26,8 @@ pub enum Basis {
     Elements,
     /// The catalog author's own measurement.
     Measured,
+    /// Either of these, corrected by what finished jobs took.
+    Seen,
 }
 
 impl Estimate {
@@ -32,9 +36,23 @@ impl Estimate {
         (self.seconds * self.cv).powi(2)
     }
 
-    /// What a step takes: its author's measurement where there is one, else the
-    /// sum of its elements, whose variances are added. Zero for a step without
-    /// either, which a checked catalog does not contain.
+    /// What a step takes: what finished jobs took, where that was laid over the
+    /// catalog, else what its author says.
+    pub fn of(step: &Step) -> Self {
+        let said = Self::of_step(&step.said);
+        match step.seen {
+            Some(Seen { seconds, .. }) => Self {
+                seconds,
+                basis: Basis::Seen,
+                ..said
+            },
+            None => said,
+        }
+    }
+
+    /// What a step takes by its catalog: its author's measurement where there is
+    /// one, else the sum of its elements, whose variances are added. Zero for a
+    /// step without either, which a checked catalog does not contain.
     pub fn of_step(step: &SaidStep) -> Self {
         match step.measured {
             Some(measured) => Self {
@@ -94,7 +112,7 @@ fn change(authors_s: Option<f64>, handbook: Entry) -> Estimate {
 pub fn prices(catalog: &Catalog) -> Prices {
     let steps = catalog
         .steps()
-        .map(|(_, step)| tenths(Estimate::of_step(&step.said).seconds))
+        .map(|(_, step)| tenths(Estimate::of(step).seconds))
         .collect();
     Prices {
         steps,
@@ -112,17 +130,24 @@ pub fn tenths(seconds: f64) -> Tenths {
 /// What an estimate was added up from: "4 × screw out, 1 × plug out", or the
 /// measurement that stands in its place.
 pub fn elements_line(step: &SaidStep) -> String {
-    if let Some(measured) = step.measured {
-        return format!(
-            "measured by the author: {:.1} s, give or take {:.0} %",
-            measured.seconds,
-            measured.cv * 100.0
-        );
+    match step.measured {
+        Some(Measured { seconds, cv }) => format!(
+            "measured by the author: {seconds:.1} s, give or take {:.0} %",
+            cv * 100.0
+        ),
+        None => elements_words(&step.elements),
     }
-    let words: Vec<String> = step
-        .elements
-        .iter()
-        .map(|ElementCount { element, count }| format!("{count} × {}", handbook::name(*element)))
-        .collect();
-    words.join(", ")
+}
+
+/// Elements in words: "4 × screw out, 1 × plug out".
+pub fn elements_words(elements: &[ElementCount]) -> String {
+    let mut words = String::new();
+    for ElementCount { element, count } in elements {
+        if !words.is_empty() {
+            words.push_str(", ");
+        }
+        // Writing to a string does not fail.
+        let _ = write!(words, "{count} × {}", handbook::name(*element));
+    }
+    words
 }

@@ -7,8 +7,18 @@
 //! clock, no log and no screen.
 
 pub mod band;
+pub mod booking;
 pub mod estimate;
+pub mod forecast;
 pub mod handbook;
+pub mod learn;
+pub mod normal;
+pub mod overlay;
+pub mod robust;
+pub mod turn_back;
 
-pub use band::{Band, Lognormal};
+pub use band::{Band, Lognormal, Pace, Sum};
 pub use estimate::{Basis, Estimate};
+pub use forecast::Forecast;
+pub use overlay::Times;
+pub use turn_back::TurnBack;

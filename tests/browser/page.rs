@@ -148,6 +148,7 @@ pub fn opened() -> Event {
             setup: Default::default(),
             tasks: Vec::new(),
             leave_by_ms: None,
+            follows: None,
         }),
     )
 }

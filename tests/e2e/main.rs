@@ -12,6 +12,7 @@ mod job;
 mod otherwise;
 mod starting;
 mod stopping;
+mod time;
 mod updating;
 mod whole_job;
 

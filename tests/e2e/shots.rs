@@ -103,3 +103,54 @@ fn shots_of_what_turns_out_otherwise() {
     phone.tap_words("Show all");
     both(&phone, "new-job-also");
 }
+
+#[test]
+#[ignore = "pictures to look at, not a check: make shots"]
+fn shots_of_times() {
+    let (_server, phone) = begun("TM-0003");
+    for _ in 0..14 {
+        phone.do_step();
+    }
+    both(&phone, "time-step");
+    phone.shift_clock(60, false);
+    phone.see("#clock-told");
+    both(&phone, "time-clock");
+    phone.shift_clock(0, false);
+    phone.see_no("#clock-told");
+    phone.tap_words("Plan");
+    phone.see("#leave-by");
+    phone.leave_in(40);
+    phone.see_words("Turn back by");
+    both(&phone, "time-plan");
+    phone.leave_in(12);
+    phone.see_words("Turn back by");
+    both(&phone, "time-plan-near");
+    phone.page("/step");
+    phone.see_words("Turn back by");
+    both(&phone, "time-step-near");
+    phone.shift_clock(15, true);
+    phone.see_words("has passed");
+    phone.script("document.querySelector('#turn-back').scrollIntoView({block: 'center'})");
+    both(&phone, "time-step-late");
+    phone.tap_words("Turn back now");
+    both(&phone, "time-turning");
+    phone.tap_words("Close it up");
+    phone.see_no("dialog");
+    phone.page("");
+    phone.see_words("left for the next visit");
+    phone.script("document.querySelector('#tasks').scrollIntoView()");
+    both(&phone, "time-turned");
+    phone.page("/wrap-up");
+    phone.tap_words("Another visit is needed");
+    phone.tap_words("New");
+    phone.tap_words("Sorrel 14");
+    phone.see("#left-open");
+    both(&phone, "time-left-open");
+    phone.tap_words("Take these up");
+    phone.tap_words("Book a slot");
+    phone.script("document.querySelector('#slot').scrollIntoView()");
+    both(&phone, "time-booking");
+    phone.tap_words("Records");
+    phone.script("document.querySelector('#times-in-use').scrollIntoView({block: 'center'})");
+    both(&phone, "time-records");
+}

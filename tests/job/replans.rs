@@ -54,7 +54,7 @@ fn ends_well(visit: &mut Visit) {
     assert!(place.now.is_closed());
     assert_eq!(place.in_hand, None);
     let open = |task: &lidoff::job::TaskState| task.state == TaskProgress::Open;
-    assert!(job.closing || !job.tasks.iter().any(open));
+    assert!(job.is_closing() || !job.tasks.iter().any(open));
 }
 
 #[test]
@@ -148,7 +148,7 @@ fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_close
     let words = refusal.words(&catalog);
     assert!(words.contains("“Service door” is blocked"), "{words}");
     assert!(words.contains("“Screen frame” is blocked"), "{words}");
-    visit.note(What::CloseUp);
+    visit.note(What::TurnedBack);
     assert_eq!(plan_as_due(&mut visit), Reason::ClosingUp);
     assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
     ends_well(&mut visit);
@@ -352,7 +352,7 @@ fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
     while visit.job().next().unwrap().phase != JobPhase::Fit {
         visit.do_one();
     }
-    visit.note(What::CloseUp);
+    visit.note(What::TurnedBack);
     assert_eq!(plan_as_due(&mut visit), Reason::ClosingUp);
     let closing = visit.job().left_s();
     visit.note(What::Answered {
@@ -361,10 +361,10 @@ fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
     });
     assert_eq!(plan_as_due(&mut visit), Reason::Answered);
     let job = visit.job();
-    assert!(job.closing);
+    assert!(job.is_closing());
     assert!(job.remaining.iter().all(|step| step.phase != JobPhase::Fit));
     assert_eq!(job.left_s(), closing);
-    assert_eq!(job.open_tasks().count(), 1, "the task is still open");
+    assert_eq!(job.left_for_next().count(), 1, "the task is left");
     ends_well(&mut visit);
 }
 
@@ -373,7 +373,7 @@ fn who_closes_up_half_way_through_an_operation_turns_back_from_it() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
-    visit.note(What::CloseUp);
+    visit.note(What::TurnedBack);
     plan_as_due(&mut visit);
     assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
     assert_eq!(visit.job().remaining[1].phase, JobPhase::Prove);
@@ -389,7 +389,7 @@ fn what_was_only_moved_is_moved_back_when_an_operation_is_turned_back_from() {
     while step(&visit) != "Loosen the two captive screws of the computer" {
         visit.do_one();
     }
-    visit.note(What::CloseUp);
+    visit.note(What::TurnedBack);
     plan_as_due(&mut visit);
     let job = visit.job();
     let back: Vec<&str> = job.remaining[..2]
@@ -405,23 +405,23 @@ fn what_was_only_moved_is_moved_back_when_an_operation_is_turned_back_from() {
 }
 
 #[test]
-fn a_unit_can_be_closed_from_before_every_step_with_nothing_over() {
+fn a_unit_can_be_closed_from_before_every_step_to_the_task_with_nothing_over() {
     for (catalog, part) in [(perch(), "screen"), (sorrel(), "fan")] {
         let mut visit = Visit::begin(&catalog, &[replace(part)]);
         let mut states = 0;
-        while visit.job().next().is_some() {
+        while visit.job().open_tasks().next().is_some() {
             let mut here = Visit {
                 catalog: &catalog,
                 log: visit.log.clone(),
                 now: visit.now,
             };
-            here.note(What::CloseUp);
+            here.note(What::TurnedBack);
             plan_as_due(&mut here);
             ends_well(&mut here);
             states += 1;
             visit.do_one();
         }
-        assert!(states > 30, "{states}");
+        assert!(states > 20, "{states}");
     }
 }
 
@@ -433,10 +433,13 @@ fn who_carries_on_gets_the_tasks_back_at_no_loss() {
         visit.do_one();
     }
     let before = visit.job().left_s();
-    visit.note(What::CloseUp);
+    visit.note(What::TurnedBack);
     plan_as_due(&mut visit);
-    visit.note(What::CarryOn);
-    assert_eq!(plan_as_due(&mut visit), Reason::CarryingOn);
+    let left: Vec<_> = visit.job().left_for_next().cloned().collect();
+    for task in left {
+        visit.note(What::TaskAdded(task));
+    }
+    assert_eq!(plan_as_due(&mut visit), Reason::TaskAdded);
     assert_eq!(visit.job().left_s(), before);
     ends_well(&mut visit);
 }
@@ -446,10 +449,10 @@ fn who_adds_a_task_is_not_closing_up_any_longer() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     visit.do_up_to("chin-out-3");
-    visit.note(What::CloseUp);
+    visit.note(What::TurnedBack);
     plan_as_due(&mut visit);
     visit.add(&replace("speaker"));
-    assert!(!visit.job().closing);
+    assert!(!visit.job().is_closing());
     ends_well(&mut visit);
 }
 
@@ -470,7 +473,6 @@ fn a_job_document_from_before_there_were_these_events_is_read_as_it_was() {
     let (log, aside) = from_json(&text.replace("BAND", &band)).unwrap();
     assert_eq!(aside, []);
     let job = fold(&log);
-    assert!(job.closing);
     assert_eq!(job.tasks[0].state, TaskProgress::Dropped);
     assert_eq!(job.blocked, []);
 }
@@ -487,8 +489,7 @@ fn every_new_event_comes_back_from_a_document_as_it_was() {
         What::FittedWith {
             fitted: vec!["wall-mount".into()],
         },
-        What::CloseUp,
-        What::CarryOn,
+        What::TurnedBack,
         What::TaskDropped(SaidTask::Replace("main-board".into())),
     ] {
         visit.note(what);
@@ -496,5 +497,5 @@ fn every_new_event_comes_back_from_a_document_as_it_was() {
     let (log, aside) = from_json(&to_json(&visit.log)).unwrap();
     assert_eq!(aside, []);
     assert_eq!(log, visit.log);
-    assert_eq!(log.events().len(), before + 7);
+    assert_eq!(log.events().len(), before + 6);
 }

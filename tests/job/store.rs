@@ -9,6 +9,32 @@ use crate::support::{Visit, recorder, replace};
 use crate::total::events;
 
 #[test]
+fn a_document_from_before_steps_said_their_elements_is_still_read() {
+    let catalog = crate::support::recorder();
+    let mut visit = crate::support::Visit::begin(&catalog, &[crate::support::replace("board")]);
+    visit.do_one();
+    let text = lidoff::job::to_json(&visit.log);
+    let mut old: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let mut stripped = 0;
+    let events = old["events"].as_array_mut().unwrap();
+    for plan in events
+        .iter_mut()
+        .filter_map(|one| one["what"].get_mut("planned"))
+    {
+        for step in plan["plan"]["steps"].as_array_mut().unwrap() {
+            let had = step.as_object_mut().unwrap().remove("elements");
+            stripped += usize::from(had.is_some());
+        }
+    }
+    assert!(stripped > 10, "{stripped}");
+    let (log, aside) = lidoff::job::from_json(&old.to_string()).unwrap();
+    assert!(aside.is_empty(), "{aside:?}");
+    let (job, before) = (lidoff::job::fold(&log), visit.job());
+    assert_eq!(job.remaining.len(), before.remaining.len());
+    assert_eq!(job.left_s(), before.left_s());
+}
+
+#[test]
 fn a_log_that_is_cut_in_two_and_merged_is_the_log_again() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);

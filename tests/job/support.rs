@@ -77,6 +77,7 @@ impl<'a> Visit<'a> {
             setup,
             tasks: tasks.iter().map(name).collect(),
             leave_by_ms: None,
+            follows: None,
         }));
         visit.plan(Reason::First);
         visit

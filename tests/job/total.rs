@@ -6,7 +6,7 @@ use lidoff::job::event::Mishap;
 use lidoff::job::{
     Event, EventId, Fasteners, HandBackPiece, JobId, JobPhase, Log, NamedTask, Opened, Outcome,
     PauseReason, PlanSnapshot, PlannedStep, Reason, RunId, SaidOp, SaidTask, SaidUnit, SaidWay,
-    Stamp, Taken, What, closing_up, fold, position, tally,
+    Stamp, Taken, What, closing_up, fold, outlook, position, tally,
 };
 use proptest::prelude::*;
 
@@ -117,6 +117,9 @@ fn step() -> impl Strategy<Value = PlannedStep> {
                     work_s,
                     cv: 0.5,
                     measured: odd,
+                    elements: Vec::new(),
+                    catalog_s: 0.0,
+                    seen: 0,
                     change_s: 0.0,
                     wait_s: 0.0,
                     undo,
@@ -166,6 +169,7 @@ fn what() -> impl Strategy<Value = What> {
             setup: SaidSetup::default(),
             tasks,
             leave_by_ms: None,
+            follows: None,
         })
     });
     let planned = proptest::collection::vec(step(), 0..8).prop_map(|steps| What::Planned {
@@ -188,6 +192,7 @@ fn what() -> impl Strategy<Value = What> {
         1 => Just(What::Answered { question: "q".into(), answer: "a".into() }),
         2 => named().prop_map(What::TaskAdded),
         2 => task().prop_map(What::TaskDropped),
+        1 => Just(What::TurnedBack),
         1 => (0u32..12, -1.0f64..1.0).prop_map(|(step, value)| What::Read { step, taken: Taken::Value(value) }),
         1 => (0u32..12, any::<bool>()).prop_map(|(step, seen)| What::Read { step, taken: Taken::Seen(seen) }),
         1 => (0u32..12).prop_map(|step| What::Confirmed { step }),
@@ -229,6 +234,10 @@ proptest! {
         prop_assert!(job.elapsed_ms(&now) >= job.worked_ms);
         prop_assert!(job.step_elapsed_ms(&now) >= job.in_hand_ms);
         prop_assert!(job.lasted_ms(&now) >= job.lasted_ms);
+        let forecast = outlook::forecast(&job, &now);
+        prop_assert!(forecast.at(0.8) >= forecast.at(0.5) && forecast.at(0.5) >= 0.0);
+        prop_assert!(forecast.at(0.95).is_finite() && forecast.pace.log_sd > 0.0);
+        let _ = job.clock_trouble(&now);
         let parts: i64 = job.done.iter().map(|done| done.work_ms).sum();
         let parts = parts + job.in_hand_ms + job.overhead_ms;
         prop_assert_eq!(parts, job.worked_ms, "every minute of work belongs somewhere");

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use crate::app::route::{Page, Route};
 use crate::app::service::files;
 use crate::app::state::app;
+use crate::app::widgets::times::Learned;
 use crate::app::words::{clock, count, date, sentence};
 use crate::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use crate::desk::{compare, gather};
@@ -26,7 +27,7 @@ pub fn DeskScreen() -> impl IntoView {
             if comparison.is_empty() {
                 view! { <p>{NO_JOBS}</p> }.into_any()
             } else {
-                view! { <Compared comparison/> }.into_any()
+                view! { <Compared comparison/><Learned jobs/> }.into_any()
             }
         }
     };
@@ -168,6 +169,12 @@ fn step_row(line: &StepLine) -> impl IntoView + use<> {
     let mut more = vec![line.unit.clone(), format!("n = {}", line.times.len())];
     if odd > 0 {
         more.push(format!("{odd} far from what is usual"));
+    }
+    if line.changed {
+        let (low, high) = line.usual.unwrap_or_default();
+        more.push(format!(
+            "CHANGED: the last time is outside of {low:.2} to {high:.2} ×"
+        ));
     }
     if line.left_out > 0 {
         more.push(format!("{} left out", line.left_out));

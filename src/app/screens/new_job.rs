@@ -6,18 +6,21 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::app::outlook::LeftOpen;
 use crate::app::planning::{self, Preview};
 use crate::app::route::{Page, Route};
 use crate::app::service::preferences::{self, Preference};
 use crate::app::shell::go;
 use crate::app::state::app;
 use crate::app::widgets::also::WhileOpen;
+use crate::app::widgets::booking::Booking;
+use crate::app::widgets::left_open::LeftOpenVisits;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, count, next_time, sentence};
 use crate::catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
-use crate::job::{NamedTask, Opened, SaidTask, What};
+use crate::job::{JobId, NamedTask, Opened, SaidTask, What};
 use crate::plan::Task;
 
 /// What has been filled in so far.
@@ -32,6 +35,7 @@ pub struct Form {
     site: RwSignal<String>,
     technician: RwSignal<String>,
     leave_by: RwSignal<String>,
+    follows: RwSignal<Option<JobId>>,
 }
 
 impl Form {
@@ -45,7 +49,19 @@ impl Form {
             site: RwSignal::new(String::new()),
             technician: RwSignal::new(preferences::get(Preference::Technician).unwrap_or_default()),
             leave_by: RwSignal::new(String::new()),
+            follows: RwSignal::new(None),
         }
+    }
+
+    /// Takes up what an earlier visit left: its tasks, and all that it knew.
+    fn take_up(self, left: &LeftOpen) {
+        self.follows.set(Some(left.id.clone()));
+        self.fitted.set(left.setup.fitted.clone());
+        self.answers.set(left.setup.answers.clone());
+        self.reference.set(left.opened.reference.clone());
+        self.site.set(left.opened.site.clone());
+        let tasks = left.tasks.iter().map(|task| task.task.clone());
+        self.tasks.set(tasks.collect());
     }
 
     /// Options and answers.
@@ -97,10 +113,12 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
             view! { <WhileOpen catalog=also.clone() setup tasks open add/> }
         })
     };
+    let (booked, name) = (catalog.clone(), head.name.clone());
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{format!("New job: {}", head.name)}</h1>
             <p class="soft">{head.about.clone()}</p>
+            <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
             <section class="sheet" aria-labelledby="what">
                 <h2 id="what">"What is to be done"</h2>
                 <Tasks catalog=catalog.clone() form/>
@@ -123,7 +141,13 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                 {move || match preview.get() {
                     None => view! { <p class="soft">"Tick a task to see it."</p> }.into_any(),
                     Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
-                    Some(Ok(preview)) => view! { <Cost preview/> }.into_any(),
+                    Some(Ok(preview)) => {
+                        let tasks = ticked(&booked, form);
+                        view! {
+                            <Cost preview=preview.clone()/>
+                            <Booking preview tasks unit=name.clone() reference=form.reference site=form.site/>
+                        }.into_any()
+                    }
                 }}
             </section>
             {while_open}
@@ -142,6 +166,15 @@ fn TextField(label: &'static str, value: RwSignal<String>, hint: &'static str) -
                 on:input=move |event| value.set(event_target_value(&event))/>
         </label>
     }
+}
+
+/// The ticked tasks in words.
+fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
+    let tasks = form.tasks.get_untracked().into_iter();
+    let found = tasks.filter_map(|task| task.find(catalog));
+    found
+        .map(|task| NamedTask::of(catalog, task).words())
+        .collect()
 }
 
 /// Every task that this unit, as it is fitted, offers.
@@ -415,6 +448,7 @@ fn Start(
             },
             tasks: found.collect(),
             leave_by_ms,
+            follows: form.follows.get_untracked(),
         };
         app.open(vec![What::Opened(opened)], |id| {
             go(&Route::Job(id, Page::Plan))

@@ -10,12 +10,14 @@ use crate::app::screens::change::Change;
 use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
 use crate::app::state::app;
+use crate::app::widgets::outlook::Outlook;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::sheet::Sheet;
 use crate::app::widgets::why::Why;
-use crate::app::words::{about, clock, count, sentence, time_of_day};
+use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::setup::Setup;
 use crate::job::fold::TaskProgress;
+use crate::job::outlook::forecast;
 use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
 use crate::plan::Task;
 
@@ -30,39 +32,28 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     let app = app();
     let now = app.now.get_untracked();
     let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
-    let band = job.left_band();
-    let left_s = job.left_s();
+    let left = forecast(&job, &now).band();
     let profile = profile(&job);
     let leave_at_s = job
         .leave_by_ms
         .map(|at| profile.done_s() + (at - now.wall_ms) as f64 / 1000.0);
     let plan = job.plan.clone().unwrap_or_default();
-    let leave = job.leave_by_ms.map(|at| time_of_day(at, now.offset_min));
-    let done_by = time_of_day(now.wall_ms + (band.p80_s * 1000.0) as i64, now.offset_min);
     let closed = matches!(job.status, Status::Closed { .. });
-    let late = job
-        .leave_by_ms
-        .is_some_and(|at| now.wall_ms + (band.p80_s * 1000.0) as i64 > at);
+    let turn_at_s = RwSignal::new(None);
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{name(&job)}</h1>
             <section class="sheet" aria-label="Where the job stands">
-                <ProfilePicture profile leave_at_s/>
+                {move || view! { <ProfilePicture profile=profile.clone() leave_at_s turn_at_s=turn_at_s.get()/> }}
                 <dl class="facts">
                     <div><dt>"Worked so far"</dt><dd>{about(elapsed_s)}</dd></div>
-                    <div><dt>"Left, as planned"</dt><dd>{about(left_s)}</dd></div>
-                    <div><dt>"Left, 8 of 10"</dt><dd>{about(band.p80_s)}</dd></div>
-                    {(!closed).then(|| view! { <div><dt>"Done by, 8 of 10"</dt><dd>{done_by}</dd></div> })}
-                    {leave.map(|leave| view! { <div><dt>"Leave by"</dt><dd>{leave}</dd></div> })}
+                    <div><dt>"Left, as planned"</dt><dd>{about(job.left_s())}</dd></div>
+                    <div><dt>"Left, 8 of 10"</dt><dd>{about(left.p80_s)}</dd></div>
+                    <div><dt>"Left, 19 of 20"</dt><dd>{about(left.p95_s)}</dd></div>
                 </dl>
-                {late.then(|| view! {
-                    <p role="status"><strong>"This may not be done by the time you must leave."</strong></p>
-                })}
-                {job.closing.then(|| view! {
-                    <p role="status"><strong>"Closing up: the open tasks are left."</strong></p>
-                })}
                 <p class="soft small">{proof_words(&plan)}</p>
             </section>
+            {(!closed).then(|| view! { <Outlook id=id.clone() job=job.clone() whole=true turn_at_s/> })}
             <Tasks id=id.clone() job=job.clone()/>
             {(!closed).then(|| view! { <Change id=id.clone() job=job.clone()/> })}
             <Steps job=job.clone()/>
@@ -98,9 +89,12 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                 TaskProgress::Open => ("○", "still to be done"),
                 TaskProgress::Done => ("✓", "done"),
                 TaskProgress::Dropped => ("–", "dropped"),
+                TaskProgress::LeftOpen => ("○", "left for the next visit"),
             };
             let can_drop = task.state == TaskProgress::Open && many_open > 1 && !closed;
+            let can_take_up = task.state == TaskProgress::LeftOpen && !closed;
             let (id, dropped) = (id.clone(), task.task.task.clone());
+            let (same_id, again) = (id.clone(), task.task.clone());
             view! {
                 <li class="row apart">
                     <span>
@@ -112,6 +106,12 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                         <button type="button" class="quiet"
                             on:click=move |_| app.act(&id, vec![What::TaskDropped(dropped.clone())], || {})>
                             "Drop"
+                        </button>
+                    })}
+                    {can_take_up.then(|| view! {
+                        <button type="button" class="quiet"
+                            on:click=move |_| app.act(&same_id, vec![What::TaskAdded(again.clone())], || {})>
+                            "Take it up again"
                         </button>
                     })}
                 </li>

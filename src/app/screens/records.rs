@@ -8,6 +8,7 @@ use crate::app::service::aside::Aside;
 use crate::app::service::{catalogs, files};
 use crate::app::start;
 use crate::app::state::app;
+use crate::app::widgets::times::TimesInUse;
 use crate::app::words::{count, date};
 use crate::job::from_json;
 
@@ -45,6 +46,7 @@ pub fn Records() -> impl IntoView {
             </section>
             <AsideList/>
             <CatalogList/>
+            <TimesInUse/>
             <section class="sheet" aria-labelledby="safety">
                 <h2 id="safety">"Safety"</h2>
                 <p>

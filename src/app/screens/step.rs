@@ -11,8 +11,10 @@ use crate::app::screens::of_job::of_job;
 use crate::app::screens::plan::AddTask;
 use crate::app::shell::go;
 use crate::app::state::{App, app};
+use crate::app::widgets::estimate::RestsOn;
 use crate::app::widgets::face::FacePicture;
 use crate::app::widgets::hazard::HazardSheet;
+use crate::app::widgets::outlook::Outlook;
 use crate::app::widgets::reading::ReadingForm;
 use crate::app::widgets::sheet::Sheet;
 use crate::app::widgets::trouble::Trouble;
@@ -213,6 +215,7 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
                 <span class="soft">{place}</span>
                 <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">"Plan"</a>
             </div>
+            <Outlook id=id.clone() job=job.clone() whole=false/>
             {hazards}
             <Changes step=step.clone()/>
             <section class="sheet lead" aria-label="What to do">
@@ -224,6 +227,7 @@ fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
                     None => "Bare hands".to_owned(),
                 }}</p>
                 <StepClock job=job.clone() step=step.clone()/>
+                <RestsOn step=step.clone()/>
             </section>
             <Fastened title="Comes out" verb="into" sets=step.undo.clone()/>
             <Fastened title="Goes back in" verb="from" sets=step.redo.clone()/>

@@ -16,7 +16,7 @@ use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, clock, count, sentence};
 use crate::catalog::format::Reading;
 use crate::exchange::{job_document, report};
-use crate::job::fold::TaskProgress;
+use crate::job::fold::{TaskProgress, TaskState};
 use crate::job::tally::Unaccounted;
 use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
 
@@ -161,6 +161,7 @@ fn Tasks(job: Arc<Job>) -> impl IntoView {
                 TaskProgress::Open => "○ not done",
                 TaskProgress::Done => "✓ done",
                 TaskProgress::Dropped => "– dropped",
+                TaskProgress::LeftOpen => "○ left for the next visit",
             };
             view! { <li class="row apart"><span>{task.task.words()}</span><span>{said}</span></li> }
         })
@@ -270,8 +271,8 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     if !job.remaining.is_empty() {
         lacks.push("steps are still to be done".to_owned());
     }
-    if job.open_tasks().next().is_some() {
-        lacks.push("a task is not done".to_owned());
+    if job.left_for_next().next().is_some() {
+        lacks.push("a task is left for the next visit".to_owned());
     }
     if !tally(&job).unaccounted().is_empty() {
         lacks.push("the tally is not zero".to_owned());
@@ -330,8 +331,9 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
 
 /// Whether nothing forbids to call it complete.
 fn is_complete(job: &Job) -> bool {
+    let left_open = |task: &TaskState| task.state == TaskProgress::LeftOpen;
     job.remaining.is_empty()
-        && job.open_tasks().next().is_none()
+        && !job.tasks.iter().any(left_open)
         && tally(job).unaccounted().is_empty()
         && job.failed().next().is_none()
 }
@@ -346,14 +348,7 @@ fn Out(id: String) -> impl IntoView {
         let Some(log) = log() else { return };
         let job = crate::job::fold(&log);
         let (name, text) = (report::file_name(&job), report::report(&job));
-        let sent = files::share("Lidoff job", &name, "text/plain", &text);
-        spawn_local(async move {
-            match sent.await {
-                Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
-                Ok(Shared::Copied) => app.tell(false, "The report is on the clipboard."),
-                Err(error) => app.tell(true, error.to_string()),
-            }
-        });
+        share_text(app, "Lidoff job", &name, "text/plain", &text);
     };
     let save = move |_| {
         let Some(log) = log() else { return };
@@ -365,6 +360,19 @@ fn Out(id: String) -> impl IntoView {
             <button type="button" on:click=save>"Save the job to a file"</button>
         </div>
     }
+}
+
+/// Shares a text as a file, and tells what became of it where that is not to be
+/// seen.
+pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
+    let sent = files::share(title, name, mime, text);
+    spawn_local(async move {
+        match sent.await {
+            Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
+            Ok(Shared::Copied) => app.tell(false, "It is on the clipboard."),
+            Err(error) => app.tell(true, error.to_string()),
+        }
+    });
 }
 
 /// Saves a job to a file of its own.

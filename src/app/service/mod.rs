@@ -4,6 +4,7 @@
 //! run out of room, or lose a connection. Nothing here holds a signal; what must
 //! be told to a screen goes through the callback that the screen gave.
 
+pub mod alarm;
 pub mod alive;
 pub mod aside;
 mod browser;

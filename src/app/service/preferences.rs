@@ -15,6 +15,10 @@ pub enum Preference {
     StayAwake,
     /// Whether steps are read aloud.
     Speak,
+    /// Minutes of travel to a visit.
+    Travel,
+    /// Minutes of paperwork after a visit.
+    Paperwork,
 }
 
 impl Preference {
@@ -25,6 +29,8 @@ impl Preference {
             Self::TextSize => "lidoff/preference/text-size",
             Self::StayAwake => "lidoff/preference/stay-awake",
             Self::Speak => "lidoff/preference/speak",
+            Self::Travel => "lidoff/preference/travel",
+            Self::Paperwork => "lidoff/preference/paperwork",
         }
     }
 }

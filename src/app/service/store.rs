@@ -144,15 +144,15 @@ fn storage() -> Result<Storage, StoreError> {
     }
 }
 
-pub(super) fn read(name: &str) -> Result<Option<String>, StoreError> {
+pub(in crate::app) fn read(name: &str) -> Result<Option<String>, StoreError> {
     storage()?.get_item(name).map_err(failed)
 }
 
-pub(super) fn write(name: &str, text: &str) -> Result<(), StoreError> {
+pub(in crate::app) fn write(name: &str, text: &str) -> Result<(), StoreError> {
     storage()?.set_item(name, text).map_err(failed)
 }
 
-pub(super) fn remove(name: &str) -> Result<(), StoreError> {
+pub(in crate::app) fn remove(name: &str) -> Result<(), StoreError> {
     storage()?.remove_item(name).map_err(failed)
 }
 

@@ -1,11 +1,16 @@
 //! Pieces that several screens share.
 
 pub mod also;
+pub mod booking;
+pub mod estimate;
 pub mod face;
 pub mod hazard;
+pub mod left_open;
 pub mod offer;
+pub mod outlook;
 pub mod profile;
 pub mod reading;
 pub mod sheet;
+pub mod times;
 pub mod trouble;
 pub mod why;

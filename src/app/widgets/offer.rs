@@ -39,14 +39,18 @@ pub fn Offer(
     }
 }
 
-/// Closing up from here or, where that is being done, carrying on.
+/// Closing up from here or, where that is being done, carrying on with what was
+/// left.
 #[component]
 pub fn CloseUp(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView {
-    if job.closing {
-        view! { <Offer id label="Carry on with the tasks" whats=vec![What::CarryOn] left_s=job.left_s() then/> }
+    let (label, whats) = if job.is_closing() {
+        let left = job.left_for_next().cloned().map(What::TaskAdded);
+        ("Carry on with the tasks", left.collect())
     } else {
-        view! { <Offer id label="Close up from here" whats=vec![What::CloseUp] then/> }
-    }
+        ("Close up from here", vec![What::TurnedBack])
+    };
+    let can = job.is_closing() || job.open_tasks().next().is_some();
+    can.then(|| view! { <Offer id label whats then/> })
 }
 
 /// What can be done where this step cannot be.
@@ -69,7 +73,7 @@ pub fn OtherWays(
         let no_other = app.would(&id, vec![way.clone()]).is_err();
         let closing = no_other.then(|| {
             let (id, way) = (id.clone(), way.clone());
-            view! { <Offer id label="Note that, and close up from here" whats=vec![way, What::CloseUp] then/> }
+            view! { <Offer id label="Note that, and close up from here" whats=vec![way, What::TurnedBack] then/> }
         });
         view! {
             <Offer id=id.clone() label whats=vec![way] left_s then/>

@@ -13,9 +13,13 @@ const LEFT: f64 = 8.0;
 const TOP: f64 = 20.0;
 
 /// The picture, with its text equivalent. `leave_at_s` is when the technician
-/// must leave, s from the left edge.
+/// must leave, `turn_at_s` the turn-back time from here, s from the left edge.
 #[component]
-pub fn ProfilePicture(profile: Profile, leave_at_s: Option<f64>) -> impl IntoView {
+pub fn ProfilePicture(
+    profile: Profile,
+    leave_at_s: Option<f64>,
+    #[prop(optional_no_strip)] turn_at_s: Option<f64>,
+) -> impl IntoView {
     let corners = profile.corners(WIDTH, HEIGHT);
     let done_s = profile.done_s();
     let now_x = LEFT + WIDTH * done_s / profile.total_s.max(1.0);
@@ -26,10 +30,20 @@ pub fn ProfilePicture(profile: Profile, leave_at_s: Option<f64>) -> impl IntoVie
         .find(|span| !span.done)
         .map_or(0, |span| span.depth);
     let now_y = TOP + HEIGHT * depth_now as f64 / profile.deepest.max(1) as f64;
-    let leave = leave_at_s.filter(|at| (0.0..=profile.total_s).contains(at));
-    let leave_x = leave.map(|at| LEFT + WIDTH * at / profile.total_s.max(1.0));
+    let place = |at: f64| {
+        let here = (0.0..=profile.total_s).contains(&at);
+        here.then(|| LEFT + WIDTH * at / profile.total_s.max(1.0))
+    };
+    let leave_x = leave_at_s.and_then(place);
+    let turn_x = turn_at_s.and_then(place);
+    let key = match (leave_x, turn_x) {
+        (Some(_), Some(_)) => "Dashed: leave by. Flag: turn back.",
+        (Some(_), None) => "Dashed: leave by.",
+        (None, Some(_)) => "Flag: turn back.",
+        (None, None) => "",
+    };
     let area = path(&corners, true);
-    let words = words(&profile, leave_at_s);
+    let words = words(&profile, leave_at_s, turn_at_s);
     let clip = format!("{now_x:.1}");
     view! {
         <figure class="profile">
@@ -42,6 +56,9 @@ pub fn ProfilePicture(profile: Profile, leave_at_s: Option<f64>) -> impl IntoVie
                 {leave_x.map(|x| view! {
                     <line class="leave" x1=x y1="2" x2=x y2="122"/>
                 })}
+                {turn_x.map(|x| view! {
+                    <path class="turn" d=format!("M{x:.1} 122V3l-14 6 14 6")/>
+                })}
                 {begun.then(|| view! {
                     <line class="now" x1=now_x y1=TOP x2=now_x y2=now_y/>
                     <circle class="buoy" cx=now_x cy=now_y r="6"/>
@@ -53,7 +70,7 @@ pub fn ProfilePicture(profile: Profile, leave_at_s: Option<f64>) -> impl IntoVie
                 <span>{format!("deepest: {}", count(profile.deepest, "part", "parts"))}</span>
                 <span>{about(profile.total_s)}</span>
             </figcaption>
-            {leave_x.map(|_| view! { <figcaption aria-hidden="true">"Dashed: leave by"</figcaption> })}
+            {(!key.is_empty()).then(|| view! { <figcaption aria-hidden="true">{key}</figcaption> })}
         </figure>
     }
 }
@@ -71,7 +88,7 @@ fn path(corners: &[(f64, f64)], closed: bool) -> String {
     path
 }
 
-fn words(profile: &Profile, leave_at_s: Option<f64>) -> String {
+fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>) -> String {
     let done = profile.spans.iter().filter(|span| span.done).count();
     let mut words = format!(
         "Depth profile. {} in {}, {} at the deepest.",
@@ -107,6 +124,14 @@ fn words(profile: &Profile, leave_at_s: Option<f64>) -> String {
             );
         }
         None => {}
+    }
+    if let Some(at) = turn_at_s {
+        let left_s = at - profile.done_s();
+        let _never = if left_s > 0.0 {
+            write!(words, " The turn-back time is in {}.", about(left_s))
+        } else {
+            write!(words, " The turn-back time has passed.")
+        };
     }
     words
 }

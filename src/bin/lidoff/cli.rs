@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::{check, compare, offline, order, plan, schema, serve};
+use crate::{check, compare, offline, order, plan, schema, serve, times};
 
 /// Plans, times and tallies the opening and closing of one unit.
 #[derive(Parser)]
@@ -28,6 +28,8 @@ enum Command {
     Schema,
     /// Compare what jobs took with what they were planned to take
     Compare(compare::Args),
+    /// Learn from jobs how long steps and elements take
+    Times(times::Args),
     /// Finish a built app so that it works with no network
     Offline(offline::Args),
     /// Serve a built app on this machine
@@ -42,6 +44,7 @@ pub fn run() -> ExitCode {
         Command::Plan(args) => plan::run(&args),
         Command::Order(args) => order::run(&args),
         Command::Compare(args) => compare::run(&args).map_err(Into::into),
+        Command::Times(args) => times::run(&args).map_err(Into::into),
         Command::Offline(args) => offline::run(&args).map_err(Into::into),
         Command::Serve(args) => serve::run(&args).map_err(Into::into),
     };

@@ -74,13 +74,15 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
     Ok(())
 }
 
-fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
+/// The job in a file, and what of it was set aside.
+pub fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
     let text = std::fs::read_to_string(path)
         .map_err(|error| CompareError::File(path.to_owned(), error))?;
     from_json(&text).map_err(|error| CompareError::Document(path.to_owned(), error))
 }
 
-fn warn(from: &str, aside: &[Corrupt]) {
+/// Tells what was set aside.
+pub fn warn(from: &str, aside: &[Corrupt]) {
     for corrupt in aside {
         eprintln!(
             "lidoff: {from}: {} was set aside: {}",

@@ -17,6 +17,7 @@ use lidoff::job::{
     What, fold, from_json, position,
 };
 use lidoff::plan::{Limits, Op, PartState, Plan, otherwise, plan, why};
+use lidoff::time::Times;
 use serde_json::{Value, json};
 
 use crate::also;
@@ -67,6 +68,9 @@ pub struct Args {
     /// its own
     #[arg(long)]
     also: bool,
+    /// Learned times to plan with, a lidoff-times/1 file
+    #[arg(long, value_name = "FILE")]
+    times: Option<PathBuf>,
     /// Print the plan as JSON
     #[arg(long)]
     json: bool,
@@ -85,7 +89,13 @@ fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let text = std::fs::read_to_string(&args.catalog)
         .map_err(|error| format!("{}: {error}", args.catalog.display()))?;
-    let catalog = read(&args.catalog.display().to_string(), &text)?;
+    let mut catalog = read(&args.catalog.display().to_string(), &text)?;
+    if let Some(path) = &args.times {
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("{}: {error}", path.display()))?;
+        let corrected = Times::from_json(&text)?.lay_over(&mut catalog);
+        eprintln!("lidoff: {corrected} steps are planned with learned times");
+    }
     let asked = asked(args, &catalog)?;
     let log = match &args.from {
         Some(file) => {
@@ -188,7 +198,7 @@ fn with_what_is_said(
         whats.extend(ways_out(catalog, part(catalog, id)?).map(What::Blocked));
     }
     if args.close {
-        whats.push(What::CloseUp);
+        whats.push(What::TurnedBack);
     }
     let at = log.head().map(|head| head.at).unwrap_or_default();
     for what in whats {

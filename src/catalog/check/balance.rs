@@ -283,7 +283,7 @@ fn named<T: Fastened>(catalog: &Catalog, steps: &[StepIx]) -> Vec<T> {
         .flat_map(|step| T::undone(step).iter().chain(T::redone(step)))
         .copied()
         .collect();
-    named.sort_unstable();
+    crate::order::in_order(&mut named, |one, next| one > next);
     named.dedup();
     named
 }

@@ -54,7 +54,7 @@ fn tightening(said: &Fastening, at: &Path, report: &mut Report) {
         return;
     }
     let mut places: Vec<usize> = said.tighten.iter().map(|at| usize::from(*at)).collect();
-    places.sort_unstable();
+    crate::order::in_order(&mut places, |one, next| one > next);
     if !places.into_iter().eq(1..=said.points.len()) {
         report.say(
             FaultKind::BadTightening,

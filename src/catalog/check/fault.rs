@@ -340,7 +340,9 @@ impl Report {
 
     /// The end of it: errors first, else in the order found.
     pub(super) fn close(mut self) -> Faults {
-        self.faults.sort_by_key(|fault| fault.kind.severity());
+        crate::order::in_order(&mut self.faults, |one, next| {
+            one.kind.severity() > next.kind.severity()
+        });
         Faults(self.faults)
     }
 }

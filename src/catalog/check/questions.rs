@@ -102,7 +102,7 @@ fn questions_of(condition: &Cond) -> Vec<QuestionIx> {
     match condition {
         Condition::All(list) | Condition::Any(list) => {
             let mut all: Vec<QuestionIx> = list.iter().flat_map(questions_of).collect();
-            all.sort_unstable();
+            crate::order::in_order(&mut all, |one, next| one > next);
             all.dedup();
             all
         }

@@ -140,7 +140,7 @@ impl<'a> Problem<'a> {
             .filter_map(|step| catalog.step(step).after_wait)
             .map(|wait| wait.index())
             .collect();
-        waits.sort_unstable();
+        crate::order::in_order(&mut waits, |one, next| one > next);
         waits.dedup();
         waits
     }

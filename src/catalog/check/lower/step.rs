@@ -94,6 +94,7 @@ impl<'f> Lowering<'f, '_> {
             asks,
             starts_wait,
             after_wait: None,
+            seen: None,
         });
         self.step_places.push(StepPlace {
             path,

@@ -83,7 +83,7 @@ impl<'d> Findings<'d> {
             }
             let links = root(chain);
             let mut key: Vec<Node> = links.iter().map(|(node, _)| *node).collect();
-            key.sort_unstable();
+            crate::order::in_order(&mut key, |one, next| one > next);
             let cause = causes.entry((*mode, key)).or_insert_with(|| Cause {
                 never,
                 world: world.as_ref(),

@@ -1,0 +1,61 @@
+//! A short beep and a buzz, for what must not be missed. Neither is the only sign:
+//! a browser may forbid both, and then the screen alone tells.
+
+use std::cell::RefCell;
+
+use js_sys::{Array, Function, Reflect};
+use wasm_bindgen::{JsCast as _, JsValue};
+
+use super::browser::{self, Thrown};
+
+/// Length of the beep, s.
+const BEEP_S: f64 = 0.5;
+
+thread_local! {
+    static SOUNDED: RefCell<Vec<String>> = RefCell::default();
+    static SPEAKER: RefCell<Option<JsValue>> = RefCell::default();
+}
+
+/// Beeps and buzzes, once in this run of the app for each name.
+pub fn once(name: String) {
+    let new = SOUNDED.with_borrow_mut(|all| {
+        let new = !all.contains(&name);
+        if new {
+            all.push(name);
+        }
+        new
+    });
+    if new {
+        // What is forbidden is not heard; the screen says it all the same.
+        let _silent = beep();
+        let _still = buzz();
+    }
+}
+
+fn beep() -> Result<(), Thrown> {
+    let speaker = match SPEAKER.with_borrow(Option::clone) {
+        Some(speaker) => speaker,
+        None => {
+            let window = browser::window()?;
+            let make: Function = Reflect::get(&window, &"AudioContext".into())?.unchecked_into();
+            let speaker = Reflect::construct(&make, &Array::new())?;
+            SPEAKER.set(Some(speaker.clone()));
+            speaker
+        }
+    };
+    let tone = browser::call(&speaker, "createOscillator", &[])?;
+    let out = Reflect::get(&speaker, &"destination".into())?;
+    let now = Reflect::get(&speaker, &"currentTime".into())?;
+    browser::call(&tone, "connect", &[&out])?;
+    browser::call(&tone, "start", &[])?;
+    let end = now.as_f64().unwrap_or_default() + BEEP_S;
+    browser::call(&tone, "stop", &[&end.into()])?;
+    Ok(())
+}
+
+fn buzz() -> Result<(), Thrown> {
+    let navigator = browser::window()?.navigator();
+    let pattern = Array::of3(&300.into(), &150.into(), &300.into());
+    browser::call(&navigator, "vibrate", &[&pattern])?;
+    Ok(())
+}

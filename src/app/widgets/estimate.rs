@@ -1,0 +1,27 @@
+//! What the estimate of a step rests on: a line below its clock.
+
+use leptos::prelude::*;
+
+use crate::job::PlannedStep;
+use crate::time::estimate::elements_words;
+use crate::time::overlay::words;
+
+/// "4 × screw out, 1 × plug out", "measured by the author", or what was seen
+/// instead.
+#[component]
+pub fn RestsOn(step: PlannedStep) -> impl IntoView {
+    let base = if step.measured {
+        "measured by the author".to_owned()
+    } else {
+        elements_words(&step.elements)
+    };
+    let seen = (step.seen > 0).then(|| words(step.catalog_s, step.work_s, step.seen));
+    (!base.is_empty() || seen.is_some()).then(|| {
+        view! {
+            <p class="soft small" id="rests-on">
+                {base}
+                {seen.map(|seen| view! { <br/>{seen} })}
+            </p>
+        }
+    })
+}

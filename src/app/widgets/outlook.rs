@@ -1,0 +1,208 @@
+//! The time still to come, on the screens of a job: when it will be done, the
+//! turn-back time with its warning, and what the clocks of the device did.
+
+use std::cell::RefCell;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::outlook::{close_up, told};
+use crate::app::planning::profile;
+use crate::app::route::{Page, Route};
+use crate::app::service::{alarm, clock};
+use crate::app::shell::go;
+use crate::app::state::{App, app};
+use crate::app::widgets::sheet::Sheet;
+use crate::app::words::{next_time, time_of_day};
+use crate::job::outlook::turn_back;
+use crate::job::{EventId, Job, Status, Trouble, What};
+use crate::time::Sum;
+use crate::time::turn_back::Nearness;
+
+thread_local! {
+    /// What closing up takes, of the last job that was asked about, as it stood at
+    /// that event: a screen that is drawn anew does not plan anew.
+    static CLOSING: RefCell<Option<(String, EventId, Sum)>> = const { RefCell::new(None) };
+}
+
+/// What closing up from here takes, if it was worked out for this state of the job
+/// before.
+fn known_closing(id: &str, job: &Job) -> Option<Sum> {
+    let (head, _) = job.head?;
+    CLOSING.with_borrow(|known| match known {
+        Some((of, at, sum)) if of == id && *at == head => Some(*sum),
+        _ => None,
+    })
+}
+
+/// Works out what closing up from here takes: after the screen is there, because a
+/// plan may take a moment.
+fn work_out(app: App, id: String, job: Arc<Job>, closing: RwSignal<Option<Sum>>) {
+    set_timeout(
+        move || {
+            let (Some((head, _)), Some(opened)) = (job.head, &job.opened) else {
+                return;
+            };
+            let now = app.now.get_untracked();
+            let found = match app.catalog(&opened.unit.id) {
+                Some(catalog) => close_up(&job, &catalog, &now),
+                None => Err("the catalog of this unit is not on this device.".to_owned()),
+            };
+            match found {
+                Ok(sum) => {
+                    CLOSING.set(Some((id, head, sum)));
+                    let _gone = closing.try_set(Some(sum));
+                }
+                Err(why) => app.tell(true, format!("There is no turn-back time: {why}")),
+            }
+        },
+        std::time::Duration::ZERO,
+    );
+}
+
+/// When the job will be done, and the turn-back time. On the Step screen it is
+/// short; on the plan it is whole.
+#[component]
+pub fn Outlook(
+    id: String,
+    job: Arc<Job>,
+    whole: bool,
+    /// Where the turn-back time is to be drawn, s from the beginning of the job.
+    #[prop(optional)]
+    turn_at_s: Option<RwSignal<Option<f64>>>,
+) -> impl IntoView {
+    let app = app();
+    let closing = RwSignal::new(known_closing(&id, &job));
+    let asked = job.leave_by_ms.is_some() && job.open_tasks().next().is_some();
+    let wanted = RwSignal::new(asked && closing.get_untracked().is_none());
+    let seen = job.clone();
+    // Worked out anew each second, and drawn anew only where the words differ.
+    let told = StoredValue::new(move || told(&seen, closing.get(), &app.now.get()));
+    let told = move || told.with_value(|told| told());
+    let near = move || told().nearness;
+    let (of, drawn) = (id.clone(), job.clone());
+    Effect::new(move |_| {
+        if let near @ (Nearness::Soon | Nearness::Passed) = near() {
+            alarm::once(format!("{of} {}", near as u8));
+        }
+        // The catalogs may come after the job; the clock brings this back here.
+        if wanted.get_untracked() && app.shelf.with_untracked(Option::is_some) {
+            wanted.set(false);
+            work_out(app, of.clone(), drawn.clone(), closing);
+        }
+        // The picture is drawn once for each state of the job.
+        let Some((place, close_up)) = turn_at_s.zip(closing.get()) else {
+            return;
+        };
+        if place.get_untracked().is_none() {
+            let now = app.now.get_untracked();
+            let from_now_s = |at_ms: i64| (at_ms - now.wall_ms) as f64 / 1000.0;
+            let at_s = turn_back(&drawn, close_up)
+                .map(|it| profile(&drawn).done_s() + from_now_s(it.at_ms));
+            if at_s.is_some() {
+                place.set(at_s);
+            }
+        }
+    });
+    let turning = RwSignal::new(false);
+    let can_turn = job.open_tasks().next().is_some();
+    let paused = matches!(job.status, Status::Paused(_));
+    let urgent = move || near() != Nearness::Ample;
+    view! {
+        <ClockTold id=id.clone() job=job.clone()/>
+        <section class="time" class:sheet=move || whole || urgent() class:lead=move || near() == Nearness::Soon
+            class:late=move || near() == Nearness::Passed aria-label="Time">
+            <p>
+                <span class="soft">{if paused { "If you go on now, done by " } else { "Done by " }}</span>
+                <strong class="num" id="done-by">{move || told().done_by}</strong>
+            </p>
+            <p aria-live="polite" id="turn-back">{move || told().turn_back}</p>
+            {whole.then(|| view! {
+                <p class="soft small">{move || told().sure}</p>
+                <LeaveBy id=id.clone() leave_by_ms=job.leave_by_ms/>
+            })}
+            {can_turn.then(|| view! {
+                <Show when=move || whole || urgent()>
+                    <button type="button" on:click=move |_| turning.set(true)>"Turn back now"</button>
+                </Show>
+            })}
+        </section>
+        <Sheet open=turning title="Turn back now?">
+            <TurnBackNow id=id.clone() job=job.clone() open=turning/>
+        </Sheet>
+    }
+}
+
+#[component]
+fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    let left: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
+    let turn = move |_| {
+        let next = id.clone();
+        app.act(&id, vec![What::TurnedBack], move || {
+            open.set(false);
+            go(&Route::Job(next, Page::Step));
+        });
+    };
+    view! {
+        <p>"Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first."</p>
+        <p>{format!("Left for the next visit: {}.", left.join("; "))}</p>
+        <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
+            "Close it up"
+        </button>
+    }
+}
+
+/// When the technician must leave; it can be changed while the job runs.
+#[component]
+fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
+    let app = app();
+    let now = app.now.get_untracked();
+    let shown = leave_by_ms.map(|at| time_of_day(at, now.offset_min));
+    let change = move |event| {
+        let now = clock::now();
+        let at_ms = next_time(&event_target_value(&event), now.wall_ms, now.offset_min);
+        app.act(&id, vec![What::LeaveBy { at_ms }], || {});
+    };
+    view! {
+        <label class="field">
+            <span>"Leave by"</span>
+            <input type="time" id="leave-by" prop:value=shown.unwrap_or_default() on:change=change/>
+        </label>
+    }
+}
+
+/// What the clocks did since the last event, told while it can still be mended.
+#[component]
+fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
+    let app = app();
+    let seen = job.clone();
+    let words = Memo::new(move |_| {
+        let troubles = seen.clock_trouble(&app.now.get());
+        let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
+        words.join(" ")
+    });
+    move || {
+        let words = words.get();
+        let slept = job
+            .clock_trouble(&app.now.get_untracked())
+            .into_iter()
+            .find_map(|one| match one {
+                Trouble::Slept { ms } => Some(ms),
+                _ => None,
+            });
+        let id = id.clone();
+        (!words.is_empty()).then(|| view! {
+            <div class="hazard notice" id="clock-told">
+                <p role="alert">{words}" Times of day here are read from that clock: see that it is right."</p>
+                {slept.map(|ms| view! {
+                    <button type="button" on:click=move |_| {
+                        let to_ms = app.now.get_untracked().wall_ms;
+                        let gap = What::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
+                        app.act(&id, vec![gap], || {});
+                    }>"That sleep was no work"</button>
+                })}
+            </div>
+        })
+    }
+}

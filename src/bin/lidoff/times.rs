@@ -1,0 +1,53 @@
+//! `lidoff times`: what finished jobs teach, as a file that phones take in.
+
+use std::path::PathBuf;
+
+use lidoff::desk::{gather, learn};
+use lidoff::exchange::when::local;
+use lidoff::time::overlay::words;
+
+use crate::compare::{CompareError, read, warn};
+
+/// What to learn from, and how to print it.
+#[derive(clap::Args)]
+pub struct Args {
+    /// Job documents, lidoff-job/1
+    #[arg(value_name = "JOB", required = true)]
+    jobs: Vec<PathBuf>,
+    /// Print for reading, not as a lidoff-times/1 file
+    #[arg(long)]
+    words: bool,
+}
+
+/// Reads the jobs, learns from them and prints that.
+pub fn run(args: &Args) -> Result<(), CompareError> {
+    let mut logs = Vec::new();
+    for path in &args.jobs {
+        let (log, aside) = read(path)?;
+        warn(&path.display().to_string(), &aside);
+        logs.push(log);
+    }
+    let (jobs, aside) = gather(logs);
+    warn("two files of one job", &aside);
+    // As of the latest thing that happened: the same jobs give the same file.
+    let heads = jobs.iter().filter_map(|(_, job)| job.head);
+    let latest = heads.map(|(_, at)| (at.wall_ms, at.offset_min)).max();
+    let made = latest.map_or_else(String::new, |(wall_ms, offset)| local(wall_ms, offset));
+    let times = learn(&jobs, made);
+    if !args.words {
+        print!("{}", times.to_json());
+        return Ok(());
+    }
+    for one in &times.steps {
+        let told = words(one.handbook_s, one.seen_s, one.n);
+        println!("{}, {}: {told}", one.unit, one.action);
+    }
+    for one in &times.elements {
+        let told = words(one.handbook_s, one.seen_s, one.n);
+        println!("{}: {told}", lidoff::time::handbook::name(one.element));
+    }
+    if times.steps.is_empty() && times.elements.is_empty() {
+        println!("Nothing was seen often enough yet.");
+    }
+    Ok(())
+}

@@ -1,0 +1,165 @@
+//! How much longer: the pace of a job, learned as it goes, laid over what is
+//! left.
+//!
+//! Two things are not known of what is left, and they are kept apart because one
+//! of them is learned and the other is not: how fast *this job* goes ([`Pace`]),
+//! and how much each *single step* will stray. The band holds both. This module
+//! is told what was done and what is left; it knows no log and no clock.
+
+mod pace;
+mod rest;
+
+pub use pace::{Done, learn};
+pub use rest::rest;
+
+use super::band::{Band, Pace, Sum};
+use super::estimate::{Basis, Estimate};
+use super::normal;
+
+/// What is left of a job, and how sure that is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Forecast {
+    /// How fast the job goes.
+    pub pace: Pace,
+    /// Number of observations that the pace was learned from.
+    pub learned_from: usize,
+    /// What is left, at a pace of 1.
+    pub left: Sum,
+}
+
+/// The step in hand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InHand {
+    /// Its work and its changes.
+    pub work: Sum,
+    /// What has been worked on it, s.
+    pub worked_s: f64,
+}
+
+impl Forecast {
+    /// A forecast from what was done, the step in hand, and the steps after it.
+    pub fn new(done: &[Done], in_hand: Option<InHand>, after: Sum) -> Self {
+        let (pace, learned_from) = learn(done);
+        let mut left = after;
+        if let Some(InHand { work, worked_s }) = in_hand {
+            // Waiting comes first, and is as long at every pace.
+            left.fixed_s += (work.fixed_s - worked_s).max(0.0);
+            let past = (worked_s - work.fixed_s).max(0.0) / pace.median();
+            if work.mean_s > 0.0 {
+                left.add(rest(
+                    Estimate {
+                        seconds: work.mean_s,
+                        cv: work.cv(),
+                        basis: Basis::Elements,
+                    },
+                    past,
+                ));
+            }
+        }
+        Self {
+            pace,
+            learned_from,
+            left,
+        }
+    }
+
+    /// What is left, s, met with this probability.
+    pub fn at(&self, certainty: f64) -> f64 {
+        self.left.at(self.pace, normal::quantile(certainty))
+    }
+
+    /// What is left as a band.
+    pub fn band(&self) -> Band {
+        self.left.band(self.pace)
+    }
+
+    /// How probable it is to be done within this time, s.
+    pub fn probability(&self, seconds: f64) -> f64 {
+        self.left.probability(self.pace, seconds)
+    }
+
+    /// Which part of the doubt is about the pace of the whole job, 0 to 1; the
+    /// rest is about single steps. Zero where there is no doubt.
+    pub fn doubt_about_pace(&self) -> f64 {
+        let steps = super::band::log_variance(self.left.cv());
+        let pace = self.pace.log_sd * self.pace.log_sd;
+        if self.left.mean_s > 0.0 {
+            pace / (pace + steps)
+        } else {
+            0.0
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn step(seconds: f64) -> Estimate {
+        Estimate {
+            seconds,
+            cv: 0.4,
+            basis: Basis::Elements,
+        }
+    }
+
+    fn done(pace: f64, many: usize) -> Vec<Done> {
+        let expected = Sum::of([step(30.0)]);
+        let actual_s = 30.0 * pace / (1.0f64 + 0.16).sqrt();
+        vec![Done { expected, actual_s }; many]
+    }
+
+    #[test]
+    fn a_job_that_runs_slow_is_forecast_to_go_on_slowly_and_surer_with_every_step() {
+        let left = || Sum::of(vec![step(30.0); 20]);
+        let start = Forecast::new(&[], None, left());
+        let early = Forecast::new(&done(1.3, 3), None, left());
+        let late = Forecast::new(&done(1.3, 30), None, left());
+        assert!(start.pace.median() < early.pace.median());
+        assert!(early.pace.median() < late.pace.median() && late.pace.median() < 1.3);
+        let width = |it: &Forecast| it.at(0.8) / it.at(0.5);
+        assert!(width(&late) < width(&early) && width(&early) < width(&start));
+        assert!(late.doubt_about_pace() < start.doubt_about_pace());
+    }
+
+    #[test]
+    fn one_wild_step_among_ten_hardly_moves_the_finish() {
+        let left = Sum::of(vec![step(30.0); 20]);
+        let mut steps = done(1.0, 10);
+        let calm = Forecast::new(&steps, None, left).at(0.8);
+        steps[4].actual_s *= 20.0;
+        let wild = Forecast::new(&steps, None, left).at(0.8);
+        assert!(wild > calm && wild < 1.06 * calm, "{calm} → {wild}");
+    }
+
+    #[test]
+    fn a_step_that_overruns_is_not_taken_to_be_nearly_done() {
+        let in_hand = |worked_s| {
+            let work = Sum::of([step(30.0)]);
+            Forecast::new(&[], Some(InHand { work, worked_s }), Sum::default()).at(0.5)
+        };
+        assert!(in_hand(15.0) < in_hand(0.0));
+        assert!(in_hand(90.0) > 5.0, "{}", in_hand(90.0));
+    }
+
+    #[test]
+    fn of_a_wait_in_hand_only_what_is_left_is_left() {
+        let mut work = Sum::of([step(10.0)]);
+        work.fixed_s = 120.0;
+        let left = |worked_s| {
+            let in_hand = InHand { work, worked_s };
+            Forecast::new(&[], Some(in_hand), Sum::default()).left
+        };
+        assert_eq!(left(100.0).fixed_s, 20.0);
+        assert_eq!(left(100.0).mean_s, left(0.0).mean_s);
+        assert_eq!(left(125.0).fixed_s, 0.0);
+        assert!(left(125.0).mean_s < left(0.0).mean_s);
+    }
+
+    #[test]
+    fn nothing_left_is_done_now_and_sure() {
+        let done = Forecast::new(&[], None, Sum::default());
+        assert_eq!((done.at(0.95), done.probability(0.0)), (0.0, 1.0));
+        assert_eq!(done.doubt_about_pace(), 0.0);
+    }
+}
