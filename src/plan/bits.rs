@@ -51,6 +51,10 @@ impl Bits {
         }
     }
 
+    pub fn is_empty(&self) -> bool {
+        self.0.iter().all(|word| *word == 0)
+    }
+
     /// Whether some member is one of `other`.
     pub fn meets(&self, other: &Self) -> bool {
         self.0

@@ -1,7 +1,6 @@
 //! The least work of moving one part between its states.
 
-use crate::plan::bits::Bits;
-use crate::plan::problem::{Certain, Holds, Problem, Shape};
+use crate::plan::problem::{Problem, Shape};
 use crate::plan::{Op, PartState, Way};
 
 use super::legs::find;
@@ -14,9 +13,6 @@ pub(super) struct PartCosts {
     off_from_fitted: Option<u64>,
     back_from_off: Option<u64>,
     settle: Option<u64>,
-    /// Legs that are certain to be walked for the way back from off, and from
-    /// eased; all the way down.
-    pub must_back: [Bits; 2],
     /// Work out and back in place, of a rider that has two ways and no easing.
     in_place: Option<[u64; 2]>,
 }
@@ -59,7 +55,7 @@ fn plus(one: Option<u64>, other: Option<u64>) -> Option<u64> {
 }
 
 /// What the part costs.
-pub(super) fn part_costs(problem: &Problem, certain: &Certain, local: usize) -> PartCosts {
+pub(super) fn part_costs(problem: &Problem, local: usize) -> PartCosts {
     let part = problem.numbers.part(local);
     let Shape { eases, benches } = problem.shapes[local];
     let of = |op| work(problem, op);
@@ -74,30 +70,12 @@ pub(super) fn part_costs(problem: &Problem, certain: &Certain, local: usize) -> 
         true => (plus(ease, out), plus(back, settle)),
         false => (out, back),
     };
-    let must = |ops: &[Op]| {
-        let needs = ops.iter().filter_map(|op| find(problem, *op));
-        let ways: Vec<Holds> = needs.map(|at| problem.actions[at].needs.clone()).collect();
-        certain
-            .of_ways(&ways)
-            .unwrap_or_else(|| Bits::none(2 * problem.numbers.len()))
-    };
-    let mut must_off = must(&[
-        Op::PutBack(part, Way::InPlace),
-        Op::PutBack(part, Way::Bench),
-    ]);
-    let mut must_eased = must(&[Op::Settle(part)]);
-    if benches {
-        must_eased = Bits::none(2 * problem.numbers.len());
-    } else if eases {
-        must_off.unite(&must_eased);
-    }
     PartCosts {
         ease,
         off_from_eased: least(out, plus(settle, bench_out)),
         off_from_fitted: least(all_out, bench_out),
         back_from_off: least(all_back, bench_back),
         settle: least(settle, plus(out, bench_back)),
-        must_back: [must_off, must_eased],
         in_place: (benches && !eases).then(|| Some([out?, back?])).flatten(),
     }
 }

@@ -15,6 +15,7 @@
 
 mod costs;
 mod legs;
+mod needs;
 mod routes;
 mod sessions;
 
@@ -25,28 +26,24 @@ use rustc_hash::FxHashMap;
 
 use crate::plan::PartState;
 use crate::plan::bits::Bits;
-use crate::plan::problem::{Action, Certain, Move, Node, Problem, leg};
+use crate::plan::problem::{Action, Move, Node, Problem, leg};
 use crate::plan::space::TENTH;
 
 use costs::{PartCosts, part_costs};
-use legs::{Leg, Used, leg_of, stays, ways};
-use routes::{Completion, Routes};
+use legs::{Leg, Used, leg_of, stays};
+use needs::AllNeeds;
+use routes::Completion;
 use sessions::{Left, Sessions, Work};
 
 /// The bound of a problem's states.
 pub(super) struct Bound<'a> {
     problem: &'a Problem<'a>,
     parts: Vec<PartCosts>,
-    tasks: Vec<TaskLegs>,
-    routes: Routes,
+    /// The operation of each task.
+    tasks: Vec<usize>,
+    needs: AllNeeds,
     sessions: Sessions,
     known: RefCell<FxHashMap<(Bits, u64), Vec<Share>>>,
-}
-
-/// A task's operation, and the legs that it is certain to need.
-struct TaskLegs {
-    action: usize,
-    must: Bits,
 }
 
 /// What is looked at in a state.
@@ -72,22 +69,15 @@ const MOST_REMEMBERED: usize = 1 << 16;
 impl<'a> Bound<'a> {
     pub fn new(problem: &'a Problem<'a>) -> Self {
         let count = problem.numbers.len();
-        let ways = ways(problem);
-        let certain = Certain::new(&ways, &problem.shapes);
         let legs: Vec<Option<Leg>> = (0..2 * count).map(|leg| leg_of(problem, leg)).collect();
         let none = || Bits::none(2 * count);
         let tasks = (0..problem.request.tasks.len()).filter_map(|task| {
             let doing = |action: &Action| action.does == 1 << task;
-            let action = problem.actions.iter().position(doing)?;
-            let needs = &problem.actions[action].needs;
-            Some(TaskLegs {
-                action,
-                must: certain.of(needs).unwrap_or_else(none),
-            })
+            problem.actions.iter().position(doing)
         });
-        let tasks: Vec<TaskLegs> = tasks.collect();
+        let tasks: Vec<usize> = tasks.collect();
         let works = tasks.iter().map(|task| {
-            let action = &problem.actions[task.action];
+            let action = &problem.actions[*task];
             Work {
                 used: Used::of(action),
                 stays: stays(&[action], 2 * count),
@@ -102,10 +92,8 @@ impl<'a> Bound<'a> {
         let works = works.collect();
         Self {
             problem,
-            parts: (0..count)
-                .map(|part| part_costs(problem, &certain, part))
-                .collect(),
-            routes: Routes::new(problem, &certain, &ways),
+            parts: (0..count).map(|part| part_costs(problem, part)).collect(),
+            needs: AllNeeds::new(problem),
             sessions: Sessions::new(&legs, works),
             tasks,
             known: RefCell::default(),
@@ -114,21 +102,8 @@ impl<'a> Bound<'a> {
 
     /// Legs that are certain to be needed from here, those walked already too.
     pub fn required(&self, node: &Node) -> Bits {
-        let mut set = Bits::none(2 * self.parts.len());
-        for (task, legs) in self.tasks.iter().enumerate() {
-            if node.tasks >> task & 1 == 1 {
-                set.unite(&legs.must);
-            }
-        }
-        for part in node.open() {
-            let must_back = &self.parts[part].must_back;
-            match node.of(part) {
-                PartState::Fitted => {}
-                PartState::Eased => set.unite(&must_back[1]),
-                PartState::Off => set.unite(&must_back[0]),
-            }
-        }
-        set
+        let walked = node.walked(self.parts.len());
+        self.needs.of(self.problem, &walked).required(node)
     }
 
     /// Whether moving the part out so is certain to be needed.
@@ -176,13 +151,14 @@ impl<'a> Bound<'a> {
     /// One share for each set of routes, the least first; none where there is no
     /// way.
     fn shares(&self, node: &Node, walked: &Bits) -> Vec<Share> {
-        let required = self.required(node);
+        let needs = self.needs.of(self.problem, walked);
+        let required = needs.required(node);
         let ahead = Ahead {
             required: &required,
             walked,
             tasks: node.tasks,
         };
-        let sets = self.routes.completions(&ahead);
+        let sets = needs.routes.completions(&ahead);
         let shares = sets.iter().filter_map(|set| {
             let cost = self.cost(node, walked, set)?;
             let ahead = Ahead {
@@ -215,9 +191,9 @@ impl<'a> Bound<'a> {
             };
             disturbed += u64::from(have == PartState::Fitted);
         }
-        for (task, legs) in self.tasks.iter().enumerate() {
+        for (task, action) in self.tasks.iter().enumerate() {
             if node.tasks >> task & 1 == 1 {
-                work += u64::from(self.problem.actions[legs.action].work);
+                work += u64::from(self.problem.actions[*action].work);
             }
         }
         Some(work * TENTH + disturbed)

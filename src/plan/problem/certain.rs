@@ -10,7 +10,9 @@
 //! (the and/or form of the data-flow equations for dominators: F. E. Allen,
 //! J. Cocke, "Graph-theoretic constructs for program control flow analysis", IBM
 //! Research Report RC 3923, 1972, from memory). Legs that no way reaches have no
-//! value.
+//! value. Legs that are *given* are walked already although the way to them is
+//! not open any more (a rider left off while its carrier went back): they need
+//! nothing.
 
 use crate::plan::PartState;
 use crate::plan::bits::Bits;
@@ -28,15 +30,24 @@ pub(in crate::plan) struct Certain {
 
 impl Certain {
     /// `ways[l]` are the ways of walking leg `l`; each is all that it needs.
-    pub fn new(ways: &[Vec<Holds>], shapes: &[Shape]) -> Self {
+    pub fn new(ways: &[Vec<Holds>], shapes: &[Shape], given: &Bits) -> Self {
         let mut certain = Self {
             must: vec![None; ways.len()],
             legs: ways.len(),
             shapes: shapes.to_vec(),
         };
+        for leg in given.iter() {
+            let mut only = Bits::none(ways.len());
+            only.insert(leg);
+            certain.must[leg] = Some(only);
+        }
         loop {
             let mut changed = false;
-            for (leg, ways) in ways.iter().enumerate() {
+            let others = ways
+                .iter()
+                .enumerate()
+                .filter(|(leg, _)| !given.contains(*leg));
+            for (leg, ways) in others {
                 let next = certain.of_ways(ways).map(|mut set| {
                     set.insert(leg);
                     set
@@ -76,5 +87,17 @@ impl Certain {
                 set.meet(&way);
                 set
             })
+    }
+
+    /// Those of these walked legs to which the way is not open any more.
+    pub fn left_alone(&self, walked: &Bits) -> Bits {
+        let mut set = Bits::none(self.legs);
+        for leg in walked.iter() {
+            let open = self.must[leg].as_ref();
+            if !open.is_some_and(|must| must.is_within(walked)) {
+                set.insert(leg);
+            }
+        }
+        set
     }
 }
