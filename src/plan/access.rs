@@ -139,7 +139,7 @@ impl<'a> WayIn<'a> {
                 all.retain(|one| !matches!(one, Holds::Own(_, PartState::Fitted)));
             }
         }
-        let certain = Certain::new(&ways, &problem.shapes);
+        let certain = Certain::new(&ways, &problem.shapes, &Bits::none(legs));
         let certain = certain.of(&Holds::Own(part, wanted));
         let certain = certain.unwrap_or_else(|| Bits::none(legs));
         Self {
