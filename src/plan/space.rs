@@ -18,7 +18,7 @@
 //!   not used, because then it matters what is done while one runs.
 
 use crate::plan::bits::Bits;
-use crate::plan::bound::Bound;
+use crate::plan::bound::{Bound, Sure};
 use crate::plan::problem::{Action, Node, PartSet, Problem};
 use crate::plan::search::Space;
 use crate::plan::{PartState, Phase};
@@ -196,8 +196,7 @@ struct Here {
     wanted: Bits,
     /// Parts that an open part's way back goes through.
     held: Bits,
-    /// Legs that are certain to be needed.
-    certain: Bits,
+    sure: Sure,
 }
 
 impl Here {
@@ -215,7 +214,7 @@ impl Here {
         Self {
             wanted,
             held,
-            certain: space.bound.required(node),
+            sure: space.bound.sure(node),
         }
     }
 
@@ -232,9 +231,11 @@ impl UnitSpace<'_> {
         if self.thorough || self.problem.has_waits() {
             return None;
         }
-        let here = Here::new(self, node);
         let actions = self.problem.actions.iter().enumerate();
         let mut free = actions.filter(|(_, action)| action.is_free(node) && action.can(node));
+        let first = free.next()?;
+        let here = Here::new(self, node);
+        let mut free = std::iter::once(first).chain(free);
         free.find(|(at, action)| {
             self.is_of_use(action, &here) && self.is_forced(*at, action, &here)
         })
@@ -245,7 +246,7 @@ impl UnitSpace<'_> {
         match (action.op.phase(), action.moves) {
             (Phase::Fit, _) => true,
             (Phase::StripDown, Some(moved)) => {
-                self.bound.is_certain(&here.certain, moved)
+                self.bound.is_certain(&here.sure, moved)
                     && self.least_way[at]
                     && !self.stayers.contains(moved.part)
             }
@@ -273,8 +274,7 @@ impl UnitSpace<'_> {
                 finish || !here.is_free(moved.part)
             }
             (_, Some(moved)) => {
-                self.stayers.contains(moved.part)
-                    || !self.bound.is_certain_open(&here.certain, moved)
+                self.stayers.contains(moved.part) || !self.bound.is_certain_open(&here.sure, moved)
             }
             (_, None) => false,
         }

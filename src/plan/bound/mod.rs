@@ -42,8 +42,11 @@ pub(super) struct Bound<'a> {
     /// The operation of each task.
     tasks: Vec<usize>,
     needs: AllNeeds,
+    /// Legs that each leg asks for by name, and each task.
+    direct: Vec<Direct>,
+    by_task: Vec<Bits>,
     sessions: Sessions,
-    known: RefCell<FxHashMap<(Bits, u64), Vec<Share>>>,
+    known: RefCell<FxHashMap<(Bits, u64), Place>>,
 }
 
 /// What is looked at in a state.
@@ -54,6 +57,30 @@ struct Ahead<'a> {
     walked: &'a Bits,
     /// Tasks that are left, a bit each.
     tasks: u64,
+}
+
+/// What is known of who is where and what is left.
+struct Place {
+    sure: Sure,
+    /// One share for each set of routes, the least first; none where there is no
+    /// way.
+    shares: Vec<Share>,
+}
+
+/// Legs asked for by name, on the way out and on the way back.
+struct Direct {
+    out: Bits,
+    back: Bits,
+}
+
+/// What is certain in a state.
+#[derive(Clone)]
+pub(super) struct Sure {
+    /// Legs that are certain to be needed, those walked already too.
+    needed: Bits,
+    /// Legs that something which is certain asks for by name: for its way out, for
+    /// its way back, or to be done.
+    named: Bits,
 }
 
 /// What one set of routes costs, but for the tool in hand and the face up.
@@ -89,31 +116,67 @@ impl<'a> Bound<'a> {
                     .collect(),
             }
         });
-        let works = works.collect();
+        let works: Vec<Work> = works.collect();
+        let direct = legs.iter().map(|leg| match leg {
+            Some(leg) => Direct {
+                out: leg.ways[0].direct.clone(),
+                back: leg.ways[0].direct_back.clone(),
+            },
+            None => Direct {
+                out: none(),
+                back: none(),
+            },
+        });
         Self {
             problem,
             parts: (0..count).map(|part| part_costs(problem, part)).collect(),
             needs: AllNeeds::new(problem),
+            direct: direct.collect(),
+            by_task: works.iter().map(|work| work.direct.clone()).collect(),
             sessions: Sessions::new(&legs, works),
             tasks,
             known: RefCell::default(),
         }
     }
 
-    /// Legs that are certain to be needed from here, those walked already too.
-    pub fn required(&self, node: &Node) -> Bits {
-        let walked = node.walked(self.parts.len());
-        self.needs.of(self.problem, &walked).required(node)
+    /// What is certain from here.
+    pub fn sure(&self, node: &Node) -> Sure {
+        let key = (node.walked(self.parts.len()), node.tasks);
+        if let Some(place) = self.known.borrow().get(&key) {
+            return place.sure.clone();
+        }
+        let needed = self.needs.of(self.problem, &key.0).required(node);
+        self.named(node, &key.0, needed)
+    }
+
+    fn named(&self, node: &Node, walked: &Bits, needed: Bits) -> Sure {
+        let mut named = Bits::none(2 * self.parts.len());
+        for leg in walked.iter() {
+            named.unite(&self.direct[leg].back);
+        }
+        let mut ways_out = needed.clone();
+        ways_out.remove_all(walked);
+        for leg in ways_out.iter() {
+            named.unite(&self.direct[leg].out);
+        }
+        for (task, direct) in self.by_task.iter().enumerate() {
+            if node.tasks >> task & 1 == 1 {
+                named.unite(direct);
+            }
+        }
+        Sure { needed, named }
     }
 
     /// Whether moving the part out so is certain to be needed.
-    pub fn is_certain(&self, required: &Bits, moved: Move) -> bool {
-        required.contains(leg(moved.part, moved.to, &self.problem.shapes))
+    pub fn is_certain(&self, sure: &Sure, moved: Move) -> bool {
+        let leg = leg(moved.part, moved.to, &self.problem.shapes);
+        sure.needed.contains(leg)
     }
 
     /// Whether the part, put back so, would have to come out again.
-    pub fn is_certain_open(&self, required: &Bits, moved: Move) -> bool {
-        required.contains(leg(moved.part, moved.from, &self.problem.shapes))
+    pub fn is_certain_open(&self, sure: &Sure, moved: Move) -> bool {
+        let leg = leg(moved.part, moved.from, &self.problem.shapes);
+        sure.named.contains(leg)
     }
 
     /// The bound, in units of search cost; `None` where there is no way at all.
@@ -124,16 +187,16 @@ impl<'a> Bound<'a> {
         if known.len() >= MOST_REMEMBERED && !known.contains_key(&key) {
             known.clear();
         }
-        let shares = match known.entry(key) {
+        let place = match known.entry(key) {
             Entry::Occupied(known) => known.into_mut(),
-            Entry::Vacant(place) => {
-                let shares = self.shares(node, &place.key().0);
-                place.insert(shares)
+            Entry::Vacant(empty) => {
+                let place = self.place(node, &empty.key().0);
+                empty.insert(place)
             }
         };
         let prices = self.problem.request.prices;
         let mut best = None;
-        for share in shares {
+        for share in &mut place.shares {
             if best.is_some_and(|best| best <= share.cost) {
                 break;
             }
@@ -148,9 +211,7 @@ impl<'a> Bound<'a> {
         best
     }
 
-    /// One share for each set of routes, the least first; none where there is no
-    /// way.
-    fn shares(&self, node: &Node, walked: &Bits) -> Vec<Share> {
+    fn place(&self, node: &Node, walked: &Bits) -> Place {
         let needs = self.needs.of(self.problem, walked);
         let required = needs.required(node);
         let ahead = Ahead {
@@ -170,7 +231,8 @@ impl<'a> Bound<'a> {
         });
         let mut shares: Vec<Share> = shares.collect();
         shares.sort_by_key(|share| share.cost);
-        shares
+        let sure = self.named(node, walked, required);
+        Place { sure, shares }
     }
 
     fn cost(&self, node: &Node, walked: &Bits, set: &Completion) -> Option<u64> {

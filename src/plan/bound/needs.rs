@@ -17,6 +17,8 @@ use super::routes::Routes;
 pub(super) struct AllNeeds {
     ways: Vec<Vec<Holds>>,
     certain: Certain,
+    /// Legs that there are.
+    there: Bits,
     usual: Rc<Needs>,
     /// The needs where some walked legs are left alone.
     others: RefCell<FxHashMap<Bits, Rc<Needs>>>,
@@ -40,9 +42,13 @@ impl AllNeeds {
         let ways = ways(problem);
         let certain = Certain::new(&ways, &problem.shapes, &Bits::none(ways.len()));
         let usual = Rc::new(Needs::new(problem, &certain, &ways));
+        let mut there = Bits::none(ways.len());
+        let has_ways = ways.iter().enumerate().filter(|(_, ways)| !ways.is_empty());
+        has_ways.for_each(|(leg, _)| there.insert(leg));
         Self {
             ways,
             certain,
+            there,
             usual,
             others: RefCell::default(),
         }
@@ -50,7 +56,8 @@ impl AllNeeds {
 
     /// The needs where these legs are walked.
     pub fn of(&self, problem: &Problem, walked: &Bits) -> Rc<Needs> {
-        let given = self.certain.left_alone(walked);
+        let mut given = self.certain.left_alone(walked);
+        given.meet(&self.there);
         if given.is_empty() {
             return Rc::clone(&self.usual);
         }

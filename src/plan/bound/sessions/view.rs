@@ -136,6 +136,9 @@ impl View {
 
     /// No order of what is left takes it up less often.
     pub fn least(&mut self, ops: &Ops, in_hand: bool, left: &OpSet) -> Count {
+        if let (false, Some(taken_up)) = (in_hand, self.only_one(left)) {
+            return 1 + taken_up;
+        }
         if self.known.len() > MOST_REMEMBERED {
             self.known.clear();
         }
@@ -143,6 +146,18 @@ impl View {
         self.left_to_look = if few { MOST_LOOKS } else { 0 };
         let least = self.search(ops, in_hand, left.clone());
         least.unwrap_or_else(|| self.relaxed(ops, in_hand, left.clone()))
+    }
+
+    /// Where one operation is left that uses it, and begins and ends with it: how
+    /// often that takes it up in between.
+    fn only_one(&self, left: &OpSet) -> Option<Count> {
+        let mut uses = self.uses.clone();
+        uses.meet(&left.ops);
+        let mut uses = uses.iter();
+        let (only, none) = (uses.next()?, uses.next());
+        let [other, pure] = &self.pure;
+        let plain = none.is_none() && pure.ops.contains(only) && !other.ops.contains(only);
+        plain.then(|| pure.taken_up[only])
     }
 
     /// Does what neither takes it up nor lays it aside; how often it was taken up
