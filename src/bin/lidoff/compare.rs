@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use lidoff::desk::{compare as compared, gather};
 use lidoff::exchange::{jobs_table, steps_table, words};
-use lidoff::job::{Corrupt, DocumentError, Log, from_json};
+use lidoff::job::{Corrupt, DocumentError, Job, JobId, Log, from_json};
 
 /// What to compare, and how to print it.
 #[derive(clap::Args)]
@@ -56,14 +56,7 @@ impl Error for CompareError {
 /// Reads the jobs, compares them and prints that. What was set aside goes to
 /// the error output, and the rest is compared.
 pub fn run(args: &Args) -> Result<(), CompareError> {
-    let mut logs = Vec::new();
-    for path in &args.jobs {
-        let (log, aside) = read(path)?;
-        warn(&path.display().to_string(), &aside);
-        logs.push(log);
-    }
-    let (jobs, aside) = gather(logs);
-    warn("two files of one job", &aside);
+    let jobs = read_all(&args.jobs)?;
     let comparison = compared::compare(&jobs);
     let text = match args.csv {
         None => words(&comparison),
@@ -79,6 +72,19 @@ pub fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
     let text = std::fs::read_to_string(path)
         .map_err(|error| CompareError::File(path.to_owned(), error))?;
     from_json(&text).map_err(|error| CompareError::Document(path.to_owned(), error))
+}
+
+/// Reads every job, the files of one job as one; tells what was set aside.
+pub fn read_all(paths: &[PathBuf]) -> Result<Vec<(JobId, Job)>, CompareError> {
+    let mut logs = Vec::new();
+    for path in paths {
+        let (log, aside) = read(path)?;
+        warn(&path.display().to_string(), &aside);
+        logs.push(log);
+    }
+    let (jobs, aside) = gather(logs);
+    warn("two files of one job", &aside);
+    Ok(jobs)
 }
 
 /// Tells what was set aside.

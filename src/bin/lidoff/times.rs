@@ -2,11 +2,11 @@
 
 use std::path::PathBuf;
 
-use lidoff::desk::{gather, learn};
+use lidoff::desk::learn;
 use lidoff::exchange::when::local;
 use lidoff::time::overlay::words;
 
-use crate::compare::{CompareError, read, warn};
+use crate::compare::{CompareError, read_all};
 
 /// What to learn from, and how to print it.
 #[derive(clap::Args)]
@@ -21,14 +21,7 @@ pub struct Args {
 
 /// Reads the jobs, learns from them and prints that.
 pub fn run(args: &Args) -> Result<(), CompareError> {
-    let mut logs = Vec::new();
-    for path in &args.jobs {
-        let (log, aside) = read(path)?;
-        warn(&path.display().to_string(), &aside);
-        logs.push(log);
-    }
-    let (jobs, aside) = gather(logs);
-    warn("two files of one job", &aside);
+    let jobs = read_all(&args.jobs)?;
     // As of the latest thing that happened: the same jobs give the same file.
     let heads = jobs.iter().filter_map(|(_, job)| job.head);
     let latest = heads.map(|(_, at)| (at.wall_ms, at.offset_min)).max();
