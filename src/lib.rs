@@ -12,6 +12,7 @@ pub mod job;
 mod order;
 pub mod plan;
 pub mod time;
+pub mod tongue;
 
 // Tests inside and outside the crate share their units, which name the crate.
 #[cfg(all(test, not(target_arch = "wasm32")))]

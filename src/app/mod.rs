@@ -10,6 +10,7 @@ pub mod face;
 pub mod outlook;
 pub mod planning;
 pub mod route;
+pub mod tongue;
 pub mod way;
 pub mod words;
 

@@ -1,0 +1,3 @@
+//! Which language the app speaks.
+
+pub use crate::tongue::said;
