@@ -1,0 +1,40 @@
+//! Every step is done: on to the wrap-up, or the last one was not after all.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use super::undo::undo;
+use crate::app::route::{Page, Route};
+use crate::app::state::app;
+use crate::app::words::{about, count};
+use crate::job::Job;
+
+/// Every step is done.
+#[component]
+pub(super) fn Finished(id: String, job: Arc<Job>) -> impl IntoView {
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">"Every step is done"</h1>
+            <p>{format!("{} in {}.", count(job.done.len(), "step", "steps"), about(job.worked_ms as f64 / 1000.0))}</p>
+            <a class="button key wide tall" href=Route::Job(id.clone(), Page::WrapUp).href()>"Wrap up"</a>
+            <UndoLast id job/>
+        </div>
+    }
+}
+
+#[component]
+fn UndoLast(id: String, job: Arc<Job>) -> impl IntoView {
+    let app = app();
+    job.done
+        .last()
+        .map(|done| (done.event, done.step.action.clone()))
+        .map(|(event, action)| {
+            view! {
+                <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
+                    on:click=move |_| undo(app, &id, event)>
+                    {format!("Not done after all: {action}")}
+                </button>
+            }
+        })
+}

@@ -1,0 +1,65 @@
+//! The app was closed in mid-step: what was that span?
+
+use leptos::prelude::*;
+
+use crate::app::state::app;
+use crate::app::words::time_of_day;
+use crate::job::What;
+use crate::job::fold::OpenGap;
+
+/// The app was closed in mid-step: what was that span?
+#[component]
+pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
+    let app = app();
+    let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0)
+        .round()
+        .max(1.0);
+    let part = RwSignal::new(String::new());
+    let answer = StoredValue::new(move |work_ms: i64| {
+        let OpenGap { from_ms, to_ms } = gap;
+        let seen = id.clone();
+        app.act(
+            &id,
+            vec![What::Gap {
+                from_ms,
+                to_ms,
+                work_ms,
+            }],
+            move || {
+                app.gaps.update(|gaps| {
+                    gaps.remove(&seen);
+                });
+            },
+        );
+    });
+    let offset = app.now.get_untracked().offset_min;
+    let all_ms = gap.to_ms - gap.from_ms;
+    let part_ms = move || {
+        let said: f64 = part.get().trim().replace(',', ".").parse().ok()?;
+        let ms = (said * 60_000.0).round() as i64;
+        (said.is_finite() && (0..=all_ms).contains(&ms)).then_some(ms)
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">"Lidoff was closed while the work ran"</h1>
+            <p>
+                {format!("From {} to {} ({minutes:.0} min). What was that time?",
+                    time_of_day(gap.from_ms, offset), time_of_day(gap.to_ms, offset))}
+            </p>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>"All of it was work"</button>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>"None of it: a pause"</button>
+            <form class="sheet" on:submit=move |event| {
+                event.prevent_default();
+                if let Some(ms) = part_ms() {
+                    answer.with_value(|answer| answer(ms));
+                }
+            }>
+                <label class="field">
+                    <span>"Part of it was work: how many minutes?"</span>
+                    <input type="text" inputmode="decimal" on:input=move |event| part.set(event_target_value(&event))/>
+                </label>
+                <button type="submit" prop:disabled=move || part_ms().is_none()>"So many minutes"</button>
+            </form>
+        </div>
+    }
+}

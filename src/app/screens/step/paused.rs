@@ -1,0 +1,47 @@
+//! The work stands still: why, since when, and what comes next.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::app::route::{Page, Route};
+use crate::app::state::app;
+use crate::app::words::{about, sentence, time_of_day};
+use crate::job::{Job, PauseReason, What};
+
+#[component]
+pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl IntoView {
+    let app = app();
+    let next = job.next().map(|step| step.action.clone());
+    let since = job
+        .head
+        .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
+    let resumed = id.clone();
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">"Paused"</h1>
+            <p>{format!("{}, since {}.", sentence(reason.name()), since.unwrap_or_default())}</p>
+            {next.map(|next| view! { <p><span class="soft">"Next: "</span>{next}</p> })}
+            <p>{format!("{} left.", about(job.left_s()))}</p>
+            <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
+                on:click=move |_| app.act(&resumed, vec![What::Resumed], || {})>"Go on with the work"</button>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>"The plan"</a>
+        </div>
+    }
+}
+
+#[component]
+pub(super) fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    PauseReason::ALL
+        .into_iter()
+        .map(|reason| {
+            let id = id.clone();
+            view! {
+                <button type="button" class="wide" on:click=move |_| {
+                    app.act(&id, vec![What::Paused { reason, note: String::new() }], move || open.set(false));
+                }>{sentence(reason.name())}</button>
+            }
+        })
+        .collect::<Vec<_>>()
+}
