@@ -10,6 +10,7 @@ use common::job::{Job, Priced, jobs_under_way};
 use common::random::Ingredients;
 use lidoff::catalog::format::Swap;
 use lidoff::plan::Otherwise;
+use lidoff::plan::gently::at_once;
 use lidoff::plan::why::{Asks, Need};
 use lidoff::plan::{
     Op, PartState, Phase, Proof, Refusal, Task, UnitState, Way, otherwise, plan, why,
@@ -110,14 +111,15 @@ proptest! {
         }
         let without = *which.get(&out);
         let here = plan(&job.request()).expect("planned before").cost.total;
-        let other = otherwise(&job.request(), &ops, without, |request| {
+        let planner = async |request: &Request| {
             let found = plan(request);
             if let Ok(found) = &found {
                 assert!(found.ops.iter().all(|planned| planned.op != without));
                 assert!(found.cost.total >= here);
             }
             found
-        });
+        };
+        let other = at_once(otherwise(&job.request(), &ops, without, planner));
         prop_assert!(other.is_some());
     }
 }
@@ -199,7 +201,12 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
         "It has to come after “lid” is eased and before “fan” comes off."
     );
     // Duct out 2 s and back 3 s against lid off, seal and base, 2 s and 3 s each.
-    let other = otherwise(&job.request(), &ops, off(duct), plan);
+    let other = at_once(otherwise(
+        &job.request(),
+        &ops,
+        off(duct),
+        async |request| plan(request),
+    ));
     let instead = vec![off(lid), off(on.part("seal")), off(on.part("base"))];
     assert_eq!(
         other,

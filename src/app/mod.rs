@@ -15,6 +15,8 @@ pub mod way;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]
+mod latest;
+#[cfg(target_arch = "wasm32")]
 mod screens;
 #[cfg(target_arch = "wasm32")]
 pub mod service;

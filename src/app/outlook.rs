@@ -8,7 +8,8 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::SaidSetup;
 use crate::job::outlook::{forecast, step_forecast, sum, turn_back};
 use crate::job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, fold};
-use crate::plan::plan;
+use crate::plan::gently::Patience;
+use crate::plan::plan_gently;
 use crate::time::turn_back::Nearness;
 use crate::time::{Forecast, Sum, TurnBack};
 
@@ -19,9 +20,15 @@ use super::words::{about, time_of_day};
 ///
 /// # Errors
 /// Why there is no way to close up, in words.
-pub fn close_up(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Sum, Text> {
+pub async fn close_up(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    patience: &mut dyn Patience,
+) -> Result<Sum, Text> {
     let position = closing_up(job, catalog, now).map_err(|error| error.to_string())?;
-    let plan = plan(&position.request(catalog, LIMITS)).map_err(|why| why.words(catalog))?;
+    let plan = plan_gently(&position.request(catalog, LIMITS), patience).await;
+    let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(sum(&position.snapshot(catalog, &plan).steps))
 }
 

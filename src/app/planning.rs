@@ -11,7 +11,8 @@ use crate::job::{
     outlook, position,
 };
 use crate::order::in_order;
-use crate::plan::{Limits, Op, Phase, otherwise, plan, why};
+use crate::plan::gently::Patience;
+use crate::plan::{Limits, Op, Phase, Request, otherwise, plan_gently, why};
 
 use super::depth::Profile;
 use super::words::{about, signal};
@@ -42,12 +43,14 @@ pub struct Preview {
 ///
 /// # Errors
 /// Why there is no plan, in words.
-pub fn preview(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<Preview, Text> {
-    let plan = replan(
-        &fold(&opened(catalog, setup, tasks)?),
-        catalog,
-        &Stamp::default(),
-    )?;
+pub async fn preview(
+    catalog: &Catalog,
+    setup: &SaidSetup,
+    tasks: &[SaidTask],
+    patience: &mut dyn Patience,
+) -> Result<Preview, Text> {
+    let job = fold(&opened(catalog, setup, tasks)?);
+    let plan = replan(&job, catalog, &Stamp::default(), patience).await?;
     Ok(told(catalog, tasks, plan))
 }
 
@@ -88,9 +91,15 @@ pub fn unit(catalog: &Catalog) -> SaidUnit {
 ///
 /// # Errors
 /// Why there is none, in words.
-pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot, Text> {
+pub async fn replan(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    patience: &mut dyn Patience,
+) -> Result<PlanSnapshot, Text> {
     let position = position(job, catalog, now).map_err(|error| error.to_string())?;
-    let plan = plan(&position.request(catalog, LIMITS)).map_err(|why| why.words(catalog))?;
+    let plan = plan_gently(&position.request(catalog, LIMITS), patience).await;
+    let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(position.snapshot(catalog, &plan))
 }
 
@@ -99,7 +108,13 @@ pub fn replan(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<PlanSnapshot,
 ///
 /// # Errors
 /// When that cannot be told; in words.
-pub fn reasons(job: &Job, catalog: &Catalog, now: &Stamp, number: u32) -> Result<Vec<Text>, Text> {
+pub async fn reasons(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    number: u32,
+    patience: &mut dyn Patience,
+) -> Result<Vec<Text>, Text> {
     let position = position(job, catalog, now).map_err(|error| error.to_string())?;
     let anew = || "The plan has to be made anew before this can be told.".to_owned();
     let mut ops = Vec::new();
@@ -132,8 +147,9 @@ pub fn reasons(job: &Job, catalog: &Catalog, now: &Stamp, number: u32) -> Result
     let request = position.request(catalog, LIMITS);
     let reason = why(&request, &ops, at).ok_or_else(anew)?;
     let mut lines = reason.words(catalog);
-    let other = otherwise(&request, &ops, reason.op, plan);
-    lines.extend(other.map(|other| other.words(catalog)));
+    let planner = async |request: &Request<'_>| plan_gently(request, patience).await;
+    let other = otherwise(&request, &ops, reason.op, planner);
+    lines.extend(other.await.map(|other| other.words(catalog)));
     Ok(lines)
 }
 

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use super::route::{Page, Route};
 use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
 use super::state::{Notice, app};
+use super::widgets::progress::Progress;
 
 /// The whole page.
 #[component]
@@ -50,6 +51,7 @@ pub fn Shell() -> impl IntoView {
         </header>
         <Banners/>
         <main id="app" tabindex="-1">{move || screen(route.get())}</main>
+        <Progress/>
     }
 }
 

@@ -16,11 +16,13 @@ use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
 use crate::job::{Event, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, What, fold};
 
+use crate::plan::gently::SoFar;
 use crate::time::Times;
 
 use super::planning;
 use super::service::aside::Aside;
 use super::service::keeper::Keeper;
+use super::service::slices::{Slices, Wish};
 use super::service::tabs::Tabs;
 use super::service::{alive, clock};
 
@@ -39,8 +41,12 @@ pub struct App {
     pub notices: RwSignal<Vec<Notice>>,
     /// Whether this window is the one that writes.
     pub writes: RwSignal<bool>,
-    /// Something is being stored.
+    /// Something is being planned or stored.
     pub busy: RwSignal<bool>,
+    /// How far a plan is that takes a while.
+    pub planning: RwSignal<Option<SoFar>>,
+    /// The plan that there is now is enough: how often that was said.
+    pub enough: StoredValue<u32>,
     /// Spans in which the app was closed in mid-step, still to be asked about.
     pub gaps: RwSignal<BTreeMap<String, OpenGap>>,
     /// Records that could not be read, kept aside.
@@ -101,6 +107,8 @@ impl App {
             notices: RwSignal::new(Vec::new()),
             writes: RwSignal::new(true),
             busy: RwSignal::new(false),
+            planning: RwSignal::new(None),
+            enough: StoredValue::new(0),
             gaps: RwSignal::new(BTreeMap::new()),
             aside: RwSignal::new(Vec::new()),
             update: RwSignal::new(false),
@@ -179,14 +187,36 @@ impl App {
         }
     }
 
+    /// A plan's patience: the page gets its turns, the technician sees how far it
+    /// is once it takes a while, and can say that what there is is enough. What is
+    /// not `wanted` any more ends early.
+    pub fn patience(self, wanted: impl Fn() -> bool + 'static) -> Slices {
+        let said = self.enough.get_value();
+        let shown = Shown(self);
+        Slices::new(move |so_far| {
+            shown.0.planning.set(so_far.copied());
+            if self.enough.get_value() == said && wanted() {
+                Wish::On
+            } else {
+                Wish::Enough
+            }
+        })
+    }
+
     /// What the plan would be, were this done on a job; nothing is stored.
     ///
     /// # Errors
     /// Why there would be none, in words.
-    pub fn would(self, job: &str, whats: Vec<What>) -> Result<PlanSnapshot, String> {
+    pub async fn would(
+        self,
+        job: &str,
+        whats: Vec<What>,
+        patience: Slices,
+    ) -> Result<PlanSnapshot, String> {
         let log = self.log(job);
         let mut log = (*log.ok_or("This job is not on this device.")?).clone();
-        let mut events = self.events(&mut log, whats)?.into_iter().rev();
+        let events = self.events(&mut log, whats, patience).await?;
+        let mut events = events.into_iter().rev();
         let plan = events.find_map(|event| match event.what {
             What::Planned { plan, .. } => Some(plan),
             _ => None,
@@ -206,16 +236,15 @@ impl App {
             );
             return;
         }
-        let events = match self.events(&mut log, whats) {
-            Ok(events) => events,
-            Err(why) => return self.tell(true, why),
-        };
         let Some(keeper) = self.keeper() else {
             return self.tell(true, "The store is not open yet. Try again in a moment.");
         };
         self.busy.set(true);
         spawn_local(async move {
-            let stored = keep_all(self, &keeper, &log, &events).await;
+            let stored = match self.events(&mut log, whats, self.patience(|| true)).await {
+                Ok(events) => keep_all(self, &keeper, &log, &events).await,
+                Err(why) => Err(why),
+            };
             self.busy.set(false);
             if let Err(why) = stored {
                 return self.tell(true, why);
@@ -227,7 +256,12 @@ impl App {
 
     /// What was done as events appended to the log, with a new plan where they
     /// call for one.
-    fn events(self, log: &mut Log, whats: Vec<What>) -> Result<Vec<Event>, String> {
+    async fn events(
+        self,
+        log: &mut Log,
+        whats: Vec<What>,
+        mut patience: Slices,
+    ) -> Result<Vec<Event>, String> {
         let at = clock::now();
         let mut events = Vec::new();
         let mut append = |log: &mut Log, what| {
@@ -251,7 +285,7 @@ impl App {
             let catalog = self.catalog(&unit).ok_or_else(|| {
                 format!("The catalog of this unit ({unit}) is not on this device, so there can be no new plan.")
             })?;
-            let plan = planning::replan(&job, &catalog, &at)?;
+            let plan = planning::replan(&job, &catalog, &at, &mut patience).await?;
             append(
                 log,
                 What::Planned {
@@ -300,6 +334,17 @@ impl App {
         sort(&mut jobs);
         self.gaps.set(gaps);
         self.jobs.set(Some(jobs));
+    }
+}
+
+/// What is shown of a plan that takes a while is gone with it.
+struct Shown(App);
+
+impl Drop for Shown {
+    fn drop(&mut self) {
+        if self.0.planning.with_untracked(Option::is_some) {
+            self.0.planning.set(None);
+        }
     }
 }
 

@@ -79,14 +79,14 @@ impl WhatIf {
     ///
     /// # Errors
     /// When there is no plan for the tasks themselves.
-    pub fn go_on(
+    pub async fn go_on(
         &mut self,
         catalog: &Catalog,
-        planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+        planner: impl AsyncFnOnce(&Request) -> Result<Plan, Refusal>,
     ) -> Result<bool, Refusal> {
         let is_left = |this: &Self| this.done < this.parts.len();
         let Some(base) = self.base else {
-            self.base = Some(self.visit(catalog, &self.tasks, planner)?);
+            self.base = Some(self.visit(catalog, &self.tasks, planner).await?);
             return Ok(is_left(self));
         };
         let Some(part) = self.parts.get(self.done) else {
@@ -94,7 +94,7 @@ impl WhatIf {
         };
         let task = Task::Replace(*part);
         let Some(alone) = self.alone else {
-            match self.visit(catalog, &[task], planner) {
+            match self.visit(catalog, &[task], planner).await {
                 Ok(alone) => self.alone = Some(alone),
                 Err(_) => self.refuse(catalog, task),
             }
@@ -102,7 +102,7 @@ impl WhatIf {
         };
         let mut both = self.tasks.clone();
         both.push(task);
-        match self.visit(catalog, &both, planner) {
+        match self.visit(catalog, &both, planner).await {
             Ok(with) => self.find(Also {
                 task: NamedTask::of(catalog, task),
                 more_s: seconds(with.saturating_sub(base)),
@@ -144,11 +144,11 @@ impl WhatIf {
     }
 
     /// What a whole visit with these tasks takes.
-    fn visit(
+    async fn visit(
         &self,
         catalog: &Catalog,
         tasks: &[Task],
-        planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+        planner: impl AsyncFnOnce(&Request) -> Result<Plan, Refusal>,
     ) -> Result<Tenths, Refusal> {
         let tasks = with_services(catalog, &self.setup, tasks);
         let ends = Ends::whole(catalog, &self.setup, &tasks);
@@ -171,7 +171,8 @@ impl WhatIf {
             prices: &self.prices,
             blocked: &[],
             limits: self.limits,
-        })?;
+        })
+        .await?;
         let ops = plan.ops.iter().flat_map(|planned| &planned.steps);
         let prove = ends.prove.iter().map(|(_, step)| step);
         for step in ops.chain(prove).chain(&ends.hand_over) {

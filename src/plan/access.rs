@@ -15,7 +15,7 @@ use crate::catalog::setup::Setup;
 
 use super::bits::Bits;
 use super::problem::{Action, Certain, Holds, Node, PartSet, Problem, leg};
-use super::search::{Found, Space, search};
+use super::search::{Found, Space, to_the_end};
 use super::{Limits, Op, PartState, Phase, Prices, Request, Tenths, UnitState};
 
 /// Ways in to a part.
@@ -65,8 +65,8 @@ pub fn access(
     let mut start = problem.start();
     start.set(local, PartState::Fitted);
     let by = |measure| WayIn::new(&problem, start.clone(), local, wanted, measure);
-    let (acts, time, fastest) = found(search(&by(Measure::Time), limits.states))?;
-    let (_, depth, least) = found(search(&by(Measure::Steps), limits.states))?;
+    let (acts, time, fastest) = found(to_the_end(&by(Measure::Time), limits.states))?;
+    let (_, depth, least) = found(to_the_end(&by(Measure::Steps), limits.states))?;
     Some(Access {
         ops: acts.iter().map(|act| problem.actions[*act].op).collect(),
         time: Tenths::try_from(time).unwrap_or(Tenths::MAX),

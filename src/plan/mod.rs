@@ -41,6 +41,7 @@ pub mod access;
 mod bits;
 mod bound;
 mod explain;
+pub mod gently;
 pub mod op;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod order;
@@ -57,7 +58,7 @@ mod words;
 
 pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
-pub use planner::{MOST_TASKS, plan};
+pub use planner::{MOST_TASKS, plan, plan_gently};
 pub use request::{Limits, Prices, Request, Task};
 pub use state::{PartState, UnitState};
 pub use why::{Otherwise, Why, otherwise, why};

@@ -1,9 +1,12 @@
 //! From a request to a plan, or to the reason why there is none.
 
+use std::task::Context;
+
 use crate::plan::explain::{clash, out_of_reach, refused};
+use crate::plan::gently::{Endless, Patience, SoFar, at_once};
 use crate::plan::outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
 use crate::plan::problem::{Action, Node, Problem};
-use crate::plan::search::{Found, search};
+use crate::plan::search::{Found, Seen, search};
 use crate::plan::space::{TENTH, UnitSpace};
 use crate::plan::{PartState, Request, Tenths};
 
@@ -21,6 +24,18 @@ pub const MOST_TASKS: usize = 64;
 /// # Panics
 /// Never on a checked catalog; more than [`MOST_TASKS`] tasks are refused.
 pub fn plan(request: &Request) -> Result<Plan, Refusal> {
+    at_once(plan_gently(request, &mut Endless))
+}
+
+/// The same, asking now and then how to go on. Where it is told to stop, it comes
+/// with the best plan that there is, and what no plan takes less than.
+///
+/// # Errors
+/// As above; [`Refusal::Limit`] where it is stopped before there is any plan.
+pub async fn plan_gently(
+    request: &Request<'_>,
+    patience: &mut dyn Patience,
+) -> Result<Plan, Refusal> {
     if request.tasks.len() > MOST_TASKS {
         return Err(Refusal::TooManyTasks { most: MOST_TASKS });
     }
@@ -32,13 +47,21 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
     let problem = Problem::new(*request);
     let most = states(&problem);
     let mut space = UnitSpace::new(&problem);
-    let mut found = search(&space, most);
+    let mut ask = |seen: &Seen, context: &mut Context<'_>| {
+        let so_far = SoFar {
+            states: seen.states,
+            at_least: tenths(seen.bound),
+            best: seen.best.map(tenths),
+        };
+        patience.ask(&so_far, context)
+    };
+    let mut found = search(&space, most, &mut ask).await;
     if matches!(found, Found::Nothing) {
         if let Some(why) = out_of_reach(&problem) {
             return Err(why);
         }
         space = space.thorough();
-        found = search(&space, most);
+        found = search(&space, most, &mut ask).await;
     }
     match found {
         Found::Path {
@@ -50,13 +73,18 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
             let proof = if bound >= cost {
                 Proof::Cheapest
             } else {
-                Proof::AtLeast(Tenths::try_from(bound / TENTH).unwrap_or(Tenths::MAX))
+                Proof::AtLeast(tenths(bound))
             };
             Ok(told(&space, &problem, &acts, proof, states))
         }
-        Found::Nothing => Err(clash(request)),
+        Found::Nothing => Err(clash(request, &mut ask).await),
         Found::Limit { states } => Err(Refusal::Limit { states }),
     }
+}
+
+/// Whole tenths of a search cost.
+fn tenths(cost: u64) -> Tenths {
+    Tenths::try_from(cost / TENTH).unwrap_or(Tenths::MAX)
 }
 
 /// States that may be looked at: a state of a larger problem takes longer.

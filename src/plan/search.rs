@@ -15,10 +15,14 @@
 
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
+use std::future::poll_fn;
 use std::hash::Hash;
+use std::task::{Context, Poll};
 
 use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
+
+use crate::plan::gently::{Go, at_once};
 
 /// What a search needs to know.
 pub(super) trait Space {
@@ -68,44 +72,121 @@ pub(super) enum Found<Act> {
     Limit { states: usize },
 }
 
+/// How far a search is.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Seen {
+    /// States looked at.
+    pub states: usize,
+    /// No path is cheaper than this.
+    pub bound: u64,
+    /// The cheapest path that was looked for on the way, where one was found.
+    pub best: Option<u64>,
+}
+
+/// Asked now and then how to go on; while it is pending, the search rests. What
+/// comes of a search that is not stopped does not depend on the answers.
+pub(super) type Ask<'a> = dyn FnMut(&Seen, &mut Context<'_>) -> Poll<Go> + 'a;
+
+/// States between two questions: a millisecond or two on a slow phone.
+const BREATH: usize = 4;
+
 /// How many times the bound counts in the hasty search.
 const HASTE: u64 = 4;
 
 /// Looks for a cheapest path, at no more than `limit` states.
-pub(super) fn search<S: Space>(space: &S, limit: usize) -> Found<S::Act> {
-    match run(space, limit, 1) {
-        Run::Path { acts, cost, states } => Found::Path {
+pub(super) async fn search<S: Space>(space: &S, limit: usize, ask: &mut Ask<'_>) -> Found<S::Act> {
+    let mut watch = Watch {
+        ask,
+        seen: Seen {
+            states: 0,
+            bound: 0,
+            best: None,
+        },
+        best: None,
+    };
+    let (bound, states) = match run(space, limit, 1, &mut watch).await {
+        Run::Path { acts, cost, states } => {
+            return Found::Path {
+                acts,
+                cost,
+                bound: cost,
+                states,
+            };
+        }
+        Run::Nothing => return Found::Nothing,
+        Run::Stopped => return watch.stopped(space),
+        Run::Limit { bound, states } => (bound, states),
+    };
+    watch.seen.bound = bound;
+    let found = match run(space, limit, HASTE, &mut watch).await {
+        Run::Path { acts, cost, .. } => Some((acts, cost)),
+        Run::Nothing => return Found::Nothing,
+        Run::Stopped => return watch.stopped(space),
+        Run::Limit { .. } => dive(space, space.start()),
+    };
+    let states = states.max(watch.seen.states);
+    match found {
+        Some((acts, cost)) => Found::Path {
             acts,
             cost,
-            bound: cost,
+            bound: bound.min(cost),
             states,
         },
-        Run::Nothing => Found::Nothing,
-        Run::Limit { bound, states } => match run(space, limit, HASTE) {
-            Run::Path {
+        None => Found::Limit { states },
+    }
+}
+
+/// The same, with nobody asked.
+pub(super) fn to_the_end<S: Space>(space: &S, limit: usize) -> Found<S::Act> {
+    at_once(search(space, limit, &mut |_, _| Poll::Ready(Go::On)))
+}
+
+/// Who watches a search, and what there is to show.
+struct Watch<'a, 'b, Act> {
+    ask: &'a mut Ask<'b>,
+    seen: Seen,
+    best: Option<(Vec<Act>, u64)>,
+}
+
+impl<Act: Copy> Watch<'_, '_, Act> {
+    /// How to go on. Only every few states somebody is asked.
+    async fn ask(&mut self) -> Go {
+        self.seen.states += 1;
+        if !self.seen.states.is_multiple_of(BREATH) {
+            return Go::On;
+        }
+        let Self { ask, seen, .. } = self;
+        poll_fn(|context| ask(seen, context)).await
+    }
+
+    /// Looks for some path through the state that was come to so.
+    fn look<S: Space<Act = Act>>(&mut self, space: &S, state: S::State, cost: u64, way: Vec<Act>) {
+        let Some((rest, more)) = dive(space, state) else {
+            return;
+        };
+        let total = cost + more;
+        if self.seen.best.is_none_or(|best| total < best) {
+            let acts = way.into_iter().chain(rest).collect();
+            self.best = Some((acts, total));
+            self.seen.best = Some(total);
+        }
+    }
+
+    /// The best that there is.
+    fn stopped<S: Space<Act = Act>>(mut self, space: &S) -> Found<Act> {
+        if self.best.is_none() {
+            self.look(space, space.start(), 0, Vec::new());
+        }
+        let states = self.seen.states;
+        match self.best {
+            Some((acts, cost)) => Found::Path {
                 acts,
                 cost,
-                states: more,
-            } => Found::Path {
-                acts,
-                cost,
-                bound: bound.min(cost),
-                states: states + more,
+                bound: self.seen.bound.min(cost),
+                states,
             },
-            Run::Nothing => Found::Nothing,
-            Run::Limit { states: more, .. } => {
-                let states = states + more;
-                match dive(space) {
-                    Some((acts, cost)) => Found::Path {
-                        acts,
-                        cost,
-                        bound: bound.min(cost),
-                        states,
-                    },
-                    None => Found::Limit { states },
-                }
-            }
-        },
+            None => Found::Limit { states },
+        }
     }
 }
 
@@ -120,6 +201,7 @@ enum Run<Act> {
         bound: u64,
         states: usize,
     },
+    Stopped,
 }
 
 struct Node<S: Space> {
@@ -153,7 +235,12 @@ impl PartialOrd for Entry {
     }
 }
 
-fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
+async fn run<S: Space>(
+    space: &S,
+    limit: usize,
+    weight: u64,
+    watch: &mut Watch<'_, '_, S::Act>,
+) -> Run<S::Act> {
     let mut nodes: Vec<Node<S>> = Vec::new();
     let mut seen: FxHashMap<S::Place, SmallVec<[usize; 1]>> = FxHashMap::default();
     let mut queue = BinaryHeap::new();
@@ -195,6 +282,17 @@ fn run<S: Space>(space: &S, limit: usize, weight: u64) -> Run<S::Act> {
             };
         }
         states += 1;
+        if weight == 1 {
+            watch.seen.bound = watch.seen.bound.max(entry.promise);
+        }
+        match watch.ask().await {
+            Go::On => {}
+            Go::Look => watch.look(space, state.clone(), entry.cost, path(&nodes, entry.node)),
+            Go::Stop => {
+                watch.look(space, state, entry.cost, path(&nodes, entry.node));
+                return Run::Stopped;
+            }
+        }
         moves.clear();
         space.moves(&state, &mut moves);
         for (act, next, price) in moves.drain(..) {
@@ -238,8 +336,7 @@ const DEEPEST: usize = 1 << 14;
 
 /// The most promising move, then the next; nowhere twice. None where that leads
 /// into a corner.
-fn dive<S: Space>(space: &S) -> Option<(Vec<S::Act>, u64)> {
-    let mut state = space.start();
+fn dive<S: Space>(space: &S, mut state: S::State) -> Option<(Vec<S::Act>, u64)> {
     let (mut acts, mut total) = (Vec::new(), 0);
     let mut seen = FxHashSet::default();
     let mut moves = Vec::new();

@@ -3,6 +3,7 @@
 use lidoff::catalog::model::Catalog;
 use lidoff::catalog::setup::{SaidSetup, Setup};
 use lidoff::job::{Also, SaidTask, WhatIf};
+use lidoff::plan::gently::at_once;
 use lidoff::plan::{Limits, Task, plan};
 
 use crate::support::{Visit, perch, replace, sorrel};
@@ -12,7 +13,7 @@ fn all(catalog: &Catalog, part: &str) -> Vec<Also> {
     let task = Task::Replace(catalog.find_part(part).unwrap());
     let mut what_if = WhatIf::new(catalog, setup, vec![task], Limits::default());
     let mut plans = 1;
-    while what_if.go_on(catalog, plan).unwrap() {
+    while at_once(what_if.go_on(catalog, async |request| plan(request))).unwrap() {
         plans += 1;
     }
     let (done, many) = what_if.progress();

@@ -3,6 +3,7 @@
 use lidoff::app::planning::reasons;
 use lidoff::app::way::{blocked, can_be_added, replacing};
 use lidoff::job::{Job, NamedTask, SaidOp, What};
+use lidoff::plan::gently::{Endless, at_once};
 
 use crate::support::{Visit, perch, replace};
 
@@ -28,7 +29,7 @@ fn every_operation_that_is_left_says_why_wherever_the_job_stands() {
         let Some(_) = job.next() else { break };
         if nth % 6 == 0 {
             for number in begins(&job) {
-                let lines = reasons(&job, &catalog, &visit.now, number);
+                let lines = at_once(reasons(&job, &catalog, &visit.now, number, &mut Endless));
                 let step = job.step(number).unwrap();
                 assert!(
                     lines.as_ref().is_ok_and(|l| !l.is_empty()),
@@ -47,7 +48,14 @@ fn the_service_door_is_opened_for_the_board_and_the_screen_is_the_other_way() {
     let job = visit.job();
     let door = Some(SaidOp::Ease("service-door".into()));
     let first = job.remaining.iter().find(|step| step.op == door).unwrap();
-    let lines = reasons(&job, &catalog, &visit.now, first.number).unwrap();
+    let lines = at_once(reasons(
+        &job,
+        &catalog,
+        &visit.now,
+        first.number,
+        &mut Endless,
+    ))
+    .unwrap();
     assert!(lines[0].contains("needs “Service door” eased"), "{lines:?}");
     let last = lines.last().unwrap();
     assert!(
@@ -64,7 +72,14 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     visit.do_up_to("service-door-ease-out-4");
     let job = visit.job();
     let step = job.next().unwrap();
-    let lines = reasons(&job, &catalog, &visit.now, step.number).unwrap();
+    let lines = at_once(reasons(
+        &job,
+        &catalog,
+        &visit.now,
+        step.number,
+        &mut Endless,
+    ))
+    .unwrap();
     assert_eq!(
         lines,
         ["It was begun, and is finished before anything else."]
@@ -75,13 +90,27 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     visit.plan(visit.job().replan_due.unwrap());
     let job = visit.job();
     let step = job.next().unwrap();
-    let lines = reasons(&job, &catalog, &visit.now, step.number).unwrap();
+    let lines = at_once(reasons(
+        &job,
+        &catalog,
+        &visit.now,
+        step.number,
+        &mut Endless,
+    ))
+    .unwrap();
     let undone = "It was undone for a way that is given up, and is done up again first.";
     assert_eq!(lines, [undone]);
     assert_eq!(blocked(step), None, "a way back is not blocked");
     visit.do_one();
     let job = visit.job();
-    let lines = reasons(&job, &catalog, &visit.now, begins(&job)[0]).unwrap();
+    let lines = at_once(reasons(
+        &job,
+        &catalog,
+        &visit.now,
+        begins(&job)[0],
+        &mut Endless,
+    ))
+    .unwrap();
     assert!(lines[0].contains("needs"), "{lines:?}");
 }
 

@@ -5,6 +5,7 @@ use lidoff::job::{
     JobPhase, NamedTask, Outcome, Reason, Status, TaskProgress, What, closing_up, from_json,
     position, tally, to_json,
 };
+use lidoff::plan::gently::{Endless, at_once};
 use lidoff::plan::{Limits, plan};
 use lidoff::time::turn_back::Nearness;
 use lidoff::time::{Pace, Sum, normal};
@@ -202,7 +203,8 @@ fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     let said = |visit: &Visit| {
         let job = visit.job();
-        let sum = close_up(&job, &catalog, &visit.now).expect("a way to close up");
+        let sum =
+            at_once(close_up(&job, &catalog, &visit.now, &mut Endless)).expect("a way to close up");
         told(&job, Some(sum), &visit.now)
     };
     assert_eq!(said(&visit).turn_back, "", "nobody has to leave");

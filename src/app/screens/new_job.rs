@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
+use crate::app::latest::Latest;
 use crate::app::outlook::LeftOpen;
 use crate::app::planning::{self, Preview};
 use crate::app::route::{Page, Route};
@@ -99,9 +101,25 @@ pub fn NewJob(unit: String) -> impl IntoView {
 fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
     let form = Form::new(&catalog);
     let seen = catalog.clone();
-    let preview = Memo::new(move |_| {
-        let tasks = form.tasks.get();
-        (!tasks.is_empty()).then(|| planning::preview(&seen, &form.setup(), &tasks))
+    let (app, latest) = (app(), Latest::new());
+    let (preview, working) = (RwSignal::new(None), RwSignal::new(false));
+    Effect::new(move |_| {
+        let (tasks, setup, seen) = (form.tasks.get(), form.setup(), seen.clone());
+        let wanted = latest.begin();
+        if tasks.is_empty() {
+            preview.set(None);
+            working.set(false);
+            return;
+        }
+        working.set(true);
+        let mut patience = app.patience(wanted);
+        spawn_local(async move {
+            let found = planning::preview(&seen, &setup, &tasks, &mut patience).await;
+            if wanted() {
+                preview.set(Some(found));
+                working.set(false);
+            }
+        });
     });
     let head = catalog.unit().clone();
     let (open, also) = (RwSignal::new(false), catalog.clone());
@@ -153,7 +171,7 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
             {while_open}
             <p class="soft small">{head.safety.clone()}</p>
         </div>
-        <Start catalog form preview/>
+        <Start catalog form preview working/>
     }
 }
 
@@ -419,10 +437,11 @@ fn Cost(preview: Preview) -> impl IntoView {
 fn Start(
     catalog: Arc<Catalog>,
     form: Form,
-    preview: Memo<Option<Result<Preview, String>>>,
+    preview: RwSignal<Option<Result<Preview, String>>>,
+    working: RwSignal<bool>,
 ) -> impl IntoView {
     let app = app();
-    let ready = move || matches!(preview.get(), Some(Ok(_))) && !app.busy.get();
+    let ready = move || matches!(preview.get(), Some(Ok(_))) && !working.get() && !app.busy.get();
     let start = move |_| {
         if !matches!(preview.get_untracked(), Some(Ok(_))) {
             return;

@@ -15,6 +15,7 @@ pub mod journal;
 pub mod keeper;
 mod mend;
 pub mod preferences;
+pub mod slices;
 pub mod store;
 pub mod tabs;
 mod union;

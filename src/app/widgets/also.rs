@@ -4,13 +4,17 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
+use crate::app::latest::Latest;
 use crate::app::planning::LIMITS;
+use crate::app::service::slices::Slices;
+use crate::app::state::app;
 use crate::app::words::{about, count};
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{Also, SaidTask, WhatIf};
-use crate::plan::{Task, plan};
+use crate::plan::{Request, Task, plan_gently};
 
 /// So many are shown at first.
 const FIRST: usize = 6;
@@ -27,43 +31,41 @@ pub fn WhileOpen(
 ) -> impl IntoView {
     // How far it is, or why it goes no farther.
     let line = RwSignal::new(String::new());
-    let (found, all) = (RwSignal::new(false), RwSignal::new(false));
+    let (found, all) = (RwSignal::new(None), RwSignal::new(false));
     let what_if = Setup::new(&catalog, &setup).map(|setup| {
         let tasks: Vec<Task> = tasks
             .iter()
             .filter_map(|task| task.find(&catalog))
             .collect();
-        StoredValue::new(WhatIf::new(&catalog, setup, tasks, LIMITS))
+        WhatIf::new(&catalog, setup, tasks, LIMITS)
     });
     let what_if = match what_if {
         Ok(what_if) => what_if,
         Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
     };
     let is_open = open.get_untracked();
-    if is_open {
-        one_more(catalog.clone(), what_if, line, found);
+    let patience = app().patience(Latest::new().begin());
+    let mut work = Some(move || spawn_local(look(catalog, what_if, patience, line, found)));
+    if is_open && let Some(work) = work.take() {
+        work();
     }
     // An element that is made open says so once.
     let mut heard = !is_open;
-    let mut begun = is_open;
     let toggle = move |_| {
         if std::mem::replace(&mut heard, true) {
             open.update(|open| *open = !*open);
-            if !std::mem::replace(&mut begun, true) {
-                one_more(catalog.clone(), what_if, line, found);
+            if let Some(work) = work.take() {
+                work();
             }
         }
     };
     view! {
         <details class="sheet" open=is_open on:toggle=toggle>
             <summary>"Replace more while it is open?"</summary>
-            {move || if found.get() {
-                let (rows, many) = what_if.with_value(|what_if| {
-                    let found = what_if.found();
-                    let shown = if all.get() { found.len() } else { FIRST };
-                    let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
-                    (rows, found.len())
-                });
+            {move || if let Some(found) = found.get() {
+                let many = found.len();
+                let shown = if all.get() { many } else { FIRST };
+                let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
                 let more = many > rows.len();
                 view! {
                     <p class="soft small">"Added to this visit, against a visit of its own (checks included, the journey not):"</p>
@@ -98,34 +100,37 @@ fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
     .into_any()
 }
 
-/// Makes one plan more in the next frame, and goes on until all are made or the
-/// section is gone.
-fn one_more(
+/// Makes one plan after the other until all are made or the section is gone.
+async fn look(
     catalog: Arc<Catalog>,
-    what_if: StoredValue<WhatIf>,
+    mut what_if: WhatIf,
+    mut patience: Slices,
     line: RwSignal<String>,
-    found: RwSignal<bool>,
+    found: RwSignal<Option<Vec<Also>>>,
 ) {
-    request_animation_frame(move || {
+    loop {
+        let planner = async |request: &Request<'_>| plan_gently(request, &mut patience).await;
+        let more = what_if.go_on(&catalog, planner).await;
         // Where the section is gone there is nobody to tell, and nothing to do.
-        let went = what_if.try_update_value(|what_if| {
-            let more = what_if.go_on(&catalog, plan);
-            (more, what_if.progress())
-        });
-        match went {
-            Some((Ok(true), (done, many))) => {
-                let told = format!("{done} of {} looked at", count(many, "part", "parts"));
-                if line.try_set(told).is_none() {
-                    one_more(catalog, what_if, line, found);
-                }
+        let gone = match more {
+            Ok(true) => {
+                let (done, many) = what_if.progress();
+                let parts = count(many, "part", "parts");
+                line.try_set(format!("{done} of {parts} looked at"))
+                    .is_some()
             }
-            Some((Ok(false), _)) => {
-                let _gone = found.try_set(true);
+            Ok(false) => {
+                let _gone = found.try_set(Some(what_if.found().to_vec()));
+                return;
             }
-            Some((Err(refusal), _)) => {
+            Err(refusal) => {
                 let _gone = line.try_set(refusal.words(&catalog));
+                return;
             }
-            None => {}
+        };
+        if gone {
+            return;
         }
-    });
+        patience.turn().await;
+    }
 }

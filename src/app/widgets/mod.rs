@@ -9,6 +9,7 @@ pub mod left_open;
 pub mod offer;
 pub mod outlook;
 pub mod profile;
+pub mod progress;
 pub mod reading;
 pub mod sheet;
 pub mod times;

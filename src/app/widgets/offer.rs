@@ -3,11 +3,19 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
-use crate::app::state::app;
+use crate::app::state::{App, app};
 use crate::app::way::{blocked, can_be_added, replacing};
 use crate::app::words::about;
 use crate::job::{Job, PlannedStep, What};
+
+/// Something that can be done.
+#[derive(Clone)]
+struct Deed {
+    label: String,
+    whats: Vec<What>,
+}
 
 /// A button that does this, with what is left then; where it cannot be done, why
 /// not. `then` runs once it is done.
@@ -19,24 +27,61 @@ pub fn Offer(
     #[prop(optional)] left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> impl IntoView {
+    offer(id, Deed { label, whats }, None, left_s, then)
+}
+
+/// The same, with what is offered besides where it cannot be done.
+fn offer(
+    id: String,
+    deed: Deed,
+    instead: Option<Deed>,
+    left_s: Option<f64>,
+    then: RwSignal<bool>,
+) -> AnyView {
     let app = app();
-    match app.would(&id, whats.clone()) {
-        Ok(plan) => {
-            let now = about(plan.total_s);
+    let plan = RwSignal::new(None);
+    let (of, whats) = (id.clone(), deed.whats.clone());
+    let patience = app.patience(move || plan.try_with_untracked(|_| ()).is_some());
+    spawn_local(async move {
+        let found = app.would(&of, whats, patience).await;
+        let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
+    });
+    let shown = move || match plan.get() {
+        // Soon over: the button is where it will be.
+        None => button(app, &id, &deed, "…".to_owned(), None),
+        Some(Ok(total_s)) => {
+            let now = about(total_s);
             let told = match left_s.map(about) {
                 Some(before) if before != now => format!("about {now} left instead of {before}"),
                 _ => format!("about {now}"),
             };
-            view! {
-                <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
-                    on:click=move |_| app.act(&id, whats.clone(), move || then.set(false))>
-                    {label}<span class="num soft">{told}</span>
-                </button>
-            }
-            .into_any()
+            button(app, &id, &deed, told, Some(then))
         }
-        Err(why) => view! { <p class="change">{format!("{label}: {why}")}</p> }.into_any(),
+        Some(Err(why)) => {
+            let besides = instead
+                .clone()
+                .map(|instead| offer(id.clone(), instead, None, None, then));
+            view! { <p class="change">{format!("{}: {why}", deed.label)}</p>{besides} }.into_any()
+        }
+    };
+    shown.into_any()
+}
+
+/// `then` is there once it can be pressed.
+fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<bool>>) -> AnyView {
+    let (id, Deed { label, whats }) = (id.to_owned(), deed.clone());
+    let press = move |_| {
+        if let Some(then) = then {
+            app.act(&id, whats.clone(), move || then.set(false));
+        }
+    };
+    view! {
+        <button type="button" class="wide offer" prop:disabled=move || then.is_none() || app.busy.get()
+            on:click=press>
+            {label}<span class="num soft">{told}</span>
+        </button>
     }
+    .into_any()
 }
 
 /// Closing up from here or, where that is being done, carrying on with what was
@@ -70,15 +115,15 @@ pub fn OtherWays(
             "It does not come undone, go another way"
         };
         let way = What::Blocked(way);
-        let no_other = app.would(&id, vec![way.clone()]).is_err();
-        let closing = no_other.then(|| {
-            let (id, way) = (id.clone(), way.clone());
-            view! { <Offer id label="Note that, and close up from here" whats=vec![way, What::TurnedBack] then/> }
-        });
-        view! {
-            <Offer id=id.clone() label whats=vec![way] left_s then/>
-            {closing}
-        }
+        let deed = Deed {
+            label: label.to_owned(),
+            whats: vec![way.clone()],
+        };
+        let closing = Deed {
+            label: "Note that, and close up from here".to_owned(),
+            whats: vec![way, What::TurnedBack],
+        };
+        offer(id.clone(), deed, Some(closing), Some(left_s), then)
     });
     let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app.catalog(unit));

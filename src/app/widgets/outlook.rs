@@ -5,6 +5,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
 use crate::app::outlook::{close_up, told};
 use crate::app::planning::profile;
@@ -38,26 +39,27 @@ fn known_closing(id: &str, job: &Job) -> Option<Sum> {
 /// Works out what closing up from here takes: after the screen is there, because a
 /// plan may take a moment.
 fn work_out(app: App, id: String, job: Arc<Job>, closing: RwSignal<Option<Sum>>) {
-    set_timeout(
-        move || {
-            let (Some((head, _)), Some(opened)) = (job.head, &job.opened) else {
-                return;
-            };
-            let now = app.now.get_untracked();
-            let found = match app.catalog(&opened.unit.id) {
-                Some(catalog) => close_up(&job, &catalog, &now),
-                None => Err("the catalog of this unit is not on this device.".to_owned()),
-            };
-            match found {
-                Ok(sum) => {
-                    CLOSING.set(Some((id, head, sum)));
-                    let _gone = closing.try_set(Some(sum));
-                }
-                Err(why) => app.tell(true, format!("There is no turn-back time: {why}")),
+    let work = async move {
+        let (Some((head, _)), Some(opened)) = (job.head, &job.opened) else {
+            return;
+        };
+        let now = app.now.get_untracked();
+        let found = match app.catalog(&opened.unit.id) {
+            Some(catalog) => {
+                let mut patience = app.patience(|| true);
+                close_up(&job, &catalog, &now, &mut patience).await
             }
-        },
-        std::time::Duration::ZERO,
-    );
+            None => Err("the catalog of this unit is not on this device.".to_owned()),
+        };
+        match found {
+            Ok(sum) => {
+                CLOSING.set(Some((id, head, sum)));
+                let _gone = closing.try_set(Some(sum));
+            }
+            Err(why) => app.tell(true, format!("There is no turn-back time: {why}")),
+        }
+    };
+    set_timeout(|| spawn_local(work), std::time::Duration::ZERO);
 }
 
 /// When the job will be done, and the turn-back time. On the Step screen it is

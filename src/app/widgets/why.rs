@@ -5,6 +5,8 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::app::planning;
+use leptos::task::spawn_local;
+
 use crate::app::state::app;
 use crate::job::Job;
 
@@ -13,20 +15,35 @@ use crate::job::Job;
 pub fn Why(job: Arc<Job>, number: u32, action: String) -> impl IntoView {
     let app = app();
     let open = RwSignal::new(false);
-    let lines = move || {
-        let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
-        let catalog = unit.and_then(|unit| app.catalog(unit));
-        let Some(catalog) = catalog else {
-            return vec!["The catalog of this unit is not on this device.".to_owned()];
-        };
-        planning::reasons(&job, &catalog, &app.now.get_untracked(), number)
-            .unwrap_or_else(|why| vec![why])
+    let lines = RwSignal::new(None::<Vec<String>>);
+    let work_out = move || {
+        let job = job.clone();
+        spawn_local(async move {
+            let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
+            let found = match unit.and_then(|unit| app.catalog(unit)) {
+                Some(catalog) => {
+                    let now = app.now.get_untracked();
+                    let wanted = move || open.try_get_untracked() == Some(true);
+                    let mut patience = app.patience(wanted);
+                    planning::reasons(&job, &catalog, &now, number, &mut patience).await
+                }
+                None => Err("The catalog of this unit is not on this device.".to_owned()),
+            };
+            let _gone = lines.try_set(Some(found.unwrap_or_else(|why| vec![why])));
+        });
+    };
+    let toggle = move |_| {
+        open.update(|open| *open = !*open);
+        if open.get_untracked() {
+            work_out();
+        }
     };
     view! {
-        <details class="why" on:toggle=move |_| open.update(|open| *open = !*open)>
+        <details class="why" on:toggle=toggle>
             <summary>"Why?"<span class="hush">{action}</span></summary>
             {move || open.get().then(|| {
-                let rows: Vec<_> = lines().into_iter().map(|line| view! { <li>{line}</li> }).collect();
+                let lines = lines.get().unwrap_or_else(|| vec!["A moment: it is being worked out.".to_owned()]);
+                let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
                 view! { <ul class="marked">{rows}</ul> }
             })}
         </details>

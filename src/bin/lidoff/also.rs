@@ -6,6 +6,7 @@ use lidoff::app::words::about;
 use lidoff::catalog::model::Catalog;
 use lidoff::catalog::setup::{SaidSetup, Setup};
 use lidoff::job::{Also, SaidTask, WhatIf};
+use lidoff::plan::gently::at_once;
 use lidoff::plan::{Limits, Task, plan};
 use serde_json::{Value, json};
 
@@ -17,8 +18,7 @@ pub fn lines(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result
     let setup = Setup::new(catalog, setup).map_err(|error| error.to_string())?;
     let tasks: Vec<Task> = tasks.iter().filter_map(|task| task.find(catalog)).collect();
     let mut what_if = WhatIf::new(catalog, setup, tasks, Limits::default());
-    while what_if
-        .go_on(catalog, plan)
+    while at_once(what_if.go_on(catalog, async |request| plan(request)))
         .map_err(|refusal| refusal.words(catalog))?
     {}
     Ok(what_if)

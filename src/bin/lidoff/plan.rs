@@ -16,7 +16,8 @@ use lidoff::job::{
     BlockedWay, Log, NamedTask, PlannedStep, Position, SaidOp, SaidTask, SaidWay, TaskProgress,
     What, fold, from_json, position,
 };
-use lidoff::plan::{Limits, Op, PartState, Plan, otherwise, plan, why};
+use lidoff::plan::gently::at_once;
+use lidoff::plan::{Limits, Op, PartState, Plan, Request, otherwise, plan, why};
 use lidoff::time::Times;
 use serde_json::{Value, json};
 
@@ -246,7 +247,8 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<Reasons> {
     let ops: Vec<Op> = found.ops.iter().map(|planned| planned.op).collect();
     let each = ops.iter().enumerate().filter_map(|(at, op)| {
         let mut lines = why(&request, &ops, at)?.words(catalog);
-        let other = otherwise(&request, &ops, *op, plan);
+        let planner = async |request: &Request| plan(request);
+        let other = at_once(otherwise(&request, &ops, *op, planner));
         lines.extend(other.map(|other| other.words(catalog)));
         Some(Reasons {
             op: SaidOp::of(catalog, *op),

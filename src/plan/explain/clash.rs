@@ -4,7 +4,7 @@ use crate::catalog::model::PartIx;
 use crate::plan::bits::Bits;
 use crate::plan::outcome::Refusal;
 use crate::plan::problem::{Holds, Problem};
-use crate::plan::search::{Found, search};
+use crate::plan::search::{Ask, Found, search};
 use crate::plan::space::UnitSpace;
 use crate::plan::{Request, Task};
 
@@ -13,14 +13,15 @@ use crate::plan::{Request, Task};
 const STATES: usize = 4_000;
 
 /// The tasks that clash, as few as can be, with the parts that must stay where
-/// they are for one and that another opens.
-pub(in crate::plan) fn clash(request: &Request) -> Refusal {
+/// they are for one and that another opens. Where the search is stopped, there may
+/// be fewer.
+pub(in crate::plan) async fn clash(request: &Request<'_>, ask: &mut Ask<'_>) -> Refusal {
     let mut tasks = request.tasks.to_vec();
     let mut at = 0;
     while at < tasks.len() {
         let mut fewer = tasks.clone();
         fewer.remove(at);
-        if has_no_plan(request, &fewer) {
+        if has_no_plan(request, &fewer, ask).await {
             tasks = fewer;
         } else {
             at += 1;
@@ -33,12 +34,10 @@ pub(in crate::plan) fn clash(request: &Request) -> Refusal {
     Refusal::Conflict { tasks, stays }
 }
 
-fn has_no_plan(request: &Request, tasks: &[Task]) -> bool {
+async fn has_no_plan(request: &Request<'_>, tasks: &[Task], ask: &mut Ask<'_>) -> bool {
     let problem = Problem::new(Request { tasks, ..*request });
-    matches!(
-        search(&UnitSpace::new(&problem).thorough(), STATES),
-        Found::Nothing
-    )
+    let space = UnitSpace::new(&problem).thorough();
+    matches!(search(&space, STATES, ask).await, Found::Nothing)
 }
 
 /// Parts that something on the way wants in place, and something else open.

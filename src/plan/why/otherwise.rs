@@ -26,11 +26,11 @@ pub enum Otherwise {
 
 /// What the plan would be without this way out, easing or taking off: `ops` is
 /// the plan for this request. `None` for what is not a way out of that plan.
-pub fn otherwise(
-    request: &Request,
+pub async fn otherwise(
+    request: &Request<'_>,
     ops: &[Op],
     without: Op,
-    planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+    planner: impl AsyncFnOnce(&Request) -> Result<Plan, Refusal>,
 ) -> Option<Otherwise> {
     if without.phase() != Phase::StripDown || !ops.contains(&without) {
         return None;
@@ -42,7 +42,8 @@ pub fn otherwise(
     let other = planner(&Request {
         blocked: &blocked,
         ..*request
-    });
+    })
+    .await;
     Some(match other {
         Ok(plan) => Otherwise::Longer {
             by: plan.cost.total.saturating_sub(here),

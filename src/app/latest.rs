@@ -1,0 +1,23 @@
+//! Of several pieces of work that were begun one after the other, only the last
+//! is wanted.
+
+use leptos::prelude::*;
+
+/// Counts what was begun.
+#[derive(Clone, Copy)]
+pub struct Latest(StoredValue<u32>);
+
+impl Latest {
+    /// Nothing was begun yet.
+    pub fn new() -> Self {
+        Self(StoredValue::new(0))
+    }
+
+    /// Begins one: whether it is still wanted. What the screen that asked for it
+    /// took with it is not.
+    pub fn begin(self) -> impl Fn() -> bool + Copy + 'static {
+        self.0.update_value(|begun| *begun = begun.wrapping_add(1));
+        let mine = self.0.get_value();
+        move || self.0.try_get_value() == Some(mine)
+    }
+}

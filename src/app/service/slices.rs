@@ -1,0 +1,105 @@
+//! Work in slices: planning on the page's own thread, with a turn for the page
+//! between two slices, so that nothing on the screen ever waits for a plan.
+
+use std::pin::Pin;
+use std::task::{Context, Poll};
+
+use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::JsValue;
+use wasm_bindgen_futures::JsFuture;
+
+use super::browser;
+use crate::plan::gently::{Go, Patience, SoFar};
+
+/// Work before the page gets its turn, ms: well under a frame of a sixtieth of a
+/// second.
+const SLICE_MS: f64 = 8.0;
+/// What takes no longer than this is not told of, ms.
+const SHORT_MS: f64 = 400.0;
+
+/// What the page says of work that is not over.
+pub enum Wish {
+    /// Go on.
+    On,
+    /// What there is now is enough.
+    Enough,
+}
+
+/// A planner's patience in the browser.
+pub struct Slices {
+    begun_ms: f64,
+    slice_ms: f64,
+    resting: Option<JsFuture>,
+    /// Told how far it is, once it takes long; answers whether to go on.
+    tell: Box<dyn FnMut(Option<&SoFar>) -> Wish>,
+}
+
+impl Slices {
+    /// The callback is asked after each slice. It is told how far the work is once
+    /// that has taken a while.
+    pub fn new(tell: impl FnMut(Option<&SoFar>) -> Wish + 'static) -> Self {
+        let now = now_ms();
+        Self {
+            begun_ms: now,
+            slice_ms: now,
+            resting: None,
+            tell: Box::new(tell),
+        }
+    }
+
+    /// Gives the page its turn where the slice is over. For between two plans.
+    pub async fn turn(&mut self) {
+        if now_ms() - self.slice_ms >= SLICE_MS {
+            // A turn that never comes would be waited for in vain; no turn is
+            // only less smooth.
+            let _turned = page_turn().await;
+            self.slice_ms = now_ms();
+        }
+    }
+}
+
+impl Patience for Slices {
+    fn ask(&mut self, so_far: &SoFar, context: &mut Context<'_>) -> Poll<Go> {
+        let now = now_ms();
+        let is_long = now - self.begun_ms >= SHORT_MS;
+        if let Some(resting) = &mut self.resting {
+            if Pin::new(resting).poll(context).is_pending() {
+                return Poll::Pending;
+            }
+            self.resting = None;
+            self.slice_ms = now;
+            let wish = (self.tell)(is_long.then_some(so_far));
+            return Poll::Ready(match wish {
+                Wish::Enough => Go::Stop,
+                Wish::On if is_long && so_far.best.is_none() => Go::Look,
+                Wish::On => Go::On,
+            });
+        }
+        if now - self.slice_ms < SLICE_MS {
+            return Poll::Ready(Go::On);
+        }
+        self.resting = Some(page_turn());
+        self.ask(so_far, context)
+    }
+}
+
+fn now_ms() -> f64 {
+    let performance = browser::window().ok().and_then(|it| it.performance());
+    performance.map_or_else(js_sys::Date::now, |clock| clock.now())
+}
+
+/// Over when the page has had its turn.
+fn page_turn() -> JsFuture {
+    // Newer browsers have a way that goes on sooner than a timer does.
+    let scheduler = browser::window()
+        .ok()
+        .and_then(|window| Reflect::get(&window, &JsValue::from_str("scheduler")).ok())
+        .filter(|scheduler| !scheduler.is_undefined());
+    let turn = scheduler.and_then(|scheduler| browser::call(&scheduler, "yield", &[]).ok());
+    let timer = || {
+        JsValue::from(Promise::new(&mut |done: Function, _| {
+            browser::after(0, &done);
+        }))
+    };
+    JsFuture::from(Promise::resolve(&turn.unwrap_or_else(timer)))
+}
