@@ -11,9 +11,7 @@ use common::job::{Job, Priced, jobs_under_way};
 use common::random::Ingredients;
 use lidoff::catalog::setup::{SaidSetup, Setup};
 use lidoff::plan::gently::{Go, Patience, SoFar, at_once};
-use lidoff::plan::{
-    Limits, Op, Plan, Proof, Refusal, Request, Task, UnitState, plan, plan_gently,
-};
+use lidoff::plan::{Limits, Op, Plan, Proof, Refusal, Request, Task, UnitState, plan, plan_gently};
 use lidoff::time::estimate::prices;
 use proptest::prelude::*;
 

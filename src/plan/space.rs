@@ -17,6 +17,8 @@
 //!   work is done so: the other could save nothing. Where waits play a part this is
 //!   not used, because then it matters what is done while one runs.
 
+use std::cell::OnceCell;
+
 use crate::plan::bits::Bits;
 use crate::plan::bound::{Bound, Sure};
 use crate::plan::problem::{Action, Node, PartSet, Problem};
@@ -191,36 +193,42 @@ impl Space for UnitSpace<'_> {
 }
 
 /// What every move from a state asks of it.
-struct Here {
-    /// Parts that a route to a task that is left goes through.
-    wanted: Bits,
-    /// Parts that an open part's way back goes through.
-    held: Bits,
-    sure: Sure,
+struct Here<'a> {
+    space: &'a UnitSpace<'a>,
+    node: &'a Node,
+    /// Parts that a route to a task that is left goes through, and those that an
+    /// open part's way back goes through.
+    gone_through: Bits,
+    /// Asked for last: it takes longest.
+    sure: OnceCell<Sure>,
 }
 
-impl Here {
-    fn new(space: &UnitSpace, node: &Node) -> Self {
-        let mut wanted = Bits::none(space.problem.numbers.len());
-        let mut held = wanted.clone();
+impl<'a> Here<'a> {
+    fn new(space: &'a UnitSpace, node: &'a Node) -> Self {
+        let mut gone_through = Bits::none(space.problem.numbers.len());
         for (task, through) in space.tasks.iter().enumerate() {
             if node.tasks >> task & 1 == 1 {
-                wanted.unite(through);
+                gone_through.unite(through);
             }
         }
         for part in node.open() {
-            held.unite(&space.through[part]);
+            gone_through.unite(&space.through[part]);
         }
         Self {
-            wanted,
-            held,
-            sure: space.bound.sure(node),
+            space,
+            node,
+            gone_through,
+            sure: OnceCell::new(),
         }
+    }
+
+    fn sure(&self) -> &Sure {
+        self.sure.get_or_init(|| self.space.bound.sure(self.node))
     }
 
     /// Whether nothing that is left goes through this part.
     fn is_free(&self, part: usize) -> bool {
-        !self.wanted.contains(part) && !self.held.contains(part)
+        !self.gone_through.contains(part)
     }
 }
 
@@ -237,7 +245,7 @@ impl UnitSpace<'_> {
         let here = Here::new(self, node);
         let mut free = std::iter::once(first).chain(free);
         free.find(|(at, action)| {
-            self.is_of_use(action, &here) && self.is_forced(*at, action, &here)
+            self.is_forced(*at, action, &here) && self.is_of_use(action, &here)
         })
         .map(|(at, _)| at)
     }
@@ -246,9 +254,9 @@ impl UnitSpace<'_> {
         match (action.op.phase(), action.moves) {
             (Phase::Fit, _) => true,
             (Phase::StripDown, Some(moved)) => {
-                self.bound.is_certain(&here.sure, moved)
-                    && self.least_way[at]
+                self.least_way[at]
                     && !self.stayers.contains(moved.part)
+                    && self.bound.is_certain(here.sure(), moved)
             }
             (_, Some(moved)) => self.least_way[at] && here.is_free(moved.part),
             (_, None) => false,
@@ -274,7 +282,7 @@ impl UnitSpace<'_> {
                 finish || !here.is_free(moved.part)
             }
             (_, Some(moved)) => {
-                self.stayers.contains(moved.part) || !self.bound.is_certain_open(&here.sure, moved)
+                self.stayers.contains(moved.part) || !self.bound.is_certain_open(here.sure(), moved)
             }
             (_, None) => false,
         }

@@ -28,6 +28,9 @@ pub(super) struct Ops {
     pub used: Vec<Vec<Used>>,
     /// What comes before each, if it is left.
     before: Vec<Bits>,
+    /// The same all the way down, in whichever states; empty where there are more
+    /// operations than [`MOST_OPS`].
+    ever_before: Vec<Bits>,
     /// What comes before each only in some states: where, and what.
     sometimes: Vec<Vec<(usize, Bits)>>,
     states: Vec<Sometimes>,
@@ -49,6 +52,9 @@ struct Sometimes {
     or_if: Bits,
 }
 
+/// Where there are more operations than this, looking takes longer than it saves.
+pub(super) const MOST_OPS: usize = 256;
+
 /// The first that are told apart, one bit each.
 const MOST_STATES: usize = 64;
 
@@ -59,11 +65,22 @@ pub(super) struct OpSet {
     states: u64,
 }
 
+impl OpSet {
+    /// As far as it is in both.
+    pub fn of_these(&self, those: &Self) -> Self {
+        let mut set = self.clone();
+        set.ops.meet(&those.ops);
+        set.states &= those.states;
+        set
+    }
+}
+
 impl Ops {
     pub fn new(legs: &[Option<Leg>], works: Vec<Work>) -> Self {
         let mut ops = Self {
             used: Vec::new(),
             before: Vec::new(),
+            ever_before: Vec::new(),
             sometimes: Vec::new(),
             states: Vec::new(),
             outs: vec![None; legs.len()],
@@ -95,7 +112,57 @@ impl Ops {
         for (at, work) in works.iter().enumerate() {
             ops.order_task(at, work, &works);
         }
+        if many <= MOST_OPS {
+            ops.ever_before = ops.ever_before();
+        }
         ops
+    }
+
+    /// S. Warshall, "A Theorem on Boolean Matrices", *Journal of the ACM* 9 (1962)
+    /// 11–12 (from memory).
+    fn ever_before(&self) -> Vec<Bits> {
+        let mut ever = self.before.clone();
+        for (op, some) in self.sometimes.iter().enumerate() {
+            some.iter().for_each(|(_, before)| ever[op].unite(before));
+        }
+        for middle in 0..ever.len() {
+            let first = ever[middle].clone();
+            for later in ever.iter_mut().filter(|later| later.contains(middle)) {
+                later.unite(&first);
+            }
+        }
+        ever
+    }
+
+    /// Nothing left.
+    pub fn none(&self) -> OpSet {
+        OpSet {
+            ops: Bits::none(self.used.len()),
+            states: 0,
+        }
+    }
+
+    /// What can make a difference to how often the tool that these operations use
+    /// is taken up: themselves, and what comes after one of them and before
+    /// another. All else can be done before the first or after the last of them.
+    /// Only where the tool is in hand, what comes before the first of them counts:
+    /// for that, too, it is laid aside.
+    pub fn between(&self, uses: &Bits, in_hand: bool) -> OpSet {
+        let mut ops = Bits::none(self.used.len());
+        for op in uses.iter() {
+            ops.unite(&self.ever_before[op]);
+        }
+        if !in_hand {
+            for op in 0..self.used.len() {
+                if !self.ever_before[op].meets(uses) {
+                    ops.remove(op);
+                }
+            }
+        }
+        ops.unite(uses);
+        let states = ops.iter().flat_map(|op| &self.sometimes[op]);
+        let states = states.fold(0, |states, (at, _)| states | 1 << at);
+        OpSet { ops, states }
     }
 
     fn number(&mut self, leg: &Leg, used: fn(&Walk) -> &Vec<Used>) -> [usize; 2] {

@@ -7,7 +7,7 @@ use crate::plan::bits::Bits;
 
 use super::super::legs::{Order, Used};
 use super::Count;
-use super::ops::{OpSet, Ops};
+use super::ops::{MOST_OPS, OpSet, Ops};
 
 /// One tool, or one face.
 pub(super) struct View {
@@ -18,7 +18,11 @@ pub(super) struct View {
     mixed: Vec<Mixed>,
     /// Operations that use it.
     uses: Bits,
-    /// The least number of sessions from a set in which nothing pure is ready.
+    /// What can matter to it, where it is not in hand, and where it is.
+    matters: [OpSet; 2],
+    /// The least number of sessions from a set of what matters, and from one in
+    /// which nothing pure is ready.
+    asked: FxHashMap<(bool, OpSet), Count>,
     known: FxHashMap<(bool, OpSet), Count>,
     /// Sets that may still be looked at in this question.
     left_to_look: u32,
@@ -72,8 +76,6 @@ struct Mixed {
 
 /// Sets to look at for one question, at the most; then less is counted.
 const MOST_LOOKS: u32 = 256;
-/// Where there are more operations than this, looking takes longer than it saves.
-const MOST_OPS: usize = 256;
 /// Sets to remember.
 const MOST_REMEMBERED: usize = 1 << 15;
 
@@ -87,6 +89,8 @@ impl View {
             }),
             mixed: Vec::new(),
             uses: Bits::none(many),
+            matters: [(); 2].map(|()| ops.none()),
+            asked: FxHashMap::default(),
             known: FxHashMap::default(),
             left_to_look: 0,
         };
@@ -94,6 +98,9 @@ impl View {
             let mut looks: SmallVec<[Look; 2]> = SmallVec::new();
             looks.extend(ways.iter().map(|used| Look::of(pick(used), kind)));
             view.add(op, &looks);
+        }
+        if many <= MOST_OPS {
+            view.matters = [false, true].map(|in_hand| ops.between(&view.uses, in_hand));
         }
         view
     }
@@ -139,13 +146,23 @@ impl View {
         if let (false, Some(taken_up)) = (in_hand, self.only_one(left)) {
             return 1 + taken_up;
         }
-        if self.known.len() > MOST_REMEMBERED {
-            self.known.clear();
+        if ops.used.len() > MOST_OPS {
+            return self.relaxed(ops, in_hand, left.clone());
         }
-        let few = ops.used.len() <= MOST_OPS;
-        self.left_to_look = if few { MOST_LOOKS } else { 0 };
-        let least = self.search(ops, in_hand, left.clone());
-        least.unwrap_or_else(|| self.relaxed(ops, in_hand, left.clone()))
+        let key = (in_hand, left.of_these(&self.matters[usize::from(in_hand)]));
+        if let Some(known) = self.asked.get(&key) {
+            return *known;
+        }
+        for memory in [&mut self.asked, &mut self.known] {
+            if memory.len() > MOST_REMEMBERED {
+                memory.clear();
+            }
+        }
+        self.left_to_look = MOST_LOOKS;
+        let least = self.search(ops, in_hand, key.1.clone());
+        let least = least.unwrap_or_else(|| self.relaxed(ops, in_hand, key.1.clone()));
+        self.asked.insert(key, least);
+        least
     }
 
     /// Where one operation is left that uses it, and begins and ends with it: how
