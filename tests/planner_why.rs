@@ -13,7 +13,7 @@ use lidoff::plan::Otherwise;
 use lidoff::plan::gently::at_once;
 use lidoff::plan::why::{Asks, Need};
 use lidoff::plan::{
-    Op, PartState, Phase, Proof, Refusal, Task, UnitState, Way, otherwise, plan, why,
+    Op, PartState, Phase, Proof, Refusal, Request, Task, UnitState, Way, otherwise, plan, why,
 };
 use proptest::prelude::*;
 

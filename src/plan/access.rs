@@ -14,7 +14,7 @@ use crate::catalog::model::{Catalog, PartIx};
 use crate::catalog::setup::Setup;
 
 use super::bits::Bits;
-use super::problem::{Action, Certain, Holds, Node, PartSet, Problem, leg};
+use super::problem::{Action, Certain, Holds, Node, Problem, leg};
 use super::search::{Found, Space, to_the_end};
 use super::{Limits, Op, PartState, Phase, Prices, Request, Tenths, UnitState};
 
@@ -155,15 +155,6 @@ impl<'a> WayIn<'a> {
         }
     }
 
-    fn is_walked(&self, node: &Node, leg: usize) -> bool {
-        let level = if leg.is_multiple_of(2) {
-            PartState::Eased
-        } else {
-            PartState::Off
-        };
-        node.of(leg / 2) >= level
-    }
-
     /// Whether it is walked on every way in, now as well as later.
     fn is_due(&self, action: &Action, node: &Node) -> bool {
         action.moves.is_some_and(|moved| {
@@ -186,10 +177,10 @@ fn own_cost(measure: Measure, action: &Action) -> u64 {
 
 impl Space for WayIn<'_> {
     type State = Node;
-    type Place = PartSet;
+    type Place = Bits;
     type Act = usize;
 
-    fn place(&self, node: &Node) -> PartSet {
+    fn place(&self, node: &Node) -> Bits {
         node.parts.clone()
     }
 
@@ -216,10 +207,7 @@ impl Space for WayIn<'_> {
     }
 
     fn bound(&self, node: &Node) -> Option<u64> {
-        let left = self
-            .certain
-            .iter()
-            .filter(|leg| !self.is_walked(node, *leg));
+        let left = self.certain.iter().filter(|leg| !node.parts.contains(*leg));
         Some(left.map(|leg| self.least[leg]).sum())
     }
 

@@ -21,7 +21,7 @@ use std::cell::OnceCell;
 
 use crate::plan::bits::Bits;
 use crate::plan::bound::{Bound, Sure};
-use crate::plan::problem::{Action, Node, PartSet, Problem};
+use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::Space;
 use crate::plan::{PartState, Phase};
 
@@ -144,7 +144,7 @@ fn through(problem: &Problem) -> Vec<Bits> {
 impl Space for UnitSpace<'_> {
     type State = Node;
     /// Who is where, and what is left.
-    type Place = (PartSet, u64);
+    type Place = (Bits, u64);
     type Act = usize;
 
     fn place(&self, node: &Node) -> Self::Place {

@@ -141,7 +141,7 @@ impl<'a> Bound<'a> {
 
     /// What is certain from here.
     pub fn sure(&self, node: &Node) -> Sure {
-        let key = (node.walked(self.parts.len()), node.tasks);
+        let key = (node.parts.clone(), node.tasks);
         if let Some(place) = self.known.borrow().get(&key) {
             return place.sure.clone();
         }
@@ -181,8 +181,7 @@ impl<'a> Bound<'a> {
 
     /// The bound, in units of search cost; `None` where there is no way at all.
     pub fn of(&self, node: &Node) -> Option<u64> {
-        let walked = node.walked(self.parts.len());
-        let key = (walked, node.tasks);
+        let key = (node.parts.clone(), node.tasks);
         let mut known = self.known.borrow_mut();
         if known.len() >= MOST_REMEMBERED && !known.contains_key(&key) {
             known.clear();

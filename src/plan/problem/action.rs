@@ -8,6 +8,7 @@ use crate::plan::{Op, PartState, Prices, Tenths};
 
 use super::formula::Holds;
 use super::node::Node;
+use super::test::Test;
 
 /// An operation, what it needs, costs and changes.
 #[derive(Clone, Debug)]
@@ -23,6 +24,8 @@ pub(in crate::plan) struct Action {
     /// It cannot be done again: a way out that was blocked after it was gone.
     pub shut: bool,
     pub needs: Holds,
+    /// What it needs, and where its part must be.
+    pub test: Test,
     /// Sum of step times.
     pub work: Tenths,
     pub tools: Uses,
@@ -122,6 +125,7 @@ impl Action {
         waits: &[usize],
         op: Op,
         needs: Holds,
+        parts: usize,
     ) -> Self {
         let steps = op.steps(catalog, setup);
         let each = || steps.iter().map(|at| catalog.step(*at));
@@ -132,6 +136,7 @@ impl Action {
             does: 0,
             blocked_by: 0,
             shut: false,
+            test: Test::of(&needs, parts),
             needs,
             work: steps.iter().map(|step| prices.of(*step)).sum(),
             tools: Uses::of(each().map(|step| step.tool.map(ToolIx::index))),
@@ -143,15 +148,11 @@ impl Action {
 
     /// Whether it can be done here.
     pub fn can(&self, node: &Node) -> bool {
-        let placed = self
-            .moves
-            .is_none_or(|moved| node.of(moved.part) == moved.from);
         let wanted = self.does == 0 || node.tasks & self.does != 0;
-        placed
-            && wanted
+        wanted
             && !self.shut
             && node.tasks & self.blocked_by & !self.does == 0
-            && self.needs.in_state(node)
+            && self.test.is_met(node)
     }
 
     /// Whether it can be done here without a change of tool or face.

@@ -152,10 +152,22 @@ impl<'a> Problem<'a> {
             prices,
             ..
         } = self.request;
-        let mut action = Action::new(catalog, setup, prices, &self.waits, op, self.needs(op));
+        let parts = self.numbers.len();
+        let mut action = Action::new(
+            catalog,
+            setup,
+            prices,
+            &self.waits,
+            op,
+            self.needs(op),
+            parts,
+        );
         action.does = self.does(op);
         action.blocked_by = self.blocked_by(op);
         action.moves = self.moves(op);
+        if let Some(moved) = action.moves {
+            action.test.is(moved.part, moved.from);
+        }
         action.shut = self.request.blocked.contains(&op);
         action
     }

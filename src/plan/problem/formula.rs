@@ -8,7 +8,6 @@ use crate::plan::PartState;
 use crate::plan::bits::Bits;
 
 use super::Shape;
-use super::node::Node;
 use super::numbering::Numbering;
 
 /// What must hold before an operation. Parts are local numbers.
@@ -106,17 +105,6 @@ impl Holds {
             .carriers(at)
             .iter()
             .map(|carrier| Self::On(*carrier))
-    }
-
-    pub fn in_state(&self, node: &Node) -> bool {
-        match self {
-            Self::All(all) => all.iter().all(|one| one.in_state(node)),
-            Self::Any(any) | Self::Away(any) => any.iter().any(|one| one.in_state(node)),
-            Self::Own(part, level) => node.of(*part) >= *level,
-            Self::On(part) => node.of(*part) != PartState::Off,
-            Self::InPlace(part) => node.of(*part) == PartState::Fitted,
-            Self::Done(tasks) => node.tasks & tasks == 0,
-        }
     }
 
     /// Every part that an opening atom names, on any route.

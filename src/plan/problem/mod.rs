@@ -8,12 +8,13 @@ mod certain;
 mod formula;
 mod node;
 mod numbering;
+mod test;
 
 pub(super) use action::{Action, Move};
 pub(super) use build::Problem;
 pub(super) use certain::Certain;
 pub(super) use formula::{Holds, Route};
-pub(super) use node::{Node, PartSet};
+pub(super) use node::Node;
 
 use super::PartState;
 

@@ -5,14 +5,13 @@ use smallvec::SmallVec;
 use crate::plan::bits::Bits;
 use crate::plan::{PartState, Tenths};
 
-/// The states of the parts, packed.
-pub(in crate::plan) type PartSet = SmallVec<[u64; 2]>;
-
 /// Who is where, what is left, what is in hand, and what is waited for. Parts are
 /// local numbers.
 #[derive(Clone, Debug)]
 pub(in crate::plan) struct Node {
-    pub parts: PartSet,
+    /// The legs that are walked, see [`super::leg`]; of a part that is off, both
+    /// that there may be. That says who is where.
+    pub parts: Bits,
     /// Tasks still to be done, a bit each.
     pub tasks: u64,
     /// Tool in hand; [`Node::NO`] for none.
@@ -29,7 +28,7 @@ impl Node {
 
     pub fn new(parts: usize, waits: usize) -> Self {
         Self {
-            parts: SmallVec::from_elem(0, parts.div_ceil(32).max(1)),
+            parts: Bits::none(2 * parts),
             tasks: 0,
             tool: Self::NO,
             face: Self::NO,
@@ -38,48 +37,35 @@ impl Node {
     }
 
     pub fn of(&self, part: usize) -> PartState {
-        match self.parts[part / 32] >> (part % 32 * 2) & 3 {
-            0 => PartState::Fitted,
-            1 => PartState::Eased,
-            _ => PartState::Off,
+        if self.parts.contains(2 * part + 1) {
+            PartState::Off
+        } else if self.parts.contains(2 * part) {
+            PartState::Eased
+        } else {
+            PartState::Fitted
         }
     }
 
     pub fn set(&mut self, part: usize, state: PartState) {
-        let shift = part % 32 * 2;
-        let word = &mut self.parts[part / 32];
-        *word &= !(3 << shift);
-        *word |= (state as u64) << shift;
-    }
-
-    /// The legs that are walked, see [`super::leg`].
-    pub fn walked(&self, parts: usize) -> Bits {
-        let mut set = Bits::none(2 * parts);
-        for part in self.open() {
-            set.insert(2 * part);
-            if self.of(part) == PartState::Off {
-                set.insert(2 * part + 1);
+        for (leg, walked) in [
+            (2 * part, state >= PartState::Eased),
+            (2 * part + 1, state >= PartState::Off),
+        ] {
+            if walked {
+                self.parts.insert(leg);
+            } else {
+                self.parts.remove(leg);
             }
         }
-        set
     }
 
     /// The parts that are not fitted, in rising order.
     pub fn open(&self) -> impl Iterator<Item = usize> + '_ {
-        const LOW: u64 = 0x5555_5555_5555_5555;
-        self.parts.iter().enumerate().flat_map(|(at, word)| {
-            let mut rest = (word | word >> 1) & LOW;
-            std::iter::from_fn(move || {
-                (rest != 0).then(|| {
-                    let bit = rest.trailing_zeros() as usize;
-                    rest &= rest - 1;
-                    at * 32 + bit / 2
-                })
-            })
-        })
+        let legs = self.parts.iter();
+        legs.filter(|leg| leg.is_multiple_of(2)).map(|leg| leg / 2)
     }
 
     pub fn is_closed(&self) -> bool {
-        self.parts.iter().all(|word| *word == 0)
+        self.parts.is_empty()
     }
 }

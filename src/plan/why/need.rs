@@ -127,5 +127,5 @@ fn opens_for(line: &Line, earlier: usize, later: usize) -> bool {
         return false;
     }
     state.set(moved.part, moved.from);
-    !other.needs.in_state(&state)
+    !other.test.is_met(&state)
 }

@@ -1,0 +1,40 @@
+//! A plan that takes a while, on a slow phone: the screen lives on, says how far
+//! it is, and the technician can take what there is.
+
+use crate::phone::Phone;
+use crate::server::Server;
+
+#[test]
+fn a_long_plan_leaves_the_screen_alive_and_can_be_cut_short() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    phone.tap_words("New");
+    phone.tap_words("Sorrel 14");
+    phone.tap_words("Main board");
+    phone.see_words("No legal order takes less; this is proven.");
+    // From here on every frame is counted that the page paints while it plans.
+    phone.script(
+        "window.frames = 0;
+         const count = () => {
+           if (document.querySelector('.working')) window.frames += 1;
+           requestAnimationFrame(count);
+         };
+         requestAnimationFrame(count)",
+    );
+    phone.slow_down(20);
+    phone.tap_words("Screen panel");
+    phone.see_words("Working out the order");
+    // Something is found to be shown, and it is better than nothing.
+    phone.see_words("Best order so far");
+    let frames = || phone.script("return window.frames").as_u64().unwrap_or(0);
+    let before = frames();
+    phone.wait_until("the page paints while it plans", || frames() > before);
+    phone.tap_words("Take the best so far");
+    phone.slow_down(1);
+    phone.see_no(".working");
+    phone.see_words("of the best possible");
+    phone.tap_words("Start: about");
+    phone.see_words("Left, as planned");
+}
