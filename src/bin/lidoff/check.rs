@@ -12,6 +12,8 @@ use lidoff::catalog::model::Catalog;
 use lidoff::exchange::repairability::{repairability, text};
 use lidoff::plan::Limits;
 
+use crate::say::say;
+
 /// What to check.
 #[derive(clap::Args)]
 pub struct Check {
@@ -52,7 +54,7 @@ fn report(units: &[Catalog], as_json: bool) -> bool {
     }
     if as_json {
         match serde_json::to_string_pretty(&all) {
-            Ok(json) => println!("{json}"),
+            Ok(json) => say(json + "\n"),
             Err(error) => {
                 eprintln!("error: {error}");
                 return false;
@@ -60,7 +62,7 @@ fn report(units: &[Catalog], as_json: bool) -> bool {
         }
     } else {
         let texts: Vec<String> = all.iter().map(text).collect();
-        print!("{}", texts.join("\n"));
+        say(texts.join("\n"));
     }
     all.len() == units.len()
 }
@@ -82,13 +84,13 @@ fn one(file: &Path, is_reported: bool) -> Option<Catalog> {
                 eprintln!("{warnings}");
             }
             if !is_reported {
-                println!(
-                    "{name}: {} parts, {} steps, {} fastenings, {} warnings",
+                say(format_args!(
+                    "{name}: {} parts, {} steps, {} fastenings, {} warnings\n",
                     catalog.parts().len(),
                     catalog.steps().len(),
                     catalog.fastenings().len(),
                     warnings.len()
-                );
+                ));
             }
             Some(catalog)
         }
@@ -99,7 +101,7 @@ fn one(file: &Path, is_reported: bool) -> Option<Catalog> {
             if is_reported {
                 eprintln!("{line}");
             } else {
-                println!("{line}");
+                say(format_args!("{line}\n"));
             }
             None
         }

@@ -8,6 +8,8 @@ use lidoff::desk::{compare as compared, gather};
 use lidoff::exchange::{jobs_table, steps_table, words};
 use lidoff::job::{Corrupt, DocumentError, Job, JobId, Log, from_json};
 
+use crate::say::say;
+
 /// What to compare, and how to print it.
 #[derive(clap::Args)]
 pub struct Args {
@@ -63,7 +65,7 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
         Some(Table::Jobs) => jobs_table(&comparison),
         Some(Table::Steps) => steps_table(&comparison),
     };
-    print!("{text}");
+    say(text);
     Ok(())
 }
 

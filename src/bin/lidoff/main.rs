@@ -19,6 +19,8 @@ mod order;
 #[cfg(not(target_arch = "wasm32"))]
 mod plan;
 #[cfg(not(target_arch = "wasm32"))]
+mod say;
+#[cfg(not(target_arch = "wasm32"))]
 mod schema;
 #[cfg(not(target_arch = "wasm32"))]
 mod serve;

@@ -6,6 +6,8 @@ use std::time::{Duration, Instant};
 
 use lidoff::plan::order::{Ordered, Sop, USUAL_MEMORY, solve};
 
+use crate::say::say;
+
 /// What to order, and for how long.
 #[derive(clap::Args)]
 pub struct Args {
@@ -52,9 +54,9 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let ordered = solve(&sop, memory, &mut || start.elapsed() < args.seconds);
     let printed = printed(&ordered, start.elapsed());
     if args.json {
-        println!("{}", serde_json::to_string_pretty(&printed)?);
+        say(serde_json::to_string_pretty(&printed)? + "\n");
     } else {
-        print!("{}", words(&printed));
+        say(words(&printed));
     }
     Ok(())
 }

@@ -23,6 +23,8 @@ use serde_json::{Value, json};
 
 use crate::also;
 
+use crate::say::say;
+
 /// What to plan for.
 #[derive(clap::Args)]
 pub struct Args {
@@ -144,11 +146,11 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
         if let Some(also) = &also {
             all["also"] = also::json(also);
         }
-        println!("{}", serde_json::to_string_pretty(&all)?);
+        say(serde_json::to_string_pretty(&all)? + "\n");
     } else {
-        print!("{}", printed(&preview, &reasons)?);
+        say(printed(&preview, &reasons)?);
         if let Some(also) = &also {
-            print!("\n{}", also::printed(also));
+            say(format_args!("\n{}", also::printed(also)));
         }
     }
     Ok(())

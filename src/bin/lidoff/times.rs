@@ -8,6 +8,8 @@ use lidoff::time::overlay::words;
 
 use crate::compare::{CompareError, read_all};
 
+use crate::say::say;
+
 /// What to learn from, and how to print it.
 #[derive(clap::Args)]
 pub struct Args {
@@ -28,19 +30,22 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
     let made = latest.map_or_else(String::new, |(wall_ms, offset)| local(wall_ms, offset));
     let times = learn(&jobs, made);
     if !args.words {
-        print!("{}", times.to_json());
+        say(times.to_json());
         return Ok(());
     }
     for one in &times.steps {
         let told = words(one.handbook_s, one.seen_s, one.n);
-        println!("{}, {}: {told}", one.unit, one.action);
+        say(format_args!("{}, {}: {told}\n", one.unit, one.action));
     }
     for one in &times.elements {
         let told = words(one.handbook_s, one.seen_s, one.n);
-        println!("{}: {told}", lidoff::time::handbook::name(one.element));
+        say(format_args!(
+            "{}: {told}\n",
+            lidoff::time::handbook::name(one.element)
+        ));
     }
     if times.steps.is_empty() && times.elements.is_empty() {
-        println!("Nothing was seen often enough yet.");
+        say("Nothing was seen often enough yet.\n");
     }
     Ok(())
 }
