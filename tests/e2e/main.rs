@@ -7,12 +7,18 @@ mod phone;
 mod server;
 mod webdriver;
 
+mod axe;
 mod bad_input;
+mod fits;
 mod job;
+mod keyboard;
+mod looks;
 mod otherwise;
 mod starting;
 mod stopping;
+mod themes;
 mod time;
+mod tour;
 mod updating;
 mod whole_job;
 
