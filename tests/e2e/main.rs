@@ -16,6 +16,7 @@ mod looks;
 mod otherwise;
 mod starting;
 mod stopping;
+mod taps;
 mod themes;
 mod time;
 mod tour;

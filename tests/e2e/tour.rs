@@ -47,6 +47,8 @@ fn open_all(phone: &Phone) {
 fn work(phone: &Phone, look: Look, name: &str, at: &mut dyn FnMut(&Phone, Look, u32)) {
     let mut seen = BTreeSet::new();
     let mut see = |phone: &Phone, look: Look, number: u32| {
+        let width = phone.script("return document.scrollingElement.scrollWidth - innerWidth");
+        assert_eq!(width, 0, "{name}, step {number}, is wider than the screen");
         let before = seen.len();
         seen.extend(kinds(phone));
         if seen.len() > before {
