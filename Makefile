@@ -6,7 +6,7 @@ PORT ?= 8080
 with_tools := . .make/env &&
 
 .PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
-	reference-ordering reference-planner reference-time mutants shots size icons clean
+	reference-ordering reference-planner reference-time mutants shots taps lighthouse size icons clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
@@ -65,7 +65,14 @@ mutants: ## change src/plan/ here and there: does a test notice? (SHARD=0/16: on
 reference-time: ## work out again what the tests of times compare with (Python; versions pinned)
 	@.make/reference-time
 
-shots: tools build ## pictures of the screens, light and dark, into target/shots/
+taps: tools build ## how long a tap on Done takes until the next step is painted, processor 4 times slower (LIDOFF_SLOWER=4)
+	@$(with_tools) cargo test --locked --test e2e -- --ignored --exact taps::taps --nocapture
+
+lighthouse: build ## what Lighthouse says of a first visit on a phone (RUNS=3), reports in target/lighthouse/
+	@.make/tools lighthouse
+	@.make/lighthouse
+
+shots: tools build ## pictures of the screens in every theme into target/shots/
 	@$(with_tools) cargo test --locked --test e2e -- --ignored shots --nocapture
 
 size: build ## what comes over the air, file by file

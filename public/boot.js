@@ -22,7 +22,7 @@
   // has started.
   const fatal = (error) => !started || error instanceof WebAssembly.RuntimeError;
 
-  addEventListener("TrunkApplicationStarted", () => {
+  addEventListener("lidoff-shown", () => {
     started = true;
     byId("boot")?.remove();
   });

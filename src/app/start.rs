@@ -12,6 +12,7 @@ use wasm_bindgen::JsValue;
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
 use super::service::keeper::Keeper;
+use super::service::slices;
 use super::service::store;
 use super::service::tabs::{self, Role};
 use super::shell::Shell;
@@ -19,15 +20,28 @@ use super::state::{App, Shelf, Unusable};
 use super::stopped;
 use crate::time::Times;
 
-/// Shows the app on the page.
+/// Starts the app, once what the page says meanwhile is to be seen.
 pub fn start() {
     stopped::tell_of_panics();
     clock::watch();
+    // The screens' own executor comes with the first of them.
+    wasm_bindgen_futures::spawn_local(async {
+        slices::frame().await;
+        show();
+    });
+}
+
+/// Shows the app on the page, and says so to the page's own script.
+fn show() {
     let app = App::new();
     mount_to_body(move || {
         provide_context(app);
         view! { <Shell/> }
     });
+    if let Ok(event) = web_sys::CustomEvent::new("lidoff-shown") {
+        // Nobody can call it off.
+        let _not_called_off = window().dispatch_event(&event);
+    }
     tick(app);
     hear_of_versions(app);
     spawn_local(async move {

@@ -45,7 +45,7 @@ impl Phone {
     pub fn do_step(&self) {
         let before = self.place();
         for _ in 0..12 {
-            if self.script("return document.querySelector('#done')?.innerText") == "Done" {
+            if self.can_be_done() {
                 break;
             }
             self.meet_a_demand();
@@ -54,15 +54,21 @@ impl Phone {
         self.wait_until("the next step is on the screen", || self.place() != before);
     }
 
+    /// Whether the step in hand asks for nothing more.
+    pub fn can_be_done(&self) -> bool {
+        self.script("return document.querySelector('#done')?.innerText") == "Done"
+    }
+
     /// "Strip down · 11 of 69", and the address.
-    fn place(&self) -> String {
+    pub fn place(&self) -> String {
         self.script(
             "return (document.querySelector('.place span')?.innerText ?? '') + location.hash",
         )
         .to_string()
     }
 
-    fn meet_a_demand(&self) {
+    /// Heeds, answers, reads or confirms the first thing that the step asks for.
+    pub fn meet_a_demand(&self) {
         let before = self.script("return document.querySelector('#app').innerText");
         let is_there = |css: &str| {
             let css = Value::from(css);

@@ -7,13 +7,20 @@ mod phone;
 mod server;
 mod webdriver;
 
+mod axe;
 mod bad_input;
+mod fits;
 mod job;
+mod keyboard;
+mod looks;
 mod otherwise;
 mod patience;
 mod starting;
 mod stopping;
+mod taps;
+mod themes;
 mod time;
+mod tour;
 mod updating;
 mod whole_job;
 

@@ -27,14 +27,20 @@ pub enum Theme {
     Light,
     /// Light on dark.
     Dark,
+    /// As contrasty as can be, for glare.
+    Sunlight,
 }
 
 impl Theme {
+    /// Every one.
+    pub const ALL: [Self; 3] = [Self::Light, Self::Dark, Self::Sunlight];
+
     /// The word for it in file names and in CSS.
     pub fn name(self) -> &'static str {
         match self {
             Self::Light => "light",
             Self::Dark => "dark",
+            Self::Sunlight => "sunlight",
         }
     }
 }
@@ -180,13 +186,57 @@ impl Phone {
         );
     }
 
-    /// What the system's theme is set to.
+    /// What the system is set to, for this theme to follow.
     pub fn theme(&self, theme: Theme) {
+        let (scheme, contrast) = match theme {
+            Theme::Light => ("light", "no-preference"),
+            Theme::Dark => ("dark", "no-preference"),
+            Theme::Sunlight => ("light", "more"),
+        };
         self.cdp(
             "Emulation.setEmulatedMedia",
             &json!({ "features": [
-                { "name": "prefers-color-scheme", "value": theme.name() },
+                { "name": "prefers-color-scheme", "value": scheme },
+                { "name": "prefers-contrast", "value": contrast },
             ]}),
+        );
+        self.wait_until("the theme is shown", || self.shown_theme() == theme.name());
+    }
+
+    /// The theme that the page shows.
+    pub fn shown_theme(&self) -> String {
+        text(&self.script("return document.documentElement.dataset.theme"))
+    }
+
+    /// Makes the screen so high that all of the page is on it, or as high as it was.
+    pub fn stretch(&self, whole: bool) {
+        let page = self.script("return document.scrollingElement.scrollHeight");
+        let page = page.as_u64().expect("a height");
+        self.cdp(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({
+                "width": 360, "height": if whole { page + 400 } else { 740 },
+                "deviceScaleFactor": 2, "mobile": true,
+            }),
+        );
+    }
+
+    /// The size that the user has set in the browser for words, px; 16 unless
+    /// told otherwise.
+    pub fn text_size(&self, px: u32) {
+        self.cdp(
+            "Page.setFontSizes",
+            &json!({ "fontSizes": { "standard": px, "fixed": px } }),
+        );
+    }
+
+    /// Presses a key and lets it go; the focus has it.
+    pub fn press(&self, key: &str) {
+        self.post(
+            "actions",
+            &json!({ "actions": [{ "type": "key", "id": "keyboard", "actions": [
+                { "type": "keyDown", "value": key }, { "type": "keyUp", "value": key },
+            ]}]}),
         );
     }
 

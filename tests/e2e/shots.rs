@@ -1,12 +1,12 @@
-//! Pictures of the screens, light and dark: `make shots`.
+//! Pictures of the screens in every theme: `make shots`.
 
 use crate::job::begun;
 use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
 
-/// Takes one screen in both themes.
-fn both(phone: &Phone, name: &str) {
-    for theme in [Theme::Light, Theme::Dark] {
+/// Takes one screen in every theme.
+fn each(phone: &Phone, name: &str) {
+    for theme in Theme::ALL {
         phone.theme(theme);
         let path = phone.shot(&format!("{name}-{}", theme.name()));
         println!("{}", path.display());
@@ -18,18 +18,18 @@ fn both(phone: &Phone, name: &str) {
 #[ignore = "pictures to look at, not a check: make shots"]
 fn shots() {
     let (_server, phone) = begun("TM-0001");
-    both(&phone, "step-first");
+    each(&phone, "step-first");
     phone.tap_words("Plan");
     phone.see_words("Left, as planned");
-    both(&phone, "plan");
+    each(&phone, "plan");
     phone.tap_words("New");
-    both(&phone, "units");
+    each(&phone, "units");
     phone.tap_words("Perch 22");
     phone.see_words("What is to be done");
-    both(&phone, "new-job");
+    each(&phone, "new-job");
     phone.tap_words("Lidoff");
     phone.see_words("Carry on");
-    both(&phone, "today");
+    each(&phone, "today");
     phone.tap_words("Carry on");
     let mut seen_hazard = false;
     let mut seen_screws = false;
@@ -38,7 +38,7 @@ fn shots() {
         let has =
             |css: &str| phone.script(&format!("return !!document.querySelector('{css}')")) == true;
         if !seen_hazard && has(".hazard:not(.notice) button") {
-            both(&phone, "step-hazard");
+            each(&phone, "step-hazard");
             std::fs::copy(
                 "target/shots/step-hazard-light.png",
                 "tests/pictures/step.png",
@@ -47,13 +47,13 @@ fn shots() {
             seen_hazard = true;
         }
         if !seen_screws && has(".face .spot") {
-            both(&phone, "step");
+            each(&phone, "step");
             phone.tap_words("Something");
-            both(&phone, "step-wrong");
+            each(&phone, "step-wrong");
             phone.tap_words("Back");
             phone.tap_words("Tray");
             phone.see_words("Wells");
-            both(&phone, "tray");
+            each(&phone, "tray");
             phone.tap_words("Back to the step");
             phone.see("h1.do");
             seen_screws = true;
@@ -63,16 +63,16 @@ fn shots() {
         assert!(steps < 120, "the job has no end");
     }
     phone.see_words("Close the job");
-    both(&phone, "wrap-up");
+    each(&phone, "wrap-up");
     phone.tap_words("Complete");
     phone.see_words("Closed");
-    both(&phone, "closed");
+    each(&phone, "closed");
     phone.tap_words("Desk");
     phone.see_words("By job");
-    both(&phone, "desk");
+    each(&phone, "desk");
     phone.tap_words("Records");
     phone.see_words("Kept on this device");
-    both(&phone, "records");
+    each(&phone, "records");
 }
 
 #[test]
@@ -82,26 +82,26 @@ fn shots_of_what_turns_out_otherwise() {
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
     phone.see_words("Close up from here");
-    both(&phone, "step-otherwise");
+    each(&phone, "step-otherwise");
     phone.tap_words("It does not come undone");
     phone.see_no("dialog[open]");
-    both(&phone, "step-turned-back");
+    each(&phone, "step-turned-back");
     do_up_to(&phone, "Unlock the paper door");
     phone.tap_words("Plan");
     phone.see_words("Left, as planned");
     phone.tap_words("Why?");
     phone.see_words("needs");
-    both(&phone, "plan-why");
+    each(&phone, "plan-why");
     phone.tap_words("Change the plan");
     phone.see_words("Blocked ways");
-    both(&phone, "plan-change");
+    each(&phone, "plan-change");
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
     phone.tap_words("Memory module");
     phone.tap_words("Replace more while it is open?");
     phone.see_words("instead of");
     phone.tap_words("Show all");
-    both(&phone, "new-job-also");
+    each(&phone, "new-job-also");
 }
 
 #[test]
@@ -111,46 +111,46 @@ fn shots_of_times() {
     for _ in 0..14 {
         phone.do_step();
     }
-    both(&phone, "time-step");
+    each(&phone, "time-step");
     phone.shift_clock(60, false);
     phone.see("#clock-told");
-    both(&phone, "time-clock");
+    each(&phone, "time-clock");
     phone.shift_clock(0, false);
     phone.see_no("#clock-told");
     phone.tap_words("Plan");
     phone.see("#leave-by");
     phone.leave_in(40);
     phone.see_words("Turn back by");
-    both(&phone, "time-plan");
+    each(&phone, "time-plan");
     phone.leave_in(12);
     phone.see_words("Turn back by");
-    both(&phone, "time-plan-near");
+    each(&phone, "time-plan-near");
     phone.page("/step");
     phone.see_words("Turn back by");
-    both(&phone, "time-step-near");
+    each(&phone, "time-step-near");
     phone.shift_clock(15, true);
     phone.see_words("has passed");
     phone.script("document.querySelector('#turn-back').scrollIntoView({block: 'center'})");
-    both(&phone, "time-step-late");
+    each(&phone, "time-step-late");
     phone.tap_words("Turn back now");
-    both(&phone, "time-turning");
+    each(&phone, "time-turning");
     phone.tap_words("Close it up");
     phone.see_no("dialog");
     phone.page("");
     phone.see_words("left for the next visit");
     phone.script("document.querySelector('#tasks').scrollIntoView()");
-    both(&phone, "time-turned");
+    each(&phone, "time-turned");
     phone.page("/wrap-up");
     phone.tap_words("Another visit is needed");
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
     phone.see("#left-open");
-    both(&phone, "time-left-open");
+    each(&phone, "time-left-open");
     phone.tap_words("Take these up");
     phone.tap_words("Book a slot");
     phone.script("document.querySelector('#slot').scrollIntoView()");
-    both(&phone, "time-booking");
+    each(&phone, "time-booking");
     phone.tap_words("Records");
     phone.script("document.querySelector('#times-in-use').scrollIntoView({block: 'center'})");
-    both(&phone, "time-records");
+    each(&phone, "time-records");
 }

@@ -8,6 +8,7 @@ use crate::app::service::aside::Aside;
 use crate::app::service::{catalogs, files};
 use crate::app::start;
 use crate::app::state::app;
+use crate::app::widgets::look::Look;
 use crate::app::widgets::times::TimesInUse;
 use crate::app::words::{count, date};
 use crate::job::from_json;
@@ -47,6 +48,7 @@ pub fn Records() -> impl IntoView {
             <AsideList/>
             <CatalogList/>
             <TimesInUse/>
+            <Look/>
             <section class="sheet" aria-labelledby="safety">
                 <h2 id="safety">"Safety"</h2>
                 <p>

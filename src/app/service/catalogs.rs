@@ -13,6 +13,7 @@ use web_sys::Response;
 
 use super::browser::{self, Thrown};
 use super::journal::{CATALOGS, Journal, JournalError};
+use super::slices::page_turn;
 use crate::catalog::check::{Checked, Faults, examine_text};
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
@@ -183,7 +184,10 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
     });
     let mut all = Vec::new();
     for (file, text) in files.collect::<Vec<_>>() {
-        all.push(match text_of(text).await {
+        let text = text_of(text).await;
+        // Examining takes a while on a phone; no turn is only less smooth.
+        let _turned = page_turn().await;
+        all.push(match text {
             Ok(text) => examine(file, &text, Origin::Served),
             Err(error) => Err(unreachable(&file, error.to_string())),
         });

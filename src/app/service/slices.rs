@@ -88,8 +88,23 @@ fn now_ms() -> f64 {
     performance.map_or_else(js_sys::Date::now, |clock| clock.now())
 }
 
+/// Over when the page has drawn a frame; where it draws none, because nobody looks
+/// at it, a little later.
+pub async fn frame() {
+    let drawn = Promise::new(&mut |done: Function, _| {
+        if let Ok(window) = browser::window() {
+            // Refused, it leaves the timer.
+            let _asked = window.request_animation_frame(&done);
+        }
+        browser::after(200, &done);
+    });
+    // It is never rejected; a turn that fails is only less smooth.
+    let _drawn = JsFuture::from(drawn).await;
+    let _turned = page_turn().await;
+}
+
 /// Over when the page has had its turn.
-fn page_turn() -> JsFuture {
+pub(super) fn page_turn() -> JsFuture {
     // Newer browsers have a way that goes on sooner than a timer does.
     let scheduler = browser::window()
         .ok()

@@ -6,6 +6,7 @@ pub mod estimate;
 pub mod face;
 pub mod hazard;
 pub mod left_open;
+pub mod look;
 pub mod offer;
 pub mod outlook;
 pub mod profile;

@@ -1,6 +1,7 @@
 //! Serves a built app to this machine, as any plain file server would: no
-//! listing, no rewriting, no state. Good enough to try the app and to test it
-//! with the server gone; not for the open network.
+//! listing, no rewriting, no state. A file that lies there compressed too (the
+//! same name and `.br`) goes out so to those who take it. Good enough to try the
+//! app and to test it with the server gone; not for the open network.
 
 use std::fs;
 use std::io::{self, BufRead, BufReader, Write};
@@ -107,12 +108,15 @@ fn answer(dist: &Path, mut stream: TcpStream) -> io::Result<()> {
     stream.set_read_timeout(Some(Duration::from_secs(10)))?;
     let mut lines = BufReader::new(stream.try_clone()?).lines();
     let request = lines.next().transpose()?.unwrap_or_default();
-    // The headers are read to the end and not used: a connection closed with
-    // bytes unread is reset, and the answer may be lost with it.
+    // The headers are read to the end: a connection closed with bytes unread is
+    // reset, and the answer may be lost with it.
+    let mut takes_brotli = false;
     for header in lines {
-        if header?.is_empty() {
+        let header = header?;
+        if header.is_empty() {
             break;
         }
+        takes_brotli |= accepts_brotli(&header);
     }
     let mut words = request.split(' ');
     let (method, target) = (words.next().unwrap_or(""), words.next().unwrap_or(""));
@@ -121,22 +125,41 @@ fn answer(dist: &Path, mut stream: TcpStream) -> io::Result<()> {
             &mut stream,
             "405 Method Not Allowed",
             "text/plain",
+            None,
             b"",
             true,
         );
     }
     let only_head = method == "HEAD";
-    let file = locate(dist, target);
-    match file.as_deref().map(|path| (path, fs::read(path))) {
-        Some((path, Ok(body))) => send(&mut stream, "200 OK", kind(path), &body, only_head),
-        _ => send(
-            &mut stream,
-            "404 Not Found",
-            "text/plain",
-            b"Not found\n",
-            only_head,
-        ),
+    let Some(path) = locate(dist, target) else {
+        return not_found(&mut stream, only_head);
+    };
+    if takes_brotli {
+        let mut compressed = path.clone().into_os_string();
+        compressed.push(".br");
+        // Most files have none.
+        if let Ok(body) = fs::read(compressed) {
+            let kind = kind(&path);
+            return send(&mut stream, "200 OK", kind, Some("br"), &body, only_head);
+        }
     }
+    match fs::read(&path) {
+        Ok(body) => send(&mut stream, "200 OK", kind(&path), None, &body, only_head),
+        Err(_) => not_found(&mut stream, only_head),
+    }
+}
+
+fn not_found(stream: &mut TcpStream, only_head: bool) -> io::Result<()> {
+    let body = b"Not found\n";
+    send(stream, "404 Not Found", "text/plain", None, body, only_head)
+}
+
+/// Whether this header says that its sender takes brotli (RFC 7932, “br”).
+fn accepts_brotli(header: &str) -> bool {
+    header.split_once(':').is_some_and(|(name, codings)| {
+        name.trim().eq_ignore_ascii_case("accept-encoding")
+            && codings.split(',').any(|coding| coding.trim() == "br")
+    })
 }
 
 /// The file that a request's target names; none if it leads out of the folder.
@@ -176,12 +199,16 @@ fn send(
     stream: &mut TcpStream,
     status: &str,
     kind: &str,
+    coding: Option<&str>,
     body: &[u8],
     only_head: bool,
 ) -> io::Result<()> {
+    let coding = coding.map_or(String::new(), |coding| {
+        format!("Content-Encoding: {coding}\r\nVary: Accept-Encoding\r\n")
+    });
     write!(
         stream,
-        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\
+        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n{coding}\
          Cache-Control: no-cache\r\nConnection: close\r\n\r\n",
         body.len()
     )?;
@@ -212,6 +239,37 @@ mod tests {
     fn a_module_is_served_as_what_browsers_accept() {
         assert_eq!(kind(Path::new("a_bg.wasm")), "application/wasm");
         assert!(kind(Path::new("a.js")).starts_with("text/javascript"));
+    }
+
+    #[test]
+    fn what_lies_there_compressed_goes_out_so_to_those_who_take_it() {
+        assert!(accepts_brotli("Accept-Encoding: gzip, deflate, br, zstd"));
+        assert!(accepts_brotli("accept-encoding:br"));
+        assert!(!accepts_brotli("Accept-Encoding: gzip, deflate"));
+        assert!(!accepts_brotli("Accept: br"));
+
+        let dist = tempfile::TempDir::new().expect("folder");
+        fs::write(dist.path().join("a.js"), "plain").expect("file");
+        fs::write(dist.path().join("a.js.br"), "small").expect("file");
+        fs::write(dist.path().join("b.js"), "plain").expect("file");
+        let listener = TcpListener::bind(("127.0.0.1", 0)).expect("a port");
+        let address = listener.local_addr().expect("an address");
+        let ask = |file: &str, header: &str| {
+            let mut asking = TcpStream::connect(address).expect("a connection");
+            write!(asking, "GET /{file} HTTP/1.1\r\n{header}\r\n\r\n").expect("a request");
+            let (stream, _) = listener.accept().expect("a visitor");
+            answer(dist.path(), stream).expect("an answer");
+            let mut said = String::new();
+            io::Read::read_to_string(&mut asking, &mut said).expect("an answer");
+            said
+        };
+        let small = ask("a.js", "Accept-Encoding: br");
+        assert!(small.contains("Content-Encoding: br\r\n") && small.ends_with("small"));
+        assert!(small.contains("Content-Type: text/javascript"), "{small}");
+        let plain = ask("a.js", "Accept-Encoding: gzip");
+        assert!(!plain.contains("Content-Encoding") && plain.ends_with("plain"));
+        assert!(ask("b.js", "Accept-Encoding: br").ends_with("plain"));
+        assert!(ask("c.js", "Accept-Encoding: br").starts_with("HTTP/1.1 404"));
     }
 
     #[test]

@@ -1,0 +1,208 @@
+//! A walk through every screen, in every state in which it looks otherwise: each
+//! check of how the screens look goes along.
+//!
+//! On the Step screen nothing is named: a step is looked at whenever it has a kind
+//! of element that no step before it had, before and after each of its demands.
+
+use std::collections::BTreeSet;
+
+use serde_json::Value;
+
+use crate::otherwise::do_up_to;
+use crate::phone::Phone;
+use crate::server::Server;
+
+/// What looks at a screen that has just come up, and is told which it is.
+pub type Look<'a> = &'a mut dyn FnMut(&Phone, &str);
+
+/// Every kind of element that is shown.
+fn kinds(phone: &Phone) -> BTreeSet<String> {
+    let kinds = phone.script(
+        "return [...document.querySelectorAll('#app *')].filter(it => it.checkVisibility())
+           .map(it => `${it.localName}.${it.getAttribute('class') ?? ''}.${it.type ?? ''}`)",
+    );
+    let kinds = kinds.as_array().expect("a list").iter();
+    kinds.map(Value::to_string).collect()
+}
+
+/// Opens everything that is closed on the screen.
+fn open_all(phone: &Phone) {
+    for _ in 0..40 {
+        let closed = phone.script(
+            "const all = [...document.querySelectorAll('#app details:not([open]) > summary')];
+             const one = all.find(it => it.checkVisibility() && !it.closest('.why'));
+             one?.click();
+             return !!one",
+        );
+        if closed == false {
+            return;
+        }
+        phone.script("await new Promise(done => setTimeout(done, 50))");
+    }
+    panic!("something on the screen cannot be opened");
+}
+
+/// Does steps until the job has no more, and looks at all that is new in them.
+/// `at` is called before each step with its number, from 0.
+fn work(phone: &Phone, look: Look, name: &str, at: &mut dyn FnMut(&Phone, Look, u32)) {
+    let mut seen = BTreeSet::new();
+    let mut see = |phone: &Phone, look: Look, number: u32| {
+        let width = phone.script("return document.scrollingElement.scrollWidth - innerWidth");
+        assert_eq!(width, 0, "{name}, step {number}, is wider than the screen");
+        let before = seen.len();
+        seen.extend(kinds(phone));
+        if seen.len() > before {
+            look(phone, &format!("{name}-step-{number}"));
+        }
+    };
+    let mut number = 0;
+    while phone.script("return location.hash.endsWith('/step')") == true {
+        at(phone, look, number);
+        for _ in 0..12 {
+            see(phone, look, number);
+            if phone.can_be_done() {
+                break;
+            }
+            phone.meet_a_demand();
+        }
+        phone.do_step();
+        number += 1;
+        assert!(number < 160, "the job has no end");
+    }
+}
+
+/// Every screen of the app, with a whole job on the laptop.
+pub fn laptop(look: Look) {
+    let server = Server::start();
+    let mut phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    look(&phone, "today-empty");
+    phone.tap_words("Desk");
+    phone.see_words("No job");
+    look(&phone, "desk-empty");
+    phone.tap_words("New");
+    phone.see_words("Sorrel 14");
+    look(&phone, "units");
+    phone.tap_words("Sorrel 14");
+    phone.see("input[placeholder='TM-0001']");
+    look(&phone, "new-job");
+    phone.tap_words("Memory module");
+    phone.type_into("input[placeholder='TM-0001']", "TM-0901");
+    phone.see_words("Half of such jobs");
+    open_all(&phone);
+    phone.see_words("instead of");
+    look(&phone, "new-job-open");
+    phone.tap_words("Start: about");
+    phone.see_words("Left, as planned");
+    look(&phone, "plan");
+    phone.tap_words("Begin");
+    phone.see("h1.do");
+
+    work(
+        &phone,
+        look,
+        "laptop",
+        &mut |phone, look, number| match number {
+            2 => {
+                phone.tap_words("Pause");
+                phone.see("dialog[open] button");
+                look(phone, "pause-sheet");
+                phone.tap_words("Break");
+                phone.see_words("Go on with the work");
+                look(phone, "paused");
+                phone.tap_words("Go on with the work");
+                phone.see("h1.do");
+            }
+            3 => {
+                phone.tap_words("Add a task");
+                phone.see("dialog[open] input");
+                look(phone, "add-sheet");
+                phone.tap_words("Back");
+                phone.see_no("dialog[open]");
+            }
+            14 => {
+                phone.tap_words("Something");
+                phone.see("dialog[open] button");
+                look(phone, "trouble-sheet");
+                phone.tap_words("Back");
+                phone.see_no("dialog[open]");
+                phone.tap_words("Tray");
+                phone.see_words("Wells");
+                look(phone, "tray");
+                phone.page("");
+                phone.see_words("Left, as planned");
+                phone.tap_words("Why?");
+                phone.see_words("needs");
+                open_all(phone);
+                look(phone, "plan-open");
+                phone.leave_in(12);
+                phone.see_words("Turn back by");
+                look(phone, "plan-near");
+                phone.page("/step");
+                phone.see_words("Turn back by");
+                look(phone, "step-near");
+                phone.shift_clock(15, true);
+                phone.see_words("has passed");
+                look(phone, "step-late");
+                phone.tap_words("Turn back now");
+                phone.see_words("Close it up");
+                look(phone, "turning-sheet");
+                phone.tap_words("Back");
+                phone.see_no("dialog[open]");
+            }
+            _ => {}
+        },
+    );
+    phone.see_words("Close the job");
+    look(&phone, "wrap-up");
+    phone.page("/step");
+    phone.see_words("Every step is done");
+    look(&phone, "finished");
+    phone.page("/wrap-up");
+    phone.tap_words("Complete");
+    phone.see_words("Closed");
+    look(&phone, "closed");
+    phone.tap_words("Desk");
+    phone.see_words("By step");
+    look(&phone, "desk");
+    phone.tap_words("Records");
+    phone.see_words("Kept on this device");
+    look(&phone, "records");
+    phone.script("location.hash = '#/no/such/screen'");
+    phone.see_words("Nothing here");
+    look(&phone, "lost");
+
+    // Closed in mid-step, and open again later.
+    crate::job::begin(&phone, "TM-0902");
+    phone.do_step();
+    phone.crash();
+    phone.let_pass(20);
+    phone.open(server.address());
+    phone.see_words("Carry on");
+    look(&phone, "today");
+    phone.tap_words("Carry on");
+    phone.see_words("Lidoff was closed while the work ran");
+    look(&phone, "gap");
+}
+
+/// A whole job on the kiosk, with a way that is blocked.
+pub fn kiosk(look: Look) {
+    let (_server, phone) = crate::otherwise::kiosk_begun("TM-0903");
+    do_up_to(&phone, "Open the two quarter-turns");
+    phone.tap_words("Something");
+    phone.see_words("Close up from here");
+    look(&phone, "kiosk-trouble");
+    phone.tap_words("It does not come undone");
+    phone.see_no("dialog[open]");
+    phone.page("");
+    phone.see_words("Left, as planned");
+    open_all(&phone);
+    phone.see_words("Blocked ways");
+    look(&phone, "kiosk-change");
+    phone.page("/step");
+    phone.see("h1.do");
+    work(&phone, look, "kiosk", &mut |_, _, _| {});
+    phone.see_words("Close the job");
+    look(&phone, "kiosk-wrap-up");
+}
