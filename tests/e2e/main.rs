@@ -10,6 +10,7 @@ mod webdriver;
 mod bad_input;
 mod job;
 mod otherwise;
+mod pictures;
 mod starting;
 mod stopping;
 mod time;

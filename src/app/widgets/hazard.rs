@@ -1,6 +1,7 @@
 //! A hazard, before the action that it belongs to.
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::state::app;
 use crate::app::words::signal;
@@ -30,9 +31,9 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
     };
     let mark = (hazard.signal != SignalWord::Notice).then_some("⚠ ");
     let button = if hazard.demands.is_empty() {
-        "Understood"
+        tr!("Understood")
     } else {
-        "Understood, and done"
+        tr!("Understood, and done")
     };
     if open {
         view! {
@@ -51,7 +52,7 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
             <details class=format!("{class} heeded")>
                 <summary>
                     <span class="signal"><span aria-hidden="true">{mark}</span>{word}</span>
-                    <span class="small">"✓ understood"</span>
+                    <span class="small">{tr!("✓ understood")}</span>
                 </summary>
                 {inside}
             </details>
@@ -63,10 +64,10 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
 /// What a hazard demands, in words.
 pub fn demand_words(demand: &Demand) -> String {
     match demand {
-        Demand::Isolate(how) => format!("Isolate: {how}"),
-        Demand::WaitMinutes(minutes) => format!("Wait {minutes} min"),
-        Demand::People(people) => format!("{people} people"),
-        Demand::Wear(what) => format!("Wear: {what}"),
+        Demand::Isolate(how) => tr!("Isolate: {how}", how = how),
+        Demand::WaitMinutes(minutes) => tr!("Wait {minutes} min", minutes = minutes),
+        Demand::People(people) => tr!("One person" | "{n} people" % *people),
+        Demand::Wear(what) => tr!("Wear: {what}", what = what),
         Demand::Do(what) => what.clone(),
     }
 }

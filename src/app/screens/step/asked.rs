@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::state::app;
 use crate::catalog::format::{AnswerId, QuestionId};
@@ -31,7 +32,7 @@ pub(super) fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> 
             .collect();
         view! {
             <fieldset class="sheet">
-                <legend class="hush">"Question"</legend>
+                <legend class="hush">{tr!("Question")}</legend>
                 <p><strong>{found.text.clone()}</strong></p>
                 {answers}
             </fieldset>

@@ -7,10 +7,12 @@ use crate::app::widgets::face::FacePicture;
 use crate::catalog::model::Catalog;
 use crate::job::PlannedStep;
 
+/// The picture; `None` where no place is marked and no part is lit.
 pub(super) fn picture(catalog: &Catalog, step: &PlannedStep) -> Option<impl IntoView + use<>> {
     let at = catalog.find_step(step.step.as_str())?;
-    let drawing = drawing(catalog, catalog.step(at))?;
-    if drawing.spots.is_empty() && drawing.features.iter().all(|(_, lit)| !lit) {
+    let about = step.op.as_ref().and_then(|op| op.part());
+    let drawing = drawing(catalog, catalog.step(at), about)?;
+    if drawing.spots.is_empty() && drawing.features.iter().all(|drawn| !drawn.lit) {
         return None;
     }
     let face = catalog.face(drawing.face).clone();
