@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use crate::job::begun;
 use crate::otherwise::{do_up_to, kiosk_begun};
-use crate::phone::Phone;
+use crate::phone::{Phone, Theme};
 
 /// Works up to a step that shows a face with numbers on it.
 fn do_up_to_numbers(phone: &Phone) {
@@ -56,6 +56,32 @@ fn pinch(phone: &Phone, from: f64, to: f64) {
     touch("touchEnd", json!([]));
 }
 
+/// One finger upward from the middle of the first thing that fits.
+fn swipe_up(phone: &Phone, css: &str) {
+    let middle = phone.script(&format!(
+        "const it = document.querySelector({});
+         it.scrollIntoView({{block: 'center'}});
+         const at = it.getBoundingClientRect();
+         return [at.left + at.width / 2, at.top + at.height / 2]",
+        Value::from(css)
+    ));
+    let y = middle[1].as_f64().expect("a place");
+    let touch = |kind: &str, points: Value| {
+        phone.cdp(
+            "Input.dispatchTouchEvent",
+            &json!({ "type": kind, "touchPoints": points }),
+        );
+    };
+    touch("touchStart", json!([{ "x": middle[0], "y": y }]));
+    for part in 1..=8 {
+        touch(
+            "touchMove",
+            json!([{ "x": middle[0], "y": y - 15.0 * f64::from(part) }]),
+        );
+    }
+    touch("touchEnd", json!([]));
+}
+
 fn press(phone: &Phone, key: &str) {
     phone.script(&format!(
         "document.querySelector('.face .frame').dispatchEvent(
@@ -92,15 +118,8 @@ fn a_face_is_looked_at_closer_with_buttons_fingers_and_keys() {
     // One finger on the picture scrolls the page, and not the picture.
     let scrolled = || phone.script("return scrollY").as_f64().expect("a number");
     let before = scrolled();
-    let middle = phone.script(
-        "const at = document.querySelector('.face .frame svg').getBoundingClientRect();
-         return [at.left + at.width / 2, at.top + at.height / 2]",
-    );
-    phone.cdp(
-        "Input.synthesizeScrollGesture",
-        &json!({ "x": middle[0], "y": middle[1], "yDistance": -120, "gestureSourceType": "touch" }),
-    );
-    phone.wait_until("the page scrolls", || (scrolled() - before).abs() > 50.0);
+    swipe_up(&phone, ".face .frame svg");
+    phone.wait_until("the page scrolls", || (scrolled() - before).abs() > 30.0);
     assert_eq!(window(&phone), all);
     assert_eq!(phone.console_errors(), [""; 0]);
 }
@@ -183,6 +202,13 @@ fn every_picture(phone: &Phone, name: &str) {
                 .map(it => document.querySelector(it) ? 1 : 0).join('');
              return `${face} ${lit} ${spots} ${more}`",
         );
+        if steps == 30 {
+            phone.tap_words("Plan");
+            phone.see_words("Left, as planned");
+            whole_page(phone, &format!("{name}-plan-30"));
+            phone.page("/step");
+            phone.see("h1.do");
+        }
         if seen.insert(sight.to_string()) {
             whole_page(phone, &format!("{name}-{steps:03}"));
         }
@@ -197,8 +223,10 @@ fn shots_of_pictures_of_the_kiosk() {
     let (_server, phone) = kiosk_begun("TM-0604");
     phone.page("");
     phone.see_words("Left, as planned");
-    phone.leave_in(140);
+    phone.leave_in(33);
     phone.see_words("Turn back by");
+    phone.tap(".profile svg");
+    phone.see(".profile .card");
     whole_page(&phone, "pictures-kiosk-plan");
     phone.page("/step");
     do_up_to(&phone, "Shut the kiosk down");
@@ -209,6 +237,7 @@ fn shots_of_pictures_of_the_kiosk() {
 #[ignore = "pictures to look at, not a check: make shots"]
 fn shots_of_pictures_of_the_laptop() {
     let (_server, phone) = begun("TM-0605");
+    phone.theme(Theme::Dark);
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Screen assembly");
     phone.wait_until("there is a new plan", || {

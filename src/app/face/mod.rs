@@ -35,7 +35,8 @@ pub use self::badges::{Badge, badges};
 pub use self::labels::{Label, Sizes, labels};
 pub use self::legend::{Line, drive_words, size_words};
 use crate::catalog::format::{Feature, PartId, Point, Shape};
-use crate::catalog::model::{Catalog, FaceIx, FasteningIx, Step};
+use crate::catalog::model::{Catalog, Cond, FaceIx, FasteningIx, Step};
+use crate::catalog::setup::Setup;
 
 /// What to draw of a face for one step.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,13 +62,20 @@ pub struct Drawn {
     pub behind: bool,
 }
 
-/// The drawing for a step, with the part that its operation is about. It shows the
-/// face that the step names or, where its fasteners cannot be seen on that, the
-/// one that they are on; `None` where there is neither.
-pub fn drawing(catalog: &Catalog, step: &Step, about: Option<&PartId>) -> Option<Drawing> {
+/// The drawing for a step, with the part that its operation is about, on a unit
+/// that is fitted so (with everything, where that is not known). It shows the face
+/// that the step names or, where its fasteners cannot be seen on that, the one that
+/// they are on; `None` where there is neither.
+pub fn drawing(
+    catalog: &Catalog,
+    step: &Step,
+    about: Option<&PartId>,
+    setup: Option<&Setup>,
+) -> Option<Drawing> {
     let undone = step.undo.iter().map(|at| (*at, true));
     let redone = step.redo.iter().map(|at| (*at, false));
-    let sets: Vec<(FasteningIx, bool)> = undone.chain(redone).collect();
+    let there = |at: &FasteningIx| holds(setup, &catalog.fastening(*at).when);
+    let sets: Vec<(FasteningIx, bool)> = undone.chain(redone).filter(|(at, _)| there(at)).collect();
     let seen = sets.iter().find_map(|(at, _)| catalog.fastening(*at).face);
     let named = step
         .face
@@ -86,14 +94,24 @@ pub fn drawing(catalog: &Catalog, step: &Step, about: Option<&PartId>) -> Option
     let in_hand: Vec<&PartId> = about.into_iter().chain(held).collect();
     Some(Drawing {
         face,
-        features: features(catalog, face, &in_hand),
+        features: features(catalog, face, &in_hand, setup),
         spots,
         legend,
     })
 }
 
 /// What the face shows, and the parts in hand that only its opposite shows.
-fn features(catalog: &Catalog, face: FaceIx, in_hand: &[&PartId]) -> Vec<Drawn> {
+fn features(
+    catalog: &Catalog,
+    face: FaceIx,
+    in_hand: &[&PartId],
+    setup: Option<&Setup>,
+) -> Vec<Drawn> {
+    let there = |feature: &&Feature| {
+        let part = feature.part.as_ref();
+        let part = part.and_then(|part| catalog.find_part(part.as_str()));
+        part.is_none_or(|part| holds(setup, &catalog.part(part).when))
+    };
     let lit = |feature: &Feature| {
         let part = feature.part.as_ref();
         part.is_some_and(|part| in_hand.contains(&part))
@@ -102,6 +120,7 @@ fn features(catalog: &Catalog, face: FaceIx, in_hand: &[&PartId]) -> Vec<Drawn> 
     let mut drawn: Vec<Drawn> = here
         .features
         .iter()
+        .filter(there)
         .map(|feature| Drawn {
             lit: lit(feature),
             behind: false,
@@ -116,6 +135,7 @@ fn features(catalog: &Catalog, face: FaceIx, in_hand: &[&PartId]) -> Vec<Drawn> 
         let behind = other
             .features
             .iter()
+            .filter(there)
             .filter(|feature| lit(feature) && !shown(&feature.part));
         drawn.extend(behind.map(|feature| Drawn {
             feature: Feature {
@@ -127,6 +147,11 @@ fn features(catalog: &Catalog, face: FaceIx, in_hand: &[&PartId]) -> Vec<Drawn> 
         }));
     }
     drawn
+}
+
+/// Whether this is there on a unit that is fitted so.
+fn holds(setup: Option<&Setup>, when: &Cond) -> bool {
+    setup.is_none_or(|setup| setup.holds(when))
 }
 
 /// Whether a fastening can be marked on this face.

@@ -1,6 +1,7 @@
 use super::*;
 use crate::catalog::check::read;
 use crate::catalog::format::{Face, Flip, Opposite};
+use crate::catalog::setup::{SaidSetup, Setup};
 
 const DEMO: [(&str, &str); 2] = [
     (
@@ -20,7 +21,7 @@ fn demo() -> impl Iterator<Item = Catalog> {
 
 fn step_drawing(catalog: &Catalog, id: &str, about: &str) -> Drawing {
     let step = catalog.step(catalog.find_step(id).expect("a step"));
-    drawing(catalog, step, Some(&about.into())).expect("a drawing")
+    drawing(catalog, step, Some(&about.into()), None).expect("a drawing")
 }
 
 fn face(id: &str, opposite: Option<Opposite>) -> Face {
@@ -121,7 +122,8 @@ fn screws_that_are_given_from_the_front_are_marked_mirrored_on_the_part_on_the_m
             step.face
                 .is_some_and(|face| catalog.face(face).id.as_str() == on)
         });
-        let drawn = drawing(&catalog, step.expect("a step on that face"), None).expect("drawn");
+        let drawn =
+            drawing(&catalog, step.expect("a step on that face"), None, None).expect("drawn");
         assert_eq!(catalog.face(drawn.face).id.as_str(), on);
         drawn.spots
     };
@@ -137,7 +139,7 @@ fn the_tightening_order_is_the_order_of_the_numbers() {
                 continue;
             };
             let said = &catalog.fastening(*set).said;
-            let Some(drawn) = drawing(&catalog, step, None) else {
+            let Some(drawn) = drawing(&catalog, step, None, None) else {
                 continue;
             };
             if said.tighten.is_empty() || Some(drawn.face) != catalog.fastening(*set).face {
@@ -159,7 +161,7 @@ fn every_fastener_of_the_demo_units_has_its_number_in_the_step_that_works_it() {
             if many == 0 {
                 continue;
             }
-            let drawn = drawing(&catalog, step, None).expect("a drawing");
+            let drawn = drawing(&catalog, step, None, None).expect("a drawing");
             assert_eq!(drawn.spots.len(), usize::from(many), "{}", step.said.id);
             assert_eq!(
                 drawn.legend.last().map(|line| line.to),
@@ -290,7 +292,7 @@ fn a_part_that_only_the_other_side_shows_is_drawn_through_mirrored() {
         .find(|(_, face)| face.id.as_str() == "under");
     let (under, face) = under.expect("an underside");
     // The keyboard is drawn from above alone.
-    let drawn = features(&catalog, under, &[&"keyboard".into()]);
+    let drawn = features(&catalog, under, &[&"keyboard".into()], None);
     let behind: Vec<_> = drawn.iter().filter(|one| one.behind).collect();
     assert_eq!(behind.len(), 1);
     let Shape::Rect { x, y, w, .. } = behind[0].feature.shape else {
@@ -304,7 +306,7 @@ fn the_legend_says_numbers_drive_thread_and_length() {
     let catalog = demo().next().expect("the kiosk");
     let steps = catalog.steps().map(|(_, step)| step);
     let mut lines = steps
-        .filter_map(|step| drawing(&catalog, step, None))
+        .filter_map(|step| drawing(&catalog, step, None, None))
         .flat_map(|drawn| drawn.legend)
         .map(|line| line.words())
         .collect::<Vec<_>>();
@@ -349,7 +351,7 @@ fn numbers_that_lie_close_are_pushed_apart_and_those_that_do_not_stay() {
 fn the_numbers_of_every_demo_step_can_be_read() {
     for catalog in demo() {
         for (_, step) in catalog.steps() {
-            let Some(drawn) = drawing(&catalog, step, None) else {
+            let Some(drawn) = drawing(&catalog, step, None, None) else {
                 continue;
             };
             let face = catalog.face(drawn.face);
@@ -378,7 +380,7 @@ fn a_step_whose_fasteners_its_face_cannot_show_is_drawn_on_theirs() {
 }
 
 #[test]
-fn no_word_lies_over_another_or_over_a_number_but_that_of_the_part_in_hand() {
+fn no_word_lies_over_another_or_over_a_number_or_beyond_the_edge() {
     let sizes = Sizes {
         letter: 9.0,
         line: 18.0,
@@ -403,23 +405,55 @@ fn no_word_lies_over_another_or_over_a_number_but_that_of_the_part_in_hand() {
         spot: at(x, y),
         at: at(x, y),
     };
-    // The later one is lit and has the room; the earlier one has to make way.
+    let sheet = (at(-20.0, -20.0), at(220.0, 120.0));
+    // The later one is lit and has the room; the earlier one, under it, is not named.
     let shown = labels(
         &[
-            rect(0.0, 0.0, "board", false),
-            rect(5.0, 0.0, "shield", true),
+            rect(0.0, 0.0, "a", false),
+            rect(0.0, 0.0, "shield", true),
+            rect(100.0, 0.0, "pad", false),
         ],
         &[],
         sizes,
+        sheet,
     );
-    assert_eq!(shown[0].text, "shield");
-    assert!(
-        shown
-            .iter()
-            .skip(1)
-            .all(|label| (label.at.y - shown[0].at.y).abs() >= 18.0)
-    );
+    let said: Vec<_> = shown.iter().map(|label| label.text.as_str()).collect();
+    assert_eq!(said, ["shield", "pad"]);
     // A number in the middle: the word goes above.
-    let shown = labels(&[rect(0.0, 50.0, "fan", true)], &[badge(30.0, 65.0)], sizes);
+    let shown = labels(
+        &[rect(0.0, 50.0, "fan", true)],
+        &[badge(30.0, 65.0)],
+        sizes,
+        sheet,
+    );
     assert_eq!(shown[0].at, at(30.0, 41.0));
+    // A long word at the edge is moved in.
+    let shown = labels(&[rect(160.0, 50.0, "card reader", true)], &[], sizes, sheet);
+    assert_eq!(shown[0].at.x, 220.0 - 11.0 * 9.0 / 2.0);
+    // One that has no room in its own part is left out.
+    assert!(labels(&[rect(0.0, 0.0, "card reader", false)], &[], sizes, sheet).is_empty());
+}
+
+/// The laptop has the long cell pack or the short one, never both.
+#[test]
+fn what_the_unit_is_not_fitted_with_is_not_drawn() {
+    let catalog = demo().nth(1).expect("the laptop");
+    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("a setup");
+    let step = catalog.steps().find(|(_, step)| {
+        let face = step.face.map(|face| catalog.face(face).id.as_str());
+        face == Some("under") && !step.undo.is_empty()
+    });
+    let (_, step) = step.expect("a step on the underside");
+    let packs = |setup| {
+        let drawn = drawing(&catalog, step, None, setup).expect("a drawing");
+        let parts = drawn
+            .features
+            .into_iter()
+            .filter_map(|one| one.feature.part);
+        parts
+            .filter(|part| part.as_str().starts_with("cell-") && !part.as_str().contains("plug"))
+            .count()
+    };
+    assert_eq!(packs(None), 2);
+    assert_eq!(packs(Some(&setup)), 1);
 }

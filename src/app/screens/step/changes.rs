@@ -31,15 +31,15 @@ pub fn Changes(job: Arc<Job>, step: PlannedStep, catalog: Option<Arc<Catalog>>) 
         .map(|to| {
             let from = before(|step| step.tool.as_ref()).filter(|from| *from != to);
             view! {
-                <div class="change" id="tool-change">
+                <div class="change stack" id="tool-change">
                     {from.map(|from| view! {
                         <span class="from">
                             <ToolGlyph kind=kind(catalog, &from)/>
-                            <span><span class="hush">{tr!("Put away: ")}</span>{from}</span>
+                            <span>{tr!("Put away: ")}{from}</span>
                         </span>
-                        <span aria-hidden="true">"→"</span>
-                    })}
+                        })}
                     <span class="to">
+                    <span aria-hidden="true">"→"</span>
                         <ToolGlyph kind=kind(catalog, &to)/>
                         <span><strong>{tr!("Take: ")}</strong>{to}</span>
                     </span>

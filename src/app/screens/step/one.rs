@@ -119,7 +119,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
             </section>
             <Fastened sets=step.undo.clone() out=true/>
             <Fastened sets=step.redo.clone() out=false/>
-            {catalog.clone().and_then(|catalog| picture(&catalog, &step))}
+            {catalog.clone().and_then(|catalog| picture(&catalog, &step, &job.setup))}
             <Cables title=tr!("Part") cables=step.unplug.clone() joined=false/>
             <Cables title=tr!("Join") cables=step.plug.clone() joined=true/>
             {step.hand_back.clone().map(|piece| view! {

@@ -51,6 +51,16 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         x: face.width_mm,
         y: face.height_mm,
     };
+    let edges = (
+        Point {
+            x: sheet.x,
+            y: sheet.y,
+        },
+        Point {
+            x: sheet.x + sheet.w,
+            y: sheet.y + sheet.h,
+        },
+    );
     let marks = move || {
         let px = px / zoom.get();
         let sizes = Sizes {
@@ -59,7 +69,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
             radius: 13.0 * px,
         };
         let badges = badges(&drawing.spots, sizes.radius, size);
-        let words: Vec<_> = labels(&drawing.features, &badges, sizes)
+        let words: Vec<_> = labels(&drawing.features, &badges, sizes, edges)
             .into_iter()
             .map(|label| {
                 view! { <text class:lit=label.lit x=label.at.x y=label.at.y font-size=16.0 * px>{label.text}</text> }
@@ -149,7 +159,7 @@ fn shape(shape: &Shape) -> AnyView {
                 .iter()
                 .map(|point| format!("{},{}", point.x, point.y))
                 .collect();
-            view! { <polyline points=points.join(" ")/> }.into_any()
+            view! { <polyline points=points.join(" ") fill="none"/> }.into_any()
         }
     }
 }

@@ -36,7 +36,7 @@ pub fn Marks(
         let turn_at_s = turn_at_s.and_then(|at| at.get());
         let on_it = |at_s: Option<f64>| at_s.and_then(|at_s| Some((chart.place(at_s)?, at_s)));
         let leave = on_it(leave_at_s)
-            .map(|(x, at_s)| ("leave", x, tr!("leave {time}", time = clock(at_s))));
+            .map(|(x, at_s)| ("leave", x, tr!("leave by {time}", time = clock(at_s))));
         let turn = on_it(turn_at_s)
             .map(|(x, at_s)| ("turn", x, tr!("turn back {time}", time = clock(at_s))));
         let lines: Vec<_> = leave.into_iter().chain(turn).collect();

@@ -121,9 +121,8 @@ pub fn ProfilePicture(
             // The picture's own label says all of this.
             {(!low).then(|| view! {
                 <figcaption class="row apart" aria-hidden="true">
-                    <span>"0"</span>
                     <span>{tr!("deepest: one part" | "deepest: {n} parts" % deepest)}</span>
-                    <span>{about(total_s)}</span>
+                    <span>{tr!("in all {time}", time = about(total_s))}</span>
                 </figcaption>
             })}
             {(has_planned || (has_waits && !low)).then(|| view! {
