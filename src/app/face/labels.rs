@@ -2,6 +2,7 @@
 //! another or over a number.
 
 use super::{Badge, Drawn, corners, middle};
+use crate::app::tongue::said;
 use crate::catalog::format::Point;
 
 /// A word and where its middle is.
@@ -61,7 +62,8 @@ pub fn labels(
             let Some(text) = &drawn.feature.label else {
                 continue;
             };
-            if (wanted > 0 && covered(drawn)) || shown.iter().any(|label| label.text == *text) {
+            let text = said(text);
+            if (wanted > 0 && covered(drawn)) || shown.iter().any(|label| label.text == text) {
                 continue;
             }
             let wide = text.chars().count() as f64 * sizes.letter / 2.0;
@@ -102,7 +104,7 @@ pub fn labels(
             };
             taken.push((at, wide, high));
             shown.push(Label {
-                text: text.clone(),
+                text: text.into_owned(),
                 at,
                 lit: drawn.lit,
             });

@@ -2,6 +2,7 @@
 
 use tr::tr;
 
+use crate::app::tongue::said;
 use crate::catalog::format::{Drive, DriveSystem, Fastener};
 use crate::catalog::model::{Catalog, FasteningIx};
 
@@ -43,7 +44,7 @@ impl Line {
         words.extend(self.drive.as_ref().map(drive_words));
         words.extend(self.size.clone());
         if words.len() == 1 {
-            words.push(self.name.clone());
+            words.push(said(&self.name).into_owned());
         }
         words.join(" · ")
     }

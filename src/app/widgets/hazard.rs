@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use tr::tr;
 
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::app::words::signal;
 use crate::catalog::format::{Demand, Hazard, SignalWord};
 use crate::job::What;
@@ -26,7 +27,7 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
         SignalWord::Warning | SignalWord::Danger => "hazard",
     };
     let inside = view! {
-        <p>{hazard.text.clone()}</p>
+        <p>{said(&hazard.text).into_owned()}</p>
         {(!demands.is_empty()).then(|| view! { <ul class="marked">{demands}</ul> })}
     };
     let mark = (hazard.signal != SignalWord::Notice).then_some("⚠ ");
@@ -64,10 +65,10 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
 /// What a hazard demands, in words.
 pub fn demand_words(demand: &Demand) -> String {
     match demand {
-        Demand::Isolate(how) => tr!("Isolate: {how}", how = how),
+        Demand::Isolate(how) => tr!("Isolate: {how}", how = said(how)),
         Demand::WaitMinutes(minutes) => tr!("Wait {minutes} min", minutes = minutes),
         Demand::People(people) => tr!("One person" | "{n} people" % *people),
-        Demand::Wear(what) => tr!("Wear: {what}", what = what),
-        Demand::Do(what) => what.clone(),
+        Demand::Wear(what) => tr!("Wear: {what}", what = said(what)),
+        Demand::Do(what) => said(what).into_owned(),
     }
 }

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use tr::tr;
 
+use crate::app::tongue::said;
 use crate::job::planned::Cable;
 
 /// The cables that are parted or joined here; nothing where there are none.
@@ -16,12 +17,12 @@ pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView 
                 view! {
                     <li>
                         <div class="cable">
-                            <span class="end"><span class="hush">{tr!("Cable: ")}</span><strong>{cable.cable}</strong></span>
+                            <span class="end"><span class="hush">{tr!("Cable: ")}</span><strong>{said(&cable.cable).into_owned()}</strong></span>
                             <Lead joined/>
-                            <span class="end port"><span class="hush">{tr!("Port: ")}</span><strong>{cable.port}</strong></span>
+                            <span class="end port"><span class="hush">{tr!("Port: ")}</span><strong>{said(&cable.port).into_owned()}</strong></span>
                         </div>
                         {swap.map(|swap| view! {
-                            <p class="swap"><strong>{tr!("A swap goes unseen: ")}</strong>{swap}</p>
+                            <p class="swap"><strong>{tr!("A swap goes unseen: ")}</strong>{said(&swap).into_owned()}</p>
                         })}
                     </li>
                 }

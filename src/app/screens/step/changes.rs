@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use tr::tr;
 
 use crate::app::face::across;
+use crate::app::tongue::said;
 use crate::app::widgets::tool::ToolGlyph;
 use crate::app::widgets::turning::TurningGlyph;
 use crate::catalog::format::{Face, Motion, ToolKind};
@@ -35,13 +36,13 @@ pub fn Changes(job: Arc<Job>, step: PlannedStep, catalog: Option<Arc<Catalog>>) 
                     {from.map(|from| view! {
                         <span class="from">
                             <ToolGlyph kind=kind(catalog, &from)/>
-                            <span>{tr!("Put away: ")}{from}</span>
+                            <span>{tr!("Put away: ")}{said(&from).into_owned()}</span>
                         </span>
                         })}
                     <span class="to">
                     <span aria-hidden="true">"→"</span>
                         <ToolGlyph kind=kind(catalog, &to)/>
-                        <span><strong>{tr!("Take: ")}</strong>{to}</span>
+                        <span><strong>{tr!("Take: ")}</strong>{said(&to).into_owned()}</span>
                     </span>
                 </div>
             }
@@ -60,12 +61,12 @@ fn Turn(from: Option<Face>, to: Option<Face>, name: String) -> impl IntoView {
         Some(Motion::LookUp | Motion::LookDown) => tr!("Look at: "),
         Some(Motion::Turn) | None => tr!("Turn: "),
     };
-    let how = to.map(|to| to.turn);
+    let how = to.map(|to| said(&to.turn).into_owned());
     view! {
         <div class="change" id="turn">
             <TurningGlyph motion flip=flip.map(|flip| flip.flip())/>
             <div>
-                <p><strong>{verb}</strong>{name}</p>
+                <p><strong>{verb}</strong>{said(&name).into_owned()}</p>
                 {how.map(|how| view! { <p class="soft small">{how}</p> })}
             </div>
         </div>

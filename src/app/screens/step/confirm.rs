@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use tr::tr;
 
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::job::{PlannedStep, What};
 
 /// What is to be confirmed at this step, line by line: what the catalog asks, and
@@ -12,11 +13,12 @@ pub fn lines(step: &PlannedStep) -> Vec<String> {
     let swaps = step.swappable().map(|cable| {
         tr!(
             "“{cable}” is on “{port}”",
-            cable = cable.cable,
-            port = cable.port
+            cable = said(&cable.cable),
+            port = said(&cable.port)
         )
     });
-    step.confirm.clone().into_iter().chain(swaps).collect()
+    let asked = step.confirm.as_deref().map(|text| said(text).into_owned());
+    asked.into_iter().chain(swaps).collect()
 }
 
 /// The box to tick.

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use tr::tr;
 
+use crate::app::tongue::said;
 use crate::job::planned::Fasteners;
 
 /// The fasteners that come `out`, or go back in; nothing where there are none.
@@ -29,7 +30,7 @@ pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                 view! {
                     <li>
                         <div class="row apart">
-                            <strong>{format!("{} × {}", set.count, set.name)}</strong>
+                            <strong>{format!("{} × {}", set.count, said(&set.name))}</strong>
                             <span class="soft">{words}" "{well.map(|well| view! { <span class="well">{well}</span> })}</span>
                         </div>
                         {torque.map(|torque| view! {

@@ -8,6 +8,7 @@ use tr::tr;
 use super::undo::undo;
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::app::words::about;
 use crate::job::Job;
 
@@ -34,7 +35,7 @@ fn UndoLast(id: String, job: Arc<Job>) -> impl IntoView {
             view! {
                 <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
                     on:click=move |_| undo(app, &id, event)>
-                    {tr!("Not done after all: {action}", action = action)}
+                    {tr!("Not done after all: {action}", action = said(&action))}
                 </button>
             }
         })

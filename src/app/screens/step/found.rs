@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use tr::tr;
 
 use crate::app::found::Found;
+use crate::app::tongue::said;
 
 /// What was found; nothing where nothing was asked.
 #[component]
@@ -15,7 +16,7 @@ pub fn AsFound(found: Vec<Found>) -> impl IntoView {
                 let lead = if one.given { tr!("Found: ") } else { tr!("Assumed, for nobody looked: ") };
                 view! {
                     <p class="change">
-                        <span><strong>{lead}{one.answer}</strong><br/><span class="soft small">{one.question}</span></span>
+                        <span><strong>{lead}{said(&one.answer).into_owned()}</strong><br/><span class="soft small">{said(&one.question).into_owned()}</span></span>
                     </p>
                 }
             })

@@ -22,6 +22,7 @@ use crate::app::route::{Page, Route};
 use crate::app::screens::plan::AddTask;
 use crate::app::shell::go;
 use crate::app::state::{App, app};
+use crate::app::tongue::said;
 use crate::app::widgets::estimate::RestsOn;
 use crate::app::widgets::hazard::HazardSheet;
 use crate::app::widgets::outlook::Outlook;
@@ -73,7 +74,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
     let question = demands.answer.clone();
     let (done_id, pause_id, ask_id, read_id, confirm_id) =
         (id.clone(), id.clone(), id.clone(), id.clone(), id.clone());
-    let part = step.about.clone().map(|part| sentence(&part));
+    let part = step.about.clone().map(|part| sentence(&said(&part)));
     let undo_event = job.done.last().map(|done| done.event);
     let undo_id = id.clone();
     let confirm = lines(&step);
@@ -105,12 +106,12 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
             })}
             <section class="sheet lead" aria-label=tr!("What to do")>
                 {part.map(|part| view! { <p class="soft">{part}</p> })}
-                <h1 class="do" tabindex="-1">{step.action.clone()}</h1>
-                {step.how.clone().map(|how| view! { <p>{how}</p> })}
+                <h1 class="do" tabindex="-1">{said(&step.action).into_owned()}</h1>
+                {step.how.clone().map(|how| view! { <p>{said(&how).into_owned()}</p> })}
                 <p class="tool">
                     <ToolGlyph kind=glyph/>
                     <span>{match tool {
-                        Some(tool) => tr!("Tool: {tool}", tool = tool),
+                        Some(tool) => tr!("Tool: {tool}", tool = said(tool)),
                         None => tr!("Bare hands"),
                     }}</span>
                 </p>
@@ -123,11 +124,11 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
             <Cables title=tr!("Part") cables=step.unplug.clone() joined=false/>
             <Cables title=tr!("Join") cables=step.plug.clone() joined=true/>
             {step.hand_back.clone().map(|piece| view! {
-                <p class="change">{tr!("Moves from the old part to the new one: {piece}", piece = piece.name)}</p>
+                <p class="change">{tr!("Moves from the old part to the new one: {piece}", piece = said(&piece.name))}</p>
             })}
             {step.starts_wait.clone().map(|wait| view! {
                 <p class="soft">
-                    {tr!("A wait begins when this is done: {what} ({time}).", what = wait.text, time = about(f64::from(wait.seconds)))}
+                    {tr!("A wait begins when this is done: {what} ({time}).", what = said(&wait.text), time = about(f64::from(wait.seconds)))}
                 </p>
             })}
             {(!blocked).then_some(question).flatten().zip(catalog).map(|(question, catalog)| view! {

@@ -7,6 +7,7 @@ use tr::tr;
 
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::app::words::{about, sentence, time_of_day};
 use crate::job::{Job, PauseReason, What};
 
@@ -22,7 +23,7 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
         <div class="screen">
             <h1 tabindex="-1">{tr!("Paused")}</h1>
             <p>{tr!("{reason}, since {time}.", reason = sentence(reason.name()), time = since.unwrap_or_default())}</p>
-            {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{next}</p> })}
+            {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{said(&next).into_owned()}</p> })}
             <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
                 on:click=move |_| app.act(&resumed, vec![What::Resumed], || {})>{tr!("Go on with the work")}</button>

@@ -10,6 +10,7 @@ use tr::tr;
 use self::closer::Closer;
 use crate::app::face::{Badge, Drawing, Sizes, badges, labels};
 use crate::app::gesture::Sheet;
+use crate::app::tongue::said;
 use crate::catalog::format::{Face, Point, Shape};
 
 /// How wide the picture is on a phone, px: sizes of words and numbers follow it, so
@@ -30,7 +31,8 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     let zoom = Memo::new(move |_| look.get().zoom);
     let places = tr!("one place marked" | "{n} places marked in order" % drawing.spots.len());
     let legend: Vec<_> = drawing.legend.iter().map(|line| line.words()).collect();
-    let words = format!("{}: {}. {}", face.name, places, legend.join("; "));
+    let name = said(&face.name).into_owned();
+    let words = format!("{name}: {}. {}", places, legend.join("; "));
     let outline = outline(&face);
     let hatch = format!("lit-{}", face.id);
     let fill = format!("url(#{hatch})");
@@ -88,7 +90,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         .collect();
     view! {
         <figure class="face sheet">
-            <Closer sheet look name=face.name.clone() words>
+            <Closer sheet look name=name.clone() words>
                 <defs>
                     <pattern id=hatch width=7.0 * px height=7.0 * px patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
                         <rect class="ground" width=7.0 * px height=7.0 * px/>
@@ -100,7 +102,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
                 {marks}
             </Closer>
             <figcaption>
-                <span class="soft small">{face.name.clone()}</span>
+                <span class="soft small">{name.clone()}</span>
                 {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("What the numbers are")>{rows}</ul> })}
             </figcaption>
         </figure>

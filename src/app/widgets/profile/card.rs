@@ -7,6 +7,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use tr::tr;
 
+use crate::app::tongue::said;
 use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, sentence};
 use crate::job::{Job, PlannedStep};
@@ -95,16 +96,15 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
         );
         let wait =
             (step.wait_s > 0.0).then(|| tr!("waits {time} first", time = about(step.wait_s)));
-        let with: Vec<String> = [step.tool.clone(), step.face.clone(), wait]
-            .into_iter()
-            .flatten()
-            .collect();
+        let named = [&step.tool, &step.face].into_iter().flatten();
+        let named = named.map(|name| said(name).into_owned());
+        let with: Vec<String> = named.chain(wait).collect();
         let why = (done.is_none() && !low)
             .then(|| first_of_its_op(job, at))
             .flatten();
         view! {
             <p class="row apart soft small"><span>{place}</span><span>{state}</span></p>
-            <p><strong>{step.action.clone()}</strong></p>
+            <p><strong>{said(&step.action).into_owned()}</strong></p>
             <p class="num">{time}</p>
             {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
             {why.map(|number| view! { <Why job=job.clone() number action=step.action.clone()/> })}
