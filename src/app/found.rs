@@ -73,9 +73,10 @@ fn asked_by(condition: &Cond, questions: &mut Vec<QuestionIx>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::app::planning::{opened, replan};
+    use crate::app::planning::{LIMITS, opened};
     use crate::catalog::check::read;
-    use crate::job::{SaidTask, Stamp, What, fold};
+    use crate::job::{SaidTask, Stamp, What, fold, position};
+    use crate::plan::plan;
 
     const SORREL: &str = include_str!("../../catalogs/sorrel-14.json");
 
@@ -101,7 +102,9 @@ mod tests {
             });
         }
         let job = fold(&log);
-        let plan = replan(&job, &catalog, &Stamp::default()).expect("a plan");
+        let position = position(&job, &catalog, &Stamp::default()).expect("a position");
+        let plan = plan(&position.request(&catalog, LIMITS)).expect("a plan");
+        let plan = position.snapshot(&catalog, &plan);
         let asks = plan.steps.iter().filter(|step| {
             let asked = step.asks.as_ref();
             asked.is_some_and(|asked| asked.as_str() == "hinge-screws")
