@@ -7,6 +7,8 @@
 
 pub mod depth;
 pub mod face;
+pub mod found;
+pub mod gesture;
 pub mod outlook;
 pub mod planning;
 pub mod route;

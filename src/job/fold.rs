@@ -363,7 +363,7 @@ impl Job {
         Demands {
             heed: step.hazards.iter().filter(heeded).cloned().collect(),
             read: step.reading.is_some() && !read(),
-            confirm: step.confirm.is_some() && !self.confirmed.contains(&number),
+            confirm: step.wants_confirming() && !self.confirmed.contains(&number),
             answer: step
                 .asks
                 .clone()

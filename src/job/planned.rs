@@ -218,6 +218,16 @@ impl PlannedStep {
         self.work_s + self.change_s + self.wait_s
     }
 
+    /// The cables joined here that would go unnoticed on the wrong port.
+    pub fn swappable(&self) -> impl Iterator<Item = &Cable> {
+        self.plug.iter().filter(|cable| cable.unseen_swap.is_some())
+    }
+
+    /// Whether something must be confirmed before it is done.
+    pub fn wants_confirming(&self) -> bool {
+        self.confirm.is_some() || self.swappable().next().is_some()
+    }
+
     /// Whether its operation is complete once it is done.
     pub const fn is_last_of_op(&self) -> bool {
         !self.completes.is_empty()
@@ -302,9 +312,11 @@ pub struct Fasteners {
 }
 
 impl Fasteners {
-    /// Inch pounds-force in a newton metre (NIST SP 811:2008, B.8: 1 lbf·in =
-    /// 0.112 984 8 N·m; from memory).
-    const IN_LBF: f64 = 8.850_75;
+    /// Inch pounds-force in a newton metre, from exact definitions: the pound is
+    /// 0.453 592 37 kg and the inch 0.0254 m (international yard and pound, 1959),
+    /// standard gravity 9.806 65 m/s² (3rd CGPM, 1901); NIST SP 811:2008, B.8 has
+    /// the product as 1 lbf·in = 0.112 984 8 N·m (all from memory).
+    const IN_LBF: f64 = 1.0 / (0.453_592_37 * 9.806_65 * 0.025_4);
 
     /// The torque in both units, with its tolerance.
     pub fn torque_words(&self) -> Option<String> {
@@ -377,4 +389,25 @@ fn is_false(it: &bool) -> bool {
 
 fn is_nothing(seconds: &f64) -> bool {
     *seconds == 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 0.6 N·m by the factor of NIST SP 811:2008, B.8 (from memory): 0.6 / 0.112 984 8
+    /// = 5.310 in·lbf; and 0.1 / 0.112 984 8 = 0.885.
+    #[test]
+    fn a_torque_is_said_in_both_units_with_its_tolerance() {
+        let set: Fasteners = serde_json::from_value(serde_json::json!({
+            "fastening": "cover", "kind": "m3", "name": "M3", "part": "cover",
+            "part_name": "Cover", "count": 4, "torque": { "nm": 0.6, "tolerance_nm": 0.1 },
+        }))
+        .expect("a set");
+        assert_eq!(
+            set.torque_words().as_deref(),
+            Some("0.60 ± 0.10 N·m (5.3 ± 0.9 in·lbf)")
+        );
+        assert!((Fasteners::IN_LBF * 0.112_984_8 - 1.0).abs() < 1e-6);
+    }
 }

@@ -3,6 +3,7 @@
 
 mod balance;
 mod conditions;
+mod drawn;
 mod good;
 mod hardware;
 mod ids;
@@ -47,6 +48,7 @@ fn every_kind_of_fault_has_a_test_that_provokes_it() {
     let tests = [
         include_str!("balance.rs"),
         include_str!("conditions.rs"),
+        include_str!("drawn.rs"),
         include_str!("hardware.rs"),
         include_str!("ids.rs"),
         include_str!("parts.rs"),

@@ -57,6 +57,8 @@ fn face(id: &str) -> Face {
         id: id.into(),
         name: id.to_owned(),
         turn: format!("Bring the {id} up."),
+        motion: None,
+        opposite: None,
         width_mm: 300.0,
         height_mm: 200.0,
         outline: Vec::new(),
@@ -69,6 +71,7 @@ fn tool(id: &str) -> Tool {
         id: id.into(),
         name: id.to_owned(),
         class: ToolClass::Basic,
+        kind: None,
     }
 }
 

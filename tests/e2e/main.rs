@@ -15,6 +15,7 @@ mod keyboard;
 mod looks;
 mod otherwise;
 mod patience;
+mod pictures;
 mod starting;
 mod stopping;
 mod taps;

@@ -44,7 +44,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
         <div class="screen with-foot">
             <h1 tabindex="-1">{name(&job)}</h1>
             <section class="sheet" aria-label="Where the job stands">
-                {move || view! { <ProfilePicture profile=profile.clone() leave_at_s turn_at_s=turn_at_s.get()/> }}
+                <ProfilePicture profile leave_at_s turn_at_s job=job.clone()/>
                 <dl class="facts">
                     <div><dt>"Worked so far"</dt><dd>{about(elapsed_s)}</dd></div>
                     <div><dt>"Left, as planned"</dt><dd>{about(job.left_s())}</dd></div>

@@ -64,7 +64,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
                     <div><dt>"Pace"</dt><dd>{pace(worked_s, planned_s)}</dd></div>
                 </dl>
                 <Phases job=job.clone()/>
-                <ProfilePicture profile=profile(&job) leave_at_s=None/>
+                <ProfilePicture profile=profile(&job) leave_at_s=None job=job.clone()/>
             </section>
             <Findings job=job.clone()/>
             {if closed {

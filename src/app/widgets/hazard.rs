@@ -1,8 +1,10 @@
 //! A hazard, before the action that it belongs to.
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::app::words::signal;
 use crate::catalog::format::{Demand, Hazard, SignalWord};
 use crate::job::What;
@@ -25,14 +27,14 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
         SignalWord::Warning | SignalWord::Danger => "hazard",
     };
     let inside = view! {
-        <p>{hazard.text.clone()}</p>
+        <p>{said(&hazard.text).into_owned()}</p>
         {(!demands.is_empty()).then(|| view! { <ul class="marked">{demands}</ul> })}
     };
     let mark = (hazard.signal != SignalWord::Notice).then_some("⚠ ");
     let button = if hazard.demands.is_empty() {
-        "Understood"
+        tr!("Understood")
     } else {
-        "Understood, and done"
+        tr!("Understood, and done")
     };
     if open {
         view! {
@@ -51,7 +53,7 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
             <details class=format!("{class} heeded")>
                 <summary>
                     <span class="signal"><span aria-hidden="true">{mark}</span>{word}</span>
-                    <span class="small">"✓ understood"</span>
+                    <span class="small">{tr!("✓ understood")}</span>
                 </summary>
                 {inside}
             </details>
@@ -63,10 +65,10 @@ pub fn HazardSheet(id: String, hazard: Hazard, step: u32, open: bool) -> impl In
 /// What a hazard demands, in words.
 pub fn demand_words(demand: &Demand) -> String {
     match demand {
-        Demand::Isolate(how) => format!("Isolate: {how}"),
-        Demand::WaitMinutes(minutes) => format!("Wait {minutes} min"),
-        Demand::People(people) => format!("{people} people"),
-        Demand::Wear(what) => format!("Wear: {what}"),
-        Demand::Do(what) => what.clone(),
+        Demand::Isolate(how) => tr!("Isolate: {how}", how = said(how)),
+        Demand::WaitMinutes(minutes) => tr!("Wait {minutes} min", minutes = minutes),
+        Demand::People(people) => tr!("One person" | "{n} people" % *people),
+        Demand::Wear(what) => tr!("Wear: {what}", what = said(what)),
+        Demand::Do(what) => said(what).into_owned(),
     }
 }

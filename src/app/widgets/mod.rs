@@ -14,5 +14,7 @@ pub mod progress;
 pub mod reading;
 pub mod sheet;
 pub mod times;
+pub mod tool;
 pub mod trouble;
+pub mod turning;
 pub mod why;

@@ -18,11 +18,24 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
                 report.say(FaultKind::BadNumber, &at.field(field), what, "Measure it.");
             }
         }
+        opposite(face, &at.field("opposite"), report);
         outline(face, &at.field("outline"), report);
         for (nth, feature) in face.features.iter().enumerate() {
             let at = at.field("features").nth(nth).field("shape");
             shape(&feature.shape, face, &at, report);
         }
+    }
+}
+
+fn opposite(face: &Face, at: &Path, report: &mut Report) {
+    let Some(said) = &face.opposite else { return };
+    if said.face == face.id || !(said.x.is_finite() && said.y.is_finite()) {
+        report.say(
+            FaultKind::BadOpposite,
+            at,
+            "A face lies on another one, at a place on it.",
+            "Name the face on the other side, and say where this one begins on it.",
+        );
     }
 }
 

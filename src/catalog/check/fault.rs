@@ -110,6 +110,8 @@ kinds! {
 
         /// A point or shape does not lie on its face.
         OffTheFace,
+        /// A face is said to lie on itself, or nowhere.
+        BadOpposite,
         /// A fastening has points, but no face that they are on.
         PointsWithoutFace,
         /// As many points as fasteners are asked for, or none.
@@ -187,6 +189,10 @@ kinds! {
         SometimesNotReached,
         /// As `NeverBack`, but only on some units.
         SometimesNotBack,
+        /// Fasteners that are seen on a face, and nothing says where.
+        NowhereOnFace,
+        /// A part is worked on a face whose drawing does not show it.
+        NotDrawn,
         /// Nothing in the catalog uses it.
         Unused,
     }

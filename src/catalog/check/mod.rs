@@ -9,6 +9,7 @@
 mod balance;
 mod conditions;
 mod draft;
+mod drawn;
 mod faces;
 mod fastenings;
 mod fault;
@@ -127,6 +128,7 @@ fn examine(file: &CatalogFile, report: &mut Report) -> Catalog {
         parts::related(&draft, report);
         reach::check(&draft, &variables, report);
         services::check(&draft, report);
+        drawn::check(&draft, report);
         unused::check(&draft, report);
     }
     draft.catalog

@@ -18,6 +18,13 @@ pub struct Face {
     pub name: Text,
     /// How to bring it up ("lay the unit on its lid, hinge away from you").
     pub turn: Text,
+    /// What is moved to bring it up: the unit, or the one who looks at it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub motion: Option<Motion>,
+    /// The face on the other side of what this one shows. Said of one of the two;
+    /// it holds for both.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub opposite: Option<Opposite>,
     /// Width of the drawing, mm.
     pub width_mm: f64,
     /// Height of the drawing, mm.
@@ -28,6 +35,54 @@ pub struct Face {
     /// What helps to find one's way on it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub features: Vec<Feature>,
+}
+
+/// What is moved to bring a face up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Motion {
+    /// The unit, or a part of it, is turned or laid down.
+    Turn,
+    /// The technician walks round the unit.
+    Walk,
+    /// The technician looks down from above.
+    LookDown,
+    /// The technician looks up from below.
+    LookUp,
+}
+
+/// How a face lies on the one on its other side.
+///
+/// With both drawn as seen from outside, a thing at (x, y) on the other face,
+/// counted from the corner that is given here, lies on this one at (width − x, y)
+/// where the flip is left to right, and at (x, height − y) where it is top to
+/// bottom.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Opposite {
+    /// The other face.
+    pub face: FaceId,
+    /// Which way one is flipped to come to the other.
+    pub flip: Flip,
+    /// Left edge of what this face shows, on the other one's drawing, mm.
+    #[serde(default)]
+    pub x: f64,
+    /// Upper edge of what this face shows, on the other one's drawing, mm.
+    #[serde(default)]
+    pub y: f64,
+}
+
+/// Which way a thing is flipped to show its other side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Flip {
+    /// Like a page: what was left is right, what was on top stays there.
+    LeftRight,
+    /// Like the sheet of a wall calendar: what was on top is at the bottom.
+    TopBottom,
 }
 
 /// A place on a face, mm.

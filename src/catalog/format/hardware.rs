@@ -18,6 +18,36 @@ pub struct Tool {
     pub name: Text,
     /// How easily it is come by.
     pub class: ToolClass,
+    /// What sort of tool it is, so that it can be drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<ToolKind>,
+}
+
+/// What sort of tool it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum ToolKind {
+    /// A screwdriver.
+    Driver,
+    /// A driver that lets go at its torque.
+    TorqueDriver,
+    /// A wrench or a nut driver.
+    Wrench,
+    /// A key.
+    Key,
+    /// A lever or a pick.
+    Lever,
+    /// Tweezers or pliers.
+    Tweezers,
+    /// A brush, a roller, a vacuum: what goes over a surface.
+    Brush,
+    /// A lock and its tag.
+    Lock,
+    /// Something that measures.
+    Meter,
+    /// Something that is connected or held to, to read or to try.
+    Reader,
 }
 
 /// How easily a tool is come by, in the sense of EN 45554:2020 (classes from

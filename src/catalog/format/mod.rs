@@ -17,10 +17,10 @@ mod unit;
 
 pub use condition::{Condition, Formula};
 pub use element::Element;
-pub use face::{Face, Feature, Point, Shape};
+pub use face::{Face, Feature, Flip, Motion, Opposite, Point, Shape};
 pub use hardware::{
     Connection, Consumable, Drive, DriveSystem, Fastener, FastenerKind, Fastening, ReuseClass,
-    Spare, Tool, ToolClass, Torque,
+    Spare, Tool, ToolClass, ToolKind, Torque,
 };
 pub use hazard::{Demand, Hazard, HazardClass, SignalWord};
 pub use id::{

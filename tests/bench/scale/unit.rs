@@ -32,12 +32,15 @@ pub fn file(parts: usize) -> CatalogFile {
             id: (*id).into(),
             name: (*id).to_owned(),
             class: ToolClass::Basic,
+            kind: None,
         });
     }
     file.faces.push(Face {
         id: "base".into(),
         name: "base".to_owned(),
         turn: "Bring the base up.".to_owned(),
+        motion: None,
+        opposite: None,
         ..file.faces[0].clone()
     });
     let mut maker = Maker::new(parts);

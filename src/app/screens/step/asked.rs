@@ -3,8 +3,10 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::catalog::format::{AnswerId, QuestionId};
 use crate::catalog::model::Catalog;
 use crate::job::What;
@@ -25,14 +27,14 @@ pub(super) fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> 
                 view! {
                     <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| {
                         app.act(&id, vec![What::Answered { question: question.clone(), answer: given.clone() }], || {});
-                    }>{answer.text.clone()}</button>
+                    }>{said(&answer.text).into_owned()}</button>
                 }
             })
             .collect();
         view! {
             <fieldset class="sheet">
-                <legend class="hush">"Question"</legend>
-                <p><strong>{found.text.clone()}</strong></p>
+                <legend class="hush">{tr!("Question")}</legend>
+                <p><strong>{said(&found.text).into_owned()}</strong></p>
                 {answers}
             </fieldset>
         }

@@ -1,16 +1,87 @@
-//! What must be turned or fetched before.
+//! What must be turned or fetched before: from what to what, drawn and in words.
+
+use std::sync::Arc;
 
 use leptos::prelude::*;
+use tr::tr;
 
-use crate::job::PlannedStep;
+use crate::app::face::across;
+use crate::app::tongue::said;
+use crate::app::widgets::tool::ToolGlyph;
+use crate::app::widgets::turning::TurningGlyph;
+use crate::catalog::format::{Face, Motion, ToolKind};
+use crate::catalog::model::Catalog;
+use crate::job::{Job, PlannedStep};
 
-/// What must be turned or fetched before.
+/// The turn and the change of tool before this step, if there are any.
 #[component]
-pub(super) fn Changes(step: PlannedStep) -> impl IntoView {
-    let turn = step.turn.then(|| step.face.clone()).flatten();
-    let tool = step.tool_change.then(|| step.tool.clone()).flatten();
+pub fn Changes(job: Arc<Job>, step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
+    let before = |of: fn(&PlannedStep) -> Option<&String>| {
+        let mut done = job.done.iter().rev();
+        done.find_map(|done| of(&done.step)).cloned()
+    };
+    let catalog = catalog.as_deref();
+    let turn = step.turn.then(|| step.face.clone()).flatten().map(|to| {
+        let from = before(|step| step.face.as_ref());
+        view! { <Turn from=from.and_then(|name| face(catalog, &name)) to=face(catalog, &to) name=to/> }
+    });
+    let tool = step
+        .tool_change
+        .then(|| step.tool.clone())
+        .flatten()
+        .map(|to| {
+            let from = before(|step| step.tool.as_ref()).filter(|from| *from != to);
+            view! {
+                <div class="change stack" id="tool-change">
+                    {from.map(|from| view! {
+                        <span class="from">
+                            <ToolGlyph kind=kind(catalog, &from)/>
+                            <span>{tr!("Put away: ")}{said(&from).into_owned()}</span>
+                        </span>
+                        })}
+                    <span class="to">
+                    <span aria-hidden="true">"→"</span>
+                        <ToolGlyph kind=kind(catalog, &to)/>
+                        <span><strong>{tr!("Take: ")}</strong>{said(&to).into_owned()}</span>
+                    </span>
+                </div>
+            }
+        });
+    view! { {turn}{tool} }
+}
+
+#[component]
+fn Turn(from: Option<Face>, to: Option<Face>, name: String) -> impl IntoView {
+    let motion = to.as_ref().and_then(|to| to.motion);
+    let flip = from
+        .zip(to.clone())
+        .and_then(|(from, to)| across(&from, &to));
+    let verb = match motion {
+        Some(Motion::Walk) => tr!("Go to: "),
+        Some(Motion::LookUp | Motion::LookDown) => tr!("Look at: "),
+        Some(Motion::Turn) | None => tr!("Turn: "),
+    };
+    let how = to.map(|to| said(&to.turn).into_owned());
     view! {
-        {turn.map(|face| view! { <p class="change"><strong>"Turn: "</strong>{face}</p> })}
-        {tool.map(|tool| view! { <p class="change"><strong>"Take: "</strong>{tool}</p> })}
+        <div class="change" id="turn">
+            <TurningGlyph motion flip=flip.map(|flip| flip.flip())/>
+            <div>
+                <p><strong>{verb}</strong>{said(&name).into_owned()}</p>
+                {how.map(|how| view! { <p class="soft small">{how}</p> })}
+            </div>
+        </div>
     }
+}
+
+fn face(catalog: Option<&Catalog>, name: &str) -> Option<Face> {
+    let mut faces = catalog?.faces();
+    faces
+        .find(|(_, face)| face.name == name)
+        .map(|(_, face)| face.clone())
+}
+
+/// What sort of tool has this name.
+pub fn kind(catalog: Option<&Catalog>, name: &str) -> Option<ToolKind> {
+    let mut tools = catalog?.tools();
+    tools.find(|(_, tool)| tool.name == name)?.1.kind
 }

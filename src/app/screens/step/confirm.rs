@@ -1,18 +1,39 @@
 //! What must be said to have been looked at before a step is done.
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::state::app;
-use crate::job::What;
+use crate::app::tongue::said;
+use crate::job::{PlannedStep, What};
 
+/// What is to be confirmed at this step, line by line: what the catalog asks, and
+/// each cable whose swap would go unseen. Empty where there is nothing.
+pub fn lines(step: &PlannedStep) -> Vec<String> {
+    let swaps = step.swappable().map(|cable| {
+        tr!(
+            "“{cable}” is on “{port}”",
+            cable = said(&cable.cable),
+            port = said(&cable.port)
+        )
+    });
+    let asked = step.confirm.as_deref().map(|text| said(text).into_owned());
+    asked.into_iter().chain(swaps).collect()
+}
+
+/// The box to tick.
 #[component]
-pub(super) fn Confirm(id: String, text: String, step: u32, open: bool) -> impl IntoView {
+pub fn Confirm(id: String, lines: Vec<String>, step: u32, open: bool) -> impl IntoView {
     let app = app();
+    let said: Vec<_> = lines
+        .into_iter()
+        .map(|line| view! { <span>{line}</span> })
+        .collect();
     view! {
         <label class="tick boxed">
             <input type="checkbox" prop:checked=!open prop:disabled=!open
                 on:change=move |_| app.act(&id, vec![What::Confirmed { step }], || {})/>
-            <span>{text}</span>
+            <span class="stack">{said}</span>
         </label>
     }
 }

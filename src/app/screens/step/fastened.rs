@@ -1,43 +1,48 @@
 //! Which fasteners come out or go in, how many, and the well each kind lies in.
 
 use leptos::prelude::*;
+use tr::tr;
 
+use crate::app::tongue::said;
 use crate::job::planned::Fasteners;
 
+/// The fasteners that come `out`, or go back in; nothing where there are none.
 #[component]
-pub(super) fn Fastened(
-    title: &'static str,
-    verb: &'static str,
-    sets: Vec<Fasteners>,
-) -> impl IntoView {
+pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
+    let title = if out {
+        tr!("Comes out")
+    } else {
+        tr!("Goes back in")
+    };
     (!sets.is_empty()).then(|| {
         let rows: Vec<_> = sets
             .into_iter()
             .map(|set| {
-                let place = match (set.well, set.captive, set.single_use) {
-                    (_, true, _) => view! { <span class="soft">"stays with its part"</span> }.into_any(),
-                    (_, _, true) if verb == "into" => view! { <span class="soft">"used once: discard"</span> }.into_any(),
-                    (_, _, true) => view! { <span class="soft">"new ones"</span> }.into_any(),
-                    (Some(well), ..) => view! {
-                        <span>{format!("{verb} well ")}<span class="well">{well}</span></span>
-                    }.into_any(),
-                    (None, ..) => ().into_any(),
+                let (words, well) = match (set.well, set.captive, set.single_use) {
+                    (_, true, _) => (tr!("stays with its part"), None),
+                    (_, _, true) if out => (tr!("used once: discard"), None),
+                    (_, _, true) => (tr!("new ones"), None),
+                    (Some(well), ..) if out => (tr!("into well"), Some(well)),
+                    (Some(well), ..) => (tr!("from well"), Some(well)),
+                    (None, ..) => (String::new(), None),
                 };
-                let torque = set.torque_words();
+                let torque = set.torque_words().filter(|_| !out);
                 view! {
                     <li>
                         <div class="row apart">
-                            <strong>{format!("{} × {}", set.count, set.name)}</strong>
-                            {place}
+                            <strong>{format!("{} × {}", set.count, said(&set.name))}</strong>
+                            <span class="soft">{words}" "{well.map(|well| view! { <span class="well">{well}</span> })}</span>
                         </div>
-                        {(verb == "from").then_some(torque).flatten().map(|torque| view! { <p class="soft">{torque}</p> })}
+                        {torque.map(|torque| view! {
+                            <p class="num"><span class="soft">{tr!("Tighten to ")}</span><strong>{torque}</strong></p>
+                        })}
                     </li>
                 }
             })
             .collect();
         view! {
-            <section class="sheet" aria-label=title>
-                <h2>{title}</h2>
+            <section class="sheet" aria-label=title.clone()>
+                <h2>{title.clone()}</h2>
                 <ul class="list">{rows}</ul>
             </section>
         }

@@ -3,11 +3,13 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use tr::tr;
 
 use super::undo::undo;
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
-use crate::app::words::{about, count};
+use crate::app::tongue::said;
+use crate::app::words::about;
 use crate::job::Job;
 
 /// Every step is done.
@@ -15,9 +17,9 @@ use crate::job::Job;
 pub(super) fn Finished(id: String, job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Every step is done"</h1>
-            <p>{format!("{} in {}.", count(job.done.len(), "step", "steps"), about(job.worked_ms as f64 / 1000.0))}</p>
-            <a class="button key wide tall" href=Route::Job(id.clone(), Page::WrapUp).href()>"Wrap up"</a>
+            <h1 tabindex="-1">{tr!("Every step is done")}</h1>
+            <p>{tr!("One step in {time}." | "{n} steps in {time}." % job.done.len(), time = about(job.worked_ms as f64 / 1000.0))}</p>
+            <a class="button key wide tall" href=Route::Job(id.clone(), Page::WrapUp).href()>{tr!("Wrap up")}</a>
             <UndoLast id job/>
         </div>
     }
@@ -33,7 +35,7 @@ fn UndoLast(id: String, job: Arc<Job>) -> impl IntoView {
             view! {
                 <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
                     on:click=move |_| undo(app, &id, event)>
-                    {format!("Not done after all: {action}")}
+                    {tr!("Not done after all: {action}", action = said(&action))}
                 </button>
             }
         })

@@ -1,6 +1,7 @@
 //! The app was closed in mid-step: what was that span?
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::state::app;
 use crate::app::words::time_of_day;
@@ -41,13 +42,13 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Lidoff was closed while the work ran"</h1>
+            <h1 tabindex="-1">{tr!("Lidoff was closed while the work ran")}</h1>
             <p>
-                {format!("From {} to {} ({minutes:.0} min). What was that time?",
-                    time_of_day(gap.from_ms, offset), time_of_day(gap.to_ms, offset))}
+                {tr!("From {from} to {to} ({minutes} min). What was that time?",
+                    from = time_of_day(gap.from_ms, offset), to = time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
             </p>
-            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>"All of it was work"</button>
-            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>"None of it: a pause"</button>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>{tr!("All of it was work")}</button>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None of it: a pause")}</button>
             <form class="sheet" on:submit=move |event| {
                 event.prevent_default();
                 if let Some(ms) = part_ms() {
@@ -55,10 +56,10 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
                 }
             }>
                 <label class="field">
-                    <span>"Part of it was work: how many minutes?"</span>
+                    <span>{tr!("Part of it was work: how many minutes?")}</span>
                     <input type="text" inputmode="decimal" on:input=move |event| part.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || part_ms().is_none()>"So many minutes"</button>
+                <button type="submit" prop:disabled=move || part_ms().is_none()>{tr!("So many minutes")}</button>
             </form>
         </div>
     }

@@ -8,6 +8,7 @@ mod clock;
 mod confirm;
 mod fastened;
 mod finished;
+mod found;
 mod gap;
 mod one;
 mod paused;

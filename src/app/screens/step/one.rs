@@ -4,109 +4,133 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use tr::tr;
 
 use super::asked::Asked;
 use super::cables::Cables;
-use super::changes::Changes;
+use super::changes::{Changes, kind};
 use super::clock::StepClock;
-use super::confirm::Confirm;
+use super::confirm::{Confirm, lines};
 use super::fastened::Fastened;
+use super::found::AsFound;
 use super::paused::PauseReasons;
 use super::picture::picture;
 use super::undo::undo;
+use crate::app::found::found;
+use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::screens::plan::AddTask;
 use crate::app::shell::go;
 use crate::app::state::{App, app};
+use crate::app::tongue::said;
 use crate::app::widgets::estimate::RestsOn;
 use crate::app::widgets::hazard::HazardSheet;
 use crate::app::widgets::outlook::Outlook;
+use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::reading::ReadingForm;
 use crate::app::widgets::sheet::Sheet;
+use crate::app::widgets::tool::ToolGlyph;
 use crate::app::widgets::trouble::Trouble;
 use crate::app::words::{about, sentence};
+use crate::job::fold::Demands;
 use crate::job::{Job, PlannedStep, What};
 
+/// The step in hand.
 #[component]
 pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl IntoView {
     let app = app();
     let pausing = RwSignal::new(false);
     let trouble = RwSignal::new(false);
     let adding = RwSignal::new(false);
+    let turn_at_s = RwSignal::new(None);
     let demands = job.demands();
     let met = demands.is_met();
     let number = step.number;
     let all = job.done.len() + job.remaining.len();
     let place = format!(
-        "{} · {} of {all}",
+        "{} · {}",
         sentence(step.phase.name()),
-        job.done.len() + 1
+        tr!("{} of {}", job.done.len() + 1, all)
     );
-    let what_first = if !demands.heed.is_empty() {
-        "First the hazard"
-    } else if demands.answer.is_some() {
-        "First the question"
-    } else if demands.read {
-        "First the check"
-    } else {
-        "First confirm"
-    };
     let catalog = job
         .opened
         .as_ref()
         .and_then(|opened| app.catalog(&opened.unit.id));
-    let hazards: Vec<_> = step
+    // What can hurt and is not understood yet stands above all else.
+    let (open, heeded): (Vec<_>, Vec<_>) = step
         .hazards
         .iter()
         .filter_map(|hazard| job.plan.as_ref()?.hazard(hazard).cloned())
         .map(|hazard| {
             let open = demands.heed.contains(&hazard.id);
-            view! { <HazardSheet id=id.clone() hazard step=number open/> }
+            (
+                open,
+                view! { <HazardSheet id=id.clone() hazard step=number open/> },
+            )
         })
-        .collect();
+        .partition(|(open, _)| *open);
+    let sheets = |all: Vec<(bool, _)>| all.into_iter().map(|(_, sheet)| sheet).collect::<Vec<_>>();
     let blocked = !demands.heed.is_empty();
     let question = demands.answer.clone();
     let (done_id, pause_id, ask_id, read_id, confirm_id) =
         (id.clone(), id.clone(), id.clone(), id.clone(), id.clone());
-    let part = step.about.clone().map(|part| sentence(&part));
+    let part = step.about.clone().map(|part| sentence(&said(&part)));
     let undo_event = job.done.last().map(|done| done.event);
     let undo_id = id.clone();
-    let confirm = step.confirm.clone().map(|text| (text, demands.confirm));
+    let confirm = lines(&step);
     let reading = step.reading.clone();
+    let told = catalog
+        .as_ref()
+        .map(|catalog| found(catalog, &step, &job.setup))
+        .unwrap_or_default();
+    let tool = step.tool.as_ref();
+    let glyph = tool.and_then(|tool| kind(catalog.as_deref(), tool));
+    let profile = profile(&job);
+    let now = app.now.get_untracked();
+    let leave_at_s = job
+        .leave_by_ms
+        .map(|at| profile.done_s() + (at - now.wall_ms) as f64 / 1000.0);
     view! {
         <div class="screen with-foot">
+            {sheets(open)}
             <div class="row apart place">
                 <span class="soft">{place}</span>
-                <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">"Plan"</a>
+                <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
             </div>
-            <Outlook id=id.clone() job=job.clone() whole=false/>
-            {hazards}
-            <Changes step=step.clone()/>
-            <section class="sheet lead" aria-label="What to do">
+            <Outlook id=id.clone() job=job.clone() whole=false turn_at_s/>
+            {sheets(heeded)}
+            <Changes job=job.clone() step=step.clone() catalog=catalog.clone()/>
+            <AsFound found=told/>
+            {(step.wait_s > 0.0).then(|| view! {
+                <p class="change">{tr!("Wait first: about {time} with nothing else to do.", time = about(step.wait_s))}</p>
+            })}
+            <section class="sheet lead" aria-label=tr!("What to do")>
                 {part.map(|part| view! { <p class="soft">{part}</p> })}
-                <h1 class="do" tabindex="-1">{step.action.clone()}</h1>
-                {step.how.clone().map(|how| view! { <p>{how}</p> })}
-                <p class="soft">{match &step.tool {
-                    Some(tool) => format!("Tool: {tool}"),
-                    None => "Bare hands".to_owned(),
-                }}</p>
+                <h1 class="do" tabindex="-1">{said(&step.action).into_owned()}</h1>
+                {step.how.clone().map(|how| view! { <p>{said(&how).into_owned()}</p> })}
+                <p class="tool">
+                    <ToolGlyph kind=glyph/>
+                    <span>{match tool {
+                        Some(tool) => tr!("Tool: {tool}", tool = said(tool)),
+                        None => tr!("Bare hands"),
+                    }}</span>
+                </p>
                 <StepClock job=job.clone() step=step.clone()/>
                 <RestsOn step=step.clone()/>
             </section>
-            <Fastened title="Comes out" verb="into" sets=step.undo.clone()/>
-            <Fastened title="Goes back in" verb="from" sets=step.redo.clone()/>
-            <Cables title="Part" cables=step.unplug.clone()/>
-            <Cables title="Join" cables=step.plug.clone()/>
+            <Fastened sets=step.undo.clone() out=true/>
+            <Fastened sets=step.redo.clone() out=false/>
+            {catalog.clone().and_then(|catalog| picture(&catalog, &step, &job.setup))}
+            <Cables title=tr!("Part") cables=step.unplug.clone() joined=false/>
+            <Cables title=tr!("Join") cables=step.plug.clone() joined=true/>
             {step.hand_back.clone().map(|piece| view! {
-                <p class="change">{format!("Moves from the old part to the new one: {}", piece.name)}</p>
+                <p class="change">{tr!("Moves from the old part to the new one: {piece}", piece = said(&piece.name))}</p>
             })}
             {step.starts_wait.clone().map(|wait| view! {
-                <p class="soft">{format!("A wait begins when this is done: {} ({}).", wait.text, about(f64::from(wait.seconds)))}</p>
+                <p class="soft">
+                    {tr!("A wait begins when this is done: {what} ({time}).", what = said(&wait.text), time = about(f64::from(wait.seconds)))}
+                </p>
             })}
-            {(step.wait_s > 0.0).then(|| view! {
-                <p class="change">{format!("Wait first: about {} with nothing else to do.", about(step.wait_s))}</p>
-            })}
-            {catalog.clone().and_then(|catalog| picture(&catalog, &step))}
             {(!blocked).then_some(question).flatten().zip(catalog).map(|(question, catalog)| view! {
                 <Asked id=ask_id.clone() catalog question/>
             })}
@@ -114,27 +138,30 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                 let taken = job.readings.iter().rev().find(|taken| taken.step == number).cloned();
                 view! { <ReadingForm id=read_id.clone() step=number reading taken/> }
             })}
-            {(!blocked).then_some(confirm).flatten().map(|(text, open)| view! {
-                <Confirm id=confirm_id.clone() text step=number open/>
+            {(!blocked && !confirm.is_empty()).then(|| view! {
+                <Confirm id=confirm_id.clone() lines=confirm.clone() step=number open=demands.confirm/>
             })}
+            <section class="sheet" aria-label=tr!("The whole job")>
+                <ProfilePicture profile leave_at_s turn_at_s job=job.clone() low=true/>
+            </section>
             <div class="row">
-                <button type="button" class="quiet" on:click=move |_| trouble.set(true)>"Something's wrong"</button>
-                <button type="button" class="quiet" on:click=move |_| adding.set(true)>"Add a task"</button>
-                <a class="button quiet" href=Route::Job(id.clone(), Page::Tray).href()>"Tray"</a>
+                <button type="button" class="quiet" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
+                <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
+                <a class="button quiet" href=Route::Job(id.clone(), Page::Tray).href()>{tr!("Tray")}</a>
             </div>
         </div>
         <div class="foot">
             <div>
-                <button type="button" aria-label="Undo the last step" prop:disabled=move || undo_event.is_none() || app.busy.get()
+                <button type="button" aria-label=tr!("Undo the last step") prop:disabled=move || undo_event.is_none() || app.busy.get()
                     on:click=move |_| {
                         if let Some(event) = undo_event {
                             undo(app, &undo_id, event);
                         }
-                    }>"Undo"</button>
-                <button type="button" on:click=move |_| pausing.set(true)>"Pause"</button>
+                    }>{tr!("Undo")}</button>
+                <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
                 <button type="button" class="key" id="done" prop:disabled=move || !met || app.busy.get()
                     on:click=move |_| done(app, &done_id, number)>
-                    {if met { "Done" } else { what_first }}
+                    {if met { tr!("Done") } else { first(&demands) }}
                 </button>
             </div>
         </div>
@@ -143,6 +170,19 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
         </Sheet>
         <Trouble id=id.clone() job=job.clone() step=step.clone() open=trouble/>
         <AddTask id=id.clone() job=job.clone() open=adding/>
+    }
+}
+
+/// What must come before Done.
+fn first(demands: &Demands) -> String {
+    if !demands.heed.is_empty() {
+        tr!("First the hazard")
+    } else if demands.answer.is_some() {
+        tr!("First the question")
+    } else if demands.read {
+        tr!("First the check")
+    } else {
+        tr!("First confirm")
     }
 }
 

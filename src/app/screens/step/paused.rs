@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use tr::tr;
 
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
+use crate::app::tongue::said;
 use crate::app::words::{about, sentence, time_of_day};
 use crate::job::{Job, PauseReason, What};
 
@@ -19,13 +21,13 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
     let resumed = id.clone();
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Paused"</h1>
-            <p>{format!("{}, since {}.", sentence(reason.name()), since.unwrap_or_default())}</p>
-            {next.map(|next| view! { <p><span class="soft">"Next: "</span>{next}</p> })}
-            <p>{format!("{} left.", about(job.left_s()))}</p>
+            <h1 tabindex="-1">{tr!("Paused")}</h1>
+            <p>{tr!("{reason}, since {time}.", reason = sentence(reason.name()), time = since.unwrap_or_default())}</p>
+            {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{said(&next).into_owned()}</p> })}
+            <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
-                on:click=move |_| app.act(&resumed, vec![What::Resumed], || {})>"Go on with the work"</button>
-            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>"The plan"</a>
+                on:click=move |_| app.act(&resumed, vec![What::Resumed], || {})>{tr!("Go on with the work")}</button>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("The plan")}</a>
         </div>
     }
 }

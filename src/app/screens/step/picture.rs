@@ -5,12 +5,21 @@ use leptos::prelude::*;
 use crate::app::face::drawing;
 use crate::app::widgets::face::FacePicture;
 use crate::catalog::model::Catalog;
+use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::PlannedStep;
 
-pub(super) fn picture(catalog: &Catalog, step: &PlannedStep) -> Option<impl IntoView + use<>> {
+/// The picture; `None` where no place is marked and no part is lit.
+pub(super) fn picture(
+    catalog: &Catalog,
+    step: &PlannedStep,
+    setup: &SaidSetup,
+) -> Option<impl IntoView + use<>> {
     let at = catalog.find_step(step.step.as_str())?;
-    let drawing = drawing(catalog, catalog.step(at))?;
-    if drawing.spots.is_empty() && drawing.features.iter().all(|(_, lit)| !lit) {
+    let about = step.op.as_ref().and_then(|op| op.part());
+    // A setup that no longer fits its catalog hides nothing.
+    let setup = Setup::new(catalog, setup).ok();
+    let drawing = drawing(catalog, catalog.step(at), about, setup.as_ref())?;
+    if drawing.spots.is_empty() && drawing.features.iter().all(|drawn| !drawn.lit) {
         return None;
     }
     let face = catalog.face(drawing.face).clone();

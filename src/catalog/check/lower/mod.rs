@@ -154,11 +154,15 @@ impl<'f> Lowering<'f, '_> {
         }
     }
 
-    /// The parts that the drawings show, and the answers that plans assume.
+    /// The parts that the drawings show, the faces that lie on each other, and the
+    /// answers that plans assume.
     fn faces(&mut self, file: &CatalogFile) {
         let root = Path::root();
         for (nth, face) in file.faces.iter().enumerate() {
             let at = root.field("faces").nth(nth).of("face", face.id.as_str());
+            if let Some(opposite) = &face.opposite {
+                self.face_ix(&opposite.face, &at.field("opposite").field("face"));
+            }
             for (nth, feature) in face.features.iter().enumerate() {
                 if let Some(part) = &feature.part {
                     self.part_ix(part, &at.field("features").nth(nth).field("part"));

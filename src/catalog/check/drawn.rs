@@ -1,0 +1,48 @@
+//! What the drawings leave out: a warning, for the work can be done without them.
+
+use super::draft::{Draft, StepList};
+use super::fault::{FaultKind, Report};
+use crate::catalog::format::Face;
+use crate::catalog::model::{FaceIx, PartIx};
+
+pub(super) fn check(draft: &Draft, report: &mut Report) {
+    let catalog = &draft.catalog;
+    for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {
+        if fastening.face.is_some() && fastening.said.points.is_empty() {
+            report.say(
+                FaultKind::NowhereOnFace,
+                &at.field("points"),
+                "Nothing says where on the face these fasteners are.",
+                "Give one point for each.",
+            );
+        }
+    }
+    let mut told: Vec<(PartIx, FaceIx)> = Vec::new();
+    for (step, place) in catalog.steps.iter().zip(&draft.steps) {
+        let (StepList::Leg(part, ..), Some(face)) = (place.list, step.face) else {
+            continue;
+        };
+        if told.contains(&(part, face)) || shows(catalog.face(face), draft, part) {
+            continue;
+        }
+        told.push((part, face));
+        report.say(
+            FaultKind::NotDrawn,
+            &place.path.field("face"),
+            format!(
+                "“{}” is worked on the face “{}”, whose drawing does not show it.",
+                catalog.part(part).id,
+                catalog.face(face).id
+            ),
+            "Add a feature that names the part.",
+        );
+    }
+}
+
+/// Whether a face shows the part. One without any drawing is not blamed part by
+/// part.
+fn shows(face: &Face, draft: &Draft, part: PartIx) -> bool {
+    let id = &draft.catalog.part(part).id;
+    let mut features = face.features.iter();
+    face.features.is_empty() || features.any(|feature| feature.part.as_ref() == Some(id))
+}
