@@ -1,4 +1,4 @@
-//! From an empty page to a running app: the frame first, then the jobs, then the
+//! From an empty page to a running app: the language first, then the frame, then the jobs, then the
 //! catalogs.
 
 use std::rc::Rc;
@@ -9,6 +9,8 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use wasm_bindgen::JsValue;
 
+use tr::tr;
+
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
 use super::service::keeper::Keeper;
@@ -17,13 +19,25 @@ use super::service::tabs::{self, Role};
 use super::shell::Shell;
 use super::state::{App, Shelf, Unusable};
 use super::stopped;
+use super::tongue;
 use crate::time::Times;
 
 /// Shows the app on the page.
 pub fn start() {
     stopped::tell_of_panics();
     clock::watch();
+    spawn_local(async {
+        let trouble = tongue::prepare(tongue::wanted()).await;
+        show(trouble);
+    });
+}
+
+/// Shows the app, and what went wrong before it could.
+fn show(trouble: Option<String>) {
     let app = App::new();
+    if let Some(trouble) = trouble {
+        app.tell(true, trouble);
+    }
     mount_to_body(move || {
         provide_context(app);
         view! { <Shell/> }
@@ -63,7 +77,7 @@ async fn read(app: App, role: Role) {
     if !started.aside.is_empty() {
         app.tell(
             true,
-            "Some records could not be read and were set aside. See Records.",
+            tr!("Some records could not be read and were set aside. See Records."),
         );
     }
     app.aside.set(started.aside);

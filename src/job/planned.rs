@@ -13,6 +13,7 @@ use crate::catalog::format::{
 };
 use crate::time::handbook::TOOL_CHANGE;
 use crate::time::{Band, Basis, Estimate, Sum};
+use crate::tongue::{later, torque};
 
 use super::said::SaidOp;
 
@@ -48,12 +49,12 @@ impl JobPhase {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::MakeSafe => "make safe",
-            Self::StripDown => "strip down",
-            Self::Fit => "fit",
-            Self::Refit => "refit",
-            Self::Prove => "prove",
-            Self::HandOver => "hand over",
+            Self::MakeSafe => later!("make safe"),
+            Self::StripDown => later!("strip down"),
+            Self::Fit => later!("fit"),
+            Self::Refit => later!("refit"),
+            Self::Prove => later!("prove"),
+            Self::HandOver => later!("hand over"),
         }
     }
 }
@@ -302,17 +303,10 @@ pub struct Fasteners {
 }
 
 impl Fasteners {
-    /// Inch pounds-force in a newton metre (NIST SP 811:2008, B.8: 1 lbf·in =
-    /// 0.112 984 8 N·m; from memory).
-    const IN_LBF: f64 = 8.850_75;
-
     /// The torque in both units, with its tolerance.
     pub fn torque_words(&self) -> Option<String> {
         let Torque { nm, tolerance_nm } = self.torque?;
-        let (inch, inch_tolerance) = (nm * Self::IN_LBF, tolerance_nm * Self::IN_LBF);
-        Some(format!(
-            "{nm:.2} ± {tolerance_nm:.2} N·m ({inch:.1} ± {inch_tolerance:.1} in·lbf)"
-        ))
+        Some(torque(nm, tolerance_nm))
     }
 }
 

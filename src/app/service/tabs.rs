@@ -14,6 +14,8 @@ use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{BroadcastChannel, MessageEvent};
 
+use tr::tr;
+
 use super::browser::{self, Thrown};
 use crate::catalog::format::Text;
 use crate::job::JobId;
@@ -88,8 +90,9 @@ pub async fn join(name: &str, on_role: impl Fn(Role) + 'static) -> (Tabs, Joined
         Ok(_) => (Role::Reader, None),
         Err(why) => (
             Role::Writer,
-            Some(format!(
-                "This browser cannot keep two tabs of Lidoff apart ({why}). Use only one."
+            Some(tr!(
+                "This browser cannot keep two tabs of Lidoff apart ({why}). Use only one.",
+                why
             )),
         ),
     };

@@ -13,5 +13,6 @@ pub mod progress;
 pub mod reading;
 pub mod sheet;
 pub mod times;
+pub mod tongue;
 pub mod trouble;
 pub mod why;
