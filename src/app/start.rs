@@ -1,5 +1,5 @@
-//! From an empty page to a running app: the language first, then the frame, then the jobs, then the
-//! catalogs.
+//! From an empty page to a running app: the language first, then the frame, the
+//! jobs, the catalogs.
 
 use std::rc::Rc;
 use std::sync::Arc;

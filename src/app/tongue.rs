@@ -13,7 +13,7 @@ mod browser {
     use leptos::prelude::*;
     use tr::tr;
 
-    use crate::app::service::fetch::{ask, text_of};
+    use crate::app::service::fetch;
     use crate::app::service::preferences::{self, Preference};
     use crate::tongue::{Language, Measures, Words, language, measure_in, speak};
 
@@ -54,8 +54,7 @@ mod browser {
     }
 
     async fn load(wanted: Language) -> Result<(), String> {
-        let text = text_of(ask(&format!("words/{}.txt", wanted.tag())));
-        let text = text.await.map_err(|error| error.to_string())?;
+        let text = fetch::text(&format!("words/{}.txt", wanted.tag())).await?;
         speak(Words::read(wanted, &text).map_err(|error| error.to_string())?);
         Ok(())
     }

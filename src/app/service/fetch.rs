@@ -7,11 +7,21 @@ use web_sys::Response;
 
 use super::browser::{self, Thrown};
 
+/// The text of a file.
+///
+/// # Errors
+/// Why it cannot be had, in words.
+pub async fn text(address: &str) -> Result<String, String> {
+    text_of(ask(address))
+        .await
+        .map_err(|error| error.to_string())
+}
+
 /// Sends for a file; it is on its way from now on.
 ///
 /// # Errors
 /// When the page cannot ask.
-pub fn ask(address: &str) -> Result<Promise, Thrown> {
+pub(super) fn ask(address: &str) -> Result<Promise, Thrown> {
     Ok(browser::window()?.fetch_with_str(address))
 }
 
@@ -19,7 +29,7 @@ pub fn ask(address: &str) -> Result<Promise, Thrown> {
 ///
 /// # Errors
 /// When it does not come.
-pub async fn text_of(asked: Result<Promise, Thrown>) -> Result<String, Thrown> {
+pub(super) async fn text_of(asked: Result<Promise, Thrown>) -> Result<String, Thrown> {
     let response: Response = JsFuture::from(asked?)
         .await?
         .dyn_into()

@@ -1,0 +1,9 @@
+//! Is everything that is read translated? The sources are read as tokens, the
+//! catalogs as JSON, the translations as gettext PO files.
+
+mod bypass;
+mod catalogs;
+mod complete;
+mod po;
+mod source;
+mod write;
