@@ -16,7 +16,7 @@ use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlElement, HtmlInp
 use tr::tr;
 
 use super::browser::{self, Thrown};
-use crate::tongue::number;
+use crate::tongue::{later, number};
 
 /// Why a file did not go in or out.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,7 +162,7 @@ fn ask_to_share(title: &str, name: &str, text: &str) -> Result<JsValue, Thrown> 
     let navigator = browser::window()?.navigator();
     let can = browser::call(&navigator, "canShare", &[&what])?;
     if !can.is_truthy() {
-        return Err(JsValue::from("this browser shares no such file").into());
+        return Err(JsValue::from(later!("this browser shares no such file")).into());
     }
     browser::call(&navigator, "share", &[&what])
 }

@@ -16,6 +16,8 @@ use web_sys::{BroadcastChannel, MessageEvent};
 
 use tr::tr;
 
+use crate::tongue::later;
+
 use super::browser::{self, Thrown};
 use crate::catalog::format::Text;
 use crate::job::JobId;
@@ -152,7 +154,7 @@ impl Tabs {
     /// is held until the page goes or another tab takes over.
     fn ask(&self, how: Ask) -> Result<Promise, Thrown> {
         let locks = self.0.locks.as_ref();
-        let locks = locks.ok_or_else(|| Thrown::from(JsValue::from("it has no locks")))?;
+        let locks = locks.ok_or_else(|| Thrown::from(JsValue::from(later!("it has no locks"))))?;
         let options = Object::new();
         match how {
             Ask::Now => Reflect::set(&options, &"ifAvailable".into(), &JsValue::TRUE)?,
