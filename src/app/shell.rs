@@ -6,11 +6,11 @@ use leptos::prelude::*;
 
 use tr::tr;
 
-use crate::tongue::{later, said};
 use super::route::{Page, Route};
 use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
 use super::state::{Notice, app};
 use super::widgets::progress::Progress;
+use crate::tongue::{later, said};
 
 /// The whole page.
 #[component]

@@ -239,7 +239,10 @@ impl App {
             return;
         }
         let Some(keeper) = self.keeper() else {
-            return self.tell(true, tr!("The store is not open yet. Try again in a moment."));
+            return self.tell(
+                true,
+                tr!("The store is not open yet. Try again in a moment."),
+            );
         };
         self.busy.set(true);
         spawn_local(async move {

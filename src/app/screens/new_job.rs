@@ -9,7 +9,6 @@ use leptos::task::spawn_local;
 
 use tr::tr;
 
-use crate::tongue::{later, said};
 use crate::app::latest::Latest;
 use crate::app::outlook::LeftOpen;
 use crate::app::planning::{self, Preview};
@@ -27,6 +26,7 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{JobId, NamedTask, Opened, SaidTask, What};
 use crate::plan::Task;
+use crate::tongue::{later, said};
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]
@@ -288,14 +288,14 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
 
 #[component]
 fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
-    let said = task.task.clone();
-    let seen = said.clone();
+    let this = task.task.clone();
+    let seen = this.clone();
     let toggle = move |event| {
         let on = event_target_checked(&event);
         form.tasks.update(|tasks| {
-            tasks.retain(|one| *one != said);
+            tasks.retain(|one| *one != this);
             if on {
-                tasks.push(said.clone());
+                tasks.push(this.clone());
             }
         });
     };
@@ -453,7 +453,10 @@ fn Start(
         let leave_by_ms = next_time(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
         let technician = form.technician.get_untracked();
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
-            app.tell(false, tr!("Your name is not kept for next time: {why}", why));
+            app.tell(
+                false,
+                tr!("Your name is not kept for next time: {why}", why),
+            );
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
             task.find(&catalog)

@@ -8,7 +8,6 @@ use leptos::task::spawn_local;
 
 use tr::tr;
 
-use crate::tongue::said;
 use crate::app::latest::Latest;
 use crate::app::planning::LIMITS;
 use crate::app::service::slices::Slices;
@@ -18,6 +17,7 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{Also, SaidTask, WhatIf};
 use crate::plan::{Request, Task, plan_gently};
+use crate::tongue::said;
 
 /// So many are shown at first.
 const FIRST: usize = 6;
@@ -119,9 +119,11 @@ async fn look(
         let gone = match more {
             Ok(true) => {
                 let (done, many) = what_if.progress();
-                let parts = count(many, "part", "parts");
-                line.try_set(tr!("{done} of {parts} looked at", done, parts))
-                    .is_some()
+                line.try_set(tr!(
+                    "{done} of {n} part looked at" | "{done} of {n} parts looked at" % many,
+                    done
+                ))
+                .is_some()
             }
             Ok(false) => {
                 let _gone = found.try_set(Some(what_if.found().to_vec()));

@@ -7,11 +7,11 @@ use leptos::task::spawn_local;
 
 use tr::tr;
 
-use crate::tongue::said;
 use crate::app::state::{App, app};
 use crate::app::way::{blocked, can_be_added, replacing};
 use crate::app::words::{about, sentence};
 use crate::job::{Job, PlannedStep, What};
+use crate::tongue::said;
 
 /// Something that can be done.
 #[derive(Clone)]
@@ -55,7 +55,9 @@ fn offer(
         Some(Ok(total_s)) => {
             let now = about(total_s);
             let told = match left_s.map(about) {
-                Some(before) if before != now => tr!("about {now} left instead of {before}", now, before),
+                Some(before) if before != now => {
+                    tr!("about {now} left instead of {before}", now, before)
+                }
                 _ => tr!("about {now}", now),
             };
             button(app, &id, &deed, told, Some(then))
