@@ -3,8 +3,6 @@
 
 use std::sync::Arc;
 
-use tr::tr;
-
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::SaidSetup;
@@ -14,7 +12,7 @@ use crate::plan::gently::Patience;
 use crate::plan::plan_gently;
 use crate::time::turn_back::Nearness;
 use crate::time::{Forecast, Sum, TurnBack};
-use crate::tongue::number;
+use crate::tongue::{number, tr};
 
 use super::planning::LIMITS;
 use super::words::{about, time_of_day};

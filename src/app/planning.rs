@@ -3,8 +3,6 @@
 
 use std::collections::BTreeMap;
 
-use tr::tr;
-
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::SaidSetup;
@@ -15,7 +13,7 @@ use crate::job::{
 use crate::order::in_order;
 use crate::plan::gently::Patience;
 use crate::plan::{Limits, Op, Phase, Request, otherwise, plan_gently, why};
-use crate::tongue::{number, plain, said};
+use crate::tongue::{number, plain, said, tr};
 
 use super::depth::Profile;
 use super::words::{about, signal};

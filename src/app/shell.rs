@@ -4,13 +4,11 @@
 use leptos::ev;
 use leptos::prelude::*;
 
-use tr::tr;
-
 use super::route::{Page, Route};
 use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
 use super::state::{Notice, app};
 use super::widgets::progress::Progress;
-use crate::tongue::{later, said};
+use crate::tongue::{later, said, tr};
 
 /// The whole page.
 #[component]

@@ -9,7 +9,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use wasm_bindgen::JsValue;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;

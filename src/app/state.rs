@@ -11,7 +11,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;

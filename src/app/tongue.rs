@@ -10,12 +10,10 @@ pub use browser::{prepare, wanted};
 
 #[cfg(target_arch = "wasm32")]
 mod browser {
-    use leptos::prelude::*;
-    use tr::tr;
-
     use crate::app::service::fetch;
     use crate::app::service::preferences::{self, Preference};
-    use crate::tongue::{Language, Measures, Words, language, measure_in, speak};
+    use crate::tongue::{Language, Measures, Words, language, measure_in, speak, tr};
+    use leptos::prelude::*;
 
     /// The language to speak.
     pub fn wanted() -> Language {

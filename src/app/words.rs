@@ -1,10 +1,8 @@
 //! Times, counts and signal words as a person reads them. Pure.
 
-use tr::tr;
-
 use crate::catalog::format::SignalWord;
 use crate::exchange::when::local;
-use crate::tongue::{later, spoken};
+use crate::tongue::{later, spoken, tr};
 
 /// A duration for planning: "40 s", "12 min", "1 h 05 min".
 pub fn about(seconds: f64) -> String {

@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
 use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};

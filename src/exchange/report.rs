@@ -3,11 +3,9 @@
 
 use std::fmt::Write;
 
-use tr::tr;
-
 use crate::catalog::format::Reading;
 use crate::job::{BlockedWay, Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
-use crate::tongue::{plain, said};
+use crate::tongue::{plain, said, tr};
 
 use super::name::stem;
 use super::when::{local, long};

@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::event::Event;
 use super::log::{Corrupt, JobId, Log, json};

@@ -7,11 +7,9 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use tr::tr;
-
 use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text};
 use crate::catalog::setup::SaidSetup;
-use crate::tongue::{later, said};
+use crate::tongue::{later, said, tr};
 
 use super::log::JobId;
 use super::planned::PlanSnapshot;

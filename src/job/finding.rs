@@ -2,10 +2,8 @@
 
 use std::fmt;
 
-use tr::tr;
-
 use super::event::EventId;
-use crate::tongue::number;
+use crate::tongue::{number, tr};
 
 /// Something odd in a log.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

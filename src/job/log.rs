@@ -8,7 +8,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::event::{Event, EventId, What};
 use super::stamp::Stamp;

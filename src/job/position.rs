@@ -13,7 +13,7 @@
 
 use std::fmt;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::catalog::format::{PartId, StepId, Text};
 use crate::catalog::model::{Catalog, StepIx};

@@ -13,10 +13,8 @@
 //! A closed unit has nothing still out and nothing left over. A place left empty
 //! has its reason in the log already, and is told at the wrap-up.
 
-use tr::tr;
-
 use crate::catalog::format::FasteningId;
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 use super::event::Mishap;
 use super::fold::Job;

@@ -1,9 +1,7 @@
 //! A refusal in words, with the catalog's own names.
 
-use tr::tr;
-
 use crate::catalog::model::{Catalog, PartIx};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 use super::outcome::{Blocked, Refusal};
 use super::request::Task;

@@ -2,12 +2,10 @@
 
 use std::fmt::Write;
 
-use tr::tr;
-
 use crate::catalog::format::{ElementCount, Measured, Step as SaidStep};
 use crate::catalog::model::{Catalog, Seen, Step};
 use crate::plan::{Prices, Tenths};
-use crate::tongue::{number, said};
+use crate::tongue::{number, said, tr};
 
 use super::handbook::{self, Entry};
 

@@ -12,11 +12,9 @@ use std::fmt;
 
 use serde_json::Value;
 
-use tr::tr;
-
 use crate::catalog::format::{Element, StepId, Text};
 use crate::catalog::model::{Catalog, Seen, Step};
-use crate::tongue::number;
+use crate::tongue::{number, tr};
 
 use super::estimate::Estimate;
 use super::handbook;

@@ -6,7 +6,6 @@
 //! each; then a line a text, in the same order. A line break within a text is
 //! written as [`BREAK`], and [`FORM`] parts the plural forms.
 
-use std::borrow::Cow;
 use std::fmt;
 
 use super::Language;
@@ -108,30 +107,18 @@ impl Words {
         self.language
     }
 
+    /// The form of a counted text that goes with this number; `None` where there are
+    /// no words for it.
+    pub fn count(&self, n: u64, one: &str, context: Option<&str>) -> Option<&str> {
+        let forms = self.find(one, context)?;
+        forms.split(FORM).nth(self.language.form(n))
+    }
+
     /// What a text is in this language; `None` where it has no words for it.
     pub fn find(&self, text: &str, context: Option<&str>) -> Option<&str> {
         let key = key(text, context);
         let at = self.texts.binary_search_by_key(&key, |(key, _)| *key);
         self.texts.get(at.ok()?).map(|(_, text)| text.as_str())
-    }
-}
-
-impl tr::Translator for Words {
-    fn translate<'a>(&'a self, string: &'a str, context: Option<&'a str>) -> Cow<'a, str> {
-        Cow::Borrowed(self.find(string, context).unwrap_or(string))
-    }
-
-    fn ntranslate<'a>(
-        &'a self,
-        n: u64,
-        singular: &'a str,
-        plural: &'a str,
-        context: Option<&'a str>,
-    ) -> Cow<'a, str> {
-        let form = self.language.form(n);
-        let said = self.find(singular, context);
-        let said = said.and_then(|forms| forms.split(FORM).nth(form));
-        Cow::Borrowed(said.unwrap_or(if n == 1 { singular } else { plural }))
     }
 }
 
@@ -188,7 +175,6 @@ pub fn write(language: Language, entries: &[Entry]) -> Result<String, Clash> {
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests {
     use super::*;
-    use tr::Translator as _;
 
     fn entry(text: &str, context: Option<&str>, forms: &[&str]) -> Entry {
         Entry {
@@ -210,21 +196,19 @@ mod tests {
             entry("Back", Some("side"), &["Rückseite"]),
             entry("one\ntwo", None, &["eins\nzwei"]),
         ]);
-        assert_eq!(words.translate("Back", None), "Zurück");
-        assert_eq!(words.translate("Back", Some("side")), "Rückseite");
-        assert_eq!(words.translate("one\ntwo", None), "eins\nzwei");
-        assert_eq!(words.translate("unknown", None), "unknown");
+        assert_eq!(words.find("Back", None), Some("Zurück"));
+        assert_eq!(words.find("Back", Some("side")), Some("Rückseite"));
+        assert_eq!(words.find("one\ntwo", None), Some("eins\nzwei"));
+        assert_eq!(words.find("unknown", None), None);
     }
 
     #[test]
     fn a_count_takes_the_form_that_goes_with_it() {
         let words = german(&[entry("{n} part", None, &["{n} Teil", "{n} Teile"])]);
-        let said = |n| words.ntranslate(n, "{n} part", "{n} parts", None);
-        assert_eq!(
-            [said(1), said(0), said(2)],
-            ["{n} Teil", "{n} Teile", "{n} Teile"]
-        );
-        assert_eq!(words.ntranslate(2, "one", "{n} all", None), "{n} all");
+        let said = |n| words.count(n, "{n} part", None);
+        let (one, many) = (Some("{n} Teil"), Some("{n} Teile"));
+        assert_eq!([said(1), said(0), said(2)], [one, many, many]);
+        assert_eq!(words.count(2, "one", None), None);
     }
 
     #[test]

@@ -14,6 +14,7 @@ mod patience;
 mod starting;
 mod stopping;
 mod time;
+mod tongue;
 mod updating;
 mod whole_job;
 

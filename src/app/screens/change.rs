@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::app::screens::new_job::{Fitted, Form, Questions, offered};
 use crate::app::state::app;

@@ -3,8 +3,6 @@
 
 use leptos::prelude::*;
 
-use tr::tr;
-
 use crate::app::route::{Page, Route};
 use crate::app::service::files;
 use crate::app::state::app;
@@ -13,7 +11,7 @@ use crate::app::words::{clock, date, sentence};
 use crate::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use crate::desk::{compare, gather};
 use crate::exchange::{jobs_table, steps_table};
-use crate::tongue::{number, said};
+use crate::tongue::{number, said, tr};
 
 /// How many steps are shown before the rest is asked for.
 const MOST_STEPS: usize = 20;

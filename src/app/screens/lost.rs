@@ -1,7 +1,7 @@
 //! An address that means nothing.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 /// Says so, and shows the way home.
 #[component]

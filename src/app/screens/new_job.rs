@@ -7,8 +7,6 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
-
 use crate::app::latest::Latest;
 use crate::app::outlook::LeftOpen;
 use crate::app::planning::{self, Preview};
@@ -26,7 +24,7 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{JobId, NamedTask, Opened, SaidTask, What};
 use crate::plan::Task;
-use crate::tongue::{later, said};
+use crate::tongue::{later, said, tr};
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]

@@ -4,13 +4,11 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use tr::tr;
-
 use crate::app::screens::lost::Lost;
 use crate::app::shell::keep_focus;
 use crate::app::state::{app, job_memo};
 use crate::job::Job;
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// The screen of this job; its title is all there is while the jobs are read, and
 /// a job that is not there is said to be so.

@@ -4,8 +4,6 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use tr::tr;
-
 use crate::app::planning::{profile, proof_words};
 use crate::app::route::{Page, Route};
 use crate::app::screens::change::Change;
@@ -22,7 +20,7 @@ use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
 use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
 use crate::plan::Task;
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]

@@ -3,8 +3,6 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
-
 use crate::app::screens::wrap_up::save_job;
 use crate::app::service::aside::Aside;
 use crate::app::service::{catalogs, files};
@@ -14,7 +12,7 @@ use crate::app::widgets::times::TimesInUse;
 use crate::app::widgets::tongue::LanguageAndUnits;
 use crate::app::words::date;
 use crate::job::from_json;
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]

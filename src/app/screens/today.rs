@@ -4,15 +4,13 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use tr::tr;
-
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::words::{about, date};
 use crate::job::{Job, Log, Status, fold};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]

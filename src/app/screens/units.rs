@@ -2,11 +2,9 @@
 
 use leptos::prelude::*;
 
-use tr::tr;
-
 use crate::app::route::Route;
 use crate::app::state::{Shelf, app};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// Every unit whose catalog is on this device.
 #[component]

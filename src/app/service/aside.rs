@@ -4,7 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::files;
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::job::JobId;
 

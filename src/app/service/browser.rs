@@ -4,13 +4,12 @@
 use std::fmt;
 
 use js_sys::{Array, Function, Promise, Reflect};
-use tr::tr;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Document, EventTarget, Window};
 
-use crate::tongue::{later, said};
+use crate::tongue::{later, said, tr};
 
 /// What the browser threw, or what a promise was rejected with.
 #[derive(Clone, Debug, PartialEq, Eq)]

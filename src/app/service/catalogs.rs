@@ -7,7 +7,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::fetch::{ask, text_of};
 use super::journal::{CATALOGS, Journal, JournalError};

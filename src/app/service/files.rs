@@ -13,10 +13,8 @@ use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlElement, HtmlInputElement, Url};
 
-use tr::tr;
-
 use super::browser::{self, Thrown};
-use crate::tongue::{later, number};
+use crate::tongue::{later, number, tr};
 
 /// Why a file did not go in or out.
 #[derive(Clone, Debug, PartialEq)]

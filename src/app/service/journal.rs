@@ -21,7 +21,7 @@ use web_sys::{
     IdbTransactionMode,
 };
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::aside::Note;
 use super::browser::{self, Thrown};

@@ -9,8 +9,6 @@
 
 use std::fmt;
 
-use tr::tr;
-
 use super::aside::{Aside, Place};
 use super::journal::{Journal, JournalError};
 use super::store::{self, Record, StoreError};
@@ -20,7 +18,7 @@ use super::{alive, browser, mend};
 use crate::catalog::format::Text;
 use crate::job::log::{json, record_key};
 use crate::job::{Event, JobId, Log, Status, fold};
-use crate::tongue::number;
+use crate::tongue::{number, tr};
 
 /// Keeps the logs; clones share one journal.
 #[derive(Clone)]

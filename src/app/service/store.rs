@@ -11,7 +11,7 @@ use std::fmt;
 use gloo_storage::{LocalStorage, Storage as _};
 use web_sys::Storage;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use super::aside::Note;
 use super::browser::{self, Thrown};

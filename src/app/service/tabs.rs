@@ -14,9 +14,7 @@ use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{BroadcastChannel, MessageEvent};
 
-use tr::tr;
-
-use crate::tongue::later;
+use crate::tongue::{later, tr};
 
 use super::browser::{self, Thrown};
 use crate::catalog::format::Text;

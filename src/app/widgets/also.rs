@@ -6,8 +6,6 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
-
 use crate::app::latest::Latest;
 use crate::app::planning::LIMITS;
 use crate::app::service::slices::Slices;
@@ -17,7 +15,7 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{Also, SaidTask, WhatIf};
 use crate::plan::{Request, Task, plan_gently};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// So many are shown at first.
 const FIRST: usize = 6;

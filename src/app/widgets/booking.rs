@@ -4,8 +4,6 @@
 use js_sys::Date;
 use leptos::prelude::*;
 
-use tr::tr;
-
 use crate::app::planning::Preview;
 use crate::app::screens::wrap_up::share_text;
 use crate::app::service::files;
@@ -16,7 +14,7 @@ use crate::exchange::calendar::{Visit, calendar, description};
 use crate::job::outlook::sum;
 use crate::time::Sum;
 use crate::time::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
-use crate::tongue::{later, said};
+use crate::tongue::{later, said, tr};
 
 /// The certainties that can be chosen.
 const CERTAINTIES: [(&str, &str); 4] = [

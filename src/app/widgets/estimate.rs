@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::job::PlannedStep;
 use crate::time::estimate::elements_words;

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::app::outlook::{LeftOpen, left_open};
 use crate::app::state::app;

@@ -5,13 +5,11 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
-
 use crate::app::state::{App, app};
 use crate::app::way::{blocked, can_be_added, replacing};
 use crate::app::words::{about, sentence};
 use crate::job::{Job, PlannedStep, What};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// Something that can be done.
 #[derive(Clone)]

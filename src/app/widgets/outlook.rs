@@ -7,7 +7,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::app::outlook::{close_up, told};
 use crate::app::planning::profile;

@@ -1,8 +1,8 @@
 //! A sheet that comes up over the screen for one question, and goes again.
 
+use crate::tongue::tr;
 use leptos::html;
 use leptos::prelude::*;
-use tr::tr;
 
 /// A dialog that is open while `open` says so. Escape closes it.
 #[component]

@@ -6,8 +6,6 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use tr::tr;
-
 use crate::app::service::files;
 use crate::app::start;
 use crate::app::state::{App, app};
@@ -17,7 +15,7 @@ use crate::exchange::when::local;
 use crate::job::{Job, JobId};
 use crate::time::handbook;
 use crate::time::overlay::{Times, words};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 /// How many lines are shown; the rest is in the file.
 const MOST: usize = 12;

@@ -1,11 +1,9 @@
 //! Language and units: chosen in the records.
 
-use leptos::prelude::*;
-use tr::tr;
-
 use crate::app::service::preferences::{self, Preference};
 use crate::app::state::app;
-use crate::tongue::{Language, Measures, measures};
+use crate::tongue::{Language, Measures, measures, tr};
+use leptos::prelude::*;
 
 /// The section with both choices.
 #[component]

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::app::planning;
 use leptos::task::spawn_local;

@@ -1,10 +1,8 @@
 //! The reasons in words, with the catalog's own names.
 
-use tr::tr;
-
 use crate::catalog::model::{Catalog, PartIx};
 use crate::plan::{Op, PartState, Task, Tenths, Way};
-use crate::tongue::said;
+use crate::tongue::{said, tr};
 
 use super::{Asks, Need, Otherwise, Place, Why};
 
