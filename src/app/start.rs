@@ -26,7 +26,8 @@ use crate::time::Times;
 pub fn start() {
     stopped::tell_of_panics();
     clock::watch();
-    spawn_local(async {
+    // Leptos has no executor of its own before it has shown something.
+    wasm_bindgen_futures::spawn_local(async {
         let trouble = tongue::prepare(tongue::wanted()).await;
         show(trouble);
     });

@@ -126,7 +126,7 @@ fn inches_come_first_for_those_who_want_them() {
 #[test]
 fn from_right_to_left_no_screen_is_wider_than_the_phone() {
     let (_server, phone) = begun("TM-0803");
-    let mut fits = |name: &str| {
+    let fits = |name: &str| {
         phone.script("document.documentElement.dir = 'rtl'");
         phone.script("for (const it of document.querySelectorAll('#app details')) it.open = true");
         phone.script("await new Promise(done => setTimeout(done, 100))");

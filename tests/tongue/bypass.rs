@@ -216,6 +216,20 @@ fn every_text_that_is_read_goes_through_tr() {
     );
 }
 
+/// The library's own macro asks a register that the app does not fill.
+#[test]
+fn every_tr_is_that_of_the_tongue() {
+    for path in source::files("src") {
+        let text = std::fs::read_to_string(&path).expect("a source");
+        let is_ours = path.ends_with("src/tongue/mod.rs");
+        assert!(
+            is_ours || !text.contains("use tr::") && !text.contains("tr::tr!"),
+            "{}: `use crate::tongue::tr` instead",
+            path.display()
+        );
+    }
+}
+
 #[test]
 fn a_text_that_bypasses_tr_is_seen_and_what_is_no_text_is_not() {
     let mut said = source::Said::default();
