@@ -105,7 +105,7 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
     assert_eq!(language(&phone), "en-GB ltr");
     phone.tap_words("Lidoff");
     phone.see_words("TM-0801");
-    phone.see_words("2 of");
+    phone.see_words("Step 3 of");
 }
 
 #[test]

@@ -170,3 +170,40 @@ fn every_place_in_a_text_is_filled_by_somebody() {
         }
     }
 }
+
+/// Whole numbers in a text: "2.5" and "2,5" are both 2 and 5.
+fn figures(text: &str) -> BTreeSet<&str> {
+    text.split(|letter: char| !letter.is_ascii_digit())
+        .filter(|figure| !figure.is_empty())
+        .collect()
+}
+
+/// What is printed on the unit: two capitals or more on end.
+fn printed(text: &str) -> BTreeSet<&str> {
+    text.split(|letter: char| !letter.is_ascii_alphanumeric())
+        .filter(|word| {
+            let capital = |letter: char| letter.is_ascii_uppercase() || letter.is_ascii_digit();
+            word.len() > 1 && word.chars().all(capital) && word.contains(char::is_alphabetic)
+        })
+        .collect()
+}
+
+#[test]
+fn figures_and_what_is_printed_on_a_unit_are_the_same_in_every_language() {
+    // A unit of measure may be written otherwise.
+    let measure = |text: &str| text == "rpm";
+    for unit in catalogs::units() {
+        for language in po::others() {
+            let texts = po::forms(language, &unit).into_iter();
+            for (text, forms) in texts.filter(|(text, _)| !measure(&text.one)) {
+                let (english, other) = (text.one.as_str(), forms[0].as_str());
+                assert_eq!(figures(english), figures(other), "{english:?}: {other:?}");
+                let lost: Vec<_> = printed(english)
+                    .difference(&printed(other))
+                    .copied()
+                    .collect();
+                assert_eq!(lost, [""; 0], "{english:?}: {other:?}");
+            }
+        }
+    }
+}

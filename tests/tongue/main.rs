@@ -5,5 +5,6 @@ mod bypass;
 mod catalogs;
 mod complete;
 mod po;
+mod sides;
 mod source;
 mod write;
