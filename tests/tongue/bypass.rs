@@ -142,6 +142,18 @@ const KNOWN: [(&str, &str, &str); 16] = [
     ("app/words.rs", "Lidoff", "a name"),
 ];
 
+/// Files whose texts are still to be put into `tr!`.
+const NOT_YET: [&str; 8] = [
+    "src/app/screens/step/",
+    "src/app/screens/tray",
+    "src/app/screens/wrap_up",
+    "src/app/widgets/face",
+    "src/app/widgets/hazard",
+    "src/app/widgets/profile",
+    "src/app/widgets/reading",
+    "src/app/widgets/trouble",
+];
+
 fn words(text: &str) -> Vec<String> {
     let mut plain = String::new();
     let mut depth = 0;
@@ -194,8 +206,8 @@ fn is_read(one: &Loose) -> bool {
     one.in_view || (words.len() > 1 && beside(&one.text)) || capital
 }
 
-#[test]
-fn every_text_that_is_read_goes_through_tr() {
+/// What is read and bypasses `tr!`, with its place.
+fn bypassing() -> Vec<String> {
     let mut wrong = Vec::new();
     for folder in READ {
         for one in source::said(folder).loose {
@@ -208,12 +220,30 @@ fn every_text_that_is_read_goes_through_tr() {
             }
         }
     }
+    wrong
+}
+
+#[test]
+fn every_text_that_is_read_goes_through_tr() {
+    let mut wrong = bypassing();
+    wrong.retain(|one| !NOT_YET.iter().any(|file| one.starts_with(file)));
     assert!(
         wrong.is_empty(),
         "{} texts bypass tr!; put them into tr! or later!, or say in KNOWN why not:\n{}",
         wrong.len(),
         wrong.join("\n")
     );
+}
+
+#[test]
+fn what_is_left_for_later_is_not_done_yet() {
+    let wrong = bypassing();
+    for file in NOT_YET {
+        assert!(
+            wrong.iter().any(|one| one.starts_with(file)),
+            "{file}: every text goes through tr! now, take it off NOT_YET"
+        );
+    }
 }
 
 /// The library's own macro asks a register that the app does not fill.
