@@ -96,7 +96,7 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
     phone.tap_words("Leitstelle");
     phone.see_words("Nach Auftrag");
     phone.see_words("n = 1");
-    phone.tap_words("Aufzeichnungen");
+    phone.tap_words("Ablage");
     phone.see_words("Sprache und Einheiten");
 
     // Chosen by hand, it is English on the same device; nothing was lost.
@@ -200,7 +200,7 @@ fn shots_in_german() {
     phone.tap_words("Beginnen");
     phone.see("h1.do");
     shot("step");
-    phone.tap_words("Aufzeichnungen");
+    phone.tap_words("Ablage");
     phone.see_words("Sprache und Einheiten");
     shot("records");
     phone.tap_words("Lidoff");
