@@ -6,7 +6,7 @@ PORT ?= 8080
 with_tools := . .make/env &&
 
 .PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
-	reference-ordering reference-planner reference-time mutants shots taps lighthouse size icons clean
+	reference-ordering reference-planner reference-time mutants shots taps lighthouse size words icons clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
@@ -77,6 +77,9 @@ shots: tools build ## pictures of the screens in every theme into target/shots/
 
 size: build ## what comes over the air, file by file
 	@$(with_tools) .make/tools test && .make/size
+
+words: ## bring the translations in words/ up to date: what is new waits there to be translated
+	@$(with_tools) cargo test --locked --quiet --test tongue -- --ignored --nocapture bring_up_to_date
 
 icons: ## draw the PNG icons from the SVG
 	@.make/tools icons

@@ -15,6 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use common::build::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, unit};
 use lidoff::catalog::format::Swap;
+use lidoff::plan::gently::at_once;
 use lidoff::plan::simulate::{Walker, simulate};
 use lidoff::plan::{
     Limits, Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way,
@@ -187,7 +188,10 @@ fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out()
         limits: Limits::default(),
     };
     let off = |part| Op::TakeOff(on.part(part), Way::InPlace);
-    let without = |part| otherwise(&request, &ops, off(part), lidoff::plan::plan);
+    let without = |part| {
+        let planner = async |request: &Request| lidoff::plan::plan(request);
+        at_once(otherwise(&request, &ops, off(part), planner))
+    };
     let other = Otherwise::Longer {
         by: 20,
         proven: true,

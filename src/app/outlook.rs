@@ -12,6 +12,7 @@ use crate::plan::gently::Patience;
 use crate::plan::plan_gently;
 use crate::time::turn_back::Nearness;
 use crate::time::{Forecast, Sum, TurnBack};
+use crate::tongue::{number, tr};
 
 use super::planning::LIMITS;
 use super::words::{about, time_of_day};
@@ -55,7 +56,7 @@ pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
         of_turn_back(job, &it, &left, now)
     });
     Told {
-        done_by: format!(
+        done_by: tr!(
             "{}, 8 of 10 by {}, 19 of 20 by {}",
             by(0.5),
             by(0.8),
@@ -74,20 +75,25 @@ fn clock_in(now: &Stamp, seconds: f64) -> Text {
 }
 
 fn sure(left: &Forecast) -> Text {
-    let either_way = (left.pace.log_sd.exp_m1() * 100.0).round();
+    let percent = number(left.pace.log_sd.exp_m1() * 100.0, 0);
     if left.learned_from == 0 {
-        return format!("The pace of this job is not known yet: give or take {either_way:.0} %.");
+        return tr!(
+            "The pace of this job is not known yet: give or take {percent} %.",
+            percent
+        );
     }
     let doubt = if left.doubt_about_pace() > 0.5 {
-        "its pace"
+        tr!("its pace")
     } else {
-        "single steps"
+        tr!("single steps")
     };
-    format!(
-        "This job takes {:.2} × the estimate so far (n = {}; give or take {either_way:.0} %). What \
+    tr!(
+        "This job takes {pace} × the estimate so far (n = {n}; give or take {percent} %). What \
          doubt is left is mostly about {doubt}.",
-        left.pace.median(),
-        left.learned_from
+        pace = number(left.pace.median(), 2),
+        n = left.learned_from,
+        percent,
+        doubt
     )
 }
 
@@ -96,29 +102,40 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
     let (at, leave) = (clock(it.at_ms), clock(it.leave_by_ms));
     let needs = about(it.close_up.p80_s);
     if now.wall_ms + (left.at(0.8) * 1000.0) as i64 <= it.leave_by_ms {
-        let words =
-            format!("Turn back by {at} if it goes wrong; all is likely done before {leave}.");
+        let words = tr!(
+            "Turn back by {at} if it goes wrong; all is likely done before {leave}.",
+            at,
+            leave
+        );
         return (Nearness::Ample, words);
     }
     let step_s = step_forecast(job, now).at(0.8);
     let near = it.nearness(now.wall_ms, step_s);
     let words = match near {
-        Nearness::Ample => format!(
+        Nearness::Ample => tr!(
             "Turn back by {at}: closing up from here takes {needs} (8 of 10), and you must leave by \
-             {leave}."
+             {leave}.",
+            at,
+            needs,
+            leave
         ),
         Nearness::Soon => {
             let in_s = (it.at_ms - now.wall_ms) as f64 / 1000.0;
-            format!(
+            tr!(
                 "Turn back by {at}, in {}. Closing up from here takes {needs} (8 of 10), and you must \
                  leave by {leave}.",
-                about(in_s.max(60.0))
+                about(in_s.max(60.0)),
+                at,
+                needs,
+                leave
             )
         }
-        Nearness::Passed => format!(
+        Nearness::Passed => tr!(
             "The turn-back time, {at}, has passed. Closing up now takes until {} (8 of 10), and you \
              must leave by {leave}.",
-            clock_in(now, it.close_up.p80_s)
+            clock_in(now, it.close_up.p80_s),
+            at,
+            leave
         ),
     };
     (near, words)

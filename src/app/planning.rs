@@ -13,6 +13,7 @@ use crate::job::{
 use crate::order::in_order;
 use crate::plan::gently::Patience;
 use crate::plan::{Limits, Op, Phase, Request, otherwise, plan_gently, why};
+use crate::tongue::{number, plain, said, tr};
 
 use super::depth::Profile;
 use super::words::{about, signal};
@@ -116,7 +117,7 @@ pub async fn reasons(
     patience: &mut dyn Patience,
 ) -> Result<Vec<Text>, Text> {
     let position = position(job, catalog, now).map_err(|error| error.to_string())?;
-    let anew = || "The plan has to be made anew before this can be told.".to_owned();
+    let anew = || tr!("The plan has to be made anew before this can be told.");
     let mut ops = Vec::new();
     let mut place = None;
     for step in &job.remaining {
@@ -136,11 +137,11 @@ pub async fn reasons(
             let turns_back =
                 position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
             let line = if turns_back {
-                "It was undone for a way that is given up, and is done up again first."
+                tr!("It was undone for a way that is given up, and is done up again first.")
             } else {
-                "It was begun, and is finished before anything else."
+                tr!("It was begun, and is finished before anything else.")
             };
-            return Ok(vec![line.to_owned()]);
+            return Ok(vec![line]);
         };
         at = before;
     }
@@ -163,7 +164,7 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
     let mut tools: Vec<Text> = plan
         .steps
         .iter()
-        .filter_map(|step| step.tool.clone())
+        .filter_map(|step| Some(said(step.tool.as_deref()?).into_owned()))
         .collect();
     in_order(&mut tools, |one, next| one > next);
     tools.dedup();
@@ -173,7 +174,7 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
         };
         let part = catalog.part(catalog.find_part(part.as_str())?);
         let spare = catalog.spare(part.swap.as_ref()?.spare?);
-        Some(format!("{} ({})", spare.name, spare.number))
+        Some(format!("{} ({})", said(&spare.name), spare.number))
     });
     let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
     for one in plan.steps.iter().flat_map(|step| &step.uses) {
@@ -189,11 +190,11 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
         tools,
         consumables: used
             .into_iter()
-            .map(|(name, (much, unit))| format!("{name}: {much} {unit}"))
+            .map(|(name, (much, unit))| format!("{}: {} {}", said(&name), plain(much), said(&unit)))
             .collect(),
         hazards: hazards
             .iter()
-            .map(|hazard| format!("{}: {}", signal(hazard.signal), hazard.text))
+            .map(|hazard| format!("{}: {}", signal(hazard.signal), said(&hazard.text)))
             .collect(),
         profile,
         plan,
@@ -203,13 +204,13 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
 /// How good the plan is known to be.
 pub fn proof_words(plan: &PlanSnapshot) -> Text {
     match plan.at_least_s {
-        None => "No legal order takes less; this is proven.".to_owned(),
+        None => tr!("No legal order takes less; this is proven."),
         Some(bound) if plan.total_s > 0.0 => {
             let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;
-            format!(
-                "Within {:.0} % of the best possible: no order takes less than {}.",
-                gap.ceil(),
-                about(bound)
+            tr!(
+                "Within {gap} % of the best possible: no order takes less than {least}.",
+                gap = number(gap.ceil(), 0),
+                least = about(bound)
             )
         }
         Some(_) => Text::new(),

@@ -8,6 +8,7 @@ use super::route::{Page, Route};
 use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
 use super::state::{Notice, app};
 use super::widgets::progress::Progress;
+use crate::tongue::{later, said, tr};
 
 /// The whole page.
 #[component]
@@ -22,7 +23,7 @@ pub fn Shell() -> impl IntoView {
     // The page's own title is the app's name.
     let app_name = document().title();
     Effect::new(move |_| {
-        let title = title(&route.get());
+        let title = said(title(&route.get()));
         document().set_title(&format!("{title} – {app_name}"));
         // A new screen begins at its top, for the eye and for the ear.
         request_animation_frame(|| {
@@ -34,7 +35,7 @@ pub fn Shell() -> impl IntoView {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
             focus("#app");
-        }>"Skip to the screen"</a>
+        }>{tr!("Skip to the screen")}</a>
         <header class="top">
             <nav aria-label="Lidoff">
                 <a class="home" href="#/" aria-current=move || current(matches!(route.get(), Route::Today))>
@@ -42,11 +43,11 @@ pub fn Shell() -> impl IntoView {
                     "Lidoff"
                 </a>
                 <a href=Route::Units.href()
-                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>"New"</a>
+                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>{tr!("New")}</a>
                 <a href=Route::Desk.href()
-                    aria-current=move || current(matches!(route.get(), Route::Desk))>"Desk"</a>
+                    aria-current=move || current(matches!(route.get(), Route::Desk))>{tr!("Desk")}</a>
                 <a href=Route::Records.href()
-                    aria-current=move || current(matches!(route.get(), Route::Records))>"Records"</a>
+                    aria-current=move || current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
             </nav>
         </header>
         <Banners/>
@@ -68,7 +69,7 @@ pub fn go(route: &Route) {
     if window().location().set_hash(&route.href()).is_err() {
         app().tell(
             true,
-            "This browser would not change the screen. Reload the page.",
+            tr!("This browser would not change the screen. Reload the page."),
         );
     }
 }
@@ -98,15 +99,15 @@ pub fn keep_focus() {
 
 fn title(route: &Route) -> &'static str {
     match route {
-        Route::Today => "Today",
-        Route::Units | Route::New(_) => "New job",
-        Route::Job(_, Page::Plan) => "Plan",
-        Route::Job(_, Page::Step) => "Step",
-        Route::Job(_, Page::Tray) => "Tray",
-        Route::Job(_, Page::WrapUp) => "Wrap-up",
-        Route::Desk => "Desk",
-        Route::Records => "Records",
-        Route::Lost(_) => "Nothing here",
+        Route::Today => later!("Today"),
+        Route::Units | Route::New(_) => later!("New job"),
+        Route::Job(_, Page::Plan) => later!("Plan"),
+        Route::Job(_, Page::Step) => later!("Step"),
+        Route::Job(_, Page::Tray) => later!("Tray"),
+        Route::Job(_, Page::WrapUp) => later!("Wrap-up"),
+        Route::Desk => later!("Desk"),
+        Route::Records => later!("Records"),
+        Route::Lost(_) => later!("Nothing here"),
     }
 }
 
@@ -150,14 +151,14 @@ fn Banners() -> impl IntoView {
         <div aria-live="polite">
             <Show when=move || !app.writes.get()>
                 <div class="banner">
-                    <p>"Another window of Lidoff writes this device's jobs. Here you can read."</p>
-                    <button type="button" on:click=move |_| app.take_over()>"Write here"</button>
+                    <p>{tr!("Another window of Lidoff writes this device's jobs. Here you can read.")}</p>
+                    <button type="button" on:click=move |_| app.take_over()>{tr!("Write here")}</button>
                 </div>
             </Show>
             <Show when=move || app.update.get()>
                 <div class="banner">
-                    <p>"A new version of Lidoff is here. It waits until you take it; a running job stays as it is."</p>
-                    <button type="button" on:click=take>"Take it now"</button>
+                    <p>{tr!("A new version of Lidoff is here. It waits until you take it; a running job stays as it is.")}</p>
+                    <button type="button" on:click=take>{tr!("Take it now")}</button>
                 </div>
             </Show>
             <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>
@@ -175,7 +176,7 @@ fn Told(notice: Notice) -> impl IntoView {
     view! {
         <div class="banner" class:bad=notice.bad role=notice.bad.then_some("alert")>
             <p>{notice.text.clone()}</p>
-            <button type="button" class="quiet" on:click=drop>"Understood"</button>
+            <button type="button" class="quiet" on:click=drop>{tr!("Understood")}</button>
         </div>
     }
 }

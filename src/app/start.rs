@@ -1,5 +1,5 @@
-//! From an empty page to a running app: the frame first, then the jobs, then the
-//! catalogs.
+//! From an empty page to a running app: the language first, then the frame, the
+//! jobs, the catalogs.
 
 use std::rc::Rc;
 use std::sync::Arc;
@@ -8,6 +8,8 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use wasm_bindgen::JsValue;
+
+use crate::tongue::tr;
 
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
@@ -18,6 +20,7 @@ use super::service::tabs::{self, Role};
 use super::shell::Shell;
 use super::state::{App, Shelf, Unusable};
 use super::stopped;
+use super::tongue;
 use crate::time::Times;
 
 /// Starts the app, once what the page says meanwhile is to be seen.
@@ -27,13 +30,18 @@ pub fn start() {
     // The screens' own executor comes with the first of them.
     wasm_bindgen_futures::spawn_local(async {
         slices::frame().await;
-        show();
+        let trouble = tongue::prepare(tongue::wanted()).await;
+        show(trouble);
     });
 }
 
-/// Shows the app on the page, and says so to the page's own script.
-fn show() {
+/// Shows the app on the page, with what went wrong before it could, and says so to
+/// the page's own script.
+fn show(trouble: Option<String>) {
     let app = App::new();
+    if let Some(trouble) = trouble {
+        app.tell(true, trouble);
+    }
     mount_to_body(move || {
         provide_context(app);
         view! { <Shell/> }
@@ -77,7 +85,7 @@ async fn read(app: App, role: Role) {
     if !started.aside.is_empty() {
         app.tell(
             true,
-            "Some records could not be read and were set aside. See Records.",
+            tr!("Some records could not be read and were set aside. See Records."),
         );
     }
     app.aside.set(started.aside);

@@ -11,6 +11,8 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use crate::tongue::tr;
+
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 use crate::job::fold::OpenGap;
@@ -183,7 +185,7 @@ impl App {
     pub fn act(self, job: &str, whats: Vec<What>, then: impl FnOnce() + 'static) {
         match self.log(job) {
             Some(log) => self.store((*log).clone(), whats, then),
-            None => self.tell(true, "This job is not on this device."),
+            None => self.tell(true, tr!("This job is not on this device.")),
         }
     }
 
@@ -214,7 +216,7 @@ impl App {
         patience: Slices,
     ) -> Result<PlanSnapshot, String> {
         let log = self.log(job);
-        let mut log = (*log.ok_or("This job is not on this device.")?).clone();
+        let mut log = (*log.ok_or_else(|| tr!("This job is not on this device."))?).clone();
         let events = self.events(&mut log, whats, patience).await?;
         let mut events = events.into_iter().rev();
         let plan = events.find_map(|event| match event.what {
@@ -222,7 +224,7 @@ impl App {
             _ => None,
         });
         plan.or_else(|| fold(&log).plan)
-            .ok_or_else(|| "This job has no plan.".to_owned())
+            .ok_or_else(|| tr!("This job has no plan."))
     }
 
     fn store(self, mut log: Log, whats: Vec<What>, then: impl FnOnce() + 'static) {
@@ -232,12 +234,15 @@ impl App {
         if !self.writes.get_untracked() {
             self.tell(
                 true,
-                "Another window of Lidoff has this device's jobs. Work there, or close it.",
+                tr!("Another window of Lidoff has this device's jobs. Work there, or close it."),
             );
             return;
         }
         let Some(keeper) = self.keeper() else {
-            return self.tell(true, "The store is not open yet. Try again in a moment.");
+            return self.tell(
+                true,
+                tr!("The store is not open yet. Try again in a moment."),
+            );
         };
         self.busy.set(true);
         spawn_local(async move {
@@ -283,7 +288,7 @@ impl App {
                 .map(|opened| opened.unit.id.clone())
                 .unwrap_or_default();
             let catalog = self.catalog(&unit).ok_or_else(|| {
-                format!("The catalog of this unit ({unit}) is not on this device, so there can be no new plan.")
+                tr!("The catalog of this unit ({unit}) is not on this device, so there can be no new plan.", unit)
             })?;
             let plan = planning::replan(&job, &catalog, &at, &mut patience).await?;
             append(

@@ -2,6 +2,7 @@
 
 use crate::catalog::format::SignalWord;
 use crate::exchange::when::local;
+use crate::tongue::{later, spoken, tr};
 
 /// A duration for planning: "40 s", "12 min", "1 h 05 min".
 pub fn about(seconds: f64) -> String {
@@ -38,11 +39,11 @@ pub fn time_of_day(wall_ms: i64, offset_min: i16) -> String {
 
 /// The date of a wall clock, "2026-11-25".
 pub fn date(wall_ms: i64, offset_min: i16) -> String {
-    local(wall_ms, offset_min)
-        .split(' ')
-        .next()
-        .unwrap_or_default()
-        .to_owned()
+    let written = local(wall_ms, offset_min);
+    let mut numbers = written.split([' ', '-']);
+    let mut next = || numbers.next().unwrap_or_default();
+    let (year, month, day) = (next(), next(), next());
+    tr!("a date" => "{year}-{month}-{day}", year, month, day)
 }
 
 /// The next moment at which the local clock shows this time ("14:05"); `None`
@@ -66,13 +67,13 @@ pub fn count(many: usize, one: &str, more: &str) -> String {
 }
 
 /// The signal word as it is printed.
-pub const fn signal(word: SignalWord) -> &'static str {
-    match word {
-        SignalWord::Danger => "DANGER",
-        SignalWord::Warning => "WARNING",
-        SignalWord::Caution => "CAUTION",
-        SignalWord::Notice => "NOTICE",
-    }
+pub fn signal(word: SignalWord) -> &'static str {
+    spoken(match word {
+        SignalWord::Danger => later!("DANGER"),
+        SignalWord::Warning => later!("WARNING"),
+        SignalWord::Caution => later!("CAUTION"),
+        SignalWord::Notice => later!("NOTICE"),
+    })
 }
 
 /// First letter upper case.

@@ -5,6 +5,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use crate::tongue::tr;
+
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
 use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};
 
@@ -59,32 +61,30 @@ pub enum SetupError {
 impl fmt::Display for SetupError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoSuchOption(id) => write!(
-                f,
-                "This unit has no option “{id}”. Take it out, or check the unit."
-            ),
-            Self::NoSuchQuestion(id) => {
-                write!(f, "This unit asks no question “{id}”. Take the answer out.")
-            }
-            Self::NoSuchAnswer(question, id) => {
-                write!(
-                    f,
-                    "“{id}” is no answer to “{question}”. Answer the question again."
-                )
-            }
-            Self::NotOneOf { group, fitted } if fitted.is_empty() => {
-                write!(
-                    f,
-                    "One option of “{group}” must be fitted, and none is. Choose one."
-                )
-            }
+            Self::NoSuchOption(id) => f.write_str(&tr!(
+                "This unit has no option “{id}”. Take it out, or check the unit.",
+                id
+            )),
+            Self::NoSuchQuestion(id) => f.write_str(&tr!(
+                "This unit asks no question “{id}”. Take the answer out.",
+                id
+            )),
+            Self::NoSuchAnswer(question, id) => f.write_str(&tr!(
+                "“{id}” is no answer to “{question}”. Answer the question again.",
+                id,
+                question
+            )),
+            Self::NotOneOf { group, fitted } if fitted.is_empty() => f.write_str(&tr!(
+                "One option of “{group}” must be fitted, and none is. Choose one.",
+                group
+            )),
             Self::NotOneOf { group, fitted } => {
                 let names: Vec<&str> = fitted.iter().map(OptionId::as_str).collect();
-                write!(
-                    f,
+                f.write_str(&tr!(
                     "Only one option of “{group}” can be fitted, not {}. Choose one.",
-                    names.join(" and ")
-                )
+                    names.join(&tr!(" and ")),
+                    group
+                ))
             }
         }
     }

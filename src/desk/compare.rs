@@ -13,6 +13,7 @@ use crate::catalog::format::{StepId, Text};
 use crate::job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
 use crate::order::in_order;
 use crate::time::band::JOB_LOG_SD;
+use crate::tongue::later;
 
 use super::stats::median;
 use super::xmr::Limits;
@@ -21,8 +22,10 @@ use super::xmr::Limits;
 pub const ENOUGH: usize = 5;
 
 /// What is said where there is nothing to compare.
-pub const NO_JOBS: &str = "No jobs yet. Share a job from the device that it was done on, and read \
-                           it in here: then what it took stands beside what it was planned to take.";
+pub const NO_JOBS: &str = later!(
+    "No jobs yet. Share a job from the device that it was done on, and read \
+                           it in here: then what it took stands beside what it was planned to take."
+);
 
 /// Many jobs, compared.
 #[derive(Clone, Debug, Default, PartialEq)]

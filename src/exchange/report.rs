@@ -5,6 +5,7 @@ use std::fmt::Write;
 
 use crate::catalog::format::Reading;
 use crate::job::{BlockedWay, Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
+use crate::tongue::{plain, said, tr};
 
 use super::name::stem;
 use super::when::{local, long};
@@ -18,26 +19,32 @@ pub fn file_name(job: &Job) -> String {
 pub fn report(job: &Job) -> String {
     let mut text = String::new();
     head(&mut text, job);
-    section(&mut text, "Tasks", tasks(job));
-    section(&mut text, "Time", times(job));
-    section(&mut text, "Changes of plan", changes(job));
-    section(&mut text, "Found on the way", found(job));
+    section(&mut text, &tr!("Tasks"), tasks(job));
+    section(&mut text, &tr!("Time"), times(job));
+    section(&mut text, &tr!("Changes of plan"), changes(job));
+    section(&mut text, &tr!("Found on the way"), found(job));
     section(
         &mut text,
-        "Checks",
+        &tr!("Checks"),
         job.readings.iter().map(reading).collect(),
     );
-    section(&mut text, "Parts used up", used(job));
-    section(&mut text, "Fasteners", fasteners(job));
-    section(&mut text, "Still open", open(job));
-    section(&mut text, "Notes", notes(job));
-    section(&mut text, "About the clock and the log", findings(job));
+    section(&mut text, &tr!("Parts used up"), used(job));
+    section(&mut text, &tr!("Fasteners"), fasteners(job));
+    section(&mut text, &tr!("Still open"), open(job));
+    section(&mut text, &tr!("Notes"), notes(job));
+    section(
+        &mut text,
+        &tr!("About the clock and the log"),
+        findings(job),
+    );
     text
 }
 
 fn head(text: &mut String, job: &Job) {
     let Some(opened) = &job.opened else {
-        text.push_str("VISIT REPORT\nThe event that opened this job is missing.\n");
+        text.push_str(&tr!(
+            "VISIT REPORT\nThe event that opened this job is missing.\n"
+        ));
         return;
     };
     let mut line = |name: &str, words: &str| {
@@ -46,35 +53,35 @@ fn head(text: &mut String, job: &Job) {
             let _ = writeln!(text, "{name:<12}{words}");
         }
     };
-    line("VISIT REPORT", "");
-    line("Job", &opened.reference);
-    line("Unit", &opened.unit.name);
-    line("Site", &opened.site);
-    line("Technician", &opened.technician);
+    line(&tr!("VISIT REPORT"), "");
+    line(&tr!("Job"), &opened.reference);
+    line(&tr!("Unit"), &opened.unit.name);
+    line(&tr!("Site"), &opened.site);
+    line(&tr!("Technician"), &opened.technician);
     if let Some(at) = job.opened_at {
-        line("Opened", &local(at.wall_ms, at.offset_min));
+        line(&tr!("Opened"), &local(at.wall_ms, at.offset_min));
     }
     if let (Status::Closed { .. }, Some((_, at))) = (&job.status, job.head) {
-        line("Closed", &local(at.wall_ms, at.offset_min));
+        line(&tr!("Closed"), &local(at.wall_ms, at.offset_min));
     }
-    line("Outcome", &outcome(&job.status));
+    line(&tr!("Outcome"), &outcome(&job.status));
     if let Some((to, note)) = &job.handed_over {
         let note = if note.is_empty() {
             String::new()
         } else {
             format!(": {note}")
         };
-        line("Handed to", &format!("{to}{note}"));
+        line(&tr!("Handed to"), &format!("{to}{note}"));
     }
 }
 
 fn outcome(status: &Status) -> String {
     match status {
-        Status::NotOpened => "not opened".to_owned(),
-        Status::Running => "still running".to_owned(),
-        Status::Paused(reason) => format!("paused: {}", reason.name()),
-        Status::Closed { outcome, note } if note.is_empty() => outcome.name().to_owned(),
-        Status::Closed { outcome, note } => format!("{}: {note}", outcome.name()),
+        Status::NotOpened => tr!("not opened"),
+        Status::Running => tr!("still running"),
+        Status::Paused(reason) => tr!("paused: {}", said(reason.name())),
+        Status::Closed { outcome, note } if note.is_empty() => said(outcome.name()).into_owned(),
+        Status::Closed { outcome, note } => format!("{}: {note}", said(outcome.name())),
     }
 }
 
@@ -91,10 +98,10 @@ fn section(text: &mut String, title: &str, lines: Vec<String>) {
 fn tasks(job: &Job) -> Vec<String> {
     let tasks = job.tasks.iter().map(|task| {
         let state = match task.state {
-            TaskProgress::Open => "not done",
-            TaskProgress::Done => "done",
-            TaskProgress::Dropped => "dropped",
-            TaskProgress::LeftOpen => "left for the next visit",
+            TaskProgress::Open => tr!("not done"),
+            TaskProgress::Done => tr!("done"),
+            TaskProgress::Dropped => tr!("dropped"),
+            TaskProgress::LeftOpen => tr!("left for the next visit"),
         };
         format!("{} ({state})", task.task.words())
     });
@@ -104,21 +111,21 @@ fn tasks(job: &Job) -> Vec<String> {
 fn times(job: &Job) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(plan) = job.plans.first() {
-        lines.push(format!(
+        lines.push(tr!(
             "planned {} (four jobs of five within {})",
             long(plan.total_s),
             long(plan.band.p80_s)
         ));
     }
-    lines.push(format!("worked {}", long(seconds(job.worked_ms))));
+    lines.push(tr!("worked {}", long(seconds(job.worked_ms))));
     for phase in JobPhase::ALL {
         let done = || job.done.iter().filter(|done| done.step.phase == phase);
         let actual: f64 = done().map(|done| seconds(done.work_ms)).sum();
         let expected: f64 = done().map(|done| done.step.expected_s()).sum();
         if done().next().is_some() {
-            lines.push(format!(
+            lines.push(tr!(
                 "{}: {} (planned {})",
-                phase.name(),
+                said(phase.name()),
                 long(actual),
                 long(expected)
             ));
@@ -130,10 +137,11 @@ fn times(job: &Job) -> Vec<String> {
         } else {
             format!(", {}", pause.note)
         };
-        lines.push(format!(
+        lines.push(tr!(
             "paused {}: {}{note}",
             long(seconds(pause.ms)),
-            pause.reason.name()
+            said(pause.reason.name()),
+            note
         ));
     }
     lines
@@ -144,8 +152,12 @@ fn changes(job: &Job) -> Vec<String> {
     let later = job.plans.iter().skip(1);
     later
         .map(|plan| {
-            let because = plan.because.name();
-            format!("{because}: {} left, as planned", long(plan.total_s))
+            let because = said(plan.because.name());
+            tr!(
+                "{because}: {} left, as planned",
+                long(plan.total_s),
+                because
+            )
         })
         .collect()
 }
@@ -155,16 +167,15 @@ fn found(job: &Job) -> Vec<String> {
     let broken = job
         .broken
         .iter()
-        .map(|part| format!("{} is broken", part.name));
+        .map(|part| tr!("{} is broken", said(&part.name)));
     let blocked = job.blocked.iter().map(BlockedWay::words);
     broken.chain(blocked).collect()
 }
 
 fn reading(reading: &ReadingTaken) -> String {
     let what = match &reading.asked {
-        Some(Reading::Value { what, .. }) => what.as_str(),
-        Some(Reading::Seen(what)) => what.as_str(),
-        None => "a check that the plan does not have",
+        Some(Reading::Value { what, .. } | Reading::Seen(what)) => said(what).into_owned(),
+        None => tr!("a check that the plan does not have"),
     };
     let taken = match (reading.taken, &reading.asked) {
         (
@@ -173,26 +184,26 @@ fn reading(reading: &ReadingTaken) -> String {
                 unit, low, high, ..
             }),
         ) => {
-            format!("{value} {unit} ({})", limits(*low, *high))
+            format!("{} {} ({})", plain(value), said(unit), limits(*low, *high))
         }
-        (Taken::Value(value), _) => value.to_string(),
-        (Taken::Seen(true), _) => "yes".to_owned(),
-        (Taken::Seen(false), _) => "no".to_owned(),
+        (Taken::Value(value), _) => plain(value),
+        (Taken::Seen(true), _) => tr!("yes"),
+        (Taken::Seen(false), _) => tr!("no"),
     };
     let passed = match reading.passed {
-        Some(true) => "passed",
-        Some(false) => "FAILED",
-        None => "cannot be judged",
+        Some(true) => tr!("passed"),
+        Some(false) => tr!("FAILED"),
+        None => tr!("cannot be judged"),
     };
     format!("{what}: {taken}, {passed}")
 }
 
 fn limits(low: Option<f64>, high: Option<f64>) -> String {
     match (low, high) {
-        (Some(low), Some(high)) => format!("{low} to {high}"),
-        (Some(low), None) => format!("at least {low}"),
-        (None, Some(high)) => format!("at most {high}"),
-        (None, None) => "no limits".to_owned(),
+        (Some(low), Some(high)) => tr!("{low} to {high}", low = plain(low), high = plain(high)),
+        (Some(low), None) => tr!("at least {low}", low = plain(low)),
+        (None, Some(high)) => tr!("at most {high}", high = plain(high)),
+        (None, None) => tr!("no limits"),
     }
 }
 
@@ -206,7 +217,9 @@ fn used(job: &Job) -> Vec<String> {
     }
     let lines = all.iter();
     lines
-        .map(|(name, unit, quantity)| format!("{name}: {quantity} {unit}"))
+        .map(|(name, unit, quantity)| {
+            format!("{}: {} {}", said(name), plain(*quantity), said(unit))
+        })
         .collect()
 }
 
@@ -218,17 +231,21 @@ fn fasteners(job: &Job) -> Vec<String> {
         out += set.out;
         back += set.back;
         let events = [
-            (set.lost, "lost"),
-            (set.stripped, "could not be used again"),
-            (set.spares, "new"),
+            (set.lost, tr!("lost")),
+            (set.stripped, tr!("could not be used again")),
+            (set.spares, tr!("new")),
         ];
         for (count, what) in events.into_iter().filter(|(count, _)| *count > 0) {
             let of = &set.fasteners;
-            lines.push(format!("{}, {}: {count} {what}", of.part_name, of.name));
+            lines.push(format!(
+                "{}, {}: {count} {what}",
+                said(&of.part_name),
+                said(&of.name)
+            ));
         }
     }
     if out > 0 || back > 0 {
-        lines.insert(0, format!("{out} out, {back} in"));
+        lines.insert(0, tr!("{out} out, {back} in", out, back));
     }
     for explained in &job.explained {
         lines.push(format!("{}: {}", explained.fastening, explained.note));
@@ -247,11 +264,11 @@ fn open(job: &Job) -> Vec<String> {
     lines.extend(tally.left_empty());
     let failed = job
         .failed()
-        .map(|one| format!("check failed: {}", reading(one)));
+        .map(|one| tr!("check failed: {}", reading(one)));
     lines.extend(failed);
     let left = job.remaining.len();
     if left > 0 {
-        lines.push(format!("steps not done: {left}"));
+        lines.push(tr!("steps not done: {left}", left));
     }
     lines
 }
@@ -259,7 +276,7 @@ fn open(job: &Job) -> Vec<String> {
 fn notes(job: &Job) -> Vec<String> {
     let notes = job.notes.iter().map(|note| {
         let about = note.step.and_then(|number| job.step(number));
-        let about = about.map_or(String::new(), |step| format!(" (at “{}”)", step.action));
+        let about = about.map_or(String::new(), |step| tr!(" (at “{}”)", said(&step.action)));
         format!(
             "{} {}{about}",
             local(note.at.wall_ms, note.at.offset_min),

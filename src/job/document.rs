@@ -5,6 +5,8 @@ use std::fmt;
 
 use serde::Deserialize;
 
+use crate::tongue::tr;
+
 use super::event::Event;
 use super::log::{Corrupt, JobId, Log, json};
 
@@ -38,21 +40,24 @@ pub enum DocumentError {
 impl fmt::Display for DocumentError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotJson { line, column, why } => write!(
-                f,
+            Self::NotJson { line, column, why } => f.write_str(&tr!(
                 "This is not a whole JSON file: line {line}, column {column}: {why}. Share the job \
-                 again from the device that it was done on."
-            ),
-            Self::OtherFormat { named: Some(named) } => write!(
-                f,
-                "This is a “{named}” file, and a “{FORMAT}” file is wanted. If it is a newer \
-                 format, update Lidoff."
-            ),
-            Self::OtherFormat { named: None } => write!(
-                f,
-                "This file does not say that it is a job (“format”: “{FORMAT}”). Choose another."
-            ),
-            Self::Shape { why } => write!(f, "This job file cannot be read: {why}."),
+                 again from the device that it was done on.",
+                line,
+                column,
+                why
+            )),
+            Self::OtherFormat { named: Some(named) } => f.write_str(&tr!(
+                "This is a “{named}” file, and a “{wanted}” file is wanted. If it is a newer \
+                 format, update Lidoff.",
+                named,
+                wanted = FORMAT
+            )),
+            Self::OtherFormat { named: None } => f.write_str(&tr!(
+                "This file does not say that it is a job (“format”: “{wanted}”). Choose another.",
+                wanted = FORMAT
+            )),
+            Self::Shape { why } => f.write_str(&tr!("This job file cannot be read: {why}.", why)),
         }
     }
 }
@@ -113,7 +118,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
             .and_then(|event| log.append(event).map_err(|error| error.to_string()));
         if let Err(why) = kept {
             aside.push(Corrupt {
-                key: format!("event {} of the document", nth + 1),
+                key: tr!("event {} of the document", nth + 1),
                 text,
                 why,
             });

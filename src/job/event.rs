@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text};
 use crate::catalog::setup::SaidSetup;
+use crate::tongue::{later, said, tr};
 
 use super::log::JobId;
 use super::planned::PlanSnapshot;
@@ -248,15 +249,15 @@ impl Reason {
     /// What it is called.
     pub fn name(&self) -> &str {
         match self {
-            Self::First => "first plan",
-            Self::TaskAdded => "task added",
-            Self::TaskDropped => "task dropped",
-            Self::Answered => "question answered otherwise",
-            Self::RouteBlocked => "way blocked",
-            Self::RouteOpen => "blocked way open again",
-            Self::PartBroken => "part found broken",
-            Self::FittedOtherwise => "unit fitted otherwise than was said",
-            Self::ClosingUp => "closing up",
+            Self::First => later!("first plan"),
+            Self::TaskAdded => later!("task added"),
+            Self::TaskDropped => later!("task dropped"),
+            Self::Answered => later!("question answered otherwise"),
+            Self::RouteBlocked => later!("way blocked"),
+            Self::RouteOpen => later!("blocked way open again"),
+            Self::PartBroken => later!("part found broken"),
+            Self::FittedOtherwise => later!("unit fitted otherwise than was said"),
+            Self::ClosingUp => later!("closing up"),
             Self::Other(words) => words,
         }
     }
@@ -291,11 +292,11 @@ impl PauseReason {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::PartMissing => "part missing",
-            Self::CustomerNeedsUnit => "customer needs the unit",
-            Self::Break => "break",
-            Self::CalledAway => "called away",
-            Self::Other => "something else",
+            Self::PartMissing => later!("part missing"),
+            Self::CustomerNeedsUnit => later!("customer needs the unit"),
+            Self::Break => later!("break"),
+            Self::CalledAway => later!("called away"),
+            Self::Other => later!("something else"),
         }
     }
 }
@@ -340,14 +341,14 @@ impl BlockedWay {
     /// "Service door cannot be eased: a fastener does not come undone".
     pub fn words(&self) -> String {
         let what = match self.op {
-            SaidOp::Ease(_) => "cannot be eased",
-            _ => "cannot come off",
+            SaidOp::Ease(_) => tr!("cannot be eased"),
+            _ => tr!("cannot come off"),
         };
         let why = match self.fastening {
-            Some(_) => ": a fastener does not come undone",
-            None => "",
+            Some(_) => tr!(": a fastener does not come undone"),
+            None => String::new(),
         };
-        format!("{} {what}{why}", self.name)
+        format!("{} {what}{why}", said(&self.name))
     }
 }
 
@@ -369,10 +370,10 @@ impl Outcome {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::Complete => "complete",
-            Self::AnotherVisit => "another visit needed",
-            Self::LeftOpen => "unit left open",
-            Self::CalledOff => "called off",
+            Self::Complete => later!("complete"),
+            Self::AnotherVisit => later!("another visit needed"),
+            Self::LeftOpen => later!("unit left open"),
+            Self::CalledOff => later!("called off"),
         }
     }
 }

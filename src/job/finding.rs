@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::event::EventId;
+use crate::tongue::{number, tr};
 
 /// Something odd in a log.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,52 +67,53 @@ pub enum Trouble {
     OpenedTwice,
 }
 
+fn minutes(ms: f64) -> String {
+    number(ms / 60_000.0, 1)
+}
+
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::ClockChanged { by_ms } => {
-                let way = if *by_ms < 0 { "back" } else { "forward" };
-                let minutes = by_ms.unsigned_abs() as f64 / 60_000.0;
-                write!(
-                    f,
-                    "The clock of this device was set {way} by {minutes:.1} min; the job's time was \
-                     kept by its other clock."
-                )
+                let minutes = minutes(by_ms.unsigned_abs() as f64);
+                f.write_str(&if *by_ms < 0 {
+                    tr!(
+                        "The clock of this device was set back by {minutes} min; the job's time was \
+                         kept by its other clock.",
+                        minutes
+                    )
+                } else {
+                    tr!(
+                        "The clock of this device was set forward by {minutes} min; the job's time \
+                         was kept by its other clock.",
+                        minutes
+                    )
+                })
             }
-            Self::ClockRanBackwards => f.write_str(
-                "The clock of this device went backwards; the time up to here is not counted.",
-            ),
-            Self::Slept { ms } => write!(
-                f,
-                "This device slept for {:.1} min in mid-step; that counts as work unless you say \
+            Self::ClockRanBackwards => f.write_str(&tr!("The clock of this device went backwards; the time up to here is not counted.")),
+            Self::Slept { ms } => f.write_str(&tr!(
+                "This device slept for {minutes} min in mid-step; that counts as work unless you say \
                  otherwise.",
-                *ms as f64 / 60_000.0
-            ),
-            Self::ZoneChanged { by_min } => write!(
-                f,
-                "Local time changed by {by_min:+} min (daylight saving, or another time zone); the \
-                 job's time is not touched by it."
-            ),
-            Self::GapUnanswered { ms } => write!(
-                f,
-                "The app was closed for {:.1} min in mid-step; until you say what that was, it is \
+                minutes = minutes(*ms as f64)
+            )),
+            Self::ZoneChanged { by_min } => f.write_str(&tr!(
+                "Local time changed by {minutes} min (daylight saving, or another time zone); the \
+                 job's time is not touched by it.",
+                minutes = format!("{by_min:+}")
+            )),
+            Self::GapUnanswered { ms } => f.write_str(&tr!(
+                "The app was closed for {minutes} min in mid-step; until you say what that was, it is \
                  not counted as work.",
-                *ms as f64 / 60_000.0
-            ),
-            Self::NoSuchStep { step } => write!(
-                f,
-                "Step {step} was marked done, but the plan of that moment does not have it."
-            ),
-            Self::DoneTwice { step } => write!(f, "Step {step} was marked done twice."),
+                minutes = minutes(*ms as f64)
+            )),
+            Self::NoSuchStep { step } => f.write_str(&tr!("Step {step} was marked done, but the plan of that moment does not have it.", step)),
+            Self::DoneTwice { step } => f.write_str(&tr!("Step {step} was marked done twice.", step)),
             Self::OutOfOrder { step } => {
-                write!(
-                    f,
-                    "Step {step} was marked done before one that comes earlier."
-                )
+                f.write_str(&tr!("Step {step} was marked done before one that comes earlier.", step))
             }
-            Self::NothingToUndo { event } => write!(f, "There is no event {event} to undo."),
-            Self::OutsideJob => f.write_str("This was noted while the job was not open."),
-            Self::OpenedTwice => f.write_str("The job was opened twice; the first one stands."),
+            Self::NothingToUndo { event } => f.write_str(&tr!("There is no event {event} to undo.", event)),
+            Self::OutsideJob => f.write_str(&tr!("This was noted while the job was not open.")),
+            Self::OpenedTwice => f.write_str(&tr!("The job was opened twice; the first one stands.")),
         }
     }
 }

@@ -8,6 +8,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use crate::tongue::tr;
+
 use super::event::{Event, EventId, What};
 use super::stamp::Stamp;
 
@@ -62,11 +64,11 @@ pub enum AppendError {
 impl fmt::Display for AppendError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Taken(id) => write!(
-                f,
+            Self::Taken(id) => f.write_str(&tr!(
                 "This job already has another event {id}. Nothing was overwritten; close and open \
-                 the app, and enter it again."
-            ),
+                 the app, and enter it again.",
+                id
+            )),
         }
     }
 }
@@ -153,7 +155,7 @@ impl Log {
                     aside.push(Corrupt {
                         key: record_key(self.events[at].id),
                         text,
-                        why: "Another event of the same name was kept.".to_owned(),
+                        why: tr!("Another event of the same name was kept."),
                     });
                 }
             }
@@ -178,7 +180,7 @@ impl Log {
             let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
             let kept = read.and_then(|event| {
                 if record_key(event.id) != key {
-                    return Err(format!("This is event {}, under another key.", event.id));
+                    return Err(tr!("This is event {}, under another key.", event.id));
                 }
                 log.append(event).map_err(|error| error.to_string())
             });

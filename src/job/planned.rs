@@ -13,6 +13,7 @@ use crate::catalog::format::{
 };
 use crate::time::handbook::TOOL_CHANGE;
 use crate::time::{Band, Basis, Estimate, Sum};
+use crate::tongue::{later, torque};
 
 use super::said::SaidOp;
 
@@ -48,12 +49,12 @@ impl JobPhase {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::MakeSafe => "make safe",
-            Self::StripDown => "strip down",
-            Self::Fit => "fit",
-            Self::Refit => "refit",
-            Self::Prove => "prove",
-            Self::HandOver => "hand over",
+            Self::MakeSafe => later!("make safe"),
+            Self::StripDown => later!("strip down"),
+            Self::Fit => later!("fit"),
+            Self::Refit => later!("refit"),
+            Self::Prove => later!("prove"),
+            Self::HandOver => later!("hand over"),
         }
     }
 }
@@ -312,19 +313,10 @@ pub struct Fasteners {
 }
 
 impl Fasteners {
-    /// Inch pounds-force in a newton metre, from exact definitions: the pound is
-    /// 0.453 592 37 kg and the inch 0.0254 m (international yard and pound, 1959),
-    /// standard gravity 9.806 65 m/s² (3rd CGPM, 1901); NIST SP 811:2008, B.8 has
-    /// the product as 1 lbf·in = 0.112 984 8 N·m (all from memory).
-    const IN_LBF: f64 = 1.0 / (0.453_592_37 * 9.806_65 * 0.025_4);
-
     /// The torque in both units, with its tolerance.
     pub fn torque_words(&self) -> Option<String> {
         let Torque { nm, tolerance_nm } = self.torque?;
-        let (inch, inch_tolerance) = (nm * Self::IN_LBF, tolerance_nm * Self::IN_LBF);
-        Some(format!(
-            "{nm:.2} ± {tolerance_nm:.2} N·m ({inch:.1} ± {inch_tolerance:.1} in·lbf)"
-        ))
+        Some(torque(nm, tolerance_nm))
     }
 }
 
@@ -408,6 +400,5 @@ mod tests {
             set.torque_words().as_deref(),
             Some("0.60 ± 0.10 N·m (5.3 ± 0.9 in·lbf)")
         );
-        assert!((Fasteners::IN_LBF * 0.112_984_8 - 1.0).abs() < 1e-6);
     }
 }

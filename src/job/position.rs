@@ -13,6 +13,8 @@
 
 use std::fmt;
 
+use crate::tongue::tr;
+
 use crate::catalog::format::{PartId, StepId, Text};
 use crate::catalog::model::{Catalog, StepIx};
 use crate::catalog::setup::{Setup, SetupError};
@@ -79,40 +81,51 @@ pub enum PositionError {
 
 impl fmt::Display for PositionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let other = "The unit's catalog has changed since this job was planned. Carry on with the \
-                     plan as it stands, or load the catalog's earlier revision.";
+        let other = tr!(
+            "The unit's catalog has changed since this job was planned. Carry on with the plan as it \
+             stands, or load the catalog's earlier revision."
+        );
         match self {
             Self::OtherUnit {
                 job: Some(job),
                 catalog,
-            } => write!(
-                f,
+            } => f.write_str(&tr!(
                 "This job is about “{job}”, and the catalog about “{catalog}”. Load the catalog of \
-                 “{job}”."
-            ),
-            Self::OtherUnit { job: None, .. } => f.write_str(
+                 “{job}”.",
+                job,
+                catalog
+            )),
+            Self::OtherUnit { job: None, .. } => f.write_str(&tr!(
                 "The event that opened this job is missing, so its unit is not known. Read the job \
-                 in from where it was shared or saved.",
-            ),
+                 in from where it was shared or saved."
+            )),
             Self::Setup(error) => error.fmt(f),
             Self::NoSuchTask(
                 SaidTask::Replace(PartId(id))
                 | SaidTask::Reseat(PartId(id))
                 | SaidTask::Inspect(PartId(id)),
-            ) => write!(f, "There is no part “{id}”. {other}"),
-            Self::NoSuchTask(SaidTask::Serve(id)) => {
-                write!(f, "There is no service operation “{id}”. {other}")
-            }
+            ) => f.write_str(&tr!("There is no part “{id}”. {other}", id, other)),
+            Self::NoSuchTask(SaidTask::Serve(id)) => f.write_str(&tr!(
+                "There is no service operation “{id}”. {other}",
+                id,
+                other
+            )),
             Self::NoSuchOp(op) => match (op.part(), op) {
-                (Some(id), _) => write!(f, "There is no part “{id}”. {other}"),
-                (None, op) => write!(f, "There is no operation {op:?}. {other}"),
+                (Some(id), _) => f.write_str(&tr!("There is no part “{id}”. {other}", id, other)),
+                (None, op) => f.write_str(&tr!(
+                    "There is no operation {op}. {other}",
+                    op = format!("{op:?}"),
+                    other
+                )),
             },
-            Self::NoSuchStep(id) => write!(f, "There is no step “{id}”. {other}"),
-            Self::OpenButNotThere(part) => write!(
-                f,
+            Self::NoSuchStep(id) => {
+                f.write_str(&tr!("There is no step “{id}”. {other}", id, other))
+            }
+            Self::OpenButNotThere(part) => f.write_str(&tr!(
                 "“{part}” is off or eased, so this unit has it, and the options say that it has \
-                 not. Choose the options again."
-            ),
+                 not. Choose the options again.",
+                part
+            )),
         }
     }
 }

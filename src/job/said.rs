@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::catalog::format::{PartId, ServiceId, Text};
 use crate::catalog::model::{Catalog, PartIx, ServiceIx};
 use crate::plan::{Op, Task, Way};
+use crate::tongue::{later, said};
 
 /// Something to be done to the unit, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -109,10 +110,10 @@ impl SaidTask {
     /// The verb, as read before the name.
     pub const fn verb(&self) -> &'static str {
         match self {
-            Self::Replace(_) => "Replace",
-            Self::Reseat(_) => "Reseat",
-            Self::Inspect(_) => "Inspect",
-            Self::Serve(_) => "Service",
+            Self::Replace(_) => later!("Replace"),
+            Self::Reseat(_) => later!("Reseat"),
+            Self::Inspect(_) => later!("Inspect"),
+            Self::Serve(_) => later!("Service"),
         }
     }
 }
@@ -134,7 +135,7 @@ impl NamedTask {
 
     /// "Replace: receipt printer".
     pub fn words(&self) -> String {
-        format!("{}: {}", self.task.verb(), self.name)
+        format!("{}: {}", said(self.task.verb()), said(&self.name))
     }
 }
 

@@ -14,6 +14,7 @@
 //! has its reason in the log already, and is told at the wrap-up.
 
 use crate::catalog::format::FasteningId;
+use crate::tongue::{said, tr};
 
 use super::event::Mishap;
 use super::fold::Job;
@@ -80,11 +81,18 @@ impl Unaccounted {
         match self {
             Self::Set { words, .. } => words.clone(),
             Self::Cable(cable) => {
-                format!("{} is not joined to {}.", cable.cable, cable.port)
+                tr!(
+                    "{} is not joined to {}.",
+                    said(&cable.cable),
+                    said(&cable.port)
+                )
             }
-            Self::HandBack(piece) => format!("{} was not moved to the new part.", piece.name),
+            Self::HandBack(piece) => tr!("{} was not moved to the new part.", said(&piece.name)),
             Self::NoSuchSet(id) => {
-                format!("Something was noted of fasteners “{id}”, which no step undoes.")
+                tr!(
+                    "Something was noted of fasteners “{id}”, which no step undoes.",
+                    id
+                )
             }
         }
     }
@@ -150,17 +158,22 @@ impl SetTally {
             well,
             ..
         } = &self.fasteners;
-        let mut said = Vec::new();
+        let mut told = Vec::new();
         match self.still_out() {
             0 => {}
-            out if out > 0 => said.push(format!("{out} still out")),
-            back => said.push(format!("{} done up that were never undone", -back)),
+            out if out > 0 => told.push(tr!("{out} still out", out)),
+            back => told.push(tr!("{} done up that were never undone", -back)),
         }
         if self.left_over() > 0 {
-            said.push(format!("{} left over", self.left_over()));
+            told.push(tr!("{} left over", self.left_over()));
         }
-        let place = well.map_or(String::new(), |well| format!(" (well {well})"));
-        format!("{part_name}, {name}{place}: {}.", said.join(", "))
+        let place = well.map_or(String::new(), |well| tr!(" (well {well})", well));
+        format!(
+            "{}, {}{place}: {}.",
+            said(part_name),
+            said(name),
+            told.join(", ")
+        )
     }
 }
 
@@ -198,7 +211,12 @@ impl Tally {
                 let Fasteners {
                     name, part_name, ..
                 } = &set.fasteners;
-                format!("{part_name}, {name}: {} missing.", set.left_empty())
+                tr!(
+                    "{}, {}: {} missing.",
+                    said(part_name),
+                    said(name),
+                    set.left_empty()
+                )
             })
             .collect()
     }

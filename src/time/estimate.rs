@@ -5,6 +5,7 @@ use std::fmt::Write;
 use crate::catalog::format::{ElementCount, Measured, Step as SaidStep};
 use crate::catalog::model::{Catalog, Seen, Step};
 use crate::plan::{Prices, Tenths};
+use crate::tongue::{number, said, tr};
 
 use super::handbook::{self, Entry};
 
@@ -131,9 +132,10 @@ pub fn tenths(seconds: f64) -> Tenths {
 /// measurement that stands in its place.
 pub fn elements_line(step: &SaidStep) -> String {
     match step.measured {
-        Some(Measured { seconds, cv }) => format!(
-            "measured by the author: {seconds:.1} s, give or take {:.0} %",
-            cv * 100.0
+        Some(Measured { seconds, cv }) => tr!(
+            "measured by the author: {seconds} s, give or take {percent} %",
+            seconds = number(seconds, 1),
+            percent = number(cv * 100.0, 0)
         ),
         None => elements_words(&step.elements),
     }
@@ -147,7 +149,7 @@ pub fn elements_words(elements: &[ElementCount]) -> String {
             words.push_str(", ");
         }
         // Writing to a string does not fail.
-        let _ = write!(words, "{count} × {}", handbook::name(*element));
+        let _ = write!(words, "{count} × {}", said(handbook::name(*element)));
     }
     words
 }

@@ -14,6 +14,7 @@ use serde_json::Value;
 
 use crate::catalog::format::{Element, StepId, Text};
 use crate::catalog::model::{Catalog, Seen, Step};
+use crate::tongue::{number, tr};
 
 use super::estimate::Estimate;
 use super::handbook;
@@ -90,19 +91,21 @@ pub enum TimesError {
 impl fmt::Display for TimesError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unreadable { why } => write!(
-                f,
-                "This file of times cannot be read: {why}. Make it again at the desk."
-            ),
-            Self::OtherFormat { named } => write!(
-                f,
-                "This is a “{named}” file, and a “{FORMAT}” file is wanted. Choose another."
-            ),
-            Self::Absurd { of } => write!(
-                f,
+            Self::Unreadable { why } => f.write_str(&tr!(
+                "This file of times cannot be read: {why}. Make it again at the desk.",
+                why
+            )),
+            Self::OtherFormat { named } => f.write_str(&tr!(
+                "This is a “{named}” file, and a “{wanted}” file is wanted. Choose another.",
+                named,
+                wanted = FORMAT
+            )),
+            Self::Absurd { of } => f.write_str(&tr!(
                 "The times of “{of}” cannot be meant: both must be above 0, and no further apart \
-                 than {MOST} to 1. Make the file again at the desk."
-            ),
+                 than {most} to 1. Make the file again at the desk.",
+                of,
+                most = MOST
+            )),
         }
     }
 }
@@ -163,7 +166,10 @@ impl Times {
             serde_json::from_str(text).map_err(|error| unreadable(error.to_string()))?;
         let named = word(&file, "format");
         if named.is_empty() {
-            return Err(unreadable(format!("it does not say “format”: “{FORMAT}”")));
+            return Err(unreadable(tr!(
+                "it does not say “format”: “{wanted}”",
+                wanted = FORMAT
+            )));
         }
         if named != FORMAT {
             return Err(TimesError::OtherFormat { named });
@@ -285,19 +291,20 @@ impl Times {
 
 /// "handbook 40 s → seen 55 s (n = 12)".
 pub fn words(handbook_s: f64, seen_s: f64, n: u32) -> String {
-    format!(
+    tr!(
         "handbook {} → seen {} (n = {n})",
         short(handbook_s),
-        short(seen_s)
+        short(seen_s),
+        n
     )
 }
 
 /// Seconds: whole ones where there are many.
 fn short(seconds: f64) -> String {
     if seconds < 9.95 {
-        format!("{seconds:.1} s")
+        format!("{} s", number(seconds, 1))
     } else {
-        format!("{seconds:.0} s")
+        format!("{} s", number(seconds, 0))
     }
 }
 

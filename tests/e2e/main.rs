@@ -21,6 +21,7 @@ mod stopping;
 mod taps;
 mod themes;
 mod time;
+mod tongue;
 mod tour;
 mod updating;
 mod whole_job;

@@ -5,6 +5,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::tongue::tr;
+
 use crate::app::screens::new_job::{Fitted, Form, Questions, offered};
 use crate::app::state::app;
 use crate::app::widgets::offer::{CloseUp, Offer};
@@ -17,7 +19,7 @@ pub fn Change(id: String, job: Arc<Job>) -> impl IntoView {
     let open = RwSignal::new(false);
     view! {
         <details class="sheet" on:toggle=move |_| open.update(|open| *open = !*open)>
-            <summary>"Change the plan"</summary>
+            <summary>{tr!("Change the plan")}</summary>
             {move || open.get().then(|| view! { <Inside id=id.clone() job=job.clone() open/> })}
         </details>
     }
@@ -44,7 +46,7 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
         .blocked
         .iter()
         .map(|way| {
-            let label = "It is open after all";
+            let label = tr!("It is open after all");
             let whats = vec![What::Unblocked(way.op.clone())];
             view! {
                 <li class="stack">
@@ -56,7 +58,7 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
         .collect();
     (!rows.is_empty()).then(|| {
         view! {
-            <h3>"Blocked ways"</h3>
+            <h3>{tr!("Blocked ways")}</h3>
             <ul class="list">{rows}</ul>
         }
     })
@@ -84,7 +86,7 @@ fn Declared(
                 let dropped = dropped(&whats);
                 view! {
                     {dropped}
-                    <Offer id=id.clone() label="Plan anew" whats left_s then/>
+                    <Offer id=id.clone() label=tr!("Plan anew") whats left_s then/>
                 }
             })
         }}
@@ -118,5 +120,5 @@ fn dropped(whats: &[What]) -> Option<impl IntoView + use<>> {
         .iter()
         .filter(|what| matches!(what, What::TaskDropped(_)))
         .count();
-    (many > 0).then(|| view! { <p class="change">"A task is dropped with it: this unit would not have the part."</p> })
+    (many > 0).then(|| view! { <p class="change">{tr!("A task is dropped with it: this unit would not have the part.")}</p> })
 }

@@ -7,10 +7,11 @@ use crate::app::route::{Page, Route};
 use crate::app::service::files;
 use crate::app::state::app;
 use crate::app::widgets::times::Learned;
-use crate::app::words::{clock, count, date, sentence};
+use crate::app::words::{clock, date, sentence};
 use crate::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use crate::desk::{compare, gather};
 use crate::exchange::{jobs_table, steps_table};
+use crate::tongue::{number, said, tr};
 
 /// How many steps are shown before the rest is asked for.
 const MOST_STEPS: usize = 20;
@@ -20,12 +21,12 @@ const MOST_STEPS: usize = 20;
 pub fn DeskScreen() -> impl IntoView {
     let app = app();
     let shown = move || match app.jobs.get() {
-        None => view! { <p>"The jobs on this device are being read."</p> }.into_any(),
+        None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
         Some(logs) => {
             let (jobs, _set_aside_already) = gather(logs.iter().map(|log| (**log).clone()));
             let comparison = compare(&jobs);
             if comparison.is_empty() {
-                view! { <p>{NO_JOBS}</p> }.into_any()
+                view! { <p>{said(NO_JOBS)}</p> }.into_any()
             } else {
                 view! { <Compared comparison/><Learned jobs/> }.into_any()
             }
@@ -33,7 +34,7 @@ pub fn DeskScreen() -> impl IntoView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Desk"</h1>
+            <h1 tabindex="-1">{tr!("Desk")}</h1>
             {shown}
         </div>
     }
@@ -62,24 +63,24 @@ fn Compared(comparison: Comparison) -> impl IntoView {
     let step_rows: Vec<_> = steps.iter().take(MOST_STEPS).map(step_row).collect();
     view! {
         <section class="sheet" aria-labelledby="by-job">
-            <h2 id="by-job">"By job"</h2>
+            <h2 id="by-job">{tr!("By job")}</h2>
             <Key/>
             <ul class="list">{jobs}</ul>
         </section>
         <section class="sheet" aria-labelledby="by-phase">
-            <h2 id="by-phase">"By phase"</h2>
+            <h2 id="by-phase">{tr!("By phase")}</h2>
             <Phases phases=comparison.phases.clone()/>
         </section>
         <section class="sheet" aria-labelledby="by-step">
-            <h2 id="by-step">"By step"</h2>
+            <h2 id="by-step">{tr!("By step")}</h2>
             <p class="soft small">
-                {format!("The ones that cost most against their estimate first: {} of {many}.", step_rows.len())}
+                {tr!("The ones that cost most against their estimate first: {} of {many}.", step_rows.len(), many)}
             </p>
             <ul class="list">{step_rows}</ul>
         </section>
         <div class="row">
-            <button type="button" on:click=move |_| save(true)>"Jobs as CSV"</button>
-            <button type="button" on:click=move |_| save(false)>"Steps as CSV"</button>
+            <button type="button" on:click=move |_| save(true)>{tr!("Jobs as CSV")}</button>
+            <button type="button" on:click=move |_| save(false)>{tr!("Steps as CSV")}</button>
         </div>
     }
 }
@@ -88,7 +89,7 @@ fn Compared(comparison: Comparison) -> impl IntoView {
 #[component]
 fn Key() -> impl IntoView {
     view! {
-        <p class="soft small">"Upper bar: the estimate. Lower bar: what it took."</p>
+        <p class="soft small">{tr!("Upper bar: the estimate. Lower bar: what it took.")}</p>
     }
 }
 
@@ -108,8 +109,13 @@ fn Bars(expected_s: f64, actual_s: f64, scale_s: f64) -> impl IntoView {
 
 fn times(expected_s: f64, actual_s: f64, pace: Option<f64>) -> String {
     let ms = |seconds: f64| clock((seconds * 1000.0) as i64);
-    let pace = pace.map_or(String::new(), |pace| format!(" · {pace:.2} ×"));
-    format!("estimated {}, took {}{pace}", ms(expected_s), ms(actual_s))
+    let pace = pace.map_or(String::new(), |pace| format!(" · {} ×", number(pace, 2)));
+    tr!(
+        "estimated {}, took {}{pace}",
+        ms(expected_s),
+        ms(actual_s),
+        pace
+    )
 }
 
 fn job_row(job: &JobLine) -> impl IntoView + use<> {
@@ -122,9 +128,9 @@ fn job_row(job: &JobLine) -> impl IntoView + use<> {
     let more = format!(
         "{}, {}{}",
         date(at, offset),
-        count(job.steps, "step", "steps"),
+        tr!("{n} step" | "{n} steps" % job.steps),
         if job.replans > 0 {
-            format!(", {}", count(job.replans, "new plan", "new plans"))
+            format!(", {}", tr!("{n} new plan" | "{n} new plans" % job.replans))
         } else {
             String::new()
         },
@@ -152,8 +158,8 @@ fn Phases(phases: Vec<PhaseLine>) -> impl IntoView {
         .into_iter()
         .map(|line| view! {
             <li>
-                <strong>{sentence(line.phase.name())}</strong>
-                <span class="soft">{format!(" · {} · {}", line.unit, count(line.jobs, "job", "jobs"))}</span>
+                <strong>{sentence(&said(line.phase.name()))}</strong>
+                <span class="soft">{format!(" · {} · {}", line.unit, tr!("{n} job" | "{n} jobs" % line.jobs))}</span>
                 <Bars expected_s=line.expected_s actual_s=line.actual_s scale_s/>
                 <p class="num">{times(line.expected_s, line.actual_s, line.pace())}</p>
             </li>
@@ -168,20 +174,22 @@ fn step_row(line: &StepLine) -> impl IntoView + use<> {
     let odd = line.times.iter().filter(|one| one.odd).count();
     let mut more = vec![line.unit.clone(), format!("n = {}", line.times.len())];
     if odd > 0 {
-        more.push(format!("{odd} far from what is usual"));
+        more.push(tr!("{odd} far from what is usual", odd));
     }
     if line.changed {
         let (low, high) = line.usual.unwrap_or_default();
-        more.push(format!(
-            "CHANGED: the last time is outside of {low:.2} to {high:.2} ×"
+        more.push(tr!(
+            "CHANGED: the last time is outside of {low} to {high} ×",
+            low = number(low, 2),
+            high = number(high, 2)
         ));
     }
     if line.left_out > 0 {
-        more.push(format!("{} left out", line.left_out));
+        more.push(tr!("{} left out", line.left_out));
     }
     view! {
         <li>
-            <p>{line.action.clone()}</p>
+            <p>{said(&line.action).into_owned()}</p>
             <Bars expected_s actual_s scale_s=expected_s.max(actual_s)/>
             <p class="num">{times(expected_s, actual_s, line.pace)}</p>
             <p class="soft small">{more.join(" · ")}</p>

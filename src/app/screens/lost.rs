@@ -1,5 +1,6 @@
 //! An address that means nothing.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
 
 /// Says so, and shows the way home.
@@ -7,9 +8,9 @@ use leptos::prelude::*;
 pub fn Lost(path: String) -> impl IntoView {
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Nothing here"</h1>
-            <p>"There is no screen at “" {path} "”. The job may have been opened on another device."</p>
-            <a class="button key" href="#/">"To today's jobs"</a>
+            <h1 tabindex="-1">{tr!("Nothing here")}</h1>
+            <p>{tr!("There is no screen at “{path}”. The job may have been opened on another device.", path)}</p>
+            <a class="button key" href="#/">{tr!("To today's jobs")}</a>
         </div>
     }
 }

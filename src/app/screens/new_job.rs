@@ -18,12 +18,13 @@ use crate::app::widgets::also::WhileOpen;
 use crate::app::widgets::booking::Booking;
 use crate::app::widgets::left_open::LeftOpenVisits;
 use crate::app::widgets::profile::ProfilePicture;
-use crate::app::words::{about, count, next_time, sentence};
+use crate::app::words::{about, next_time, sentence};
 use crate::catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{JobId, NamedTask, Opened, SaidTask, What};
 use crate::plan::Task;
+use crate::tongue::{later, said, tr};
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]
@@ -81,14 +82,14 @@ pub fn NewJob(unit: String) -> impl IntoView {
     let app = app();
     move || {
         match app.shelf.get() {
-        None => view! { <div class="screen"><h1 tabindex="-1">"New job"</h1><p>"The catalogs are being read."</p></div> }.into_any(),
+        None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("The catalogs are being read.")}</p></div> }.into_any(),
         Some(shelf) => match shelf.find(&unit) {
             Some(catalog) => view! { <Filled catalog/> }.into_any(),
             None => view! {
                 <div class="screen">
-                    <h1 tabindex="-1">"No such unit"</h1>
-                    <p>"The catalog of this unit is not on this device."</p>
-                    <a class="button" href=Route::Units.href()>"Choose a unit"</a>
+                    <h1 tabindex="-1">{tr!("No such unit")}</h1>
+                    <p>{tr!("The catalog of this unit is not on this device.")}</p>
+                    <a class="button" href=Route::Units.href()>{tr!("Choose a unit")}</a>
                 </div>
             }
             .into_any(),
@@ -134,30 +135,30 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
     let (booked, name) = (catalog.clone(), head.name.clone());
     view! {
         <div class="screen with-foot">
-            <h1 tabindex="-1">{format!("New job: {}", head.name)}</h1>
-            <p class="soft">{head.about.clone()}</p>
+            <h1 tabindex="-1">{tr!("New job: {}", head.name)}</h1>
+            <p class="soft">{said(&head.about).into_owned()}</p>
             <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
             <section class="sheet" aria-labelledby="what">
-                <h2 id="what">"What is to be done"</h2>
+                <h2 id="what">{tr!("What is to be done")}</h2>
                 <Tasks catalog=catalog.clone() form/>
             </section>
             <Fitted catalog=catalog.clone() form/>
             <Questions catalog=catalog.clone() form/>
             <section class="sheet" aria-labelledby="whose">
-                <h2 id="whose">"The visit"</h2>
-                <TextField label="Job reference" value=form.reference hint="TM-0001"/>
-                <TextField label="Where, for whom" value=form.site hint=""/>
-                <TextField label="Technician" value=form.technician hint=""/>
+                <h2 id="whose">{tr!("The visit")}</h2>
+                <TextField label=tr!("Job reference") value=form.reference hint="TM-0001"/>
+                <TextField label=tr!("Where, for whom") value=form.site hint=""/>
+                <TextField label=tr!("Technician") value=form.technician hint=""/>
                 <label class="field">
-                    <span>"Leave by (optional)"</span>
+                    <span>{tr!("Leave by (optional)")}</span>
                     <input type="time" prop:value=move || form.leave_by.get()
                         on:input=move |event| form.leave_by.set(event_target_value(&event))/>
                 </label>
             </section>
             <section aria-live="polite" class="sheet" aria-labelledby="cost">
-                <h2 id="cost">"What it takes"</h2>
+                <h2 id="cost">{tr!("What it takes")}</h2>
                 {move || match preview.get() {
-                    None => view! { <p class="soft">"Tick a task to see it."</p> }.into_any(),
+                    None => view! { <p class="soft">{tr!("Tick a task to see it.")}</p> }.into_any(),
                     Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
                     Some(Ok(preview)) => {
                         let tasks = ticked(&booked, form);
@@ -169,14 +170,14 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                 }}
             </section>
             {while_open}
-            <p class="soft small">{head.safety.clone()}</p>
+            <p class="soft small">{said(&head.safety).into_owned()}</p>
         </div>
         <Start catalog form preview working/>
     }
 }
 
 #[component]
-fn TextField(label: &'static str, value: RwSignal<String>, hint: &'static str) -> impl IntoView {
+fn TextField(label: String, value: RwSignal<String>, hint: &'static str) -> impl IntoView {
     view! {
         <label class="field">
             <span>{label}</span>
@@ -214,10 +215,10 @@ pub fn offered(catalog: &Catalog, setup: &SaidSetup) -> Vec<(NamedTask, &'static
         .services()
         .filter(|(_, service)| setup.holds(&service.when));
     let serve = services.map(|(at, _)| Task::Serve(at));
-    let all = replace.map(|task| (task, "Replace"));
-    let all = all.chain(reseat.map(|task| (task, "Reseat")));
-    let all = all.chain(inspect.map(|task| (task, "Inspect")));
-    let all = all.chain(serve.map(|task| (task, "Service")));
+    let all = replace.map(|task| (task, later!("Replace")));
+    let all = all.chain(reseat.map(|task| (task, later!("Reseat"))));
+    let all = all.chain(inspect.map(|task| (task, later!("Inspect"))));
+    let all = all.chain(serve.map(|task| (task, later!("Service"))));
     all.map(|(task, group)| (NamedTask::of(catalog, task), group))
         .collect()
 }
@@ -243,7 +244,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             let wanted = find.get().to_lowercase();
             let rows = all.get().into_iter();
             rows.filter(|(task, group)| {
-                *group == name && task.name.to_lowercase().contains(&wanted)
+                *group == name && said(&task.name).to_lowercase().contains(&wanted)
             })
             .map(|(task, _)| task)
             .collect::<Vec<_>>()
@@ -258,11 +259,11 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         view! {
             <details open=open>
                 <summary>
-                    {name}
-                    <span class="soft small">{move || format!("{} ticked of {}", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
+                    {said(name)}
+                    <span class="soft small">{move || tr!("{} ticked of {}", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
                 </summary>
                 <fieldset>
-                    <legend class="hush">{name}</legend>
+                    <legend class="hush">{said(name)}</legend>
                     <For each=shown key=|task| task.words() let:task>
                         <TaskRow task form/>
                     </For>
@@ -272,27 +273,27 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     };
     view! {
         <label class="field">
-            <span>"Find a part"</span>
+            <span>{tr!("Find a part")}</span>
             <input type="search" autocomplete="off"
                 on:input=move |event| find.set(event_target_value(&event))/>
         </label>
-        {group("Replace", true)}
-        {group("Reseat", false)}
-        {group("Inspect", false)}
-        {group("Service", false)}
+        {group(later!("Replace"), true)}
+        {group(later!("Reseat"), false)}
+        {group(later!("Inspect"), false)}
+        {group(later!("Service"), false)}
     }
 }
 
 #[component]
 fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
-    let said = task.task.clone();
-    let seen = said.clone();
+    let this = task.task.clone();
+    let seen = this.clone();
     let toggle = move |event| {
         let on = event_target_checked(&event);
         form.tasks.update(|tasks| {
-            tasks.retain(|one| *one != said);
+            tasks.retain(|one| *one != this);
             if on {
-                tasks.push(said.clone());
+                tasks.push(this.clone());
             }
         });
     };
@@ -300,7 +301,7 @@ fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
         <label class="tick">
             <input type="checkbox" on:change=toggle
                 prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
-            <span>{sentence(&task.name)}</span>
+            <span>{sentence(&said(&task.name))}</span>
         </label>
     }
 }
@@ -324,7 +325,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         .into_iter()
         .map(|(group, members)| {
             let ids: Vec<OptionId> = members.iter().map(|(id, _)| id.clone()).collect();
-            let legend = group.clone().map_or_else(|| "Fitted with".to_owned(), |group| sentence(&group));
+            let legend = group.clone().map_or_else(|| tr!("Fitted with"), |group| sentence(&said(&group)));
             let exclusive = group.is_some();
             let rows: Vec<_> = members
                 .into_iter()
@@ -349,7 +350,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                                 name=group.clone().unwrap_or_else(|| seen.0.clone())
                                 on:change=choose
                                 prop:checked=move || form.fitted.with(|fitted| fitted.contains(&seen))/>
-                            <span>{sentence(&name)}</span>
+                            <span>{sentence(&said(&name))}</span>
                         </label>
                     }
                 })
@@ -358,7 +359,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         })
         .collect();
     (!none).then(
-        || view! { <section class="sheet" aria-label="How this unit is fitted">{fields}</section> },
+        || view! { <section class="sheet" aria-label=tr!("How this unit is fitted")>{fields}</section> },
     )
 }
 
@@ -387,25 +388,25 @@ pub fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                                 })
                                 prop:checked=move || form.answers.with(|all| all.get(&seen) == Some(&this))/>
                             <span>
-                                {answer.text.clone()}
-                                {assumed.then_some(" (assumed until answered)")}
+                                {said(&answer.text).into_owned()}
+                                {assumed.then(|| tr!(" (assumed until answered)"))}
                             </span>
                         </label>
                     }
                 })
                 .collect();
-            view! { <fieldset><legend>{question.text.clone()}</legend>{rows}</fieldset> }
+            view! { <fieldset><legend>{said(&question.text).into_owned()}</legend>{rows}</fieldset> }
         })
         .collect();
     let none = fields.is_empty();
-    (!none).then(|| view! { <section class="sheet" aria-label="Questions before the job">{fields}</section> })
+    (!none).then(|| view! { <section class="sheet" aria-label=tr!("Questions before the job")>{fields}</section> })
 }
 
 #[component]
 fn Cost(preview: Preview) -> impl IntoView {
     let plan = preview.plan.clone();
     let band = plan.band;
-    let list = |title: &'static str, lines: Vec<String>| {
+    let list = |title: String, lines: Vec<String>| {
         (!lines.is_empty()).then(|| view! {
             <div>
                 <h3>{title}</h3>
@@ -418,18 +419,18 @@ fn Cost(preview: Preview) -> impl IntoView {
     view! {
         <p class="big-number">{format!("{} – {}", about(band.p50_s), about(band.p95_s))}</p>
         <dl class="facts">
-            <div><dt>"Half of such jobs"</dt><dd>{about(band.p50_s)}</dd></div>
-            <div><dt>"8 of 10"</dt><dd>{about(band.p80_s)}</dd></div>
-            <div><dt>"19 of 20"</dt><dd>{about(band.p95_s)}</dd></div>
-            <div><dt>"Steps"</dt><dd>{plan.steps.len()}</dd></div>
-            <div><dt>"Deepest"</dt><dd>{count(preview.deepest, "part open", "parts open")}</dd></div>
+            <div><dt>{tr!("Half of such jobs")}</dt><dd>{about(band.p50_s)}</dd></div>
+            <div><dt>{tr!("8 of 10")}</dt><dd>{about(band.p80_s)}</dd></div>
+            <div><dt>{tr!("19 of 20")}</dt><dd>{about(band.p95_s)}</dd></div>
+            <div><dt>{tr!("Steps")}</dt><dd>{plan.steps.len()}</dd></div>
+            <div><dt>{tr!("Deepest")}</dt><dd>{tr!("{n} part open" | "{n} parts open" % preview.deepest)}</dd></div>
         </dl>
         <ProfilePicture profile=preview.profile.clone() leave_at_s=None/>
         <p class="soft small">{planning::proof_words(&plan)}</p>
-        {list("Spares to bring", preview.spares.clone())}
-        {list("Tools to bring", preview.tools.clone())}
-        {list("Used up", preview.consumables.clone())}
-        {list("What can hurt", preview.hazards.clone())}
+        {list(tr!("Spares to bring"), preview.spares.clone())}
+        {list(tr!("Tools to bring"), preview.tools.clone())}
+        {list(tr!("Used up"), preview.consumables.clone())}
+        {list(tr!("What can hurt"), preview.hazards.clone())}
     }
 }
 
@@ -450,7 +451,10 @@ fn Start(
         let leave_by_ms = next_time(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
         let technician = form.technician.get_untracked();
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
-            app.tell(false, format!("Your name is not kept for next time: {why}"));
+            app.tell(
+                false,
+                tr!("Your name is not kept for next time: {why}", why),
+            );
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
             task.find(&catalog)
@@ -478,9 +482,9 @@ fn Start(
             <div class="one">
                 <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
                     {move || match preview.get() {
-                        Some(Ok(preview)) => format!("Start: about {}", about(preview.plan.band.p50_s)),
-                        Some(Err(_)) => "No plan for this".to_owned(),
-                        None => "Tick a task first".to_owned(),
+                        Some(Ok(preview)) => tr!("Start: about {}", about(preview.plan.band.p50_s)),
+                        Some(Err(_)) => tr!("No plan for this"),
+                        None => tr!("Tick a task first"),
                     }}
                 </button>
             </div>

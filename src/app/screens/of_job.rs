@@ -8,15 +8,17 @@ use crate::app::screens::lost::Lost;
 use crate::app::shell::keep_focus;
 use crate::app::state::{app, job_memo};
 use crate::job::Job;
+use crate::tongue::{said, tr};
 
 /// The screen of this job; its title is all there is while the jobs are read, and
 /// a job that is not there is said to be so.
 pub fn of_job(
     job: String,
-    title: &'static str,
+    title: impl Into<String>,
     shown: fn(String, Arc<Job>) -> AnyView,
 ) -> impl IntoView {
     let app = app();
+    let title = said(&title.into()).into_owned();
     let folded = job_memo(app, job.clone());
     move || match folded.get() {
         Some(fold) => {
@@ -25,8 +27,8 @@ pub fn of_job(
         }
         None if app.jobs.with(Option::is_none) => view! {
             <div class="screen">
-                <h1 tabindex="-1">{title}</h1>
-                <p>"The jobs on this device are being read."</p>
+                <h1 tabindex="-1">{title.clone()}</h1>
+                <p>{tr!("The jobs on this device are being read.")}</p>
             </div>
         }
         .into_any(),

@@ -14,17 +14,20 @@ use crate::app::widgets::outlook::Outlook;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::sheet::Sheet;
 use crate::app::widgets::why::Why;
-use crate::app::words::{about, clock, count, sentence};
+use crate::app::words::{about, clock, sentence};
 use crate::catalog::setup::Setup;
 use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
 use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
 use crate::plan::Task;
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]
 pub fn PlanScreen(job: String) -> impl IntoView {
-    of_job(job, "Plan", |id, job| view! { <Shown id job/> }.into_any())
+    of_job(job, tr!("Plan"), |id, job| {
+        view! { <Shown id job/> }.into_any()
+    })
 }
 
 #[component]
@@ -43,13 +46,13 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{name(&job)}</h1>
-            <section class="sheet" aria-label="Where the job stands">
+            <section class="sheet" aria-label=tr!("Where the job stands")>
                 <ProfilePicture profile leave_at_s turn_at_s job=job.clone()/>
                 <dl class="facts">
-                    <div><dt>"Worked so far"</dt><dd>{about(elapsed_s)}</dd></div>
-                    <div><dt>"Left, as planned"</dt><dd>{about(job.left_s())}</dd></div>
-                    <div><dt>"Left, 8 of 10"</dt><dd>{about(left.p80_s)}</dd></div>
-                    <div><dt>"Left, 19 of 20"</dt><dd>{about(left.p95_s)}</dd></div>
+                    <div><dt>{tr!("Worked so far")}</dt><dd>{about(elapsed_s)}</dd></div>
+                    <div><dt>{tr!("Left, as planned")}</dt><dd>{about(job.left_s())}</dd></div>
+                    <div><dt>{tr!("Left, 8 of 10")}</dt><dd>{about(left.p80_s)}</dd></div>
+                    <div><dt>{tr!("Left, 19 of 20")}</dt><dd>{about(left.p95_s)}</dd></div>
                 </dl>
                 <p class="soft small">{proof_words(&plan)}</p>
             </section>
@@ -61,12 +64,12 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
         {(!closed).then(|| view! {
             <div class="foot">
                 <div class="two">
-                    <a class="button" href=Route::Job(id.clone(), Page::Tray).href()>"Tray"</a>
+                    <a class="button" href=Route::Job(id.clone(), Page::Tray).href()>{tr!("Tray")}</a>
                     {if job.remaining.is_empty() {
-                        view! { <a class="button key" href=Route::Job(id.clone(), Page::WrapUp).href()>"Wrap up"</a> }
+                        view! { <a class="button key" href=Route::Job(id.clone(), Page::WrapUp).href()>{tr!("Wrap up")}</a> }
                     } else {
                         view! { <a class="button key" href=Route::Job(id.clone(), Page::Step).href()>
-                            {if job.done.is_empty() { "Begin" } else { "Carry on" }}
+                            {if job.done.is_empty() { tr!("Begin") } else { tr!("Carry on") }}
                         </a> }
                     }}
                 </div>
@@ -85,11 +88,11 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
         .tasks
         .iter()
         .map(|task| {
-            let (mark, said) = match task.state {
-                TaskProgress::Open => ("○", "still to be done"),
-                TaskProgress::Done => ("✓", "done"),
-                TaskProgress::Dropped => ("–", "dropped"),
-                TaskProgress::LeftOpen => ("○", "left for the next visit"),
+            let (mark, told) = match task.state {
+                TaskProgress::Open => ("○", tr!("still to be done")),
+                TaskProgress::Done => ("✓", tr!("done")),
+                TaskProgress::Dropped => ("–", tr!("dropped")),
+                TaskProgress::LeftOpen => ("○", tr!("left for the next visit")),
             };
             let can_drop = task.state == TaskProgress::Open && many_open > 1 && !closed;
             let can_take_up = task.state == TaskProgress::LeftOpen && !closed;
@@ -100,18 +103,18 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                     <span>
                         <span aria-hidden="true">{mark}" "</span>
                         {task.task.words()}
-                        <span class="soft">{format!(", {said}")}</span>
+                        <span class="soft">{format!(", {told}")}</span>
                     </span>
                     {can_drop.then(|| view! {
                         <button type="button" class="quiet"
                             on:click=move |_| app.act(&id, vec![What::TaskDropped(dropped.clone())], || {})>
-                            "Drop"
+                            {tr!("Drop")}
                         </button>
                     })}
                     {can_take_up.then(|| view! {
                         <button type="button" class="quiet"
                             on:click=move |_| app.act(&same_id, vec![What::TaskAdded(again.clone())], || {})>
-                            "Take it up again"
+                            {tr!("Take it up again")}
                         </button>
                     })}
                 </li>
@@ -120,10 +123,10 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
         .collect();
     view! {
         <section class="sheet" aria-labelledby="tasks">
-            <h2 id="tasks">"Tasks"</h2>
+            <h2 id="tasks">{tr!("Tasks")}</h2>
             <ul class="list">{rows}</ul>
             {(!closed).then(|| view! {
-                <button type="button" on:click=move |_| adding.set(true)>"Add a task"</button>
+                <button type="button" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
             })}
             <AddTask id=id.clone() job=job.clone() open=adding/>
         </section>
@@ -134,7 +137,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
 #[component]
 pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
     view! {
-        <Sheet open title="Add a task">
+        <Sheet open title=tr!("Add a task")>
             <AddTaskList id=id.clone() job=job.clone() open/>
         </Sheet>
     }
@@ -157,7 +160,7 @@ fn AddTaskList(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
     };
     view! {
         <label class="field">
-            <span>"Find a part"</span>
+            <span>{tr!("Find a part")}</span>
             <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
         </label>
         <ul class="list">
@@ -239,9 +242,9 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
             view! {
                 <details class="sheet" open=!done>
                     <summary>
-                        {sentence(phase.name())}
+                        {sentence(&said(phase.name()))}
                         <span class="soft small">
-                            {format!("{}, {}", count(rows.len(), "step", "steps"), about(planned))}
+                            {format!("{}, {}", tr!("{n} step" | "{n} steps" % rows.len()), about(planned))}
                         </span>
                     </summary>
                     <ol class="steps">{rows}</ol>
@@ -259,7 +262,7 @@ fn row(
 ) -> impl IntoView {
     let now = here == Some(step.number);
     let time = match actual {
-        Some(ms) => format!(
+        Some(ms) => tr!(
             "{} of {}",
             clock(ms),
             clock((step.expected_s() * 1000.0) as i64)
@@ -268,17 +271,21 @@ fn row(
     };
     let mut changes = Vec::new();
     if step.turn {
-        changes.extend(step.face.clone().map(|face| format!("turn to: {face}")));
+        changes.extend(
+            step.face
+                .clone()
+                .map(|face| tr!("turn to: {}", said(&face))),
+        );
     }
     if step.tool_change {
-        changes.extend(step.tool.clone().map(|tool| format!("take: {tool}")));
+        changes.extend(step.tool.clone().map(|tool| tr!("take: {}", said(&tool))));
     }
     view! {
         <li class:done=actual.is_some() class:here=now aria-current=now.then_some("step")>
-            <span>{actual.is_some().then(|| view! { <span class="hush">"Done: "</span> })}{step.action.clone()}</span>
+            <span>{actual.is_some().then(|| view! { <span class="hush">{tr!("Done: ")}</span> })}{said(&step.action).into_owned()}</span>
             <span class="num soft">{time}</span>
             {(!changes.is_empty()).then(|| view! { <span class="soft">{changes.join(" · ")}</span> })}
-            {why.map(|(job, number)| view! { <Why job number action=step.action.clone()/> })}
+            {why.map(|(job, number)| view! { <Why job number action=said(&step.action).into_owned()/> })}
         </li>
     }
 }

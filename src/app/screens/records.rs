@@ -10,14 +10,16 @@ use crate::app::start;
 use crate::app::state::app;
 use crate::app::widgets::look::Look;
 use crate::app::widgets::times::TimesInUse;
-use crate::app::words::{count, date};
+use crate::app::widgets::tongue::LanguageAndUnits;
+use crate::app::words::date;
 use crate::job::from_json;
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]
 pub fn Records() -> impl IntoView {
     let app = app();
-    let kept = RwSignal::new("The browser is being asked.".to_owned());
+    let kept = RwSignal::new(tr!("The browser is being asked."));
     spawn_local(async move {
         if let Some(keeper) = app.keeper() {
             let said = keeper.persist().await.to_string();
@@ -27,38 +29,42 @@ pub fn Records() -> impl IntoView {
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
     let offline = move || match app.offline.get().as_str() {
         "yes" => {
-            "✓ Lidoff and its catalogs are on this device: it starts with no network.".to_owned()
+            tr!("✓ Lidoff and its catalogs are on this device: it starts with no network.")
         }
-        "no" => "Lidoff is not yet kept for use without a network.".to_owned(),
-        why => format!("Lidoff cannot be kept for use without a network: {why}"),
+        "no" => tr!("Lidoff is not yet kept for use without a network."),
+        why => tr!(
+            "Lidoff cannot be kept for use without a network: {why}",
+            why
+        ),
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Records"</h1>
+            <h1 tabindex="-1">{tr!("Records")}</h1>
             <section class="sheet" aria-labelledby="kept">
-                <h2 id="kept">"Kept on this device"</h2>
-                <p>{move || count(jobs(), "job", "jobs")}</p>
+                <h2 id="kept">{tr!("Kept on this device")}</h2>
+                <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
                 <p>{move || kept.get()}</p>
                 <p>{offline}</p>
                 <div class="row">
-                    <button type="button" on:click=move |_| open_job()>"Open a job from a file"</button>
-                    <button type="button" on:click=move |_| save_all()>"Save every job to a file"</button>
+                    <button type="button" on:click=move |_| open_job()>{tr!("Open a job from a file")}</button>
+                    <button type="button" on:click=move |_| save_all()>{tr!("Save every job to a file")}</button>
                 </div>
             </section>
+            <LanguageAndUnits/>
             <AsideList/>
             <CatalogList/>
             <TimesInUse/>
             <Look/>
             <section class="sheet" aria-labelledby="safety">
-                <h2 id="safety">"Safety"</h2>
+                <h2 id="safety">{tr!("Safety")}</h2>
                 <p>
-                    "Lidoff plans, times and tallies. It does not replace the unit's own safety documents, \
+                    {tr!("Lidoff plans, times and tallies. It does not replace the unit's own safety documents, \
                      local codes or licensed practice: those govern. Where a screen here and such a document \
-                     differ, stop, and follow the document."
+                     differ, stop, and follow the document.")}
                 </p>
                 <p class="soft small">
-                    "Signal words are used in the sense of ANSI Z535.6 and ISO 3864-2. The demo units, \
-                     companies, people, places and numbers are invented."
+                    {tr!("Signal words are used in the sense of ANSI Z535.6 and ISO 3864-2. The demo units, \
+                     companies, people, places and numbers are invented.")}
                 </p>
                 <p class="soft small">{format!("Lidoff {}", env!("CARGO_PKG_VERSION"))}</p>
             </section>
@@ -80,7 +86,7 @@ fn open_job() {
                 for record in corrupt {
                     app.tell(
                         true,
-                        format!("{}, event {}: {}", chosen.name, record.key, record.why),
+                        tr!("{}, event {}: {}", chosen.name, record.key, record.why),
                     );
                 }
                 log
@@ -94,7 +100,7 @@ fn open_job() {
                     app.tell(true, trouble);
                 }
                 app.merge(log);
-                app.tell(false, format!("The job from {} is here.", chosen.name));
+                app.tell(false, tr!("The job from {} is here.", chosen.name));
             }
             Err(error) => app.tell(true, error.to_string()),
         }
@@ -115,8 +121,8 @@ fn AsideList() -> impl IntoView {
         let all = app.aside.get();
         (!all.is_empty()).then(|| view! {
             <section class="sheet lead" aria-labelledby="aside">
-                <h2 id="aside">"Set aside"</h2>
-                <p>"These records could not be read. Nothing else is touched by it. Save them to a file before you remove them."</p>
+                <h2 id="aside">{tr!("Set aside")}</h2>
+                <p>{tr!("These records could not be read. Nothing else is touched by it. Save them to a file before you remove them.")}</p>
                 <ul class="list">
                     {all.into_iter().map(|aside| view! { <AsideRow aside/> }).collect::<Vec<_>>()}
                 </ul>
@@ -146,16 +152,16 @@ fn AsideRow(aside: Aside) -> impl IntoView {
     };
     view! {
         <li>
-            <p><strong>{format!("Job {}, event {}", aside.job, aside.key)}</strong></p>
-            <p class="soft small">{format!("{}, found on {}", aside.note.why, date(aside.note.at_ms, 0))}</p>
+            <p><strong>{tr!("Job {}, event {}", aside.job, aside.key)}</strong></p>
+            <p class="soft small">{tr!("{}, found on {}", aside.note.why, date(aside.note.at_ms, 0))}</p>
             <p>{if aside.restored {
-                "✓ The event is at hand all the same, from the other copy."
+                tr!("✓ The event is at hand all the same, from the other copy.")
             } else {
-                "The event is missing from its job."
+                tr!("The event is missing from its job.")
             }}</p>
             <div class="row">
-                <button type="button" on:click=save>"Save to a file"</button>
-                <button type="button" class="quiet" on:click=remove>"Remove"</button>
+                <button type="button" on:click=save>{tr!("Save to a file")}</button>
+                <button type="button" class="quiet" on:click=remove>{tr!("Remove")}</button>
             </div>
         </li>
     }
@@ -177,7 +183,7 @@ fn CatalogList() -> impl IntoView {
                 Ok(loaded) => {
                     app.tell(
                         false,
-                        format!("{} is on the shelf.", loaded.catalog.unit().name),
+                        tr!("{} is on the shelf.", loaded.catalog.unit().name),
                     );
                     start::read_catalogs(app).await;
                 }
@@ -189,7 +195,7 @@ fn CatalogList() -> impl IntoView {
         let shelf = app.shelf.get().unwrap_or_default();
         let units = shelf.units.iter().map(|catalog| {
             let unit = catalog.unit();
-            view! { <li>{format!("{}: {}, revision {}", unit.name, unit.kind, unit.revision)}</li> }
+            view! { <li>{tr!("{}: {}, revision {}", unit.name, said(&unit.kind), unit.revision)}</li> }
                 .into_any()
         });
         let troubles = shelf.troubles.iter().map(|trouble| {
@@ -200,7 +206,7 @@ fn CatalogList() -> impl IntoView {
                 .collect();
             view! {
                 <li>
-                    <strong>{format!("{} cannot be used", trouble.name)}</strong>
+                    <strong>{tr!("{} cannot be used", trouble.name)}</strong>
                     <ul class="marked small">{lines}</ul>
                 </li>
             }
@@ -210,9 +216,9 @@ fn CatalogList() -> impl IntoView {
     };
     view! {
         <section class="sheet" aria-labelledby="catalogs">
-            <h2 id="catalogs">"Catalogs"</h2>
+            <h2 id="catalogs">{tr!("Catalogs")}</h2>
             <ul class="list">{rows}</ul>
-            <button type="button" on:click=add>"Try a catalog from a file"</button>
+            <button type="button" on:click=add>{tr!("Try a catalog from a file")}</button>
         </section>
     }
 }

@@ -8,25 +8,26 @@ use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
 use crate::app::widgets::profile::ProfilePicture;
-use crate::app::words::{about, count, date};
+use crate::app::words::{about, date};
 use crate::job::{Job, Log, Status, fold};
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]
 pub fn Today() -> impl IntoView {
     let app = app();
     let jobs = move || match app.jobs.get() {
-        None => view! { <p>"The jobs on this device are being read."</p> }.into_any(),
+        None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
         Some(logs) => listed(&logs).into_any(),
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Today"</h1>
+            <h1 tabindex="-1">{tr!("Today")}</h1>
             {jobs}
-            <a class="button key wide tall" href=Route::Units.href()>"Start a new job"</a>
+            <a class="button key wide tall" href=Route::Units.href()>{tr!("Start a new job")}</a>
             <p class="soft small">
-                "Lidoff plans and times the work. For safety the unit's own documents, local codes and \
-                 licensed practice govern, whatever a screen here says."
+                {tr!("Lidoff plans and times the work. For safety the unit's own documents, local codes and \
+                 licensed practice govern, whatever a screen here says.")}
             </p>
         </div>
     }
@@ -50,17 +51,17 @@ fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
         .map(|(id, job)| row(id, &job))
         .collect();
     view! {
-        {none.then(|| view! { <p>"No job is open on this device."</p> })}
+        {none.then(|| view! { <p>{tr!("No job is open on this device.")}</p> })}
         {first}
         {(!others.is_empty()).then(|| view! {
             <section class="sheet" aria-labelledby="others">
-                <h2 id="others">"Also open"</h2>
+                <h2 id="others">{tr!("Also open")}</h2>
                 <ul class="list">{others}</ul>
             </section>
         })}
         {(!closed.is_empty()).then(|| view! {
             <section class="sheet" aria-labelledby="closed">
-                <h2 id="closed">"Closed"</h2>
+                <h2 id="closed">{tr!("Closed")}</h2>
                 <ul class="list">{closed}</ul>
             </section>
         })}
@@ -72,18 +73,22 @@ pub fn name(job: &Job) -> String {
     match &job.opened {
         Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
         Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
-        None => "A job without its beginning".to_owned(),
+        None => tr!("A job without its beginning"),
     }
 }
 
 fn state(job: &Job) -> String {
     match &job.status {
-        Status::NotOpened => "not begun".to_owned(),
-        Status::Running => format!("running, {} left", about(job.left_s())),
+        Status::NotOpened => tr!("not begun"),
+        Status::Running => tr!("running, {} left", about(job.left_s())),
         Status::Paused(reason) => {
-            format!("paused: {}, {} left", reason.name(), about(job.left_s()))
+            tr!(
+                "paused: {}, {} left",
+                said(reason.name()),
+                about(job.left_s())
+            )
         }
-        Status::Closed { outcome, .. } => outcome.name().to_owned(),
+        Status::Closed { outcome, .. } => said(outcome.name()).into_owned(),
     }
 }
 
@@ -95,16 +100,16 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
         .as_ref()
         .map(|opened| opened.site.clone())
         .unwrap_or_default();
-    let next = job.next().map(|step| step.action.clone());
+    let next = job.next().map(|step| said(&step.action).into_owned());
     view! {
         <section class="sheet lead" aria-labelledby="carry-on">
             <h2 id="carry-on">{name(job)}</h2>
             {(!site.is_empty()).then(|| view! { <p class="soft">{site.clone()}</p> })}
-            <p>{format!("Step {} of {}: {}", (done + 1).min(all.max(1)), all, state(job))}</p>
+            <p>{tr!("Step {} of {}: {}", (done + 1).min(all.max(1)), all, state(job))}</p>
             <ProfilePicture profile=profile(job) leave_at_s=None/>
-            {next.map(|next| view! { <p><span class="soft">"Next: "</span>{next}</p> })}
-            <a class="button key wide tall" href=Route::Job(id.clone(), Page::Step).href()>"Carry on"</a>
-            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>"Its plan"</a>
+            {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{next}</p> })}
+            <a class="button key wide tall" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("Its plan")}</a>
         </section>
     }
 }
@@ -125,7 +130,7 @@ fn row(id: String, job: &Job) -> impl IntoView + use<> {
                     <strong>{name(job)}</strong>
                     <br/>
                     <span class="soft small">
-                        {format!("{}, {}, {when}", state(job), count(job.done.len(), "step done", "steps done"))}
+                        {format!("{}, {}, {when}", state(job), tr!("{n} step done" | "{n} steps done" % job.done.len()))}
                     </span>
                 </span>
                 <span aria-hidden="true">"›"</span>

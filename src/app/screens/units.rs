@@ -4,19 +4,19 @@ use leptos::prelude::*;
 
 use crate::app::route::Route;
 use crate::app::state::{Shelf, app};
-use crate::app::words::count;
+use crate::tongue::{said, tr};
 
 /// Every unit whose catalog is on this device.
 #[component]
 pub fn Units() -> impl IntoView {
     let app = app();
     let shelf = move || match app.shelf.get() {
-        None => view! { <p>"The catalogs are being read."</p> }.into_any(),
+        None => view! { <p>{tr!("The catalogs are being read.")}</p> }.into_any(),
         Some(shelf) => listed(&shelf).into_any(),
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">"Which unit?"</h1>
+            <h1 tabindex="-1">{tr!("Which unit?")}</h1>
             {shelf}
         </div>
     }
@@ -33,10 +33,10 @@ fn listed(shelf: &Shelf) -> impl IntoView + use<> {
                     <a class="line" href=Route::New(unit.id.clone()).href()>
                         <span>
                             <strong>{unit.name.clone()}</strong>
-                            <span class="soft">{format!(" · {}", unit.kind)}</span>
+                            <span class="soft">{format!(" · {}", said(&unit.kind))}</span>
                             <br/>
                             <span class="soft small">
-                                {format!("{}, revision {}", count(catalog.parts().len(), "part", "parts"), unit.revision)}
+                                {tr!("{}, revision {}", tr!("{n} part" | "{n} parts" % catalog.parts().len()), unit.revision)}
                             </span>
                         </span>
                         <span aria-hidden="true">"›"</span>
@@ -51,8 +51,8 @@ fn listed(shelf: &Shelf) -> impl IntoView + use<> {
         .map(|trouble| {
             view! {
                 <details class="sheet">
-                    <summary>{format!("{} cannot be used", trouble.name)}</summary>
-                    <p>"Its author has to mend it. The other units are not touched by this."</p>
+                    <summary>{tr!("{} cannot be used", trouble.name)}</summary>
+                    <p>{tr!("Its author has to mend it. The other units are not touched by this.")}</p>
                     <ul class="marked small">
                         {trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect::<Vec<_>>()}
                     </ul>

@@ -4,6 +4,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::files;
+use crate::tongue::tr;
+
 use crate::job::JobId;
 
 /// A record that was set aside.
@@ -51,7 +53,7 @@ impl Note {
 
     pub(super) fn from_json(text: String) -> Self {
         serde_json::from_str(&text).unwrap_or_else(|error| Self {
-            why: format!("What was noted on it cannot be read either: {error}"),
+            why: tr!("What was noted on it cannot be read either: {error}", error),
             text,
             at_ms: 0,
         })

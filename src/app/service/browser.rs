@@ -9,6 +9,8 @@ use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Document, EventTarget, Window};
 
+use crate::tongue::{later, said, tr};
+
 /// What the browser threw, or what a promise was rejected with.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Thrown {
@@ -43,22 +45,22 @@ impl From<JsValue> for Thrown {
 impl fmt::Display for Thrown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match (self.name.is_empty(), self.message.is_empty()) {
-            (true, true) => f.write_str("no reason given"),
+            (true, true) => f.write_str(&tr!("no reason given")),
             (false, true) => f.write_str(&self.name),
-            (true, false) => f.write_str(&self.message),
+            (true, false) => f.write_str(&said(&self.message)),
             (false, false) => write!(f, "{}: {}", self.name, self.message),
         }
     }
 }
 
 pub(super) fn window() -> Result<Window, Thrown> {
-    web_sys::window().ok_or_else(|| Thrown::because("there is no window"))
+    web_sys::window().ok_or_else(|| Thrown::because(later!("there is no window")))
 }
 
 pub(super) fn document() -> Result<Document, Thrown> {
     window()?
         .document()
-        .ok_or_else(|| Thrown::because("there is no page"))
+        .ok_or_else(|| Thrown::because(later!("there is no page")))
 }
 
 /// A member of `navigator` that this browser, or an address without TLS, may
@@ -73,7 +75,7 @@ pub(super) fn of_navigator(name: &str) -> Option<JsValue> {
 pub(super) fn call(on: &JsValue, method: &str, with: &[&JsValue]) -> Result<JsValue, Thrown> {
     let function: Function = Reflect::get(on, &method.into())?
         .dyn_into()
-        .map_err(|_| Thrown::because("this browser cannot do that"))?;
+        .map_err(|_| Thrown::because(later!("this browser cannot do that")))?;
     let arguments = Array::new();
     for argument in with {
         arguments.push(argument);

@@ -5,13 +5,11 @@
 
 use std::fmt;
 
-use js_sys::Promise;
 use serde::Deserialize;
-use wasm_bindgen::{JsCast as _, JsValue};
-use wasm_bindgen_futures::JsFuture;
-use web_sys::Response;
 
-use super::browser::{self, Thrown};
+use crate::tongue::tr;
+
+use super::fetch::{ask, text_of};
 use super::journal::{CATALOGS, Journal, JournalError};
 use super::slices::page_turn;
 use crate::catalog::check::{Checked, Faults, examine_text};
@@ -68,11 +66,11 @@ pub enum Trouble {
 impl fmt::Display for CatalogTrouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.what {
-            Trouble::Unreachable(why) => write!(
-                f,
+            Trouble::Unreachable(why) => f.write_str(&tr!(
                 "{} could not be loaded ({why}). Reload when there is a network.",
-                self.name
-            ),
+                self.name,
+                why
+            )),
             Trouble::Faulty(faults) => faults.fmt(f),
         }
     }
@@ -127,7 +125,7 @@ pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
             }
         }
         Err(error) => all.push(Err(CatalogTrouble {
-            name: "The catalogs that you added".to_owned(),
+            name: tr!("The catalogs that you added"),
             origin: Origin::Added,
             what: Trouble::Unreachable(error.to_string()),
         })),
@@ -165,21 +163,25 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
         origin: Origin::Served,
         what: Trouble::Unreachable(why),
     };
-    let index = match fetch(INDEX).await {
+    let index = match text_of(ask(&address(INDEX))).await {
         Ok(text) => serde_json::from_str::<Index>(&text).map_err(|error| error.to_string()),
         Err(error) => Err(error.to_string()),
     };
     let index = match index {
         Ok(index) if index.format == FORMAT => index,
         Ok(index) => {
-            let why = format!("it is a “{}” file, not “{FORMAT}”", index.format);
+            let why = tr!(
+                "it is a “{}” file, not “{wanted}”",
+                index.format,
+                wanted = FORMAT
+            );
             return vec![Err(unreachable("catalogs/index.json", why))];
         }
         Err(why) => return vec![Err(unreachable("catalogs/index.json", why))],
     };
     // All are on their way before the first is waited for.
     let files = index.catalogs.into_iter().map(|entry| {
-        let text = ask(&entry.file);
+        let text = ask(&address(&entry.file));
         (entry.file, text)
     });
     let mut all = Vec::new();
@@ -211,23 +213,6 @@ fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTr
     }
 }
 
-async fn fetch(file: &str) -> Result<String, Thrown> {
-    text_of(ask(file)).await
-}
-
-fn ask(file: &str) -> Result<Promise, Thrown> {
-    Ok(browser::window()?.fetch_with_str(&format!("{FOLDER}{file}")))
-}
-
-async fn text_of(asked: Result<Promise, Thrown>) -> Result<String, Thrown> {
-    let response: Response = JsFuture::from(asked?)
-        .await?
-        .dyn_into()
-        .map_err(|_| Thrown::from(JsValue::from("no answer")))?;
-    if !response.ok() {
-        let status = format!("status {}", response.status());
-        return Err(JsValue::from(status).into());
-    }
-    let text = JsFuture::from(response.text()?).await?;
-    Ok(text.as_string().unwrap_or_default())
+fn address(file: &str) -> String {
+    format!("{FOLDER}{file}")
 }

@@ -14,6 +14,7 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlElement, HtmlInputElement, Url};
 
 use super::browser::{self, Thrown};
+use crate::tongue::{later, number, tr};
 
 /// Why a file did not go in or out.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,18 +36,18 @@ pub const MOST_BYTES: f64 = 50e6;
 impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Refused(why) => write!(
-                f,
+            Self::Refused(why) => f.write_str(&tr!(
                 "This browser did not take the file ({why}). Try again, or use another way to save \
-                 it."
-            ),
-            Self::TooLarge { name, bytes } => write!(
-                f,
-                "“{name}” has {:.0} MB, and Lidoff writes no file larger than {:.0} MB. Choose \
+                 it.",
+                why
+            )),
+            Self::TooLarge { name, bytes } => f.write_str(&tr!(
+                "“{name}” has {size} MB, and Lidoff reads no file larger than {most} MB. Choose \
                  another.",
-                bytes / 1e6,
-                MOST_BYTES / 1e6
-            ),
+                name,
+                size = number(bytes / 1e6, 0),
+                most = number(MOST_BYTES / 1e6, 0)
+            )),
         }
     }
 }
@@ -159,7 +160,7 @@ fn ask_to_share(title: &str, name: &str, text: &str) -> Result<JsValue, Thrown> 
     let navigator = browser::window()?.navigator();
     let can = browser::call(&navigator, "canShare", &[&what])?;
     if !can.is_truthy() {
-        return Err(JsValue::from("this browser shares no such file").into());
+        return Err(JsValue::from(later!("this browser shares no such file")).into());
     }
     browser::call(&navigator, "share", &[&what])
 }

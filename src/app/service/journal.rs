@@ -21,6 +21,8 @@ use web_sys::{
     IdbTransactionMode,
 };
 
+use crate::tongue::tr;
+
 use super::aside::Note;
 use super::browser::{self, Thrown};
 use super::store::Record;
@@ -59,29 +61,29 @@ pub enum JournalError {
 impl fmt::Display for JournalError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Denied(why) => write!(
-                f,
+            Self::Denied(why) => f.write_str(&tr!(
                 "This browser gives Lidoff no database ({why}). Leave private browsing, or allow \
-                 this page to store data."
-            ),
-            Self::Blocked => f.write_str(
-                "An older Lidoff is open in another tab. Close that tab, then reload this one.",
-            ),
-            Self::Newer => f.write_str(
-                "The records are of a newer Lidoff than this one. Reload to take the new version.",
-            ),
-            Self::Full => f.write_str(
+                 this page to store data.",
+                why
+            )),
+            Self::Blocked => f.write_str(&tr!(
+                "An older Lidoff is open in another tab. Close that tab, then reload this one."
+            )),
+            Self::Newer => f.write_str(&tr!(
+                "The records are of a newer Lidoff than this one. Reload to take the new version."
+            )),
+            Self::Full => f.write_str(&tr!(
                 "This device has no more room for records. Free some storage, or share finished \
-                 jobs and remove them.",
-            ),
-            Self::Silent => f.write_str(
+                 jobs and remove them."
+            )),
+            Self::Silent => f.write_str(&tr!(
                 "The browser's database does not answer. Close Lidoff's other tabs and reload; if \
-                 that does not help, restart the browser.",
-            ),
-            Self::Other(why) => write!(
-                f,
-                "The browser's database failed ({why}). Share the job now, then reload."
-            ),
+                 that does not help, restart the browser."
+            )),
+            Self::Other(why) => f.write_str(&tr!(
+                "The browser's database failed ({why}). Share the job now, then reload.",
+                why
+            )),
         }
     }
 }
@@ -356,7 +358,7 @@ impl Journal {
             journal.connect().await?;
             match journal.begin(mode, &work) {
                 Some(begun) => begun?.finish().await,
-                None => Err(JournalError::Other("the connection was lost".to_owned())),
+                None => Err(JournalError::Other(tr!("the connection was lost"))),
             }
         }
     }
@@ -425,7 +427,7 @@ async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
     let window = browser::window().map_err(|error| denied(error.to_string()))?;
     let factory = match window.indexed_db() {
         Ok(Some(factory)) => factory,
-        Ok(None) => return Err(denied("there is none".to_owned())),
+        Ok(None) => return Err(denied(tr!("there is none"))),
         Err(error) => return Err(denied(Thrown::from(error).to_string())),
     };
     let request: IdbOpenDbRequest = factory.open_with_u32(name, VERSION)?;
@@ -452,7 +454,7 @@ async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
             // What a browser says that keeps no database in private browsing.
             Some(error) if error.name() == "InvalidStateError" => denied(error.message()),
             Some(error) => Thrown::from(JsValue::from(error)).into(),
-            None => JournalError::Other("it could not be opened".to_owned()),
+            None => JournalError::Other(tr!("it could not be opened")),
         }),
         None => Err(JournalError::Silent),
     }

@@ -18,6 +18,7 @@ use super::{alive, browser, mend};
 use crate::catalog::format::Text;
 use crate::job::log::{json, record_key};
 use crate::job::{Event, JobId, Log, Status, fold};
+use crate::tongue::{number, tr};
 
 /// Keeps the logs; clones share one journal.
 #[derive(Clone)]
@@ -54,11 +55,12 @@ impl Saved {
     pub fn banner(&self) -> Option<Text> {
         match self {
             Self::Safely => None,
-            Self::StoreOnly(why) => Some(format!(
+            Self::StoreOnly(why) => Some(tr!(
                 "Saved in one place only; if the browser crashes, your last minute could be lost. \
-                 {why}"
+                 {why}",
+                why
             )),
-            Self::JournalOnly(why) => Some(format!("Saved in one place only. {why}")),
+            Self::JournalOnly(why) => Some(tr!("Saved in one place only. {why}", why)),
         }
     }
 }
@@ -80,12 +82,14 @@ pub enum RecordError {
 impl fmt::Display for RecordError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Reading => f.write_str(
-                "Lidoff is open in another tab, and that one writes. Go there, or take over here.",
-            ),
-            Self::Neither { store, journal } => {
-                write!(f, "Not saved, so not done. {store} {journal}")
-            }
+            Self::Reading => f.write_str(&tr!(
+                "Lidoff is open in another tab, and that one writes. Go there, or take over here."
+            )),
+            Self::Neither { store, journal } => f.write_str(&tr!(
+                "Not saved, so not done. {store} {journal}",
+                store,
+                journal
+            )),
         }
     }
 }
@@ -140,17 +144,21 @@ pub struct Persistence {
 
 impl fmt::Display for Persistence {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self.promised {
-            Some(true) => "This browser keeps the records until you remove them.",
+        f.write_str(&match self.promised {
+            Some(true) => tr!("This browser keeps the records until you remove them."),
             Some(false) => {
-                "This browser may remove the records when the device runs out of room. Add Lidoff \
-                 to the home screen, and share finished jobs."
+                tr!("This browser may remove the records when the device runs out of room. Add Lidoff \
+                 to the home screen, and share finished jobs.")
             }
-            None => "This browser does not say whether it keeps the records. Share finished jobs.",
+            None => tr!("This browser does not say whether it keeps the records. Share finished jobs."),
         })?;
         const MB: f64 = 1_000_000.0;
         if let (Some(used), Some(quota)) = (self.used, self.quota) {
-            write!(f, " {:.1} MB of {:.0} MB used.", used / MB, quota / MB)?;
+            f.write_str(&tr!(
+                " {used} MB of {quota} MB used.",
+                used = number(used / MB, 1),
+                quota = number(quota / MB, 0)
+            ))?;
         }
         Ok(())
     }

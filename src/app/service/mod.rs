@@ -10,6 +10,7 @@ pub mod aside;
 mod browser;
 pub mod catalogs;
 pub mod clock;
+pub mod fetch;
 pub mod files;
 pub mod journal;
 pub mod keeper;

@@ -19,6 +19,10 @@ pub enum Preference {
     Travel,
     /// Minutes of paperwork after a visit.
     Paperwork,
+    /// The language, by its tag; as the device is set where there is none.
+    Language,
+    /// The units that come first.
+    Measures,
 }
 
 impl Preference {
@@ -31,6 +35,8 @@ impl Preference {
             Self::Speak => "lidoff/preference/speak",
             Self::Travel => "lidoff/preference/travel",
             Self::Paperwork => "lidoff/preference/paperwork",
+            Self::Language => "lidoff/preference/language",
+            Self::Measures => "lidoff/preference/measures",
         }
     }
 }

@@ -11,6 +11,8 @@ use std::fmt;
 use gloo_storage::{LocalStorage, Storage as _};
 use web_sys::Storage;
 
+use crate::tongue::tr;
+
 use super::aside::Note;
 use super::browser::{self, Thrown};
 use crate::job::log::{json, record_key};
@@ -33,18 +35,18 @@ pub enum StoreError {
 impl fmt::Display for StoreError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Denied(why) => write!(
-                f,
+            Self::Denied(why) => f.write_str(&tr!(
                 "This browser gives Lidoff no local storage ({why}). Allow this page to store \
-                 data, or leave private browsing."
-            ),
-            Self::Full => f.write_str(
-                "Local storage is full. Share finished jobs and remove them from this device.",
-            ),
-            Self::Other(why) => write!(
-                f,
-                "Local storage failed ({why}). Share the job now, then reload."
-            ),
+                 data, or leave private browsing.",
+                why
+            )),
+            Self::Full => f.write_str(&tr!(
+                "Local storage is full. Share finished jobs and remove them from this device."
+            )),
+            Self::Other(why) => f.write_str(&tr!(
+                "Local storage failed ({why}). Share the job now, then reload.",
+                why
+            )),
         }
     }
 }
@@ -139,7 +141,7 @@ fn storage() -> Result<Storage, StoreError> {
     let window = browser::window().map_err(|error| StoreError::Denied(error.to_string()))?;
     match window.local_storage() {
         Ok(Some(_)) => Ok(LocalStorage::raw()),
-        Ok(None) => Err(StoreError::Denied("there is none".to_owned())),
+        Ok(None) => Err(StoreError::Denied(tr!("there is none"))),
         Err(error) => Err(StoreError::Denied(Thrown::from(error).to_string())),
     }
 }

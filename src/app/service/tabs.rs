@@ -14,6 +14,8 @@ use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{BroadcastChannel, MessageEvent};
 
+use crate::tongue::{later, tr};
+
 use super::browser::{self, Thrown};
 use crate::catalog::format::Text;
 use crate::job::JobId;
@@ -88,8 +90,9 @@ pub async fn join(name: &str, on_role: impl Fn(Role) + 'static) -> (Tabs, Joined
         Ok(_) => (Role::Reader, None),
         Err(why) => (
             Role::Writer,
-            Some(format!(
-                "This browser cannot keep two tabs of Lidoff apart ({why}). Use only one."
+            Some(tr!(
+                "This browser cannot keep two tabs of Lidoff apart ({why}). Use only one.",
+                why
             )),
         ),
     };
@@ -149,7 +152,7 @@ impl Tabs {
     /// is held until the page goes or another tab takes over.
     fn ask(&self, how: Ask) -> Result<Promise, Thrown> {
         let locks = self.0.locks.as_ref();
-        let locks = locks.ok_or_else(|| Thrown::from(JsValue::from("it has no locks")))?;
+        let locks = locks.ok_or_else(|| Thrown::from(JsValue::from(later!("it has no locks"))))?;
         let options = Object::new();
         match how {
             Ask::Now => Reflect::set(&options, &"ifAvailable".into(), &JsValue::TRUE)?,

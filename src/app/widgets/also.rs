@@ -10,11 +10,12 @@ use crate::app::latest::Latest;
 use crate::app::planning::LIMITS;
 use crate::app::service::slices::Slices;
 use crate::app::state::app;
-use crate::app::words::{about, count};
+use crate::app::words::{about, sentence};
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{Also, SaidTask, WhatIf};
 use crate::plan::{Request, Task, plan_gently};
+use crate::tongue::{said, tr};
 
 /// So many are shown at first.
 const FIRST: usize = 6;
@@ -61,18 +62,18 @@ pub fn WhileOpen(
     };
     view! {
         <details class="sheet" open=is_open on:toggle=toggle>
-            <summary>"Replace more while it is open?"</summary>
+            <summary>{tr!("Replace more while it is open?")}</summary>
             {move || if let Some(found) = found.get() {
                 let many = found.len();
                 let shown = if all.get() { many } else { FIRST };
                 let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
                 let more = many > rows.len();
                 view! {
-                    <p class="soft small">"Added to this visit, against a visit of its own (checks included, the journey not):"</p>
+                    <p class="soft small">{tr!("Added to this visit, against a visit of its own (checks included, the journey not):")}</p>
                     <ul class="list">{rows}</ul>
                     {more.then(|| view! {
                         <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
-                            {format!("Show all {many}")}
+                            {tr!("Show all {many}", many)}
                         </button>
                     })}
                 }.into_any()
@@ -86,15 +87,16 @@ pub fn WhileOpen(
 
 fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
     let task = also.task.task.clone();
-    let name = also.task.name.clone();
+    let name = sentence(&said(&also.task.name));
+    let shown = name.clone();
     view! {
         <li class="also">
             <span>
-                <strong>{also.task.name.clone()}</strong>
-                <span class="num small">{format!("+{} instead of {}", about(also.more_s), about(also.alone_s))}</span>
+                <strong>{shown}</strong>
+                <span class="num small">{tr!("+{} instead of {}", about(also.more_s), about(also.alone_s))}</span>
             </span>
-            <button type="button" class="quiet" aria-label=format!("Add: replace {name}")
-                on:click=move |_| add.run(task.clone())>"Add"</button>
+            <button type="button" class="quiet" aria-label=tr!("Add: replace {name}", name)
+                on:click=move |_| add.run(task.clone())>{tr!("Add")}</button>
         </li>
     }
     .into_any()
@@ -115,9 +117,11 @@ async fn look(
         let gone = match more {
             Ok(true) => {
                 let (done, many) = what_if.progress();
-                let parts = count(many, "part", "parts");
-                line.try_set(format!("{done} of {parts} looked at"))
-                    .is_some()
+                line.try_set(tr!(
+                    "{done} of {n} part looked at" | "{done} of {n} parts looked at" % many,
+                    done
+                ))
+                .is_some()
             }
             Ok(false) => {
                 let _gone = found.try_set(Some(what_if.found().to_vec()));

@@ -1,8 +1,6 @@
 //! Book a visit: the slot for what is ticked, at a chosen certainty, with travel
 //! and papers; as a calendar file.
 
-use std::fmt::Write;
-
 use js_sys::Date;
 use leptos::prelude::*;
 
@@ -16,13 +14,14 @@ use crate::exchange::calendar::{Visit, calendar, description};
 use crate::job::outlook::sum;
 use crate::time::Sum;
 use crate::time::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
+use crate::tongue::{later, said, tr};
 
 /// The certainties that can be chosen.
 const CERTAINTIES: [(&str, &str); 4] = [
-    ("0.5", "5 of 10"),
-    ("0.8", "8 of 10"),
-    ("0.9", "9 of 10"),
-    ("0.95", "19 of 20"),
+    ("0.5", later!("5 of 10")),
+    ("0.8", later!("8 of 10")),
+    ("0.9", later!("9 of 10")),
+    ("0.95", later!("19 of 20")),
 ];
 
 const FILE: &str = "lidoff-visit.ics";
@@ -53,7 +52,7 @@ fn seconds(minutes: RwSignal<String>) -> f64 {
 struct Asked {
     work: Sum,
     unit: String,
-    lists: [(&'static str, Vec<String>); 4],
+    lists: [(String, Vec<String>); 4],
     reference: RwSignal<String>,
     site: RwSignal<String>,
 }
@@ -97,24 +96,23 @@ impl Chosen {
                 .trim()
                 .to_owned(),
             place: asked.site.get(),
-            description: description(&lists.map(|(name, lines)| (*name, lines.as_slice()))),
+            description: description(&lists.map(|(name, lines)| (name.as_str(), lines.as_slice()))),
         }))
     }
 
     /// "20 min on site", and from when to when.
     fn words(self, work: Sum) -> String {
         let Slot { work_s, booked_s } = self.slot(work);
-        let mut words = format!("{} of it for the work.", about(work_s));
+        let mut words = tr!("{} of it for the work.", about(work_s));
         if let Some(at) = self.begins_ms() {
             let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
             let ends = at + (booked_s * 1000.0) as i64;
-            // Writing to a string does not fail.
-            let _ = write!(
-                words,
-                " {}, {} to {}.",
-                date(at, offset),
-                time_of_day(at, offset),
-                time_of_day(ends, offset)
+            words.push(' ');
+            words += &tr!(
+                "{day}, {begins} to {ends}.",
+                day = date(at, offset),
+                begins = time_of_day(at, offset),
+                ends = time_of_day(ends, offset)
             );
         }
         words
@@ -136,10 +134,10 @@ pub fn Booking(
         work,
         unit,
         lists: [
-            ("Tasks", tasks),
-            ("Spares", preview.spares),
-            ("Tools", preview.tools),
-            ("Used up", preview.consumables),
+            (tr!("Tasks"), tasks),
+            (tr!("Spares"), preview.spares),
+            (tr!("Tools"), preview.tools),
+            (tr!("Used up"), preview.consumables),
         ],
         reference,
         site,
@@ -160,36 +158,36 @@ pub fn Booking(
     };
     let share = move |_| {
         if let Some(text) = chosen.file(&shared) {
-            share_text(app, "Visit", FILE, MIME, &text);
+            share_text(app, &tr!("Visit"), FILE, MIME, &text);
         }
     };
     let options: Vec<_> = CERTAINTIES
         .into_iter()
         .map(|(value, words)| {
-            view! { <option value=value selected=value == CERTAINTIES[1].0>{words}</option> }
+            view! { <option value=value selected=value == CERTAINTIES[1].0>{said(words)}</option> }
         })
         .collect();
     let none = move || chosen.begins_ms().is_none();
     view! {
         <details>
-            <summary>"Book a slot"</summary>
+            <summary>{tr!("Book a slot")}</summary>
             <div class="stack">
                 <p class="big-number" id="slot">{move || about(chosen.slot(work).booked_s)}</p>
                 <p class="soft">{move || chosen.words(work)}</p>
                 <label class="field">
-                    <span>"Long enough in"</span>
+                    <span>{tr!("Long enough in")}</span>
                     <select on:change=move |event| chosen.certainty.set(event_target_value(&event))>{options}</select>
                 </label>
-                <Minutes label="Travel, minutes" value=chosen.travel kept=Preference::Travel/>
-                <Minutes label="Papers, minutes" value=chosen.papers kept=Preference::Paperwork/>
+                <Minutes label=tr!("Travel, minutes") value=chosen.travel kept=Preference::Travel/>
+                <Minutes label=tr!("Papers, minutes") value=chosen.papers kept=Preference::Paperwork/>
                 <label class="field">
-                    <span>"Begins"</span>
+                    <span>{tr!("Begins")}</span>
                     <input type="datetime-local" id="begins"
                         on:input=move |event| chosen.begins.set(event_target_value(&event))/>
                 </label>
                 <div class="row">
-                    <button type="button" prop:disabled=none on:click=save>"Save to the calendar"</button>
-                    <button type="button" prop:disabled=none on:click=share>"Share"</button>
+                    <button type="button" prop:disabled=none on:click=save>{tr!("Save to the calendar")}</button>
+                    <button type="button" prop:disabled=none on:click=share>{tr!("Share")}</button>
                 </div>
             </div>
         </details>
@@ -197,12 +195,12 @@ pub fn Booking(
 }
 
 #[component]
-fn Minutes(label: &'static str, value: RwSignal<String>, kept: Preference) -> impl IntoView {
+fn Minutes(label: String, value: RwSignal<String>, kept: Preference) -> impl IntoView {
     let app = app();
     let change = move |event| {
         let typed = event_target_value(&event);
         if let Err(why) = preferences::set(kept, &typed) {
-            app.tell(false, format!("This is not kept for next time: {why}"));
+            app.tell(false, tr!("This is not kept for next time: {why}", why));
         }
         value.set(typed);
     };

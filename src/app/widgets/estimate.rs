@@ -2,6 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::tongue::tr;
+
 use crate::job::PlannedStep;
 use crate::time::estimate::elements_words;
 use crate::time::overlay::words;
@@ -11,7 +13,7 @@ use crate::time::overlay::words;
 #[component]
 pub fn RestsOn(step: PlannedStep) -> impl IntoView {
     let base = if step.measured {
-        "measured by the author".to_owned()
+        tr!("measured by the author")
     } else {
         elements_words(&step.elements)
     };

@@ -2,6 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::tongue::tr;
+
 use crate::app::outlook::{LeftOpen, left_open};
 use crate::app::state::app;
 
@@ -27,7 +29,7 @@ pub fn LeftOpenVisits(
             view! {
                 <li class="stack">
                     <p>{words}</p>
-                    <button type="button" on:click=move |_| take(&visit)>"Take these up"</button>
+                    <button type="button" on:click=move |_| take(&visit)>{tr!("Take these up")}</button>
                 </li>
             }
         })
@@ -35,7 +37,7 @@ pub fn LeftOpenVisits(
     (!none).then(|| {
         view! {
             <section class="sheet lead" aria-labelledby="left-open">
-                <h2 id="left-open">"Left open on earlier visits"</h2>
+                <h2 id="left-open">{tr!("Left open on earlier visits")}</h2>
                 <ul class="list">{rows}</ul>
             </section>
         }

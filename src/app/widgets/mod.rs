@@ -14,6 +14,7 @@ pub mod progress;
 pub mod reading;
 pub mod sheet;
 pub mod times;
+pub mod tongue;
 pub mod tool;
 pub mod trouble;
 pub mod turning;

@@ -7,8 +7,9 @@ use leptos::task::spawn_local;
 
 use crate::app::state::{App, app};
 use crate::app::way::{blocked, can_be_added, replacing};
-use crate::app::words::about;
+use crate::app::words::{about, sentence};
 use crate::job::{Job, PlannedStep, What};
+use crate::tongue::{said, tr};
 
 /// Something that can be done.
 #[derive(Clone)]
@@ -52,8 +53,10 @@ fn offer(
         Some(Ok(total_s)) => {
             let now = about(total_s);
             let told = match left_s.map(about) {
-                Some(before) if before != now => format!("about {now} left instead of {before}"),
-                _ => format!("about {now}"),
+                Some(before) if before != now => {
+                    tr!("about {now} left instead of {before}", now, before)
+                }
+                _ => tr!("about {now}", now),
             };
             button(app, &id, &deed, told, Some(then))
         }
@@ -90,9 +93,9 @@ fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<b
 pub fn CloseUp(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView {
     let (label, whats) = if job.is_closing() {
         let left = job.left_for_next().cloned().map(What::TaskAdded);
-        ("Carry on with the tasks", left.collect())
+        (tr!("Carry on with the tasks"), left.collect())
     } else {
-        ("Close up from here", vec![What::TurnedBack])
+        (tr!("Close up from here"), vec![What::TurnedBack])
     };
     let can = job.is_closing() || job.open_tasks().next().is_some();
     can.then(|| view! { <Offer id label whats then/> })
@@ -110,9 +113,9 @@ pub fn OtherWays(
     let left_s = job.left_s();
     let way = blocked(&step).map(|way| {
         let label = if step.undo.is_empty() {
-            "It is blocked, go another way"
+            tr!("It is blocked, go another way")
         } else {
-            "It does not come undone, go another way"
+            tr!("It does not come undone, go another way")
         };
         let way = What::Blocked(way);
         let deed = Deed {
@@ -120,7 +123,7 @@ pub fn OtherWays(
             whats: vec![way.clone()],
         };
         let closing = Deed {
-            label: "Note that, and close up from here".to_owned(),
+            label: tr!("Note that, and close up from here"),
             whats: vec![way, What::TurnedBack],
         };
         offer(id.clone(), deed, Some(closing), Some(left_s), then)
@@ -128,16 +131,16 @@ pub fn OtherWays(
     let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app.catalog(unit));
     let broken = replacing(&step).map(|task| {
-        let name = task.name.clone();
+        let name = sentence(&said(&task.name));
         let found = What::FoundBroken(task.clone());
         let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
         let (label, whats) = if more {
             (
-                format!("{name} is broken, replace it too"),
+                tr!("{name} is broken, replace it too", name),
                 vec![What::TaskAdded(task), found],
             )
         } else {
-            (format!("{name} is broken, note it"), vec![found])
+            (tr!("{name} is broken, note it", name), vec![found])
         };
         view! { <Offer id=id.clone() label whats left_s then/> }
     });

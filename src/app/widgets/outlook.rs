@@ -7,6 +7,8 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use crate::tongue::tr;
+
 use crate::app::outlook::{close_up, told};
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
@@ -49,14 +51,14 @@ fn work_out(app: App, id: String, job: Arc<Job>, closing: RwSignal<Option<Sum>>)
                 let mut patience = app.patience(|| true);
                 close_up(&job, &catalog, &now, &mut patience).await
             }
-            None => Err("the catalog of this unit is not on this device.".to_owned()),
+            None => Err(tr!("the catalog of this unit is not on this device.")),
         };
         match found {
             Ok(sum) => {
                 CLOSING.set(Some((id, head, sum)));
                 let _gone = closing.try_set(Some(sum));
             }
-            Err(why) => app.tell(true, format!("There is no turn-back time: {why}")),
+            Err(why) => app.tell(true, tr!("There is no turn-back time: {why}", why)),
         }
     };
     set_timeout(|| spawn_local(work), std::time::Duration::ZERO);
@@ -113,9 +115,9 @@ pub fn Outlook(
     view! {
         <ClockTold id=id.clone() job=job.clone()/>
         <section class="time" class:sheet=move || whole || urgent() class:lead=move || near() == Nearness::Soon
-            class:late=move || near() == Nearness::Passed aria-label="Time">
+            class:late=move || near() == Nearness::Passed aria-label=tr!("Time")>
             <p>
-                <span class="soft">{if paused { "If you go on now, done by " } else { "Done by " }}</span>
+                <span class="soft">{if paused { tr!("If you go on now, done by ") } else { tr!("Done by ") }}</span>
                 <strong class="num" id="done-by">{move || told().done_by}</strong>
             </p>
             <p aria-live="polite" id="turn-back">{move || told().turn_back}</p>
@@ -125,11 +127,11 @@ pub fn Outlook(
             })}
             {can_turn.then(|| view! {
                 <Show when=move || whole || urgent()>
-                    <button type="button" on:click=move |_| turning.set(true)>"Turn back now"</button>
+                    <button type="button" on:click=move |_| turning.set(true)>{tr!("Turn back now")}</button>
                 </Show>
             })}
         </section>
-        <Sheet open=turning title="Turn back now?">
+        <Sheet open=turning title=tr!("Turn back now?")>
             <TurnBackNow id=id.clone() job=job.clone() open=turning/>
         </Sheet>
     }
@@ -147,10 +149,10 @@ fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
         });
     };
     view! {
-        <p>"Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first."</p>
-        <p>{format!("Left for the next visit: {}.", left.join("; "))}</p>
+        <p>{tr!("Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first.")}</p>
+        <p>{tr!("Left for the next visit: {}.", left.join("; "))}</p>
         <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
-            "Close it up"
+            {tr!("Close it up")}
         </button>
     }
 }
@@ -168,7 +170,7 @@ fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
     };
     view! {
         <label class="field">
-            <span>"Leave by"</span>
+            <span>{tr!("Leave by")}</span>
             <input type="time" id="leave-by" prop:value=shown.unwrap_or_default() on:change=change/>
         </label>
     }
@@ -196,13 +198,13 @@ fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
         let id = id.clone();
         (!words.is_empty()).then(|| view! {
             <div class="hazard notice" id="clock-told">
-                <p role="alert">{words}" Times of day here are read from that clock: see that it is right."</p>
+                <p role="alert">{words}{tr!(" Times of day here are read from that clock: see that it is right.")}</p>
                 {slept.map(|ms| view! {
                     <button type="button" on:click=move |_| {
                         let to_ms = app.now.get_untracked().wall_ms;
                         let gap = What::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
                         app.act(&id, vec![gap], || {});
-                    }>"That sleep was no work"</button>
+                    }>{tr!("That sleep was no work")}</button>
                 })}
             </div>
         })

@@ -1,7 +1,7 @@
 //! How far a plan is that takes a while, and a way to take what there is.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::state::app;
 use crate::app::words::about;

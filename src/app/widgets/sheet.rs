@@ -1,13 +1,18 @@
 //! A sheet that comes up over the screen for one question, and goes again.
 
+use crate::tongue::tr;
 use leptos::html;
 use leptos::prelude::*;
 
 /// A dialog that is open while `open` says so. Escape closes it.
 #[component]
-pub fn Sheet(open: RwSignal<bool>, title: &'static str, children: ChildrenFn) -> impl IntoView {
+pub fn Sheet(
+    open: RwSignal<bool>,
+    #[prop(into)] title: String,
+    children: ChildrenFn,
+) -> impl IntoView {
     let dialog = NodeRef::<html::Dialog>::new();
-    let children = StoredValue::new(children);
+    let (title, children) = (StoredValue::new(title), StoredValue::new(children));
     Effect::new(move |_| {
         let Some(dialog) = dialog.get() else { return };
         if open.get() {
@@ -18,12 +23,12 @@ pub fn Sheet(open: RwSignal<bool>, title: &'static str, children: ChildrenFn) ->
         }
     });
     view! {
-        <dialog node_ref=dialog aria-label=title on:close=move |_| open.set(false)>
+        <dialog node_ref=dialog aria-label=title.get_value() on:close=move |_| open.set(false)>
             <Show when=move || open.get()>
                 <div>
-                    <h2>{title}</h2>
+                    <h2>{title.get_value()}</h2>
                     {children.with_value(|children| children())}
-                    <button type="button" class="quiet" on:click=move |_| open.set(false)>"Back"</button>
+                    <button type="button" class="quiet" on:click=move |_| open.set(false)>{tr!("Back")}</button>
                 </div>
             </Show>
         </dialog>

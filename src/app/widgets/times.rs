@@ -9,12 +9,13 @@ use leptos::task::spawn_local;
 use crate::app::service::files;
 use crate::app::start;
 use crate::app::state::{App, app};
-use crate::app::words::{count, sentence};
+use crate::app::words::sentence;
 use crate::desk::learn;
 use crate::exchange::when::local;
 use crate::job::{Job, JobId};
 use crate::time::handbook;
 use crate::time::overlay::{Times, words};
+use crate::tongue::{said, tr};
 
 /// How many lines are shown; the rest is in the file.
 const MOST: usize = 12;
@@ -26,12 +27,12 @@ fn lines(times: &Times) -> (Vec<String>, usize) {
         let told = words(one.handbook_s, one.seen_s, one.n);
         (
             (one.seen_s / one.handbook_s).ln().abs(),
-            format!("{}: {told}", one.action),
+            format!("{}: {told}", said(&one.action)),
         )
     });
     let elements = times.elements.iter().map(|one| {
         let told = words(one.handbook_s, one.seen_s, one.n);
-        let name = sentence(handbook::name(one.element));
+        let name = sentence(&said(handbook::name(one.element)));
         (
             (one.seen_s / one.handbook_s).ln().abs(),
             format!("{name}: {told}"),
@@ -51,11 +52,13 @@ fn lines(times: &Times) -> (Vec<String>, usize) {
 #[component]
 fn Lines(times: Arc<Times>) -> impl IntoView {
     let (first, many) = lines(&times);
-    let head = format!(
-        "From {}, {}. The greatest corrections first: {} of {many}.",
-        count(times.jobs as usize, "job", "jobs"),
-        times.made,
-        first.len()
+    let head = tr!(
+        "From {n} job, {made}. The greatest corrections first: {shown} of {many}."
+            | "From {n} jobs, {made}. The greatest corrections first: {shown} of {many}."
+                % times.jobs,
+        made = times.made,
+        shown = first.len(),
+        many
     );
     let rows: Vec<_> = first
         .into_iter()
@@ -82,15 +85,15 @@ pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     };
     view! {
         <section class="sheet" aria-labelledby="learned">
-            <h2 id="learned">"What the jobs teach"</h2>
+            <h2 id="learned">{tr!("What the jobs teach")}</h2>
             {if none {
-                view! { <p class="soft">"Nothing was seen often enough yet: a step counts from three times on."</p> }.into_any()
+                view! { <p class="soft">{tr!("Nothing was seen often enough yet: a step counts from three times on.")}</p> }.into_any()
             } else {
                 view! {
                     <Lines times/>
                     <div class="row">
-                        <button type="button" on:click=save>"Save the times to a file"</button>
-                        <button type="button" on:click=move |_| use_times(app, Some(used.clone()))>"Use them on this device"</button>
+                        <button type="button" on:click=save>{tr!("Save the times to a file")}</button>
+                        <button type="button" on:click=move |_| use_times(app, Some(used.clone()))>{tr!("Use them on this device")}</button>
                     </div>
                 }.into_any()
             }}
@@ -120,35 +123,35 @@ pub fn TimesInUse() -> impl IntoView {
         offered.get().map(|times| {
             let used = times.clone();
             view! {
-                <h3>"Use these times?"</h3>
+                <h3>{tr!("Use these times?")}</h3>
                 <Lines times/>
                 <div class="row">
                     <button type="button" class="key" on:click=move |_| {
                         use_times(app, Some(used.clone()));
                         offered.set(None);
-                    }>"Use these times"</button>
-                    <button type="button" class="quiet" on:click=move |_| offered.set(None)>"Leave it"</button>
+                    }>{tr!("Use these times")}</button>
+                    <button type="button" class="quiet" on:click=move |_| offered.set(None)>{tr!("Leave it")}</button>
                 </div>
             }
         })
     };
     let in_use = move || {
         match app.times.get() {
-        None => view! { <p>"The handbook's, and the catalogs' own."</p> }.into_any(),
+        None => view! { <p>{tr!("The handbook's, and the catalogs' own.")}</p> }.into_any(),
         Some(times) => view! {
-            <p>"Estimates are corrected by what was seen:"</p>
+            <p>{tr!("Estimates are corrected by what was seen:")}</p>
             <Lines times/>
-            <button type="button" on:click=move |_| use_times(app, None)>"Back to the handbook's times"</button>
+            <button type="button" on:click=move |_| use_times(app, None)>{tr!("Back to the handbook's times")}</button>
         }
         .into_any(),
     }
     };
     view! {
         <section class="sheet" aria-labelledby="times-in-use">
-            <h2 id="times-in-use">"Times in use"</h2>
+            <h2 id="times-in-use">{tr!("Times in use")}</h2>
             {in_use}
             {offer}
-            <button type="button" on:click=open>"Open learned times from a file"</button>
+            <button type="button" on:click=open>{tr!("Open learned times from a file")}</button>
         </section>
     }
 }
@@ -167,9 +170,9 @@ fn use_times(app: App, times: Option<Arc<Times>>) {
         app.tell(
             false,
             if used {
-                "New plans use these times. Records shows them, and takes them off again."
+                tr!("New plans use these times. Records shows them, and takes them off again.")
             } else {
-                "New plans use the handbook's times."
+                tr!("New plans use the handbook's times.")
             },
         );
     });

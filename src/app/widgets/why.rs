@@ -4,6 +4,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::tongue::tr;
+
 use crate::app::planning;
 use leptos::task::spawn_local;
 
@@ -27,7 +29,7 @@ pub fn Why(job: Arc<Job>, number: u32, action: String) -> impl IntoView {
                     let mut patience = app.patience(wanted);
                     planning::reasons(&job, &catalog, &now, number, &mut patience).await
                 }
-                None => Err("The catalog of this unit is not on this device.".to_owned()),
+                None => Err(tr!("The catalog of this unit is not on this device.")),
             };
             let _gone = lines.try_set(Some(found.unwrap_or_else(|why| vec![why])));
         });
@@ -40,9 +42,9 @@ pub fn Why(job: Arc<Job>, number: u32, action: String) -> impl IntoView {
     };
     view! {
         <details class="why" on:toggle=toggle>
-            <summary>"Why?"<span class="hush">{action}</span></summary>
+            <summary>{tr!("Why?")}<span class="hush">{action}</span></summary>
             {move || open.get().then(|| {
-                let lines = lines.get().unwrap_or_else(|| vec!["A moment: it is being worked out.".to_owned()]);
+                let lines = lines.get().unwrap_or_else(|| vec![tr!("A moment: it is being worked out.")]);
                 let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
                 view! { <ul class="marked">{rows}</ul> }
             })}

@@ -2,27 +2,28 @@
 
 use crate::catalog::model::{Catalog, PartIx};
 use crate::plan::{Op, PartState, Task, Tenths, Way};
+use crate::tongue::{said, tr};
 
 use super::{Asks, Need, Otherwise, Place, Why};
 
 fn name(catalog: &Catalog, part: PartIx) -> String {
-    format!("“{}”", catalog.part(part).name)
+    tr!("“{}”", said(&catalog.part(part).name))
 }
 
 /// "“fan duct” comes off".
 fn happens(catalog: &Catalog, op: Op) -> String {
     let part = |part| name(catalog, part);
     match op {
-        Op::Ease(at) => format!("{} is eased", part(at)),
-        Op::TakeOff(at, Way::InPlace) => format!("{} comes off", part(at)),
-        Op::TakeOff(at, Way::Bench) => format!("{} comes off on the bench", part(at)),
-        Op::Swap(at) => format!("{} is replaced", part(at)),
-        Op::Reseat(at) => format!("{} is reseated", part(at)),
-        Op::Inspect(at) => format!("{} is inspected", part(at)),
-        Op::Serve(at) => format!("“{}” is run", catalog.service(at).said.name),
-        Op::PutBack(at, Way::InPlace) => format!("{} goes back", part(at)),
-        Op::PutBack(at, Way::Bench) => format!("{} goes back on the bench", part(at)),
-        Op::Settle(at) => format!("{} is closed", part(at)),
+        Op::Ease(at) => tr!("{} is eased", part(at)),
+        Op::TakeOff(at, Way::InPlace) => tr!("{} comes off", part(at)),
+        Op::TakeOff(at, Way::Bench) => tr!("{} comes off on the bench", part(at)),
+        Op::Swap(at) => tr!("{} is replaced", part(at)),
+        Op::Reseat(at) => tr!("{} is reseated", part(at)),
+        Op::Inspect(at) => tr!("{} is inspected", part(at)),
+        Op::Serve(at) => tr!("“{}” is run", said(&catalog.service(at).said.name)),
+        Op::PutBack(at, Way::InPlace) => tr!("{} goes back", part(at)),
+        Op::PutBack(at, Way::Bench) => tr!("{} goes back on the bench", part(at)),
+        Op::Settle(at) => tr!("{} is closed", part(at)),
     }
 }
 
@@ -30,23 +31,23 @@ fn happens(catalog: &Catalog, op: Op) -> String {
 fn to_do(catalog: &Catalog, op: Op) -> String {
     let part = |part| name(catalog, part);
     match op {
-        Op::Ease(at) => format!("easing {}", part(at)),
-        Op::TakeOff(at, Way::InPlace) => format!("taking off {}", part(at)),
-        Op::TakeOff(at, Way::Bench) => format!("taking off {} on the bench", part(at)),
-        Op::PutBack(at, _) => format!("putting back {}", part(at)),
-        Op::Settle(at) => format!("closing {}", part(at)),
-        Op::Swap(at) => format!("replacing {}", part(at)),
-        Op::Reseat(at) => format!("reseating {}", part(at)),
-        Op::Inspect(at) => format!("inspecting {}", part(at)),
-        Op::Serve(at) => format!("“{}”", catalog.service(at).said.name),
+        Op::Ease(at) => tr!("easing {}", part(at)),
+        Op::TakeOff(at, Way::InPlace) => tr!("taking off {}", part(at)),
+        Op::TakeOff(at, Way::Bench) => tr!("taking off {} on the bench", part(at)),
+        Op::PutBack(at, _) => tr!("putting back {}", part(at)),
+        Op::Settle(at) => tr!("closing {}", part(at)),
+        Op::Swap(at) => tr!("replacing {}", part(at)),
+        Op::Reseat(at) => tr!("reseating {}", part(at)),
+        Op::Inspect(at) => tr!("inspecting {}", part(at)),
+        Op::Serve(at) => tr!("“{}”", said(&catalog.service(at).said.name)),
     }
 }
 
-const fn level(state: PartState) -> &'static str {
+fn level(state: PartState) -> String {
     match state {
-        PartState::Fitted => "fitted",
-        PartState::Eased => "eased",
-        PartState::Off => "off",
+        PartState::Fitted => tr!("fitted"),
+        PartState::Eased => tr!("eased"),
+        PartState::Off => tr!("off"),
     }
 }
 
@@ -74,8 +75,10 @@ impl Why {
         let mut lines = vec![self.need_words(catalog)];
         if !self.riders.is_empty() {
             let riders: Vec<String> = self.riders.iter().map(|at| name(catalog, *at)).collect();
-            let verb = if riders.len() == 1 { "comes" } else { "come" };
-            lines.push(format!("{} {verb} away with it.", riders.join(", ")));
+            lines.push(tr!(
+                "{riders} comes away with it." | "{riders} come away with it." % riders.len(),
+                riders = riders.join(", ")
+            ));
         }
         lines.extend(place_words(catalog, &self.place));
         lines
@@ -86,17 +89,17 @@ impl Why {
             Need::Work {
                 task,
                 brought_by: Some(part),
-            } => format!(
+            } => tr!(
                 "Replacing {} brings it along: {}.",
                 name(catalog, *part),
                 task.words(catalog)
             ),
             Need::Work { task, .. } => {
-                format!("It is what you came for: {}.", task.words(catalog))
+                tr!("It is what you came for: {}.", task.words(catalog))
             }
             Need::Opens { chain, tasks } => opens_words(catalog, chain, tasks),
-            Need::Closes => "What is open is closed again.".to_owned(),
-            Need::Nothing => "Nothing asks for it, and it costs nothing.".to_owned(),
+            Need::Closes => tr!("What is open is closed again."),
+            Need::Nothing => tr!("Nothing asks for it, and it costs nothing."),
         }
     }
 }
@@ -111,7 +114,7 @@ fn opens_words(catalog: &Catalog, chain: &[Asks], tasks: &[Task]) -> String {
         level: at,
     }) = links.next()
     {
-        words = format!(
+        words = tr!(
             "{} needs {} {}",
             first_upper(to_do(catalog, *op)),
             name(catalog, *part),
@@ -122,7 +125,7 @@ fn opens_words(catalog: &Catalog, chain: &[Asks], tasks: &[Task]) -> String {
         part, level: at, ..
     } in links
     {
-        words += &format!("; that needs {} {}", name(catalog, *part), level(*at));
+        words += &tr!("; that needs {} {}", name(catalog, *part), level(*at));
     }
     words.push('.');
     let done = chain.last().map(|asks| asks.op);
@@ -132,34 +135,27 @@ fn opens_words(catalog: &Catalog, chain: &[Asks], tasks: &[Task]) -> String {
         .map(|task| task.words(catalog))
         .collect();
     if !also.is_empty() {
-        words += &format!(" Also to {}.", also.join(", "));
+        words += &tr!(" Also to {}.", also.join(", "));
     }
     words
 }
 
 fn place_words(catalog: &Catalog, place: &Place) -> Vec<String> {
-    let after = place
-        .after
-        .map(|op| format!("after {}", happens(catalog, op)));
+    let after = place.after.map(|op| tr!("after {}", happens(catalog, op)));
     let before = place
         .before
-        .map(|op| format!("before {}", happens(catalog, op)));
+        .map(|op| tr!("before {}", happens(catalog, op)));
     let bounds: Vec<String> = after.into_iter().chain(before).collect();
-    let costs = |moved: Option<Tenths>, when: &str| {
-        moved
-            .filter(|cost| *cost > 0)
-            .map(|cost| format!("{when} would cost {} more", long(cost)))
-    };
-    let moved: Vec<String> = costs(place.sooner, "sooner")
-        .into_iter()
-        .chain(costs(place.later, "later"))
-        .collect();
+    let dearer = |moved: Option<Tenths>| moved.filter(|cost| *cost > 0).map(long);
+    let sooner = dearer(place.sooner).map(|cost| tr!("sooner would cost {} more", cost));
+    let later = dearer(place.later).map(|cost| tr!("later would cost {} more", cost));
+    let moved: Vec<String> = sooner.into_iter().chain(later).collect();
     let mut lines = Vec::new();
     if !bounds.is_empty() {
-        lines.push(format!("It has to come {}.", bounds.join(" and ")));
+        lines.push(tr!("It has to come {}.", bounds.join(&tr!(" and "))));
     }
     if !moved.is_empty() {
-        lines.push(format!(
+        lines.push(tr!(
             "It stands here for the sake of the tool in hand and the face that is up: {}.",
             moved.join(", ")
         ));
@@ -171,23 +167,23 @@ impl Otherwise {
     /// What it would be, in a sentence.
     pub fn words(&self, catalog: &Catalog) -> String {
         match self {
-            Self::NoWay => "There is no way without it.".to_owned(),
-            Self::NotFound => "Whether there is a way without it was not found out.".to_owned(),
+            Self::NoWay => tr!("There is no way without it."),
+            Self::NotFound => tr!("Whether there is a way without it was not found out."),
             Self::Longer {
                 by,
                 proven,
                 instead,
             } => {
                 let by = match (by, proven) {
-                    (0, _) => "just as long".to_owned(),
-                    (by, true) => format!("{} longer", long(*by)),
-                    (by, false) => format!("{} longer or a little less", long(*by)),
+                    (0, _) => tr!("just as long"),
+                    (by, true) => tr!("{} longer", long(*by)),
+                    (by, false) => tr!("{} longer or a little less", long(*by)),
                 };
                 let ways: Vec<String> = instead.iter().map(|op| to_do(catalog, *op)).collect();
                 if ways.is_empty() {
-                    format!("Without it the job takes {by}.")
+                    tr!("Without it the job takes {by}.", by)
                 } else {
-                    format!("Without it the job takes {by}, by {}.", ways.join(", "))
+                    tr!("Without it the job takes {by}, by {}.", ways.join(", "), by)
                 }
             }
         }

@@ -32,6 +32,13 @@ pub enum OfflineError {
     },
     /// The index of the catalogs could not be put in JSON.
     Index(serde_json::Error),
+    /// A translation cannot be used.
+    Words {
+        /// The PO file, or the folder of a language.
+        file: PathBuf,
+        /// What is wrong with it.
+        why: String,
+    },
 }
 
 impl OfflineError {
@@ -63,6 +70,13 @@ impl fmt::Display for OfflineError {
             ),
             Self::OpenScript { page } => {
                 write!(f, "{} has a <script> without its </script>", page.display())
+            }
+            Self::Words { file, why } => {
+                write!(
+                    f,
+                    "the translation {} cannot be used: {why}",
+                    file.display()
+                )
             }
             Self::Index(_) => write!(f, "cannot write the index of the catalogs"),
         }

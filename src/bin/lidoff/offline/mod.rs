@@ -1,5 +1,5 @@
 //! Finishes a build so that it works with no network: writes the index of the
-//! catalogs, fills in the page's content security policy and writes the service
+//! catalogs and the words of each language, fills in the page's content security policy and writes the service
 //! worker with its list of everything to keep.
 //!
 //! Order matters: the worker's list carries a hash of each file, so it is
@@ -10,6 +10,7 @@ mod catalogs;
 mod error;
 mod files;
 mod policy;
+mod words;
 mod worker;
 
 use std::path::{Path, PathBuf};
@@ -35,6 +36,7 @@ pub fn run(args: &Args) -> Result<(), OfflineError> {
 
 fn finish(dist: &Path) -> Result<(), OfflineError> {
     catalogs::write_index(dist)?;
+    words::write_words(dist)?;
     policy::allow_inline_scripts(dist)?;
     worker::write(dist)
 }
@@ -64,6 +66,10 @@ mod tests {
         put("catalogs/perch.json", "{\"a\":1}");
         put("catalogs/catalog.schema.json", "{}");
         put("catalogs/.hidden", "not for serving");
+        put(
+            "words/de/perch.po",
+            "msgid \"\"\nmsgstr \"Plural-Forms: nplurals=2; plural=(n != 1);\\n\"\n",
+        );
         dist
     }
 
@@ -79,10 +85,11 @@ mod tests {
             "catalogs/index.json",
             "catalogs/perch.json",
             "catalogs/sedge.json",
+            "words/de.txt",
         ] {
             assert!(worker.contains(kept), "{kept} is missing from {worker}");
         }
-        for left_out in ["schema.json", ".hidden", "sw.js\"", "%"] {
+        for left_out in ["schema.json", ".hidden", ".po", "sw.js\"", "%"] {
             assert!(!worker.contains(left_out), "{left_out} is in {worker}");
         }
     }

@@ -1,0 +1,152 @@
+//! The texts of the catalogs.
+
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::po::Text;
+
+/// What is no text: names of things within the catalog, classes, and designations
+/// that are the same in every language. Whatever else is a string is read.
+const NO_TEXT: [&str; 42] = [
+    "$schema",
+    "after_wait",
+    "answer",
+    "asked",
+    "asks",
+    "assumed",
+    "at",
+    "class",
+    "clear",
+    "consumable",
+    "ease",
+    "eased",
+    "element",
+    "face",
+    "fastener",
+    "fastening",
+    "fitted",
+    "format",
+    "hazards",
+    "id",
+    "in-place",
+    "inspect",
+    "is",
+    "moves_over",
+    "number",
+    "off",
+    "option",
+    "part",
+    "plug",
+    "put-back",
+    "question",
+    "redo",
+    "reseat",
+    "reuse",
+    "revision",
+    "rides_on",
+    "service",
+    "services",
+    "signal",
+    "size",
+    "swap",
+    "system",
+];
+const NO_TEXT_EITHER: [&str; 7] = [
+    "spare", "take-off", "thread", "tool", "undo", "unplug", "when",
+];
+
+/// Units of the catalogs that come with the app, by the names of their files.
+pub fn units() -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("catalogs");
+    let mut units: Vec<String> = fs::read_dir(folder)
+        .expect("the catalogs")
+        .filter_map(|entry| {
+            let name = entry
+                .expect("an entry")
+                .file_name()
+                .into_string()
+                .expect("a name");
+            name.strip_suffix(".json").map(str::to_owned)
+        })
+        .collect();
+    units.sort();
+    units
+}
+
+/// The texts of a unit's catalog, in its order, each once.
+pub fn texts(unit: &str) -> Vec<Text> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("catalogs/{unit}.json"));
+    let text = fs::read_to_string(path).expect("a catalog");
+    let mut found = Vec::new();
+    // Serde keeps no order of its own, so the keys come by the alphabet; that
+    // will do.
+    gather(
+        &serde_json::from_str(&text).expect("JSON"),
+        None,
+        "",
+        &mut found,
+    );
+    found
+}
+
+fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>) {
+    match value {
+        Value::Object(fields) => {
+            for (name, value) in fields {
+                gather(value, Some(name), key.unwrap_or_default(), found);
+            }
+        }
+        Value::Array(values) => {
+            for value in values {
+                gather(value, key, within, found);
+            }
+        }
+        Value::String(text) => {
+            let key = key.unwrap_or_default();
+            // The kind of a unit is read, that of a fastener is one of a list.
+            let is_listed = key == "kind" && within != "unit";
+            let text = Text {
+                context: None,
+                one: text.clone(),
+                many: None,
+            };
+            if !NO_TEXT.contains(&key)
+                && !NO_TEXT_EITHER.contains(&key)
+                && !is_listed
+                && has_words(&text.one)
+                && !found.contains(&text)
+            {
+                found.push(text);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Three lower-case letters on end: what has none is a designation ("2", "M3", "USB").
+fn has_words(text: &str) -> bool {
+    let letters: Vec<char> = text.chars().collect();
+    letters
+        .windows(3)
+        .any(|three| three.iter().all(|letter| letter.is_lowercase()))
+}
+
+#[test]
+fn what_a_technician_reads_is_found_and_names_of_things_are_not() {
+    let texts: Vec<String> = texts("perch-22").into_iter().map(|text| text.one).collect();
+    let has = |text: &str| texts.iter().any(|one| one == text);
+    for read in [
+        "Self-service lending kiosk",
+        "Unlock the paper door",
+        "small bright pan-head screw",
+        "Cut-resistant gloves",
+        "SCAN, blue sleeve",
+    ] {
+        assert!(has(read), "{read}");
+    }
+    for unread in ["paper-door", "screw", "off", "basic", "T8"] {
+        assert!(!has(unread), "{unread}");
+    }
+}

@@ -1,0 +1,10 @@
+//! Is everything that is read translated? The sources are read as tokens, the
+//! catalogs as JSON, the translations as gettext PO files.
+
+mod bypass;
+mod catalogs;
+mod complete;
+mod po;
+mod sides;
+mod source;
+mod write;
