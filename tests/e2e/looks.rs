@@ -28,6 +28,8 @@ fn nothing_is_wrong(tour: fn(Look)) {
     let mut looked = 0;
     tour(&mut |phone, name| {
         looked += 1;
+        // Shown where the walk itself does not come through.
+        println!("{name}");
         let mut put = |lines: Vec<String>, how: &str| {
             for line in lines {
                 wrong.entry(line).or_default().push(format!("{name}{how}"));

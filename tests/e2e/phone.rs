@@ -15,7 +15,7 @@ use base64::prelude::BASE64_STANDARD;
 use serde_json::{Value, json};
 use tempfile::TempDir;
 
-use crate::webdriver::WebDriver;
+use crate::webdriver::{Refusal, WebDriver};
 
 /// How long a thing may take to appear before the test fails.
 pub const PATIENCE: Duration = Duration::from_secs(15);
@@ -112,11 +112,18 @@ impl Phone {
             Value::from(css)
         ));
         self.wait_until(&format!("{css} takes a tap"), || {
-            let path = format!("element/{}/click", self.element(css));
-            match self.driver.call(&path, Some(&json!({}))) {
+            let tapped = self.find(css).and_then(|found| {
+                let path = format!("element/{found}/click");
+                self.driver.call(&path, Some(&json!({})))
+            });
+            match tapped {
                 Ok(_) => true,
-                // The screen was drawn anew between finding it and tapping it.
-                Err(refusal) if refusal.code == "stale element reference" => false,
+                // The screen was drawn anew between seeing, finding and tapping it.
+                Err(Refusal { code, .. })
+                    if code == "stale element reference" || code == "no such element" =>
+                {
+                    false
+                }
                 Err(refusal) => panic!("{css}: {}: {}", refusal.code, refusal.message),
             }
         });
@@ -325,10 +332,16 @@ impl Phone {
         self.script(&script) == true
     }
 
-    fn element(&self, css: &str) -> String {
-        let found = self.post("element", &json!({ "using": "css selector", "value": css }));
+    fn find(&self, css: &str) -> Result<String, Refusal> {
+        let asked = json!({ "using": "css selector", "value": css });
+        let found = self.driver.call("element", Some(&asked))?;
         // The key is fixed by WebDriver, "Elements".
-        text(&found["element-6066-11e4-a52e-4f735466cecf"])
+        Ok(text(&found["element-6066-11e4-a52e-4f735466cecf"]))
+    }
+
+    fn element(&self, css: &str) -> String {
+        self.find(css)
+            .unwrap_or_else(|refusal| panic!("{css}: {}: {}", refusal.code, refusal.message))
     }
 
     fn get(&self, path: &str) -> Value {

@@ -133,7 +133,7 @@ pub fn laptop(look: Look) {
                 phone.page("");
                 phone.see_words("Left, as planned");
                 phone.tap_words("Why?");
-                phone.see_words("needs");
+                phone.see(".why[open] li");
                 open_all(phone);
                 look(phone, "plan-open");
                 phone.leave_in(12);

@@ -96,7 +96,7 @@ impl WebDriver {
 
     fn exchange(&self, method: &str, path: &str, body: &str) -> std::io::Result<Vec<u8>> {
         let mut stream = TcpStream::connect(("127.0.0.1", self.port))?;
-        stream.set_read_timeout(Some(Duration::from_secs(60)))?;
+        stream.set_read_timeout(Some(Duration::from_secs(180)))?;
         write!(
             stream,
             "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\
