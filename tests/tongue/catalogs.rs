@@ -53,8 +53,8 @@ const NO_TEXT: [&str; 42] = [
     "swap",
     "system",
 ];
-const NO_TEXT_EITHER: [&str; 7] = [
-    "spare", "take-off", "thread", "tool", "undo", "unplug", "when",
+const NO_TEXT_EITHER: [&str; 9] = [
+    "flip", "motion", "spare", "take-off", "thread", "tool", "undo", "unplug", "when",
 ];
 
 /// Units of the catalogs that come with the app, by the names of their files.

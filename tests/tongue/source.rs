@@ -43,7 +43,8 @@ pub struct Said {
     pub loose: Vec<Loose>,
 }
 
-/// Every source file below a folder or, for a file, that one; in order.
+/// Every source file below a folder or, for a file, that one; in order. Files of
+/// tests alone are left out.
 pub fn files(under: &str) -> Vec<PathBuf> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(under);
     if root.is_file() {
@@ -56,7 +57,9 @@ pub fn files(under: &str) -> Vec<PathBuf> {
             let path = entry.expect("an entry").path();
             if path.is_dir() {
                 folders.push(path);
-            } else if path.extension().is_some_and(|ending| ending == "rs") {
+            } else if path.extension().is_some_and(|ending| ending == "rs")
+                && !path.ends_with("tests.rs")
+            {
                 found.push(path);
             }
         }

@@ -1,6 +1,6 @@
 //! What the numbered fasteners are: which numbers, drive, thread and length.
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::app::tongue::said;
 use crate::catalog::format::{Drive, DriveSystem, Fastener};

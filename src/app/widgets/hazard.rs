@@ -1,7 +1,7 @@
 //! A hazard, before the action that it belongs to.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::state::app;
 use crate::app::tongue::said;

@@ -1,7 +1,7 @@
 //! The look of the screens: the system's, or the one that is chosen here.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 use web_sys::{CustomEvent, CustomEventInit};
 
 use crate::app::service::preferences::{self, Preference};

@@ -1,7 +1,7 @@
 //! Which cable goes to which port: both ends drawn, joined or parted.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::tongue::said;
 use crate::job::planned::Cable;

@@ -1,7 +1,7 @@
 //! What must be said to have been looked at before a step is done.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::state::app;
 use crate::app::tongue::said;

@@ -1,7 +1,7 @@
 //! Which fasteners come out or go in, how many, and the well each kind lies in.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::tongue::said;
 use crate::job::planned::Fasteners;

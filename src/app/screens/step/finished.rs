@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use super::undo::undo;
 use crate::app::route::{Page, Route};

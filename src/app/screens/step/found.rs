@@ -1,7 +1,7 @@
 //! How it was found at strip-down, told where it is put together again.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::found::Found;
 use crate::app::tongue::said;

@@ -1,7 +1,7 @@
 //! The app was closed in mid-step: what was that span?
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::state::app;
 use crate::app::words::time_of_day;

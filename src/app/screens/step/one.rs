@@ -3,8 +3,8 @@
 
 use std::sync::Arc;
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use super::asked::Asked;
 use super::cables::Cables;

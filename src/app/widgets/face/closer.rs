@@ -1,9 +1,9 @@
 //! Looking closer at a picture: two fingers zoom and move it, so do buttons and
 //! keys; a tap brings a place to the middle. One finger goes on scrolling the page.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
-use tr::tr;
 use web_sys::{Element, PointerEvent};
 
 use crate::app::gesture::{CLOSEST, Look, Sheet, Way};

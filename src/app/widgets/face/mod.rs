@@ -4,8 +4,8 @@
 
 mod closer;
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use self::closer::Closer;
 use crate::app::face::{Badge, Drawing, Sizes, badges, labels};

@@ -4,8 +4,8 @@
 
 use std::sync::Arc;
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::tongue::said;
 use crate::app::widgets::why::Why;

@@ -1,8 +1,8 @@
 //! The vertical lines of a profile, with their words: when to leave, and when to
 //! turn back.
 
+use crate::tongue::tr;
 use leptos::prelude::*;
-use tr::tr;
 
 use crate::app::depth::{Chart, flags};
 use crate::app::state::app;

@@ -9,9 +9,9 @@ mod words;
 use std::fmt::Write;
 use std::sync::Arc;
 
+use crate::tongue::tr;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
-use tr::tr;
 use web_sys::Element;
 
 use self::card::StepCard;

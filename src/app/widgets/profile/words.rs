@@ -1,6 +1,6 @@
 //! The profile in words, for who cannot see the picture.
 
-use tr::tr;
+use crate::tongue::tr;
 
 use crate::app::depth::Profile;
 use crate::app::words::about;
