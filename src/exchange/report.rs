@@ -3,8 +3,13 @@
 
 use std::fmt::Write;
 
-use crate::catalog::format::Reading;
-use crate::job::{BlockedWay, Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
+use tr::tr;
+
+use crate::catalog::format::{FasteningId, Reading};
+use crate::job::{
+    BlockedWay, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally,
+    Status, Taken, TaskProgress, tally,
+};
 
 use super::name::stem;
 use super::when::{local, long};
@@ -17,55 +22,78 @@ pub fn file_name(job: &Job) -> String {
 /// The report of a visit.
 pub fn report(job: &Job) -> String {
     let mut text = String::new();
-    head(&mut text, job);
-    section(&mut text, "Tasks", tasks(job));
-    section(&mut text, "Time", times(job));
-    section(&mut text, "Changes of plan", changes(job));
-    section(&mut text, "Found on the way", found(job));
-    section(
-        &mut text,
-        "Checks",
-        job.readings.iter().map(reading).collect(),
-    );
-    section(&mut text, "Parts used up", used(job));
-    section(&mut text, "Fasteners", fasteners(job));
-    section(&mut text, "Still open", open(job));
-    section(&mut text, "Notes", notes(job));
-    section(&mut text, "About the clock and the log", findings(job));
+    for (name, words) in head(job) {
+        // Writing to a string does not fail.
+        let _ = writeln!(text, "{}", format!("{name:<12}{words}").trim_end());
+    }
+    for (title, lines) in sections(job) {
+        let _ = write!(text, "\n{}\n", title.to_uppercase());
+        for line in lines {
+            let _ = writeln!(text, "- {line}");
+        }
+    }
     text
 }
 
-fn head(text: &mut String, job: &Job) {
+/// Each section that has something to say: its title, its lines.
+pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
+    let mut all = vec![
+        (tr!("Tasks"), tasks(job)),
+        (tr!("Time"), times(job)),
+        (tr!("Changes of plan"), changes(job)),
+        (tr!("Found on the way"), found(job)),
+        (
+            tr!("Checks"),
+            job.readings.iter().map(|one| reading(job, one)).collect(),
+        ),
+        (tr!("Parts used up"), used(job)),
+        (tr!("Fasteners"), fasteners(job)),
+        (tr!("Still open"), open(job)),
+        (tr!("Notes"), notes(job, &job.notes)),
+        (
+            tr!("For the catalog’s author"),
+            notes(job, &job.catalog_notes),
+        ),
+        (tr!("Photos"), photos(job)),
+        (tr!("About the clock and the log"), findings(job)),
+    ];
+    all.retain(|(_, lines)| !lines.is_empty());
+    all
+}
+
+/// What stands at the head: names and what they are.
+pub(super) fn head(job: &Job) -> Vec<(String, String)> {
+    let mut lines = vec![(tr!("VISIT REPORT"), String::new())];
     let Some(opened) = &job.opened else {
-        text.push_str("VISIT REPORT\nThe event that opened this job is missing.\n");
-        return;
+        let missing = tr!("The event that opened this job is missing.");
+        lines.push((missing, String::new()));
+        return lines;
     };
-    let mut line = |name: &str, words: &str| {
+    let mut line = |name: String, words: &str| {
         if !words.is_empty() {
-            // Writing to a string does not fail.
-            let _ = writeln!(text, "{name:<12}{words}");
+            lines.push((name, words.to_owned()));
         }
     };
-    line("VISIT REPORT", "");
-    line("Job", &opened.reference);
-    line("Unit", &opened.unit.name);
-    line("Site", &opened.site);
-    line("Technician", &opened.technician);
+    line(tr!("Job"), &opened.reference);
+    line(tr!("Unit"), &opened.unit.name);
+    line(tr!("Site"), &opened.site);
+    line(tr!("Technician"), &opened.technician);
     if let Some(at) = job.opened_at {
-        line("Opened", &local(at.wall_ms, at.offset_min));
+        line(tr!("Opened"), &local(at.wall_ms, at.offset_min));
     }
     if let (Status::Closed { .. }, Some((_, at))) = (&job.status, job.head) {
-        line("Closed", &local(at.wall_ms, at.offset_min));
+        line(tr!("Closed"), &local(at.wall_ms, at.offset_min));
     }
-    line("Outcome", &outcome(&job.status));
+    line(tr!("Outcome"), &outcome(&job.status));
     if let Some((to, note)) = &job.handed_over {
         let note = if note.is_empty() {
             String::new()
         } else {
             format!(": {note}")
         };
-        line("Handed to", &format!("{to}{note}"));
+        line(tr!("Handed to"), &format!("{to}{note}"));
     }
+    lines
 }
 
 fn outcome(status: &Status) -> String {
@@ -75,16 +103,6 @@ fn outcome(status: &Status) -> String {
         Status::Paused(reason) => format!("paused: {}", reason.name()),
         Status::Closed { outcome, note } if note.is_empty() => outcome.name().to_owned(),
         Status::Closed { outcome, note } => format!("{}: {note}", outcome.name()),
-    }
-}
-
-fn section(text: &mut String, title: &str, lines: Vec<String>) {
-    if lines.is_empty() {
-        return;
-    }
-    let _ = write!(text, "\n{}\n", title.to_uppercase());
-    for line in lines {
-        let _ = writeln!(text, "- {line}");
     }
 }
 
@@ -150,21 +168,27 @@ fn changes(job: &Job) -> Vec<String> {
         .collect()
 }
 
-/// Parts that were found broken, and ways that are blocked.
+/// Parts that were found broken or were not to hand, ways that are blocked, waits
+/// that were not waited out.
 fn found(job: &Job) -> Vec<String> {
-    let broken = job
-        .broken
-        .iter()
-        .map(|part| format!("{} is broken", part.name));
+    let broken = job.broken.iter();
+    let broken = broken.map(|part| tr!("{part} is broken", part = part.name));
     let blocked = job.blocked.iter().map(BlockedWay::words);
-    broken.chain(blocked).collect()
+    let lacks = job.not_to_hand.iter().map(NotToHand::words);
+    let cut = job.cut_short.iter().map(|one| {
+        let mut steps = job.done.iter().map(|done| &done.step);
+        let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
+        let wait = wait.map_or(one.wait.as_str(), |wait| wait.text.as_str());
+        tr!("not waited out: {wait} ({why})", wait = wait, why = one.why)
+    });
+    broken.chain(blocked).chain(lacks).chain(cut).collect()
 }
 
-fn reading(reading: &ReadingTaken) -> String {
+fn reading(job: &Job, reading: &ReadingTaken) -> String {
     let what = match &reading.asked {
-        Some(Reading::Value { what, .. }) => what.as_str(),
-        Some(Reading::Seen(what)) => what.as_str(),
-        None => "a check that the plan does not have",
+        Some(Reading::Value { what, .. }) => what.clone(),
+        Some(Reading::Seen(what)) => what.clone(),
+        None => tr!("a check that the plan does not have"),
     };
     let taken = match (reading.taken, &reading.asked) {
         (
@@ -176,13 +200,16 @@ fn reading(reading: &ReadingTaken) -> String {
             format!("{value} {unit} ({})", limits(*low, *high))
         }
         (Taken::Value(value), _) => value.to_string(),
-        (Taken::Seen(true), _) => "yes".to_owned(),
-        (Taken::Seen(false), _) => "no".to_owned(),
+        (Taken::Seen(true), _) => tr!("yes"),
+        (Taken::Seen(false), _) => tr!("no"),
     };
-    let passed = match reading.passed {
-        Some(true) => "passed",
-        Some(false) => "FAILED",
-        None => "cannot be judged",
+    let kept = job.failure_kept(reading.step);
+    let passed = match (reading.passed, kept) {
+        (Some(true), _) => tr!("passed"),
+        (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, and left at that"),
+        (Some(false), Some(note)) => tr!("FAILED, and left at that: {note}", note = note),
+        (Some(false), None) => tr!("FAILED"),
+        (None, _) => tr!("cannot be judged"),
     };
     format!("{what}: {taken}, {passed}")
 }
@@ -230,8 +257,40 @@ fn fasteners(job: &Job) -> Vec<String> {
     if out > 0 || back > 0 {
         lines.insert(0, format!("{out} out, {back} in"));
     }
+    let name = |fastening: &FasteningId| {
+        let set = tally.set(fastening);
+        set.map_or_else(|| fastening.0.clone(), SetTally::name)
+    };
+    for gone in job.lost.iter().chain(&job.stripped) {
+        if !gone.note.is_empty() {
+            lines.push(format!("{}: {}", name(&gone.fastening), gone.note));
+        }
+    }
     for explained in &job.explained {
-        lines.push(format!("{}: {}", explained.fastening, explained.note));
+        lines.push(format!(
+            "{}: {}",
+            name(&explained.fastening),
+            explained.note
+        ));
+    }
+    for (owed, note) in &job.accounted {
+        let what = match owed {
+            Owed::Gone { fastening, .. } | Owed::Strange(fastening) => name(fastening),
+            Owed::Cable(id) => {
+                let mut cables = job.done.iter().flat_map(|done| &done.step.unplug);
+                let cable = cables.find(|cable| cable.connection == *id);
+                cable.map_or_else(|| id.0.clone(), |cable| cable.cable.clone())
+            }
+            Owed::HandBack(id) => {
+                let steps = job.done.iter().map(|done| &done.step);
+                let mut pieces = steps
+                    .chain(&job.remaining)
+                    .filter_map(|s| s.hand_back.as_ref());
+                let piece = pieces.find(|piece| piece.id == *id);
+                piece.map_or_else(|| id.0.clone(), |piece| piece.name.clone())
+            }
+        };
+        lines.push(format!("{what}: {note}"));
     }
     lines
 }
@@ -247,7 +306,7 @@ fn open(job: &Job) -> Vec<String> {
     lines.extend(tally.left_empty());
     let failed = job
         .failed()
-        .map(|one| format!("check failed: {}", reading(one)));
+        .map(|one| tr!("check failed: {check}", check = reading(job, one)));
     lines.extend(failed);
     let left = job.remaining.len();
     if left > 0 {
@@ -256,17 +315,36 @@ fn open(job: &Job) -> Vec<String> {
     lines
 }
 
-fn notes(job: &Job) -> Vec<String> {
-    let notes = job.notes.iter().map(|note| {
-        let about = note.step.and_then(|number| job.step(number));
-        let about = about.map_or(String::new(), |step| format!(" (at “{}”)", step.action));
+fn notes(job: &Job, notes: &[NoteTaken]) -> Vec<String> {
+    let line = |note: &NoteTaken| {
+        let about = at_step(job, note.step);
         format!(
             "{} {}{about}",
             local(note.at.wall_ms, note.at.offset_min),
             note.text
         )
-    });
-    notes.collect()
+    };
+    notes.iter().map(line).collect()
+}
+
+/// Each photo by its name; the pictures are in the report as a page.
+fn photos(job: &Job) -> Vec<String> {
+    let photos = job.photos.iter().map(|one| photo_words(job, one));
+    photos.collect()
+}
+
+/// "photo-3, 2026-11-25 14:05 (at “Lift the lid off”)".
+pub(super) fn photo_words(job: &Job, one: &PhotoTaken) -> String {
+    let when = local(one.at.wall_ms, one.at.offset_min);
+    format!("{}, {when}{}", one.photo.name, at_step(job, one.photo.step))
+}
+
+/// " (at “Lift the lid off”)", where there is such a step.
+fn at_step(job: &Job, number: Option<u32>) -> String {
+    let step = number.and_then(|number| job.step(number));
+    step.map_or(String::new(), |step| {
+        format!(" {}", tr!("(at “{step}”)", step = step.action))
+    })
 }
 
 fn findings(job: &Job) -> Vec<String> {
