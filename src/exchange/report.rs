@@ -8,7 +8,7 @@ use tr::tr;
 use crate::catalog::format::{FasteningId, Reading};
 use crate::job::{
     BlockedWay, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally,
-    Status, Taken, TaskProgress, tally,
+    Status, Taken, Tally, TaskProgress, tally,
 };
 
 use super::name::stem;
@@ -170,7 +170,7 @@ fn changes(job: &Job) -> Vec<String> {
 
 /// Parts that were found broken or were not to hand, ways that are blocked, waits
 /// that were not waited out.
-fn found(job: &Job) -> Vec<String> {
+pub fn found(job: &Job) -> Vec<String> {
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = part.name));
     let blocked = job.blocked.iter().map(BlockedWay::words);
@@ -257,6 +257,13 @@ fn fasteners(job: &Job) -> Vec<String> {
     if out > 0 || back > 0 {
         lines.insert(0, format!("{out} out, {back} in"));
     }
+    lines.extend(reasons(job, &tally));
+    lines
+}
+
+/// The reasons that were given for what the tally would else still ask.
+pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
+    let mut lines = Vec::new();
     let name = |fastening: &FasteningId| {
         let set = tally.set(fastening);
         set.map_or_else(|| fastening.0.clone(), SetTally::name)

@@ -89,6 +89,8 @@ pub struct Job {
     pub stripped: Vec<Mishap>,
     /// New fasteners that were brought in.
     pub spares: Vec<Mishap>,
+    /// The same three together, in order, each with its event.
+    pub mishaps: Vec<MishapNoted>,
     /// Differences in the tally that have a reason.
     pub explained: Vec<Explanation>,
     /// What else of the tally has a reason.
@@ -236,6 +238,28 @@ pub struct NoteTaken {
     pub text: Text,
     /// Number of the step that it is about.
     pub step: Option<u32>,
+}
+
+/// Something that happened to fasteners, as it was noted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MishapNoted {
+    /// The event.
+    pub event: EventId,
+    /// What became of them.
+    pub fate: Fate,
+    /// The set, and how many.
+    pub mishap: Mishap,
+}
+
+/// What became of a fastener.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// It cannot be found.
+    Lost,
+    /// It was discarded.
+    Stripped,
+    /// It is a new one.
+    New,
 }
 
 /// A demand of a hazard that was met.
@@ -474,6 +498,16 @@ impl Demands {
     /// Whether nothing is left to ask.
     pub fn is_met(&self) -> bool {
         *self == Self::default()
+    }
+}
+
+impl MishapNoted {
+    fn of(event: &Event, fate: Fate, mishap: &Mishap) -> Self {
+        Self {
+            event: event.id,
+            fate,
+            mishap: mishap.clone(),
+        }
     }
 }
 
@@ -760,9 +794,19 @@ impl<'a> Folding<'a> {
                 step: *step,
                 why: why.clone(),
             }),
-            What::FastenerLost(mishap) => job.lost.push(mishap.clone()),
-            What::FastenerStripped(mishap) => job.stripped.push(mishap.clone()),
-            What::SpareUsed(mishap) => job.spares.push(mishap.clone()),
+            What::FastenerLost(mishap) => {
+                job.lost.push(mishap.clone());
+                job.mishaps.push(MishapNoted::of(event, Fate::Lost, mishap));
+            }
+            What::FastenerStripped(mishap) => {
+                job.stripped.push(mishap.clone());
+                job.mishaps
+                    .push(MishapNoted::of(event, Fate::Stripped, mishap));
+            }
+            What::SpareUsed(mishap) => {
+                job.spares.push(mishap.clone());
+                job.mishaps.push(MishapNoted::of(event, Fate::New, mishap));
+            }
             What::Explained {
                 fastening,
                 difference,

@@ -32,8 +32,8 @@ pub use event::{
 };
 pub use finding::{Finding, Trouble};
 pub use fold::{
-    CutShort, DemandMet, Demands, DoneStep, Explanation, Job, NoteTaken, OpenGap, Pause,
-    PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
+    CutShort, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted, NoteTaken,
+    OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
 };
 pub use log::{AppendError, Corrupt, JobId, Log};
 pub use planned::{

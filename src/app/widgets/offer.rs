@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use tr::tr;
 
 use crate::app::state::{App, app};
 use crate::app::way::{blocked, can_be_added, replacing};
@@ -52,8 +53,12 @@ fn offer(
         Some(Ok(total_s)) => {
             let now = about(total_s);
             let told = match left_s.map(about) {
-                Some(before) if before != now => format!("about {now} left instead of {before}"),
-                _ => format!("about {now}"),
+                Some(before) if before != now => tr!(
+                    "about {now} left instead of {before}",
+                    now = now,
+                    before = before
+                ),
+                _ => tr!("about {time}", time = now),
             };
             button(app, &id, &deed, told, Some(then))
         }
@@ -90,62 +95,66 @@ fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<b
 pub fn CloseUp(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView {
     let (label, whats) = if job.is_closing() {
         let left = job.left_for_next().cloned().map(What::TaskAdded);
-        ("Carry on with the tasks", left.collect())
+        (tr!("Carry on with the tasks"), left.collect())
     } else {
-        ("Close up from here", vec![What::TurnedBack])
+        (tr!("Close up from here"), vec![What::TurnedBack])
     };
     let can = job.is_closing() || job.open_tasks().next().is_some();
     can.then(|| view! { <Offer id label whats then/> })
 }
 
-/// What can be done where this step cannot be.
+/// Another way, where this one is blocked; where there is none, closing up.
 #[component]
-pub fn OtherWays(
+pub fn OtherWay(
     id: String,
     job: Arc<Job>,
     step: PlannedStep,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    let app = app();
     let left_s = job.left_s();
-    let way = blocked(&step).map(|way| {
+    blocked(&step).map(|way| {
         let label = if step.undo.is_empty() {
-            "It is blocked, go another way"
+            tr!("It is blocked, go another way")
         } else {
-            "It does not come undone, go another way"
+            tr!("It does not come undone, go another way")
         };
         let way = What::Blocked(way);
         let deed = Deed {
-            label: label.to_owned(),
+            label,
             whats: vec![way.clone()],
         };
         let closing = Deed {
-            label: "Note that, and close up from here".to_owned(),
+            label: tr!("Note that, and close up from here"),
             whats: vec![way, What::TurnedBack],
         };
-        offer(id.clone(), deed, Some(closing), Some(left_s), then)
-    });
+        offer(id, deed, Some(closing), Some(left_s), then)
+    })
+}
+
+/// The part of this step is broken: it is replaced too, where that can be; or
+/// noted.
+#[component]
+pub fn Broken(id: String, job: Arc<Job>, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    let left_s = job.left_s();
     let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app.catalog(unit));
-    let broken = replacing(&step).map(|task| {
+    replacing(&step).map(|task| {
         let name = task.name.clone();
         let found = What::FoundBroken(task.clone());
         let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
-        let (label, whats) = if more {
-            (
-                format!("{name} is broken, replace it too"),
-                vec![What::TaskAdded(task), found],
-            )
-        } else {
-            (format!("{name} is broken, note it"), vec![found])
-        };
-        view! { <Offer id=id.clone() label whats left_s then/> }
-    });
-    view! {
-        <div class="stack">
-            {way}
-            {broken}
-            <CloseUp id job then/>
-        </div>
-    }
+        let replace = more.then(|| {
+            let label = tr!("{part} is broken, replace it too", part = name);
+            let whats = vec![What::TaskAdded(task), found.clone()];
+            view! { <Offer id=id.clone() label whats left_s then/> }
+        });
+        view! {
+            {replace}
+            <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
+                on:click=move |_| app.act(&id, vec![found.clone()], move || then.set(false))>
+                {tr!("{part} is broken, note it", part = name)}
+                <span class="soft">{tr!("the plan stays as it is")}</span>
+            </button>
+        }
+    })
 }
