@@ -5,6 +5,7 @@
 //! words, plans for the screens, the geometry of pictures) build everywhere and
 //! are tested natively; the rest is for the browser alone.
 
+pub mod aloud;
 pub mod depth;
 pub mod face;
 pub mod found;
@@ -12,10 +13,13 @@ pub mod gesture;
 pub mod outlook;
 pub mod planning;
 pub mod route;
+pub mod taps;
 pub mod tongue;
 pub mod way;
 pub mod words;
 
+#[cfg(target_arch = "wasm32")]
+mod hands;
 #[cfg(target_arch = "wasm32")]
 mod latest;
 #[cfg(target_arch = "wasm32")]

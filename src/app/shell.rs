@@ -20,6 +20,7 @@ pub fn Shell() -> impl IntoView {
         app.notices.update(|all| all.retain(|notice| notice.bad));
     });
     on_cleanup(move || moved.remove());
+    super::hands::watch(app, route);
     // The page's own title is the app's name.
     let app_name = document().title();
     Effect::new(move |_| {

@@ -57,6 +57,8 @@ pub struct App {
     pub update: RwSignal<bool>,
     /// Whether the app is kept for use without a network: "yes", "no", or why not.
     pub offline: RwSignal<String>,
+    /// Whether this device has a voice of its own to read with.
+    pub voice: RwSignal<bool>,
     keeper: StoredValue<Option<Rc<Keeper>>, LocalStorage>,
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
@@ -115,6 +117,7 @@ impl App {
             aside: RwSignal::new(Vec::new()),
             update: RwSignal::new(false),
             offline: RwSignal::new("no".to_owned()),
+            voice: RwSignal::new(false),
             keeper: StoredValue::new_local(None),
             tabs: StoredValue::new_local(None),
         }
@@ -203,6 +206,16 @@ impl App {
                 Wish::Enough
             }
         })
+    }
+
+    /// Does something on a job as soon as nothing else is being stored: for what
+    /// was not asked for by a tap that can be made again.
+    pub fn act_soon(self, job: String, whats: Vec<What>) {
+        if !self.busy.get_untracked() {
+            return self.act(&job, whats, || {});
+        }
+        let again = move || self.act_soon(job, whats);
+        set_timeout(again, std::time::Duration::from_millis(50));
     }
 
     /// What the plan would be, were this done on a job; nothing is stored.

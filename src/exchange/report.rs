@@ -3,8 +3,11 @@
 
 use std::fmt::Write;
 
-use crate::catalog::format::Reading;
-use crate::job::{BlockedWay, Job, JobPhase, ReadingTaken, Status, Taken, TaskProgress, tally};
+use crate::catalog::format::{FasteningId, Reading};
+use crate::job::{
+    BlockedWay, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally,
+    Status, Taken, Tally, TaskProgress, tally,
+};
 use crate::tongue::{plain, said, tr};
 
 use super::name::stem;
@@ -18,61 +21,78 @@ pub fn file_name(job: &Job) -> String {
 /// The report of a visit.
 pub fn report(job: &Job) -> String {
     let mut text = String::new();
-    head(&mut text, job);
-    section(&mut text, &tr!("Tasks"), tasks(job));
-    section(&mut text, &tr!("Time"), times(job));
-    section(&mut text, &tr!("Changes of plan"), changes(job));
-    section(&mut text, &tr!("Found on the way"), found(job));
-    section(
-        &mut text,
-        &tr!("Checks"),
-        job.readings.iter().map(reading).collect(),
-    );
-    section(&mut text, &tr!("Parts used up"), used(job));
-    section(&mut text, &tr!("Fasteners"), fasteners(job));
-    section(&mut text, &tr!("Still open"), open(job));
-    section(&mut text, &tr!("Notes"), notes(job));
-    section(
-        &mut text,
-        &tr!("About the clock and the log"),
-        findings(job),
-    );
+    for (name, words) in head(job) {
+        // Writing to a string does not fail.
+        let _ = writeln!(text, "{}", format!("{name:<12}{words}").trim_end());
+    }
+    for (title, lines) in sections(job) {
+        let _ = write!(text, "\n{}\n", title.to_uppercase());
+        for line in lines {
+            let _ = writeln!(text, "- {line}");
+        }
+    }
     text
 }
 
-fn head(text: &mut String, job: &Job) {
+/// Each section that has something to say: its title, its lines.
+pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
+    let mut all = vec![
+        (tr!("Tasks"), tasks(job)),
+        (tr!("Time"), times(job)),
+        (tr!("Changes of plan"), changes(job)),
+        (tr!("Found on the way"), found(job)),
+        (
+            tr!("Checks"),
+            job.readings.iter().map(|one| reading(job, one)).collect(),
+        ),
+        (tr!("Parts used up"), used(job)),
+        (tr!("Fasteners"), fasteners(job)),
+        (tr!("Still open"), open(job)),
+        (tr!("Notes"), notes(job, &job.notes)),
+        (
+            tr!("For the catalog’s author"),
+            notes(job, &job.catalog_notes),
+        ),
+        (tr!("Photos"), photos(job)),
+        (tr!("About the clock and the log"), findings(job)),
+    ];
+    all.retain(|(_, lines)| !lines.is_empty());
+    all
+}
+
+/// What stands at the head: names and what they are.
+pub(super) fn head(job: &Job) -> Vec<(String, String)> {
+    let mut lines = vec![(tr!("VISIT REPORT"), String::new())];
     let Some(opened) = &job.opened else {
-        text.push_str(&tr!(
-            "VISIT REPORT\nThe event that opened this job is missing.\n"
-        ));
-        return;
+        let missing = tr!("The event that opened this job is missing.");
+        lines.push((missing, String::new()));
+        return lines;
     };
-    let mut line = |name: &str, words: &str| {
+    let mut line = |name: String, words: &str| {
         if !words.is_empty() {
-            // Writing to a string does not fail.
-            let _ = writeln!(text, "{name:<12}{words}");
+            lines.push((name, words.to_owned()));
         }
     };
-    line(&tr!("VISIT REPORT"), "");
-    line(&tr!("Job"), &opened.reference);
-    line(&tr!("Unit"), &opened.unit.name);
-    line(&tr!("Site"), &opened.site);
-    line(&tr!("Technician"), &opened.technician);
+    line(tr!("Job"), &opened.reference);
+    line(tr!("Unit"), &opened.unit.name);
+    line(tr!("Site"), &opened.site);
+    line(tr!("Technician"), &opened.technician);
     if let Some(at) = job.opened_at {
-        line(&tr!("Opened"), &local(at.wall_ms, at.offset_min));
+        line(tr!("Opened"), &local(at.wall_ms, at.offset_min));
     }
     if let (Status::Closed { .. }, Some((_, at))) = (&job.status, job.head) {
-        line(&tr!("Closed"), &local(at.wall_ms, at.offset_min));
+        line(tr!("Closed"), &local(at.wall_ms, at.offset_min));
     }
-    line(&tr!("Outcome"), &outcome(&job.status));
+    line(tr!("Outcome"), &outcome(&job.status));
     if let Some((to, note)) = &job.handed_over {
         let note = if note.is_empty() {
             String::new()
         } else {
             format!(": {note}")
         };
-        line(&tr!("Handed to"), &format!("{to}{note}"));
+        line(tr!("Handed to"), &format!("{to}{note}"));
     }
+    lines
 }
 
 fn outcome(status: &Status) -> String {
@@ -82,16 +102,6 @@ fn outcome(status: &Status) -> String {
         Status::Paused(reason) => tr!("paused: {}", said(reason.name())),
         Status::Closed { outcome, note } if note.is_empty() => said(outcome.name()).into_owned(),
         Status::Closed { outcome, note } => format!("{}: {note}", said(outcome.name())),
-    }
-}
-
-fn section(text: &mut String, title: &str, lines: Vec<String>) {
-    if lines.is_empty() {
-        return;
-    }
-    let _ = write!(text, "\n{}\n", title.to_uppercase());
-    for line in lines {
-        let _ = writeln!(text, "- {line}");
     }
 }
 
@@ -162,17 +172,27 @@ fn changes(job: &Job) -> Vec<String> {
         .collect()
 }
 
-/// Parts that were found broken, and ways that are blocked.
-fn found(job: &Job) -> Vec<String> {
-    let broken = job
-        .broken
-        .iter()
-        .map(|part| tr!("{} is broken", said(&part.name)));
+/// Parts that were found broken or were not to hand, ways that are blocked, waits
+/// that were not waited out.
+pub fn found(job: &Job) -> Vec<String> {
+    let broken = job.broken.iter();
+    let broken = broken.map(|part| tr!("{part} is broken", part = said(&part.name)));
     let blocked = job.blocked.iter().map(BlockedWay::words);
-    broken.chain(blocked).collect()
+    let lacks = job.not_to_hand.iter().map(NotToHand::words);
+    let cut = job.cut_short.iter().map(|one| {
+        let mut steps = job.done.iter().map(|done| &done.step);
+        let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
+        let wait = wait.map_or(one.wait.as_str(), |wait| wait.text.as_str());
+        tr!(
+            "not waited out: {wait} ({why})",
+            wait = said(wait),
+            why = one.why
+        )
+    });
+    broken.chain(blocked).chain(lacks).chain(cut).collect()
 }
 
-fn reading(reading: &ReadingTaken) -> String {
+fn reading(job: &Job, reading: &ReadingTaken) -> String {
     let what = match &reading.asked {
         Some(Reading::Value { what, .. } | Reading::Seen(what)) => said(what).into_owned(),
         None => tr!("a check that the plan does not have"),
@@ -190,10 +210,13 @@ fn reading(reading: &ReadingTaken) -> String {
         (Taken::Seen(true), _) => tr!("yes"),
         (Taken::Seen(false), _) => tr!("no"),
     };
-    let passed = match reading.passed {
-        Some(true) => tr!("passed"),
-        Some(false) => tr!("FAILED"),
-        None => tr!("cannot be judged"),
+    let kept = job.failure_kept(reading.step);
+    let passed = match (reading.passed, kept) {
+        (Some(true), _) => tr!("passed"),
+        (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, and left at that"),
+        (Some(false), Some(note)) => tr!("FAILED, and left at that: {note}", note = note),
+        (Some(false), None) => tr!("FAILED"),
+        (None, _) => tr!("cannot be judged"),
     };
     format!("{what}: {taken}, {passed}")
 }
@@ -247,8 +270,47 @@ fn fasteners(job: &Job) -> Vec<String> {
     if out > 0 || back > 0 {
         lines.insert(0, tr!("{out} out, {back} in", out, back));
     }
+    lines.extend(reasons(job, &tally));
+    lines
+}
+
+/// The reasons that were given for what the tally would else still ask.
+pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
+    let mut lines = Vec::new();
+    let name = |fastening: &FasteningId| {
+        let set = tally.set(fastening);
+        set.map_or_else(|| fastening.0.clone(), SetTally::name)
+    };
+    for gone in job.lost.iter().chain(&job.stripped) {
+        if !gone.note.is_empty() {
+            lines.push(format!("{}: {}", name(&gone.fastening), gone.note));
+        }
+    }
     for explained in &job.explained {
-        lines.push(format!("{}: {}", explained.fastening, explained.note));
+        lines.push(format!(
+            "{}: {}",
+            name(&explained.fastening),
+            explained.note
+        ));
+    }
+    for (owed, note) in &job.accounted {
+        let what = match owed {
+            Owed::Gone { fastening, .. } | Owed::Strange(fastening) => name(fastening),
+            Owed::Cable(id) => {
+                let mut cables = job.done.iter().flat_map(|done| &done.step.unplug);
+                let cable = cables.find(|cable| cable.connection == *id);
+                cable.map_or_else(|| id.0.clone(), |cable| said(&cable.cable).into_owned())
+            }
+            Owed::HandBack(id) => {
+                let steps = job.done.iter().map(|done| &done.step);
+                let mut pieces = steps
+                    .chain(&job.remaining)
+                    .filter_map(|s| s.hand_back.as_ref());
+                let piece = pieces.find(|piece| piece.id == *id);
+                piece.map_or_else(|| id.0.clone(), |piece| said(&piece.name).into_owned())
+            }
+        };
+        lines.push(format!("{what}: {note}"));
     }
     lines
 }
@@ -264,7 +326,7 @@ fn open(job: &Job) -> Vec<String> {
     lines.extend(tally.left_empty());
     let failed = job
         .failed()
-        .map(|one| tr!("check failed: {}", reading(one)));
+        .map(|one| tr!("check failed: {check}", check = reading(job, one)));
     lines.extend(failed);
     let left = job.remaining.len();
     if left > 0 {
@@ -273,17 +335,36 @@ fn open(job: &Job) -> Vec<String> {
     lines
 }
 
-fn notes(job: &Job) -> Vec<String> {
-    let notes = job.notes.iter().map(|note| {
-        let about = note.step.and_then(|number| job.step(number));
-        let about = about.map_or(String::new(), |step| tr!(" (at “{}”)", said(&step.action)));
+fn notes(job: &Job, notes: &[NoteTaken]) -> Vec<String> {
+    let line = |note: &NoteTaken| {
+        let about = at_step(job, note.step);
         format!(
             "{} {}{about}",
             local(note.at.wall_ms, note.at.offset_min),
             note.text
         )
-    });
-    notes.collect()
+    };
+    notes.iter().map(line).collect()
+}
+
+/// Each photo by its name; the pictures are in the report as a page.
+fn photos(job: &Job) -> Vec<String> {
+    let photos = job.photos.iter().map(|one| photo_words(job, one));
+    photos.collect()
+}
+
+/// "photo-3, 2026-11-25 14:05 (at “Lift the lid off”)".
+pub(super) fn photo_words(job: &Job, one: &PhotoTaken) -> String {
+    let when = local(one.at.wall_ms, one.at.offset_min);
+    format!("{}, {when}{}", one.photo.name, at_step(job, one.photo.step))
+}
+
+/// " (at “Lift the lid off”)", where there is such a step.
+fn at_step(job: &Job, number: Option<u32>) -> String {
+    let step = number.and_then(|number| job.step(number));
+    step.map_or(String::new(), |step| {
+        format!(" {}", tr!("(at “{step}”)", step = step.action))
+    })
 }
 
 fn findings(job: &Job) -> Vec<String> {

@@ -7,7 +7,9 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text};
+use crate::catalog::format::{
+    AnswerId, ConnectionId, FasteningId, HandBackId, HazardId, OptionId, QuestionId, Text, WaitId,
+};
 use crate::catalog::setup::SaidSetup;
 use crate::tongue::{later, said, tr};
 
@@ -113,12 +115,24 @@ pub enum What {
     },
     /// Time is up: what is open is left for another visit, and the unit is closed.
     TurnedBack,
+    /// This task alone is left for another visit.
+    TaskLeft(SaidTask),
+    /// The part that a task is to fit is not to hand.
+    NotToHand(NotToHand),
     /// A check was read.
     Read {
         /// Number of the step that asks for it.
         step: u32,
         /// What was read.
         taken: Taken,
+    },
+    /// The check of a step did not pass, and it is left at that.
+    FailureKept {
+        /// Number of the step.
+        step: u32,
+        /// More on it.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: Text,
     },
     /// What a step wants confirmed was confirmed.
     Confirmed {
@@ -131,6 +145,30 @@ pub enum What {
         hazard: HazardId,
         /// Number of the step before which that was.
         step: u32,
+    },
+    /// One of the things that a hazard demands is done.
+    DemandMet {
+        /// The hazard.
+        hazard: HazardId,
+        /// Number of the step before which that was.
+        step: u32,
+        /// Which of its demands, from 0.
+        demand: u16,
+    },
+    /// The wait that a hazard demands begins now: nothing that was done before
+    /// began it.
+    WaitBegun {
+        /// The hazard.
+        hazard: HazardId,
+    },
+    /// A wait that guards nobody was not waited out.
+    WaitCutShort {
+        /// The wait.
+        wait: WaitId,
+        /// Number of the step that went on without it.
+        step: u32,
+        /// Why.
+        why: Text,
     },
     /// Fasteners cannot be found.
     FastenerLost(Mishap),
@@ -149,6 +187,23 @@ pub enum What {
         /// The reason.
         note: Text,
     },
+    /// Something else that the tally asks for has a reason.
+    Accounted {
+        /// What.
+        owed: Owed,
+        /// The reason.
+        note: Text,
+    },
+    /// The unit is not as its catalog says: a note for the catalog's author.
+    CatalogWrong {
+        /// The words.
+        text: Text,
+        /// Number of the step that it is about.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<u32>,
+    },
+    /// A photo was taken. Undone, it is taken away again.
+    PhotoTaken(Photo),
     /// A note.
     Note {
         /// The words.
@@ -237,6 +292,8 @@ pub enum Reason {
     RouteOpen,
     /// A part was found broken.
     PartBroken,
+    /// The part that a task is to fit is not to hand: that task is left.
+    PartNotToHand,
     /// The unit is fitted otherwise than was said.
     FittedOtherwise,
     /// The unit is closed, nothing more is done.
@@ -256,6 +313,7 @@ impl Reason {
             Self::RouteBlocked => later!("way blocked"),
             Self::RouteOpen => later!("blocked way open again"),
             Self::PartBroken => later!("part found broken"),
+            Self::PartNotToHand => later!("part not to hand"),
             Self::FittedOtherwise => later!("unit fitted otherwise than was said"),
             Self::ClosingUp => later!("closing up"),
             Self::Other(words) => words,
@@ -322,6 +380,70 @@ pub struct Mishap {
     /// More on it.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: Text,
+}
+
+/// The part that a task is to fit is not to hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NotToHand {
+    /// The task.
+    pub task: NamedTask,
+    /// How it is not.
+    pub lack: Lack,
+}
+
+/// How a part is not to hand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lack {
+    /// It was not brought, or is not in its box.
+    Missing,
+    /// Another one was brought.
+    Wrong,
+}
+
+impl NotToHand {
+    /// "Main board: the wrong part was brought".
+    pub fn words(&self) -> String {
+        let name = &self.task.name;
+        match self.lack {
+            Lack::Missing => tr!("{name}: the new part is missing", name = name),
+            Lack::Wrong => tr!("{name}: the wrong part was brought", name = name),
+        }
+    }
+}
+
+/// Something beside a set's difference that the tally asks a reason for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Owed {
+    /// So many fasteners of a set are gone, or their places are left empty;
+    /// another number is not explained.
+    Gone {
+        /// The set.
+        fastening: FasteningId,
+        /// How many.
+        count: u32,
+    },
+    /// A cable that is still parted.
+    Cable(ConnectionId),
+    /// A piece that is not where it belongs.
+    HandBack(HandBackId),
+    /// Fasteners that no step of the job touches.
+    Strange(FasteningId),
+}
+
+/// A photo that was taken. The picture itself lies on the device that took it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Photo {
+    /// Names it in its job.
+    pub name: String,
+    /// Number of the step that it was taken at.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<u32>,
+    /// Its size, bytes.
+    pub bytes: u32,
 }
 
 /// A way out that cannot be gone on this unit.

@@ -13,13 +13,14 @@
 //! [`What::Gap`] says so.
 
 use crate::catalog::format::{
-    AnswerId, FasteningId, HazardId, OptionId, QuestionId, Reading, StepId, Text,
+    AnswerId, FasteningId, Hazard, HazardId, OptionId, QuestionId, Reading, StepId, Text, WaitId,
 };
 use crate::catalog::setup::SaidSetup;
 use crate::time::Band;
 
 use super::event::{
-    BlockedWay, Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, Taken, What,
+    BlockedWay, Event, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Photo,
+    Reason, Taken, What,
 };
 use super::finding::{Finding, Trouble};
 use super::log::Log;
@@ -58,26 +59,48 @@ pub struct Job {
     pub blocked: Vec<BlockedWay>,
     /// Parts that were found broken, each named by the task of replacing it.
     pub broken: Vec<NamedTask>,
+    /// Parts that were not to hand, the latest word on each.
+    pub not_to_hand: Vec<NotToHand>,
+    /// Every hazard that a plan of the job has named.
+    pub hazards: Vec<Hazard>,
     /// Steps that are done, in the order of doing.
     pub done: Vec<DoneStep>,
     /// Steps still to be done; the first is in hand.
     pub remaining: Vec<PlannedStep>,
     /// Hazards that were acknowledged, with the step before which.
     pub heeded: Vec<(HazardId, u32)>,
+    /// Demands of hazards that were met one by one.
+    pub met: Vec<DemandMet>,
+    /// Waits that a hazard demands and that were begun by hand: when, as time
+    /// since the first event, ms.
+    pub waits_begun: Vec<(HazardId, i64)>,
+    /// Waits that were not waited out.
+    pub cut_short: Vec<CutShort>,
     /// Steps whose demand was confirmed.
     pub confirmed: Vec<u32>,
     /// Checks that were read, in order; of several on one step the last governs.
     pub readings: Vec<ReadingTaken>,
+    /// Checks that did not pass and were left at that: number of the step, and
+    /// more on it.
+    pub failures_kept: Vec<(u32, Text)>,
     /// Fasteners that cannot be found.
     pub lost: Vec<Mishap>,
     /// Fasteners that were discarded.
     pub stripped: Vec<Mishap>,
     /// New fasteners that were brought in.
     pub spares: Vec<Mishap>,
+    /// The same three together, in order, each with its event.
+    pub mishaps: Vec<MishapNoted>,
     /// Differences in the tally that have a reason.
     pub explained: Vec<Explanation>,
+    /// What else of the tally has a reason.
+    pub accounted: Vec<(Owed, Text)>,
     /// Notes.
     pub notes: Vec<NoteTaken>,
+    /// Notes for the catalog's author.
+    pub catalog_notes: Vec<NoteTaken>,
+    /// Photos, in the order of taking.
+    pub photos: Vec<PhotoTaken>,
     /// To whom the unit was given back, and what was said.
     pub handed_over: Option<(Text, Text)>,
     /// Pauses, in order; the last is running while the job is paused.
@@ -217,6 +240,63 @@ pub struct NoteTaken {
     pub step: Option<u32>,
 }
 
+/// Something that happened to fasteners, as it was noted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MishapNoted {
+    /// The event.
+    pub event: EventId,
+    /// What became of them.
+    pub fate: Fate,
+    /// The set, and how many.
+    pub mishap: Mishap,
+}
+
+/// What became of a fastener.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// It cannot be found.
+    Lost,
+    /// It was discarded.
+    Stripped,
+    /// It is a new one.
+    New,
+}
+
+/// A demand of a hazard that was met.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DemandMet {
+    /// The event.
+    pub event: EventId,
+    /// The hazard.
+    pub hazard: HazardId,
+    /// Number of the step before which that was.
+    pub step: u32,
+    /// Which of its demands, from 0.
+    pub demand: u16,
+}
+
+/// A wait that was not waited out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CutShort {
+    /// The wait.
+    pub wait: WaitId,
+    /// Number of the step that went on without it.
+    pub step: u32,
+    /// Why.
+    pub why: Text,
+}
+
+/// A photo that was taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhotoTaken {
+    /// The event.
+    pub event: EventId,
+    /// When.
+    pub at: Stamp,
+    /// The photo.
+    pub photo: Photo,
+}
+
 /// A pause.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pause {
@@ -352,6 +432,13 @@ impl Job {
             .map(|(_, reading)| reading)
     }
 
+    /// What was said when the failed check of this step was left at that.
+    pub fn failure_kept(&self, step: u32) -> Option<&Text> {
+        let mut kept = self.failures_kept.iter().rev();
+        kept.find(|(number, _)| *number == step)
+            .map(|(_, note)| note)
+    }
+
     /// What the step in hand still demands before it can be done.
     pub fn demands(&self) -> Demands {
         let Some(step) = self.next() else {
@@ -359,7 +446,13 @@ impl Job {
         };
         let number = step.number;
         let heeded = |hazard: &&HazardId| !self.heeded.contains(&((*hazard).clone(), number));
-        let read = || self.readings.iter().any(|reading| reading.step == number);
+        let read = || {
+            let mut readings = self.readings.iter().rev();
+            let last = readings.find(|reading| reading.step == number);
+            last.is_some_and(|last| {
+                last.passed != Some(false) || self.failure_kept(number).is_some()
+            })
+        };
         Demands {
             heed: step.hazards.iter().filter(heeded).cloned().collect(),
             read: step.reading.is_some() && !read(),
@@ -405,6 +498,27 @@ impl Demands {
     /// Whether nothing is left to ask.
     pub fn is_met(&self) -> bool {
         *self == Self::default()
+    }
+}
+
+impl MishapNoted {
+    fn of(event: &Event, fate: Fate, mishap: &Mishap) -> Self {
+        Self {
+            event: event.id,
+            fate,
+            mishap: mishap.clone(),
+        }
+    }
+}
+
+impl NoteTaken {
+    fn of(event: &Event, text: &Text, step: Option<u32>) -> Self {
+        Self {
+            event: event.id,
+            at: event.at,
+            text: text.clone(),
+            step,
+        }
     }
 }
 
@@ -658,12 +772,41 @@ impl<'a> Folding<'a> {
             What::FoundBroken(part) => job.found_broken(part),
             What::FittedWith { fitted } => job.fit_with(fitted),
             What::TurnedBack => job.turn_back(),
+            What::TaskLeft(task) => job.leave_task(task),
+            What::NotToHand(part) => job.lacks(part),
             What::Read { step, taken } => job.read(event.id, *step, *taken),
+            What::FailureKept { step, note } => job.failures_kept.push((*step, note.clone())),
             What::Confirmed { step } => job.confirmed.push(*step),
             What::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
-            What::FastenerLost(mishap) => job.lost.push(mishap.clone()),
-            What::FastenerStripped(mishap) => job.stripped.push(mishap.clone()),
-            What::SpareUsed(mishap) => job.spares.push(mishap.clone()),
+            What::DemandMet {
+                hazard,
+                step,
+                demand,
+            } => job.met.push(DemandMet {
+                event: event.id,
+                hazard: hazard.clone(),
+                step: *step,
+                demand: *demand,
+            }),
+            What::WaitBegun { hazard } => job.waits_begun.push((hazard.clone(), job.lasted_ms)),
+            What::WaitCutShort { wait, step, why } => job.cut_short.push(CutShort {
+                wait: wait.clone(),
+                step: *step,
+                why: why.clone(),
+            }),
+            What::FastenerLost(mishap) => {
+                job.lost.push(mishap.clone());
+                job.mishaps.push(MishapNoted::of(event, Fate::Lost, mishap));
+            }
+            What::FastenerStripped(mishap) => {
+                job.stripped.push(mishap.clone());
+                job.mishaps
+                    .push(MishapNoted::of(event, Fate::Stripped, mishap));
+            }
+            What::SpareUsed(mishap) => {
+                job.spares.push(mishap.clone());
+                job.mishaps.push(MishapNoted::of(event, Fate::New, mishap));
+            }
             What::Explained {
                 fastening,
                 difference,
@@ -673,11 +816,15 @@ impl<'a> Folding<'a> {
                 difference: *difference,
                 note: note.clone(),
             }),
-            What::Note { text, step } => job.notes.push(NoteTaken {
+            What::Accounted { owed, note } => job.accounted.push((owed.clone(), note.clone())),
+            What::Note { text, step } => job.notes.push(NoteTaken::of(event, text, *step)),
+            What::CatalogWrong { text, step } => {
+                job.catalog_notes.push(NoteTaken::of(event, text, *step));
+            }
+            What::PhotoTaken(photo) => job.photos.push(PhotoTaken {
                 event: event.id,
                 at: event.at,
-                text: text.clone(),
-                step: *step,
+                photo: photo.clone(),
             }),
             What::LeaveBy { at_ms } => job.leave_by_ms = *at_ms,
             What::HandedOver { to, note } => job.handed_over = Some((to.clone(), note.clone())),
@@ -736,6 +883,10 @@ impl<'a> Folding<'a> {
             total_s: plan.total_s,
             band: plan.band,
         });
+        for hazard in &plan.hazards {
+            job.hazards.retain(|known| known.id != hazard.id);
+            job.hazards.push(hazard.clone());
+        }
         job.plan = Some(plan.clone());
         job.replan_due = None;
         job.is_open(event.id);
@@ -875,6 +1026,21 @@ impl Job {
                 self.replan_due = Some(Reason::ClosingUp);
             }
         }
+    }
+
+    /// This task is left open. Where it was the last, the unit is closed.
+    fn leave_task(&mut self, task: &SaidTask) {
+        let open = |one: &&mut TaskState| one.state == TaskProgress::Open && one.task.task == *task;
+        if let Some(one) = self.tasks.iter_mut().find(open) {
+            one.state = TaskProgress::LeftOpen;
+            self.replan_due = Some(Reason::PartNotToHand);
+        }
+    }
+
+    fn lacks(&mut self, part: &NotToHand) {
+        self.not_to_hand
+            .retain(|known| known.task.task != part.task.task);
+        self.not_to_hand.push(part.clone());
     }
 
     fn drop_task(&mut self, task: &SaidTask) {

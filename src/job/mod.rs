@@ -21,17 +21,19 @@ pub mod said;
 pub mod snapshot;
 pub mod stamp;
 pub mod tally;
+pub mod waiting;
 mod walk;
 
 pub use also::{Also, WhatIf};
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
-    BlockedWay, Event, EventId, Mishap, Opened, Outcome, PauseReason, Reason, SaidUnit, Taken, What,
+    BlockedWay, Event, EventId, Lack, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Photo,
+    Reason, SaidUnit, Taken, What,
 };
 pub use finding::{Finding, Trouble};
 pub use fold::{
-    Demands, DoneStep, Explanation, Job, NoteTaken, OpenGap, Pause, PlanMade, ReadingTaken, Status,
-    TaskProgress, TaskState, fold,
+    CutShort, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted, NoteTaken,
+    OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
 };
 pub use log::{AppendError, Corrupt, JobId, Log};
 pub use planned::{
@@ -43,3 +45,4 @@ pub use said::{NamedTask, SaidOp, SaidTask, SaidWay};
 pub use snapshot::{Course, Ends, InHand, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
 pub use tally::{SetTally, Tally, Unaccounted, tally};
+pub use waiting::{HazardWait, WaitLeft};

@@ -251,6 +251,7 @@ fn locate(
     if closing {
         given_up.extend(begun::ways_out(job, catalog)?);
     }
+    given_up.extend(without_its_part(job, catalog));
     let in_hand = match begun::left_over(job, catalog, &setup, &given_up)? {
         Some(in_hand) => Some(in_hand),
         None => in_hand(job, catalog, &given_up)?,
@@ -325,6 +326,21 @@ fn state_now(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<UnitState, Pos
         }
     }
     Ok(state)
+}
+
+/// Swaps that cannot be finished on this visit: the new part is not to hand, and
+/// the task was left.
+fn without_its_part(job: &Job, catalog: &Catalog) -> Vec<Op> {
+    let left = |task: &SaidTask| {
+        let mut tasks = job.tasks.iter().rev();
+        let found = tasks.find(|one| one.task.task == *task);
+        found.is_some_and(|one| one.state == TaskProgress::LeftOpen)
+    };
+    let tasks = job.not_to_hand.iter().map(|lack| &lack.task.task);
+    tasks
+        .filter(|task| left(task))
+        .filter_map(|task| task.op().find(catalog))
+        .collect()
 }
 
 /// The ways out that are blocked.

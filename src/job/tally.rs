@@ -10,13 +10,15 @@
 //! left empty = lost + stripped − spares, when above zero: a place without one
 //! ```
 //!
-//! A closed unit has nothing still out and nothing left over. A place left empty
-//! has its reason in the log already, and is told at the wrap-up.
+//! A closed unit has nothing still out and nothing left over. Of a fastener that
+//! is lost, and of a place that is left empty, a reason is wanted: a screw that
+//! nobody looked for may lie in the unit. A reason is an event of its own, or the
+//! note of the event that says what happened to the fastener.
 
-use crate::catalog::format::FasteningId;
+use crate::catalog::format::{FasteningId, Text};
 use crate::tongue::{said, tr};
 
-use super::event::Mishap;
+use super::event::{Mishap, Owed, What};
 use super::fold::Job;
 use super::planned::{Cable, Fasteners, HandBackPiece};
 
@@ -29,8 +31,12 @@ pub struct Tally {
     pub cables_out: Vec<Cable>,
     /// Reused pieces that are still to be moved to a new part.
     pub hand_backs: Vec<HandBackPiece>,
+    /// Reused pieces that were moved to a new part which did not go in.
+    pub astray: Vec<HandBackPiece>,
     /// Sets that something was noted of, and that no step of the job touches.
     pub strange: Vec<FasteningId>,
+    /// What has a reason, beside the differences of sets.
+    pub accounted: Vec<Owed>,
 }
 
 /// The tally of one set of fasteners.
@@ -52,6 +58,8 @@ pub struct SetTally {
     pub spares: u32,
     /// Whether the difference has been explained.
     pub explained: bool,
+    /// Of the lost and the stripped, those whose event says why.
+    noted: u32,
     done_up: u32,
 }
 
@@ -67,10 +75,22 @@ pub enum Unaccounted {
         /// In words, with part and well.
         words: String,
     },
+    /// Fasteners of this set are gone, or their places are left empty, and nobody
+    /// said why.
+    Gone {
+        /// The set.
+        fastening: FasteningId,
+        /// How many, as a reason must name it.
+        count: u32,
+        /// In words, with part and well.
+        words: String,
+    },
     /// A cable that is still parted.
     Cable(Cable),
     /// A piece that was not moved to the new part.
     HandBack(HandBackPiece),
+    /// A piece that was moved to a new part which did not go in.
+    Astray(HandBackPiece),
     /// Something happened to fasteners of a set that no step of the job touches.
     NoSuchSet(FasteningId),
 }
@@ -79,22 +99,66 @@ impl Unaccounted {
     /// What is amiss.
     pub fn words(&self) -> String {
         match self {
-            Self::Set { words, .. } => words.clone(),
-            Self::Cable(cable) => {
+            Self::Set { words, .. } | Self::Gone { words, .. } => words.clone(),
+            Self::Cable(cable) => tr!(
+                "{cable} is not joined to {port}.",
+                cable = said(&cable.cable),
+                port = said(&cable.port)
+            ),
+            Self::HandBack(piece) => {
                 tr!(
-                    "{} is not joined to {}.",
-                    said(&cable.cable),
-                    said(&cable.port)
+                    "{piece} was not moved to the new part.",
+                    piece = said(&piece.name)
                 )
             }
-            Self::HandBack(piece) => tr!("{} was not moved to the new part.", said(&piece.name)),
-            Self::NoSuchSet(id) => {
-                tr!(
-                    "Something was noted of fasteners “{id}”, which no step undoes.",
-                    id
-                )
-            }
+            Self::Astray(piece) => tr!(
+                "{piece} is on the new part, which did not go in: move it back to the old one.",
+                piece = said(&piece.name)
+            ),
+            Self::NoSuchSet(id) => tr!(
+                "Something was noted of fasteners “{set}”, which no step undoes.",
+                set = id
+            ),
         }
+    }
+
+    /// The event by which a reason for it is kept.
+    pub fn because(&self, note: Text) -> What {
+        match (self, self.owed()) {
+            (
+                Self::Set {
+                    fastening,
+                    difference,
+                    ..
+                },
+                _,
+            ) => What::Explained {
+                fastening: fastening.clone(),
+                difference: *difference,
+                note,
+            },
+            (_, Some(owed)) => What::Accounted { owed, note },
+            (_, None) => What::Note {
+                text: note,
+                step: None,
+            },
+        }
+    }
+
+    /// What a reason must name; `None` for a set, whose difference is explained.
+    fn owed(&self) -> Option<Owed> {
+        Some(match self {
+            Self::Set { .. } => return None,
+            Self::Gone {
+                fastening, count, ..
+            } => Owed::Gone {
+                fastening: fastening.clone(),
+                count: *count,
+            },
+            Self::Cable(cable) => Owed::Cable(cable.connection.clone()),
+            Self::HandBack(piece) | Self::Astray(piece) => Owed::HandBack(piece.id.clone()),
+            Self::NoSuchSet(id) => Owed::Strange(id.clone()),
+        })
     }
 }
 
@@ -109,6 +173,7 @@ impl SetTally {
             used_once: 0,
             spares: 0,
             explained: false,
+            noted: 0,
             done_up: 0,
         }
     }
@@ -150,30 +215,57 @@ impl SetTally {
         i32::try_from(difference).unwrap_or(i32::MAX)
     }
 
-    /// "lid: 1 black countersunk screw still out, well 3".
-    fn words(&self) -> String {
+    /// Pieces that are lost, or places that stay empty: whichever is more.
+    pub fn gone(&self) -> u32 {
+        let empty = u32::try_from(self.left_empty()).unwrap_or(u32::MAX);
+        self.lost.max(empty)
+    }
+
+    /// Kind and well: "lid, black countersunk screw (well 3)".
+    pub fn name(&self) -> String {
         let Fasteners {
             name,
             part_name,
             well,
             ..
         } = &self.fasteners;
+        match well {
+            Some(well) => tr!(
+                "{part}, {fastener} (well {well})",
+                part = said(part_name),
+                fastener = said(name),
+                well = well
+            ),
+            None => format!("{}, {}", said(part_name), said(name)),
+        }
+    }
+
+    /// "lid, black countersunk screw (well 3): 1 still out."
+    fn words(&self) -> String {
         let mut told = Vec::new();
         match self.still_out() {
             0 => {}
-            out if out > 0 => told.push(tr!("{out} still out", out)),
+            out if out > 0 => told.push(tr!("{} still out", out)),
             back => told.push(tr!("{} done up that were never undone", -back)),
         }
         if self.left_over() > 0 {
             told.push(tr!("{} left over", self.left_over()));
         }
-        let place = well.map_or(String::new(), |well| tr!(" (well {well})", well));
-        format!(
-            "{}, {}{place}: {}.",
-            said(part_name),
-            said(name),
-            told.join(", ")
-        )
+        format!("{}: {}.", self.name(), told.join(", "))
+    }
+
+    /// "lid, black countersunk screw (well 3): 1 lost, 1 place left empty."
+    fn gone_words(&self) -> String {
+        let mut told = Vec::new();
+        if self.lost > 0 {
+            told.push(tr!("{} lost", self.lost));
+        }
+        if self.left_empty() > 0 {
+            told.push(tr!(
+                "one place left empty" | "{n} places left empty" % self.left_empty()
+            ));
+        }
+        format!("{}: {}.", self.name(), told.join(", "))
     }
 }
 
@@ -196,10 +288,23 @@ impl Tally {
                 difference: set.difference(),
                 words: set.words(),
             });
+        let gone = self.sets.iter().filter(|set| set.gone() > set.noted);
+        let gone = gone.map(|set| Unaccounted::Gone {
+            fastening: set.fasteners.fastening.clone(),
+            count: set.gone(),
+            words: set.gone_words(),
+        });
         let cables = self.cables_out.iter().cloned().map(Unaccounted::Cable);
         let pieces = self.hand_backs.iter().cloned().map(Unaccounted::HandBack);
+        let astray = self.astray.iter().cloned().map(Unaccounted::Astray);
         let strange = self.strange.iter().cloned().map(Unaccounted::NoSuchSet);
-        sets.chain(cables).chain(pieces).chain(strange).collect()
+        let mut all: Vec<Unaccounted> = sets.chain(gone).chain(cables).collect();
+        all.extend(pieces.chain(astray).chain(strange));
+        all.retain(|one| {
+            one.owed()
+                .is_none_or(|owed| !self.accounted.contains(&owed))
+        });
+        all
     }
 
     /// Places that stay without a fastener, in words: to be told at the wrap-up.
@@ -288,6 +393,8 @@ pub fn tally(job: &Job) -> Tally {
             tally.hand_backs.push(piece.clone());
         }
     }
+    tally.astray = astray(job);
+    tally.accounted = job.accounted.iter().map(|(owed, _)| owed.clone()).collect();
     tally.note(&job.lost, |set| &mut set.lost);
     tally.note(&job.stripped, |set| &mut set.stripped);
     tally.note(&job.spares, |set| &mut set.spares);
@@ -297,9 +404,32 @@ pub fn tally(job: &Job) -> Tally {
         if set.fasteners.single_use {
             set.used_once = set.out;
         }
+        let of_set = |one: &&Mishap| one.fastening == set.fasteners.fastening;
+        let gone = job.lost.iter().chain(&job.stripped).filter(of_set);
+        let noted = gone.filter(|one| !one.note.trim().is_empty());
+        set.noted = noted.fold(0, |sum, one| sum.saturating_add(one.count.into()));
         set.explained = job.explained.iter().any(|one| {
             one.fastening == set.fasteners.fastening && one.difference == set.difference()
         });
     }
     tally
+}
+
+/// Pieces that were moved to a new part whose swap was given up.
+fn astray(job: &Job) -> Vec<HandBackPiece> {
+    let mut astray: Vec<HandBackPiece> = Vec::new();
+    for done in &job.done {
+        let (Some(piece), Some(op)) = (&done.step.hand_back, &done.step.op) else {
+            continue;
+        };
+        let finished = job.done.iter().any(|one| one.step.completes.contains(op));
+        let still = job
+            .remaining
+            .iter()
+            .any(|step| step.op.as_ref() == Some(op));
+        if !finished && !still && !astray.contains(piece) {
+            astray.push(piece.clone());
+        }
+    }
+    astray
 }

@@ -9,6 +9,7 @@ mod files;
 mod journal;
 mod keeper;
 mod page;
+mod photos;
 mod plans;
 mod store;
 mod tabs;

@@ -1,9 +1,21 @@
 //! What a technician does on a job, tap by tap.
 
+use std::thread::sleep;
+use std::time::Duration;
+
 use serde_json::Value;
 
 use crate::phone::Phone;
 use crate::server::Server;
+
+/// What the screen still asks for; its clocks are left out.
+const DEMANDED: &str = "
+    const many = css => document.querySelectorAll(css).length;
+    return [
+      document.querySelector('#done')?.innerText, many('.hazard button:not(.back)'),
+      many('fieldset.sheet'), many('label.boxed input:enabled'),
+      document.querySelector('.verdict')?.innerText,
+    ].join()";
 
 impl Phone {
     /// Taps the first button, link, label or summary on the screen that says this.
@@ -44,19 +56,43 @@ impl Phone {
     /// taps Done.
     pub fn do_step(&self) {
         let before = self.place();
-        for _ in 0..12 {
+        for _ in 0..16 {
             if self.can_be_done() {
                 break;
             }
             self.meet_a_demand();
         }
-        self.tap("#done");
+        self.tap_done();
         self.wait_until("the next step is on the screen", || self.place() != before);
     }
 
     /// Whether the step in hand asks for nothing more.
     pub fn can_be_done(&self) -> bool {
         self.script("return document.querySelector('#done')?.innerText") == "Done"
+    }
+
+    /// Taps Done, no sooner after the last time than a hand would.
+    pub fn tap_done(&self) {
+        sleep(Duration::from_millis(400));
+        self.tap("#done");
+    }
+
+    /// Lets the clocks go on by what is left of the wait on the screen.
+    pub fn wait_out(&self) {
+        let left = self.script(
+            "const left = document.querySelector('#wait-left, #hazard-wait-left');
+             if (!left) return 0;
+             const [minutes, seconds] = left.innerText.split(':').map(Number);
+             return minutes * 60 + seconds + 1",
+        );
+        let seconds = left.as_u64().expect("seconds");
+        if seconds > 0 {
+            self.let_time_pass(seconds);
+            self.wait_until("the wait is over", || {
+                self.script("return !document.querySelector('#wait-left, #hazard-wait-left')")
+                    == true
+            });
+        }
     }
 
     /// "Strip down · 11 of 69", and the address.
@@ -69,16 +105,16 @@ impl Phone {
 
     /// Heeds, answers, reads or confirms the first thing that the step asks for.
     pub fn meet_a_demand(&self) {
-        // Without the figures: a clock that goes on is no answer.
-        let said =
-            || self.script("return document.querySelector('#app').innerText.replace(/[0-9]/g, '')");
-        let before = said();
+        let before = self.script(DEMANDED);
         let is_there = |css: &str| {
             let css = Value::from(css);
             self.script(&format!("return !!document.querySelector({css})")) == true
         };
-        if is_there(".hazard button") {
-            self.tap(".hazard button");
+        if is_there("#wait-left, #hazard-wait-left") {
+            return self.wait_out();
+        }
+        if is_there(".hazard button:not(.back)") {
+            self.tap(".hazard button:not(.back)");
         } else if is_there("fieldset.sheet button") {
             self.tap("fieldset.sheet button");
         } else if is_there("[aria-label=Check] form") {
@@ -95,7 +131,7 @@ impl Phone {
         } else if is_there("label.boxed input") {
             self.tap("label.boxed input");
         }
-        self.wait_until("what was asked is met", || said() != before);
+        self.wait_until("what was asked is met", || self.script(DEMANDED) != before);
     }
 }
 
@@ -112,10 +148,15 @@ pub fn begun(reference: &str) -> (Server, Phone) {
 
 /// Begins a job on the laptop: the memory is to be replaced.
 pub fn begin(phone: &Phone, reference: &str) {
+    begin_with(phone, reference, "Memory");
+}
+
+/// Begins a job on the laptop: this part is to be replaced.
+pub fn begin_with(phone: &Phone, reference: &str, part: &str) {
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
     phone.type_into("input[placeholder='TM-0001']", reference);
-    phone.tap_words("Memory");
+    phone.tap_words(part);
     phone.tap_words("Start: about");
     phone.see_words("Left, as planned");
     phone.tap_words("Begin");

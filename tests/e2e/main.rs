@@ -10,6 +10,7 @@ mod webdriver;
 mod axe;
 mod bad_input;
 mod fits;
+mod hands;
 mod job;
 mod keyboard;
 mod looks;

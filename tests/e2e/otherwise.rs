@@ -46,6 +46,7 @@ fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
     let (_server, phone) = kiosk_begun("TM-0501");
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
+    phone.tap_words("It will not come off");
     phone.see_words("Close up from here");
     phone.see_words("left instead of");
     phone.tap_words("It does not come undone, go another way");
@@ -70,11 +71,13 @@ fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
     let (_server, phone) = kiosk_begun("TM-0502");
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
+    phone.tap_words("I need to stop");
     phone.tap_words("Close up from here");
     phone.wait_until("the door is locked again", || {
         phone.action().contains("Lock the service door")
     });
     phone.tap_words("Something");
+    phone.tap_words("I need to stop");
     phone.tap_words("Carry on with the tasks");
     phone.wait_until("the job goes on where it was", || {
         phone.action().contains("Open the two quarter-turns")

@@ -5,7 +5,7 @@ use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
 
 /// Takes one screen in every theme.
-fn each(phone: &Phone, name: &str) {
+pub fn each(phone: &Phone, name: &str) {
     for theme in Theme::ALL {
         phone.theme(theme);
         let path = phone.shot(&format!("{name}-{}", theme.name()));
@@ -81,6 +81,7 @@ fn shots_of_what_turns_out_otherwise() {
     let (_server, phone) = kiosk_begun("TM-0002");
     do_up_to(&phone, "Open the two quarter-turns");
     phone.tap_words("Something");
+    phone.tap_words("It will not come off");
     phone.see_words("Close up from here");
     each(&phone, "step-otherwise");
     phone.tap_words("It does not come undone");

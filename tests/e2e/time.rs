@@ -6,21 +6,35 @@ use serde_json::json;
 use crate::job::begun;
 use crate::phone::Phone;
 
+/// Clocks of the page that a test may move.
+const OWN_CLOCKS: &str = "
+    if (!window.trueNow) {
+      window.trueNow = Date.now.bind(Date);
+      window.trueMono = performance.now.bind(performance);
+      window.wrong = 0; window.later = 0; window.waited = 0;
+      Date.now = () => trueNow() + wrong + later + waited;
+      performance.now = () => trueMono() + later + waited;
+    }";
+
 impl Phone {
     /// From now on the wall clock shows so many minutes more than it would, and
     /// the monotonic clock, too, where so much time really passes.
     pub fn shift_clock(&self, minutes: i32, really: bool) {
         self.script(&format!(
-            "if (!window.trueNow) {{
-               window.trueNow = Date.now.bind(Date);
-               window.trueMono = performance.now.bind(performance);
-               window.wrong = 0; window.later = 0;
-               Date.now = () => trueNow() + wrong + later;
-             }}
-             const ms = {minutes} * 60000;
-             if ({really}) window.later = ms; else window.wrong = ms;
-             performance.now = () => trueMono() + window.later"
+            "{OWN_CLOCKS}
+             if ({really}) later = {minutes} * 60000; else wrong = {minutes} * 60000"
         ));
+    }
+
+    /// So many seconds pass, and the page loaded next knows of them, too.
+    pub fn let_time_pass(&self, seconds: u64) {
+        self.script(&format!("{OWN_CLOCKS} waited += {seconds} * 1000"));
+        let source =
+            format!("{{ const now = Date.now; Date.now = () => now() + {seconds} * 1000 }}");
+        self.cdp(
+            "Page.addScriptToEvaluateOnNewDocument",
+            &json!({ "source": source }),
+        );
     }
 
     /// Sets a field as a finger on its wheels would.

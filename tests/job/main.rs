@@ -6,6 +6,8 @@
 mod also;
 mod clocks;
 mod desk;
+mod handed_on;
+mod not_to_hand;
 mod plans;
 mod reasons;
 mod replans;
@@ -13,4 +15,5 @@ mod store;
 mod story;
 mod support;
 mod total;
+mod waits;
 mod wrap_up;

@@ -5,7 +5,7 @@ use lidoff::job::{
     Job, JobPhase, Outcome, Reason, SaidTask, Status, Taken, TaskProgress, Trouble, What,
 };
 
-use crate::support::{MINUTE, Visit, perch, recorder, replace};
+use crate::support::{MINUTE, Visit, passing, perch, recorder, replace};
 
 fn names(job: &Job) -> Vec<String> {
     job.remaining
@@ -182,7 +182,7 @@ fn a_check_passes_within_its_limits_and_the_last_reading_governs() {
     visit.read(Taken::Value(0.7));
     let failed: Vec<u32> = visit.job().failed().map(|one| one.step).collect();
     assert_eq!(failed.len(), 1, "0.7 kPa at rest is too much");
-    assert!(!visit.job().demands().read, "it was read, and failed");
+    assert!(visit.job().demands().read, "it was read, and failed");
     visit.read(Taken::Value(-0.5));
     assert_eq!(visit.job().failed().count(), 0, "a limit is within");
     visit.do_one();
@@ -210,7 +210,7 @@ fn a_step_is_not_ready_before_its_hazards_are_heeded_and_its_demand_confirmed() 
             visit.note(What::Confirmed { step: next.number });
         }
         if demands.read {
-            visit.read(Taken::Seen(true));
+            visit.read(passing(next.reading.as_ref().unwrap()));
         }
         if let Some(question) = demands.answer {
             let rests = visit.job().plan.unwrap().rests_on;

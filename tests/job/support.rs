@@ -1,5 +1,6 @@
 //! A technician, a watch and a unit to test with.
 
+use lidoff::catalog::format::Reading;
 use lidoff::catalog::model::Catalog;
 use lidoff::catalog::setup::SaidSetup;
 use lidoff::job::{
@@ -155,4 +156,12 @@ pub fn replacements(catalog: &Catalog) -> Vec<SaidTask> {
         .filter(|(_, part)| part.swap.is_some() && setup.holds(&part.when))
         .map(|(_, part)| SaidTask::Replace(part.id.clone()))
         .collect()
+}
+
+/// What would pass this check.
+pub fn passing(asked: &Reading) -> Taken {
+    match asked {
+        Reading::Value { low, high, .. } => Taken::Value(low.or(*high).unwrap_or_default()),
+        Reading::Seen(_) => Taken::Seen(true),
+    }
 }

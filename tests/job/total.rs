@@ -2,11 +2,14 @@
 
 use lidoff::catalog::format::{HandBackId, HazardId, Reading};
 use lidoff::catalog::setup::SaidSetup;
+use lidoff::exchange::page::page;
+use lidoff::exchange::report::report;
 use lidoff::job::event::Mishap;
 use lidoff::job::{
-    Event, EventId, Fasteners, HandBackPiece, JobId, JobPhase, Log, NamedTask, Opened, Outcome,
-    PauseReason, PlanSnapshot, PlannedStep, Reason, RunId, SaidOp, SaidTask, SaidUnit, SaidWay,
-    Stamp, Taken, What, closing_up, fold, outlook, position, tally,
+    Event, EventId, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask, NotToHand,
+    Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason, RunId, SaidOp,
+    SaidTask, SaidUnit, SaidWay, Stamp, Taken, WaitStarted, What, closing_up, fold, outlook,
+    position, tally,
 };
 use proptest::prelude::*;
 
@@ -135,8 +138,12 @@ fn step() -> impl Strategy<Value = PlannedStep> {
                     asks: None,
                     reading: odd.then(|| Reading::Seen("lamp".into())),
                     confirm: None,
-                    starts_wait: None,
-                    after_wait: None,
+                    starts_wait: odd.then(|| WaitStarted {
+                        id: "w".into(),
+                        text: "it cools".into(),
+                        seconds: 90,
+                    }),
+                    after_wait: (!odd).then(|| "w".into()),
                 }
             },
         )
@@ -205,6 +212,26 @@ fn what() -> impl Strategy<Value = What> {
             difference,
             note,
         }),
+        2 => task().prop_map(What::TaskLeft),
+        2 => (named(), any::<bool>()).prop_map(|(task, wrong)| What::NotToHand(NotToHand {
+            task,
+            lack: if wrong { Lack::Wrong } else { Lack::Missing },
+        })),
+        1 => (0u32..12, words).prop_map(|(step, note)| What::FailureKept { step, note }),
+        1 => (0u32..12, any::<u16>()).prop_map(|(step, demand)| What::DemandMet { hazard: "h".into(), step, demand }),
+        1 => Just(What::WaitBegun { hazard: "h".into() }),
+        1 => (0u32..12, words).prop_map(|(step, why)| What::WaitCutShort { wait: "w".into(), step, why }),
+        1 => (0..4u8, any::<u32>(), words).prop_map(|(which, count, note)| What::Accounted {
+            owed: match which {
+                0 => Owed::Gone { fastening: "cover-screws".into(), count },
+                1 => Owed::Cable("c".into()),
+                2 => Owed::HandBack(HandBackId("b".into())),
+                _ => Owed::Strange("ghost".into()),
+            },
+            note,
+        }),
+        1 => words.prop_map(|text| What::CatalogWrong { text, step: Some(3) }),
+        1 => (words, any::<u32>()).prop_map(|(name, bytes)| What::PhotoTaken(Photo { name, step: Some(2), bytes })),
         1 => words.prop_map(|text| What::Note { text, step: Some(3) }),
         1 => any::<Option<i64>>().prop_map(|at_ms| What::LeaveBy { at_ms }),
         1 => words.prop_map(|to| What::HandedOver { to, note: String::new() }),
@@ -246,6 +273,13 @@ proptest! {
             prop_assert!(!one.words().is_empty());
         }
         job.demands();
+        if let Some(wait) = job.wait_before(&now) {
+            prop_assert!((0..=wait.long_ms).contains(&wait.left_ms));
+        }
+        if let Some(step) = job.next() {
+            job.hazard_wait(&"h".into(), step, 3, &now);
+        }
+        prop_assert!(!report(&job).is_empty() && !page(&job, &[]).is_empty());
         job.left_band();
         job.gap_to_ask(None, &now);
         for finding in &job.findings {

@@ -1,6 +1,7 @@
 //! Fasteners out against fasteners in: the wrap-up says "complete" only when
 //! nothing is left over.
 
+use lidoff::exchange::report::report;
 use lidoff::job::event::Mishap;
 use lidoff::job::{Tally, Unaccounted, What, tally};
 
@@ -71,21 +72,94 @@ fn a_job_that_stops_halfway_names_part_and_well_of_what_is_out() {
 }
 
 #[test]
-fn a_lost_screw_has_its_reason_and_is_told_as_missing() {
+fn a_lost_screw_is_told_as_missing_and_wants_a_reason() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("b3");
     visit.note(What::FastenerLost(mishap("cover-screws", 1)));
     assert_eq!(set(&tally(&visit.job()), "cover-screws").in_well(), 2);
     visit.do_all();
-    let tally = tally(&visit.job());
-    assert_eq!(tally.unaccounted(), []);
-    let screws = set(&tally, "cover-screws");
+    let before = tally(&visit.job());
+    let screws = set(&before, "cover-screws");
     assert_eq!((screws.out, screws.back, screws.lost), (3, 2, 1));
     assert_eq!(
-        tally.left_empty(),
+        before.left_empty(),
         ["Cover, case screw, M4 × 12: 1 missing."]
     );
+    let owed = before.unaccounted();
+    let [gone] = owed.as_slice() else {
+        panic!("{owed:?}");
+    };
+    assert_eq!(
+        gone.words(),
+        "Cover, case screw, M4 × 12 (well 1): 1 lost, one place left empty."
+    );
+    visit.note(gone.because("rolled under the counter".into()));
+    assert_eq!(tally(&visit.job()).unaccounted(), []);
+    let said = report(&visit.job());
+    assert!(
+        said.contains("(well 1): rolled under the counter"),
+        "{said}"
+    );
+
+    // A second one is another matter.
+    visit.note(What::FastenerLost(mishap("cover-screws", 1)));
+    assert_eq!(tally(&visit.job()).unaccounted().len(), 1);
+}
+
+#[test]
+fn a_screw_whose_loss_was_explained_when_it_was_noted_is_not_asked_about_again() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_up_to("b3");
+    let mut lost = mishap("cover-screws", 1);
+    lost.note = "fell into the drain".into();
+    visit.note(What::FastenerLost(lost));
+    visit.do_all();
+    assert_eq!(tally(&visit.job()).unaccounted(), []);
+    assert!(report(&visit.job()).contains("fell into the drain"));
+}
+
+#[test]
+fn a_lost_screw_with_a_new_one_in_its_place_may_still_lie_in_the_unit() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_up_to("b3");
+    visit.note(What::FastenerLost(mishap("cover-screws", 1)));
+    visit.note(What::SpareUsed(mishap("cover-screws", 1)));
+    visit.do_all();
+    let owed = tally(&visit.job()).unaccounted();
+    let [Unaccounted::Gone { count: 1, .. }] = owed.as_slice() else {
+        panic!("{owed:?}");
+    };
+}
+
+#[test]
+fn a_cable_left_parted_keeps_the_wrap_up_open_until_there_is_a_reason() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_up_to("w8");
+    let cable = |visit: &Visit| {
+        let all = tally(&visit.job()).unaccounted();
+        all.into_iter()
+            .find(|one| matches!(one, Unaccounted::Cable(_)))
+    };
+    let owed = cable(&visit).unwrap();
+    visit.note(owed.because("port broken off, cable taped back".into()));
+    assert_eq!(cable(&visit), None);
+    assert!(report(&visit.job()).contains("Lead A: port broken off, cable taped back"));
+}
+
+#[test]
+fn what_is_noted_of_fasteners_that_no_step_touches_can_be_explained_too() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.note(What::FastenerLost(mishap("no-such", 1)));
+    visit.do_all();
+    for one in tally(&visit.job()).unaccounted() {
+        visit.note(one.because("entered on the wrong unit".into()));
+    }
+    assert_eq!(tally(&visit.job()).unaccounted(), []);
 }
 
 #[test]
@@ -110,7 +184,9 @@ fn a_screw_left_over_keeps_the_wrap_up_open_until_it_is_explained() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("b3");
-    visit.note(What::FastenerLost(mishap("cover-screws", 1)));
+    let mut lost = mishap("cover-screws", 1);
+    lost.note = "on the floor somewhere".into();
+    visit.note(What::FastenerLost(lost));
     visit.note(What::SpareUsed(mishap("cover-screws", 2)));
     visit.do_all();
     let owed = tally(&visit.job()).unaccounted();

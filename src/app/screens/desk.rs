@@ -10,6 +10,7 @@ use crate::app::widgets::times::Learned;
 use crate::app::words::{clock, date, sentence};
 use crate::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use crate::desk::{compare, gather};
+use crate::exchange::author::author_notes;
 use crate::exchange::{jobs_table, steps_table};
 use crate::tongue::{number, said, tr};
 
@@ -28,7 +29,8 @@ pub fn DeskScreen() -> impl IntoView {
             if comparison.is_empty() {
                 view! { <p>{said(NO_JOBS)}</p> }.into_any()
             } else {
-                view! { <Compared comparison/><Learned jobs/> }.into_any()
+                let notes = author_notes(&jobs);
+                view! { <Compared comparison/><ForAuthors notes/><Learned jobs/> }.into_any()
             }
         }
     };
@@ -83,6 +85,25 @@ fn Compared(comparison: Comparison) -> impl IntoView {
             <button type="button" on:click=move |_| save(false)>{tr!("Steps as CSV")}</button>
         </div>
     }
+}
+
+/// What technicians wrote to the authors of catalogs; nothing where they did not.
+#[component]
+fn ForAuthors(notes: Option<String>) -> impl IntoView {
+    let app = app();
+    notes.map(|notes| {
+        view! {
+            <section class="sheet" aria-labelledby="authors">
+                <h2 id="authors">{tr!("For the catalogs’ authors")}</h2>
+                <p>{tr!("Notes from these jobs say where a unit is not as its catalog says, each with its step.")}</p>
+                <button type="button" on:click=move |_| {
+                    if let Err(error) = files::save("lidoff-catalog-notes.csv", "text/csv", &notes) {
+                        app.tell(true, error.to_string());
+                    }
+                }>{tr!("Notes as CSV")}</button>
+            </section>
+        }
+    })
 }
 
 /// What the two bars mean.

@@ -11,14 +11,19 @@ use crate::app::route::{Page, Route};
 use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
 use crate::app::service::files::{self, Shared};
+use crate::app::service::photos::photos;
 use crate::app::state::{App, app};
+use crate::app::widgets::photos::Photos;
 use crate::app::widgets::profile::ProfilePicture;
-use crate::app::words::{about, clock, count, sentence};
+use crate::app::widgets::reading::limits;
+use crate::app::words::{about, clock, sentence};
 use crate::catalog::format::Reading;
+use crate::exchange::page::{self, Picture};
 use crate::exchange::{job_document, report};
 use crate::job::fold::{TaskProgress, TaskState};
 use crate::job::tally::Unaccounted;
 use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
+use crate::tongue::tr;
 
 /// The screen.
 #[component]
@@ -39,34 +44,35 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{if closed { "Closed" } else { "Wrap-up" }}</h1>
+            <h1 tabindex="-1">{if closed { tr!("Closed") } else { tr!("Wrap-up") }}</h1>
             <p class="soft">{name(&job)}</p>
             {outcome.map(|(outcome, note)| view! {
-                <section class="sheet lead" aria-label="Outcome">
+                <section class="sheet lead" aria-label=tr!("Outcome")>
                     <p class="big-number">{outcome}</p>
                     {(!note.is_empty()).then(|| view! { <p>{note.clone()}</p> })}
                 </section>
             })}
             {(!closed && !job.remaining.is_empty()).then(|| view! {
-                <section class="sheet lead" aria-label="Still to be done">
-                    <p><strong>{format!("{} still to be done.", count(job.remaining.len(), "step is", "steps are"))}</strong></p>
-                    <a class="button" href=Route::Job(id.clone(), Page::Step).href()>"Carry on"</a>
+                <section class="sheet lead" aria-label=tr!("Still to be done")>
+                    <p><strong>{tr!("one step is still to be done." | "{n} steps are still to be done." % job.remaining.len())}</strong></p>
+                    <a class="button" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
                 </section>
             })}
             <TallySheet id=id.clone() job=job.clone() closed/>
             <Tasks job=job.clone()/>
             <Checks job=job.clone()/>
             <section class="sheet" aria-labelledby="times">
-                <h2 id="times">"Actual against estimated"</h2>
+                <h2 id="times">{tr!("Actual against estimated")}</h2>
                 <dl class="facts">
-                    <div><dt>"It took"</dt><dd>{about(worked_s)}</dd></div>
-                    <div><dt>"Planned for these steps"</dt><dd>{about(planned_s)}</dd></div>
-                    <div><dt>"Pace"</dt><dd>{pace(worked_s, planned_s)}</dd></div>
+                    <div><dt>{tr!("It took")}</dt><dd>{about(worked_s)}</dd></div>
+                    <div><dt>{tr!("Planned for these steps")}</dt><dd>{about(planned_s)}</dd></div>
+                    <div><dt>{tr!("Pace")}</dt><dd>{pace(worked_s, planned_s)}</dd></div>
                 </dl>
                 <Phases job=job.clone()/>
                 <ProfilePicture profile=profile(&job) leave_at_s=None job=job.clone()/>
             </section>
             <Findings job=job.clone()/>
+            <Photos id=id.clone() job=job.clone()/>
             {if closed {
                 view! { <Out id=id.clone()/> }.into_any()
             } else {
@@ -78,7 +84,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
 
 fn pace(actual: f64, planned: f64) -> String {
     if planned > 0.0 {
-        format!("{:.2} × the estimate", actual / planned)
+        tr!("{} × the estimate", format!("{:.2}", actual / planned))
     } else {
         "–".to_owned()
     }
@@ -98,24 +104,23 @@ fn TallySheet(id: String, job: Arc<Job>, closed: bool) -> impl IntoView {
         .into_iter()
         .map(|line| view! { <li>{line}</li> })
         .collect();
-    let explained: Vec<_> = job
-        .explained
-        .iter()
-        .map(|one| {
-            let set = tally.set(&one.fastening).map_or_else(
-                || one.fastening.0.clone(),
-                |set| format!("{}, {}", set.fasteners.part_name, set.fasteners.name),
-            );
-            view! { <li>{format!("{set}: {}", one.note)}</li> }
-        })
+    let reasons = report::reasons(&job, &tally);
+    let said = if reasons.is_empty() {
+        tr!("Zero: everything that came out is accounted for.")
+    } else {
+        tr!("Accounted for, with the reasons below.")
+    };
+    let reasons: Vec<_> = reasons
+        .into_iter()
+        .map(|line| view! { <li>{line}</li> })
         .collect();
     view! {
         <section class="sheet" class:lead=!zero aria-labelledby="tally">
-            <h2 id="tally">"Tally"</h2>
-            {zero.then(|| view! { <p><strong>"✓ Zero: everything that came out is accounted for."</strong></p> })}
+            <h2 id="tally">{tr!("Tally")}</h2>
+            {zero.then(|| view! { <p><strong>"✓ "{said}</strong></p> })}
             <ul class="list">{rows}</ul>
-            {(!empty.is_empty()).then(|| view! { <h3>"Places left empty"</h3><ul class="list">{empty}</ul> })}
-            {(!explained.is_empty()).then(|| view! { <h3>"Explained"</h3><ul class="list">{explained}</ul> })}
+            {(!empty.is_empty()).then(|| view! { <h3>{tr!("Places left empty")}</h3><ul class="list">{empty}</ul> })}
+            {(!reasons.is_empty()).then(|| view! { <h3>{tr!("Reasons given")}</h3><ul class="list">{reasons}</ul> })}
         </section>
     }
 }
@@ -125,30 +130,26 @@ fn TallySheet(id: String, job: Arc<Job>, closed: bool) -> impl IntoView {
 fn Open(id: String, one: Unaccounted, closed: bool) -> impl IntoView {
     let app = app();
     let why = RwSignal::new(String::new());
+    let said = move || why.with(|why| why.trim().to_owned());
     let words = one.words();
-    let form = match one {
-        Unaccounted::Set {
-            fastening,
-            difference,
-            ..
-        } if !closed => Some(view! {
-            <form on:submit=move |event| {
+    let form = (!closed).then(|| {
+        view! {
+            <form class="stack" on:submit=move |event| {
                 event.prevent_default();
-                let note = why.get_untracked().trim().to_owned();
+                let note = said();
                 if !note.is_empty() {
-                    app.act(&id, vec![What::Explained { fastening: fastening.clone(), difference, note }], || {});
+                    app.act(&id, vec![one.because(note)], || {});
                 }
-            } class="stack">
+            }>
                 <label class="field">
-                    <span>"Why?"</span>
+                    <span>{tr!("Why?")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
                 </label>
-                <button type="submit">"Keep the reason"</button>
+                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Keep the reason")}</button>
             </form>
-        }),
-        _ => None,
-    };
-    view! { <li><strong>{words}</strong>{form}</li> }
+        }
+    });
+    view! { <li class="stack"><p><strong>"○ "{words}</strong></p>{form}</li> }
 }
 
 #[component]
@@ -158,17 +159,17 @@ fn Tasks(job: Arc<Job>) -> impl IntoView {
         .iter()
         .map(|task| {
             let said = match task.state {
-                TaskProgress::Open => "○ not done",
-                TaskProgress::Done => "✓ done",
-                TaskProgress::Dropped => "– dropped",
-                TaskProgress::LeftOpen => "○ left for the next visit",
+                TaskProgress::Open => tr!("○ not done"),
+                TaskProgress::Done => tr!("✓ done"),
+                TaskProgress::Dropped => tr!("– dropped"),
+                TaskProgress::LeftOpen => tr!("○ left for the next visit"),
             };
             view! { <li class="row apart"><span>{task.task.words()}</span><span>{said}</span></li> }
         })
         .collect();
     view! {
         <section class="sheet" aria-labelledby="tasks">
-            <h2 id="tasks">"Tasks"</h2>
+            <h2 id="tasks">{tr!("Tasks")}</h2>
             <ul class="list">{rows}</ul>
         </section>
     }
@@ -183,25 +184,41 @@ fn Checks(job: Arc<Job>) -> impl IntoView {
             let (what, unit) = match &reading.asked {
                 Some(Reading::Value { what, unit, .. }) => (what.clone(), format!(" {unit}")),
                 Some(Reading::Seen(what)) => (what.clone(), String::new()),
-                None => ("A check that the plan no longer has".to_owned(), String::new()),
+                None => (tr!("A check that the plan no longer has"), String::new()),
             };
             let taken = match reading.taken {
                 Taken::Value(value) => format!("{value}{unit}"),
-                Taken::Seen(true) => "yes".to_owned(),
-                Taken::Seen(false) => "no".to_owned(),
+                Taken::Seen(true) => tr!("yes"),
+                Taken::Seen(false) => tr!("no"),
             };
             let mark = match reading.passed {
-                Some(true) => "✓ passed",
-                Some(false) => "✗ not passed",
-                None => "noted",
+                Some(true) => tr!("✓ passed"),
+                Some(false) => tr!("✗ not passed"),
+                None => tr!("noted"),
             };
-            view! { <li class="row apart"><span>{what}</span><span class="num">{format!("{taken}, {mark}")}</span></li> }
+            let kept = job.failure_kept(reading.step).filter(|_| reading.passed == Some(false));
+            let kept = kept.map(|note| if note.is_empty() {
+                tr!("left at that")
+            } else {
+                tr!("left at that: {note}", note = note)
+            });
+            let limits = match &reading.asked {
+                Some(Reading::Value { low, high, unit, .. }) => Some(limits(*low, *high, unit)),
+                _ => None,
+            };
+            view! {
+                <li>
+                    <p class="row apart"><span>{what}</span><strong class="num">{format!("{taken}, {mark}")}</strong></p>
+                    {limits.map(|limits| view! { <p class="soft small">{tr!("It should be: {limits}", limits = limits)}</p> })}
+                    {kept.map(|kept| view! { <p>{kept}</p> })}
+                </li>
+            }
         })
         .collect();
     (!rows.is_empty()).then(|| {
         view! {
             <section class="sheet" aria-labelledby="checks">
-                <h2 id="checks">"Checks"</h2>
+                <h2 id="checks">{tr!("Checks")}</h2>
                 <ul class="list">{rows}</ul>
             </section>
         }
@@ -232,7 +249,7 @@ fn Phases(job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="scroll">
             <table>
-                <thead><tr><th>"Phase"</th><th>"Steps"</th><th>"Plan"</th><th>"Took"</th></tr></thead>
+                <thead><tr><th>{tr!("Phase")}</th><th>{tr!("Steps")}</th><th>{tr!("Plan")}</th><th>{tr!("Took")}</th></tr></thead>
                 <tbody>{rows}</tbody>
             </table>
         </div>
@@ -241,24 +258,29 @@ fn Phases(job: Arc<Job>) -> impl IntoView {
 
 #[component]
 fn Findings(job: Arc<Job>) -> impl IntoView {
-    let lines: Vec<_> = job
+    let odd = job
         .findings
         .iter()
-        .map(|finding| view! { <li>{finding.trouble.to_string()}</li> })
-        .collect();
-    let notes: Vec<_> = job
-        .notes
-        .iter()
-        .map(|note| view! { <li>{note.text.clone()}</li> })
-        .collect();
+        .map(|finding| finding.trouble.to_string());
+    let notes = job.notes.iter().map(|note| note.text.clone());
+    let author = job.catalog_notes.iter().map(|note| note.text.clone());
     view! {
-        {(!notes.is_empty()).then(|| view! {
-            <section class="sheet" aria-labelledby="notes"><h2 id="notes">"Notes"</h2><ul class="list">{notes}</ul></section>
-        })}
-        {(!lines.is_empty()).then(|| view! {
-            <section class="sheet" aria-labelledby="odd"><h2 id="odd">"What was odd"</h2><ul class="list">{lines}</ul></section>
-        })}
+        <Lines id="found" title=tr!("Found on the way") lines=report::found(&job)/>
+        <Lines id="notes" title=tr!("Notes") lines=notes.collect()/>
+        <Lines id="author" title=tr!("For the catalog’s author") lines=author.collect()/>
+        <Lines id="odd" title=tr!("What was odd") lines=odd.collect()/>
     }
+}
+
+/// Lines under a title; nothing where there are none.
+#[component]
+fn Lines(id: &'static str, title: String, lines: Vec<String>) -> impl IntoView {
+    (!lines.is_empty()).then(|| {
+        let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
+        view! {
+            <section class="sheet" aria-labelledby=id><h2 id=id>{title}</h2><ul class="list">{rows}</ul></section>
+        }
+    })
 }
 
 #[component]
@@ -269,16 +291,17 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     let complete = is_complete(&job);
     let mut lacks: Vec<String> = Vec::new();
     if !job.remaining.is_empty() {
-        lacks.push("steps are still to be done".to_owned());
+        lacks.push(tr!("steps are still to be done"));
     }
     if job.left_for_next().next().is_some() {
-        lacks.push("a task is left for the next visit".to_owned());
+        lacks.push(tr!("a task is left for the next visit"));
     }
-    if !tally(&job).unaccounted().is_empty() {
-        lacks.push("the tally is not zero".to_owned());
+    let open = tally(&job).unaccounted();
+    if !open.is_empty() {
+        lacks.extend(open.iter().map(Unaccounted::words));
     }
     if job.failed().next().is_some() {
-        lacks.push("a check did not pass".to_owned());
+        lacks.push(tr!("a check did not pass"));
     }
     if job
         .tasks
@@ -286,8 +309,13 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
         .any(|task| task.state == TaskProgress::Dropped)
         && complete
     {
-        lacks.push("a task was dropped; say so in the note".to_owned());
+        lacks.push(tr!("a task was dropped; say so in the note"));
     }
+    let none = lacks.is_empty();
+    let lacks: Vec<_> = lacks
+        .into_iter()
+        .map(|why| view! { <li>{why}</li> })
+        .collect();
     let id = StoredValue::new(id);
     let close = move |outcome| {
         let said = note.get_untracked().trim().to_owned();
@@ -307,24 +335,24 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     };
     view! {
         <section class="sheet lead" aria-labelledby="close">
-            <h2 id="close">"Close the job"</h2>
+            <h2 id="close">{tr!("Close the job")}</h2>
             <label class="field">
-                <span>"Handed over to"</span>
+                <span>{tr!("Handed over to")}</span>
                 <input type="text" autocomplete="off" on:input=move |event| to.set(event_target_value(&event))/>
             </label>
             <label class="field">
-                <span>"Note: what is still open, what the next visit must bring"</span>
+                <span>{tr!("Note: what is still open, what the next visit must bring")}</span>
                 <textarea rows="3" on:input=move |event| note.set(event_target_value(&event))></textarea>
             </label>
-            {(!lacks.is_empty()).then(|| view! { <p><strong>{format!("Mind: {}.", lacks.join("; "))}</strong></p> })}
+            {(!none).then(|| view! { <p><strong>{tr!("Not complete, because:")}</strong></p><ul class="marked">{lacks}</ul> })}
             <button type="button" class="key wide tall" prop:disabled=move || !complete || app.busy.get()
-                on:click=move |_| close(Outcome::Complete)>"Complete"</button>
+                on:click=move |_| close(Outcome::Complete)>{tr!("Complete")}</button>
             <button type="button" class="wide" prop:disabled=move || app.busy.get()
-                on:click=move |_| close(Outcome::AnotherVisit)>"Another visit is needed"</button>
+                on:click=move |_| close(Outcome::AnotherVisit)>{tr!("Another visit is needed")}</button>
             <button type="button" class="wide quiet" prop:disabled=move || app.busy.get()
-                on:click=move |_| close(Outcome::LeftOpen)>"The unit is left open or out of use"</button>
+                on:click=move |_| close(Outcome::LeftOpen)>{tr!("The unit is left open or out of use")}</button>
             <button type="button" class="wide quiet" prop:disabled=move || app.busy.get()
-                on:click=move |_| close(Outcome::CalledOff)>"Called off: nothing was done"</button>
+                on:click=move |_| close(Outcome::CalledOff)>{tr!("Called off: nothing was done")}</button>
         </section>
     }
 }
@@ -348,17 +376,48 @@ fn Out(id: String) -> impl IntoView {
         let Some(log) = log() else { return };
         let job = crate::job::fold(&log);
         let (name, text) = (report::file_name(&job), report::report(&job));
-        share_text(app, "Lidoff job", &name, "text/plain", &text);
+        share_text(app, &tr!("Lidoff job"), &name, "text/plain", &text);
     };
     let save = move |_| {
         let Some(log) = log() else { return };
         save_job(app, &log);
     };
+    let page = move |_| {
+        let Some(log) = log() else { return };
+        spawn_local(save_page(app, log));
+    };
     view! {
-        <div class="row">
-            <button type="button" on:click=share>"Share the report"</button>
-            <button type="button" on:click=save>"Save the job to a file"</button>
+        <div class="stack">
+            <button type="button" class="wide" on:click=share>{tr!("Share the report")}</button>
+            <button type="button" class="wide" on:click=page>{tr!("Save the report as a page, with its photos")}</button>
+            <button type="button" class="wide" on:click=save>{tr!("Save the job to a file")}</button>
         </div>
+    }
+}
+
+/// Saves the report as a page that holds its photos.
+async fn save_page(app: App, log: Arc<Log>) {
+    let job = crate::job::fold(&log);
+    let found = if job.photos.is_empty() {
+        Ok(Vec::new())
+    } else {
+        photos().of_job(log.job()).await
+    };
+    let pictures = match found {
+        Ok(all) => all,
+        Err(error) => {
+            // The page says of each that it is elsewhere.
+            app.tell(true, error.to_string());
+            Vec::new()
+        }
+    };
+    let pictures: Vec<Picture> = pictures
+        .into_iter()
+        .map(|(name, data)| Picture { name, data })
+        .collect();
+    let text = page::page(&job, &pictures);
+    if let Err(error) = files::save(&page::page_name(&job), "text/html", &text) {
+        app.tell(true, error.to_string());
     }
 }
 
@@ -369,7 +428,7 @@ pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
     spawn_local(async move {
         match sent.await {
             Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
-            Ok(Shared::Copied) => app.tell(false, "It is on the clipboard."),
+            Ok(Shared::Copied) => app.tell(false, tr!("It is on the clipboard.")),
             Err(error) => app.tell(true, error.to_string()),
         }
     });

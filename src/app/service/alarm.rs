@@ -1,5 +1,6 @@
 //! A short beep and a buzz, for what must not be missed. Neither is the only sign:
-//! a browser may forbid both, and then the screen alone tells.
+//! a browser may forbid both, the technician may want no beep, and then the screen
+//! alone tells.
 
 use std::cell::RefCell;
 
@@ -7,6 +8,7 @@ use js_sys::{Array, Function, Reflect};
 use wasm_bindgen::{JsCast as _, JsValue};
 
 use super::browser::{self, Thrown};
+use super::preferences::{self, Preference};
 
 /// Length of the beep, s.
 const BEEP_S: f64 = 0.5;
@@ -27,7 +29,9 @@ pub fn once(name: String) {
     });
     if new {
         // What is forbidden is not heard; the screen says it all the same.
-        let _silent = beep();
+        if preferences::get(Preference::Mute).is_none() {
+            let _silent = beep();
+        }
         let _still = buzz();
     }
 }
@@ -55,6 +59,12 @@ fn beep() -> Result<(), Thrown> {
 
 fn buzz() -> Result<(), Thrown> {
     let navigator = browser::window()?.navigator();
+    // Before the first tap on a page it is forbidden, and complained of.
+    let tapped = browser::of_navigator("userActivation");
+    let tapped = tapped.and_then(|it| Reflect::get(&it, &"hasBeenActive".into()).ok());
+    if tapped.is_some_and(|it| it.is_falsy()) {
+        return Ok(());
+    }
     let pattern = Array::of3(&300.into(), &150.into(), &300.into());
     browser::call(&navigator, "vibrate", &[&pattern])?;
     Ok(())

@@ -182,6 +182,19 @@ impl Journal {
         self.records(move || Ok(Some(range_of(&job)?))).await
     }
 
+    /// Removes one record of a job.
+    ///
+    /// # Errors
+    /// When it is not removed.
+    pub(super) async fn remove(&self, job: &JobId, key: &str) -> Result<(), JournalError> {
+        let key = key_of([job.as_str(), key]);
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            transaction.object_store(EVENTS)?.delete(&key)?;
+            Ok(())
+        })
+        .await
+    }
+
     /// Removes every record of a job.
     ///
     /// # Errors

@@ -7,6 +7,7 @@
 pub mod alarm;
 pub mod alive;
 pub mod aside;
+pub mod awake;
 mod browser;
 pub mod catalogs;
 pub mod clock;
@@ -15,8 +16,10 @@ pub mod files;
 pub mod journal;
 pub mod keeper;
 mod mend;
+pub mod photos;
 pub mod preferences;
 pub mod slices;
+pub mod speech;
 pub mod store;
 pub mod tabs;
 mod union;

@@ -11,10 +11,12 @@ pub enum Preference {
     Theme,
     /// Size of the words.
     TextSize,
-    /// Whether the screen stays on while a job runs.
+    /// "no" where the screen need not stay on while a job runs.
     StayAwake,
-    /// Whether steps are read aloud.
+    /// "yes" where every step is read aloud.
     Speak,
+    /// "yes" where nothing beeps.
+    Mute,
     /// Minutes of travel to a visit.
     Travel,
     /// Minutes of paperwork after a visit.
@@ -33,6 +35,7 @@ impl Preference {
             Self::TextSize => "lidoff/preference/text-size",
             Self::StayAwake => "lidoff/preference/stay-awake",
             Self::Speak => "lidoff/preference/speak",
+            Self::Mute => "lidoff/preference/mute",
             Self::Travel => "lidoff/preference/travel",
             Self::Paperwork => "lidoff/preference/paperwork",
             Self::Language => "lidoff/preference/language",

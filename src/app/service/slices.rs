@@ -25,13 +25,15 @@ pub enum Wish {
     Enough,
 }
 
+/// Told how far it is, once it takes long; answers whether to go on.
+type Tell = dyn FnMut(Option<&SoFar>) -> Wish;
+
 /// A planner's patience in the browser.
 pub struct Slices {
     begun_ms: f64,
     slice_ms: f64,
     resting: Option<JsFuture>,
-    /// Told how far it is, once it takes long; answers whether to go on.
-    tell: Box<dyn FnMut(Option<&SoFar>) -> Wish>,
+    tell: Box<Tell>,
 }
 
 impl Slices {
@@ -103,18 +105,20 @@ pub async fn frame() {
     let _turned = page_turn().await;
 }
 
-/// Over when the page has had its turn.
+/// Over when the page has had its turn, in the order in which everything else
+/// waits for its own.
 pub(super) fn page_turn() -> JsFuture {
     // Newer browsers have a way that goes on sooner than a timer does.
     let scheduler = browser::window()
         .ok()
         .and_then(|window| Reflect::get(&window, &JsValue::from_str("scheduler")).ok())
         .filter(|scheduler| !scheduler.is_undefined());
-    let turn = scheduler.and_then(|scheduler| browser::call(&scheduler, "yield", &[]).ok());
-    let timer = || {
-        JsValue::from(Promise::new(&mut |done: Function, _| {
+    JsFuture::from(Promise::new(&mut |done: Function, _| {
+        let asked = scheduler
+            .as_ref()
+            .and_then(|scheduler| browser::call(scheduler, "postTask", &[&done]).ok());
+        if asked.is_none() {
             browser::after(0, &done);
-        }))
-    };
-    JsFuture::from(Promise::resolve(&turn.unwrap_or_else(timer)))
+        }
+    }))
 }

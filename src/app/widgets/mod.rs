@@ -2,13 +2,16 @@
 
 pub mod also;
 pub mod booking;
+pub mod countdown;
 pub mod estimate;
 pub mod face;
+pub mod handy;
 pub mod hazard;
 pub mod left_open;
 pub mod look;
 pub mod offer;
 pub mod outlook;
+pub mod photos;
 pub mod profile;
 pub mod progress;
 pub mod reading;

@@ -101,17 +101,16 @@ pub fn CloseUp(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
     can.then(|| view! { <Offer id label whats then/> })
 }
 
-/// What can be done where this step cannot be.
+/// Another way, where this one is blocked; where there is none, closing up.
 #[component]
-pub fn OtherWays(
+pub fn OtherWay(
     id: String,
     job: Arc<Job>,
     step: PlannedStep,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    let app = app();
     let left_s = job.left_s();
-    let way = blocked(&step).map(|way| {
+    blocked(&step).map(|way| {
         let label = if step.undo.is_empty() {
             tr!("It is blocked, go another way")
         } else {
@@ -119,36 +118,41 @@ pub fn OtherWays(
         };
         let way = What::Blocked(way);
         let deed = Deed {
-            label: label.to_owned(),
+            label,
             whats: vec![way.clone()],
         };
         let closing = Deed {
             label: tr!("Note that, and close up from here"),
             whats: vec![way, What::TurnedBack],
         };
-        offer(id.clone(), deed, Some(closing), Some(left_s), then)
-    });
+        offer(id, deed, Some(closing), Some(left_s), then)
+    })
+}
+
+/// The part of this step is broken: it is replaced too, where that can be; or
+/// noted.
+#[component]
+pub fn Broken(id: String, job: Arc<Job>, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
+    let app = app();
+    let left_s = job.left_s();
     let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app.catalog(unit));
-    let broken = replacing(&step).map(|task| {
+    replacing(&step).map(|task| {
         let name = sentence(&said(&task.name));
         let found = What::FoundBroken(task.clone());
         let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
-        let (label, whats) = if more {
-            (
-                tr!("{name} is broken, replace it too", name),
-                vec![What::TaskAdded(task), found],
-            )
-        } else {
-            (tr!("{name} is broken, note it", name), vec![found])
-        };
-        view! { <Offer id=id.clone() label whats left_s then/> }
-    });
-    view! {
-        <div class="stack">
-            {way}
-            {broken}
-            <CloseUp id job then/>
-        </div>
-    }
+        let replace = more.then(|| {
+            let label = tr!("{part} is broken, replace it too", part = name);
+            let whats = vec![What::TaskAdded(task), found.clone()];
+            view! { <Offer id=id.clone() label whats left_s then/> }
+        });
+        view! {
+            {replace}
+            <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
+                on:click=move |_| app.act(&id, vec![found.clone()], move || then.set(false))>
+                {tr!("{part} is broken, note it", part = name)}
+                <span class="soft">{tr!("the plan stays as it is")}</span>
+            </button>
+        }
+    })
 }

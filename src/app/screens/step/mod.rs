@@ -22,6 +22,7 @@ use leptos::prelude::*;
 use self::finished::Finished;
 use self::gap::AskGap;
 use self::one::OneStep;
+pub use self::paused::PauseReasons;
 use self::paused::Paused;
 use crate::app::screens::of_job::of_job;
 use crate::app::state::app;

@@ -17,15 +17,19 @@ use super::paused::PauseReasons;
 use super::picture::picture;
 use super::undo::undo;
 use crate::app::found::found;
+use crate::app::hands;
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::screens::plan::AddTask;
 use crate::app::shell::go;
 use crate::app::state::{App, app};
 use crate::app::tongue::said;
+use crate::app::widgets::countdown::Countdown;
 use crate::app::widgets::estimate::RestsOn;
+use crate::app::widgets::handy::{ReadAloud, Settings};
 use crate::app::widgets::hazard::HazardSheet;
 use crate::app::widgets::outlook::Outlook;
+use crate::app::widgets::photos::{Photos, TakePhoto};
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::reading::ReadingForm;
 use crate::app::widgets::sheet::Sheet;
@@ -60,12 +64,12 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
     let (open, heeded): (Vec<_>, Vec<_>) = step
         .hazards
         .iter()
-        .filter_map(|hazard| job.plan.as_ref()?.hazard(hazard).cloned())
+        .filter_map(|hazard| job.hazard(hazard).cloned())
         .map(|hazard| {
             let open = demands.heed.contains(&hazard.id);
             (
                 open,
-                view! { <HazardSheet id=id.clone() hazard step=number open/> },
+                view! { <HazardSheet id=id.clone() job=job.clone() hazard step=step.clone() open/> },
             )
         })
         .partition(|(open, _)| *open);
@@ -90,6 +94,16 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
     let leave_at_s = job
         .leave_by_ms
         .map(|at| profile.done_s() + (at - now.wall_ms) as f64 / 1000.0);
+    let (waits, at) = (job.clone(), number);
+    let left = Signal::derive(move || {
+        let wait = waits.wait_before(&app.now.get())?;
+        (wait.left_ms > 0).then_some(wait.left_ms)
+    });
+    let waiting = job
+        .wait_before(&app.now.get_untracked())
+        .map(|wait| view! { <Countdown id=id.clone() step=at wait left/> });
+    let waits_on = move || left.get().is_some();
+    hands::read_each(&id, &job, &step);
     view! {
         <div class="screen with-foot">
             {sheets(open)}
@@ -98,12 +112,10 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                 <a href=Route::Job(id.clone(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
             </div>
             <Outlook id=id.clone() job=job.clone() whole=false turn_at_s/>
+            {waiting}
             {sheets(heeded)}
             <Changes job=job.clone() step=step.clone() catalog=catalog.clone()/>
             <AsFound found=told/>
-            {(step.wait_s > 0.0).then(|| view! {
-                <p class="change">{tr!("Wait first: about {time} with nothing else to do.", time = about(step.wait_s))}</p>
-            })}
             <section class="sheet lead" aria-label=tr!("What to do")>
                 {part.map(|part| view! { <p class="soft">{part}</p> })}
                 <h1 class="do" tabindex="-1">{said(&step.action).into_owned()}</h1>
@@ -136,7 +148,8 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
             })}
             {(!blocked).then_some(reading).flatten().map(|reading| {
                 let taken = job.readings.iter().rev().find(|taken| taken.step == number).cloned();
-                view! { <ReadingForm id=read_id.clone() step=number reading taken/> }
+                let kept = job.failure_kept(number).cloned();
+                view! { <ReadingForm id=read_id.clone() step=number reading taken kept/> }
             })}
             {(!blocked && !confirm.is_empty()).then(|| view! {
                 <Confirm id=confirm_id.clone() lines=confirm.clone() step=number open=demands.confirm/>
@@ -145,23 +158,32 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                 <ProfilePicture profile leave_at_s turn_at_s job=job.clone() low=true/>
             </section>
             <div class="row">
-                <button type="button" class="quiet" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
-                <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
+                <ReadAloud job=job.clone() step=step.clone()/>
+                <TakePhoto id=id.clone() job=job.clone() step=number/>
                 <a class="button quiet" href=Route::Job(id.clone(), Page::Tray).href()>{tr!("Tray")}</a>
-            </div>
-        </div>
-        <div class="foot">
-            <div>
-                <button type="button" aria-label=tr!("Undo the last step") prop:disabled=move || undo_event.is_none() || app.busy.get()
+                <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
+                <button type="button" class="quiet" aria-label=tr!("Undo the last step") prop:disabled=move || undo_event.is_none() || app.busy.get()
                     on:click=move |_| {
                         if let Some(event) = undo_event {
                             undo(app, &undo_id, event);
                         }
                     }>{tr!("Undo")}</button>
+            </div>
+            <Photos id=id.clone() job=job.clone() step=number/>
+            <Settings/>
+        </div>
+        <div class="foot">
+            <div>
+                <button type="button" class="wrong" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
                 <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
-                <button type="button" class="key" id="done" prop:disabled=move || !met || app.busy.get()
+                <button type="button" class="key" id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
+                    prop:disabled=move || !met || waits_on() || app.busy.get()
                     on:click=move |_| done(app, &done_id, number)>
-                    {if met { tr!("Done") } else { first(&demands) }}
+                    {move || match (met, waits_on()) {
+                        (false, _) => first(&demands),
+                        (true, true) => tr!("First the wait"),
+                        (true, false) => tr!("Done"),
+                    }}
                 </button>
             </div>
         </div>
@@ -187,6 +209,9 @@ fn first(demands: &Demands) -> String {
 }
 
 fn done(app: App, id: &str, number: u32) {
+    if !hands::takes_done() {
+        return;
+    }
     let last = app
         .log(id)
         .is_some_and(|log| crate::job::fold(&log).remaining.len() == 1);

@@ -19,10 +19,13 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
         .head
         .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
     let resumed = id.clone();
+    let note = job.pauses.last().map(|pause| pause.note.clone());
+    let note = note.filter(|note| !note.is_empty());
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Paused")}</h1>
             <p>{tr!("{reason}, since {time}.", reason = sentence(reason.name()), time = since.unwrap_or_default())}</p>
+            {note.map(|note| view! { <p>{note}</p> })}
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{said(&next).into_owned()}</p> })}
             <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
@@ -32,8 +35,9 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
     }
 }
 
+/// The reasons to stop, each a button that pauses.
 #[component]
-pub(super) fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
+pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
     PauseReason::ALL
         .into_iter()

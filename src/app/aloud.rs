@@ -1,0 +1,91 @@
+//! A step in the words that are read aloud: what can hurt first, then what to do.
+//! Pure.
+
+use super::tongue::said;
+use super::words::signal;
+use crate::catalog::format::{Demand, Hazard};
+use crate::job::{Job, PlannedStep};
+use crate::tongue::tr;
+
+/// The step in hand, as it is read aloud; hazards that were heeded are not read
+/// again.
+pub fn spoken(job: &Job, step: &PlannedStep) -> String {
+    let open = job.demands().heed;
+    let hazards = open.iter().filter_map(|id| job.hazard(id));
+    let mut words: Vec<String> = hazards.map(hazard_words).collect();
+    if let Some(face) = step.face.as_ref().filter(|_| step.turn) {
+        words.push(tr!("Turn: {face}", face = said(face)));
+    }
+    words.extend(step.about.as_deref().map(|about| said(about).into_owned()));
+    words.push(said(&step.action).into_owned());
+    words.extend(step.how.as_deref().map(|how| said(how).into_owned()));
+    if let Some(tool) = &step.tool {
+        words.push(tr!("Tool: {tool}", tool = said(tool)));
+    }
+    for set in &step.undo {
+        words.push(match set.well {
+            Some(well) => tr!(
+                "{count} times {fastener}, into well {well}",
+                count = set.count,
+                fastener = said(&set.name),
+                well = well
+            ),
+            None => tr!(
+                "{count} times {fastener}",
+                count = set.count,
+                fastener = said(&set.name)
+            ),
+        });
+    }
+    for set in &step.redo {
+        words.push(match set.well {
+            Some(well) => tr!(
+                "{count} times {fastener}, from well {well}",
+                count = set.count,
+                fastener = said(&set.name),
+                well = well
+            ),
+            None => tr!(
+                "{count} times {fastener}",
+                count = set.count,
+                fastener = said(&set.name)
+            ),
+        });
+    }
+    for cable in step.unplug.iter().chain(&step.plug) {
+        words.push(tr!(
+            "{cable} at {port}",
+            cable = said(&cable.cable),
+            port = said(&cable.port)
+        ));
+    }
+    let ended = words.iter().map(|one| {
+        let one = one.trim();
+        // A pause is heard where a sentence ends.
+        if one.ends_with(['.', '!', '?']) {
+            one.to_owned()
+        } else {
+            format!("{one}.")
+        }
+    });
+    ended.collect::<Vec<_>>().join(" ")
+}
+
+fn hazard_words(hazard: &Hazard) -> String {
+    let demands = hazard.demands.iter().map(demand_words);
+    let demands: Vec<String> = demands.collect();
+    // A voice spells what is written in capitals.
+    let word = signal(hazard.signal).to_lowercase();
+    format!("{word}. {} {}", said(&hazard.text), demands.join(". "))
+}
+
+/// What a hazard demands, in words.
+pub fn demand_words(demand: &Demand) -> String {
+    match demand {
+        Demand::Isolate(how) => tr!("Isolate: {how}", how = said(how)),
+        Demand::WaitMinutes(minutes) => tr!("Wait {minutes} min", minutes = minutes),
+        Demand::People(people) => tr!("One person" | "{n} people" % *people),
+        Demand::Wear(what) => tr!("Wear: {what}", what = said(what)),
+        Demand::Do(what) => said(what).into_owned(),
+    }
+}

@@ -1,0 +1,26 @@
+//! Taps that come twice: a knuckle, a wet glove. Pure.
+
+/// A Done this soon after the one before is the same tap, bounced: nobody reads
+/// and does a step in that time, ms. Common practice, no source.
+pub const BOUNCE_MS: i64 = 400;
+
+/// Whether a tap on Done counts, the one before having been at `last_ms` by a
+/// clock that does not go back.
+pub const fn counts(last_ms: Option<i64>, now_ms: i64) -> bool {
+    match last_ms {
+        Some(last_ms) => now_ms.saturating_sub(last_ms) >= BOUNCE_MS,
+        None => true,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bounced_tap_marks_no_second_step_done() {
+        assert!(counts(None, 10));
+        assert!(!counts(Some(1_000), 1_399));
+        assert!(counts(Some(1_000), 1_400));
+    }
+}

@@ -1,0 +1,124 @@
+//! "Something's wrong": a short list of large choices, from any step, each with a
+//! small form of its own that leads to the right thing.
+
+mod fastener;
+mod part;
+mod words;
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+pub use self::fastener::Fastener;
+use self::part::Part;
+use self::words::{CatalogWrong, Note};
+use crate::app::screens::step::PauseReasons;
+use crate::app::way::{blocked, replacing};
+use crate::app::widgets::offer::{Broken, CloseUp, OtherWay};
+use crate::app::widgets::sheet::Sheet;
+use crate::job::{Job, Lack, PlannedStep};
+use crate::tongue::tr;
+
+/// What can be wrong.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wrong {
+    Broken,
+    Stuck,
+    Fastener,
+    Lacks(Lack),
+    Catalog,
+    Stop,
+    Other,
+}
+
+impl Wrong {
+    const ALL: [Self; 8] = [
+        Self::Broken,
+        Self::Stuck,
+        Self::Fastener,
+        Self::Lacks(Lack::Missing),
+        Self::Lacks(Lack::Wrong),
+        Self::Catalog,
+        Self::Stop,
+        Self::Other,
+    ];
+
+    fn words(self) -> String {
+        match self {
+            Self::Broken => tr!("It is broken"),
+            Self::Stuck => tr!("It will not come off"),
+            Self::Fastener => tr!("A fastener is lost or stripped"),
+            Self::Lacks(Lack::Missing) => tr!("The new part is missing"),
+            Self::Lacks(Lack::Wrong) => tr!("The wrong part was brought"),
+            Self::Catalog => tr!("It is not as the catalog says"),
+            Self::Stop => tr!("I need to stop"),
+            Self::Other => tr!("Something else: write a note"),
+        }
+    }
+}
+
+/// The sheet.
+#[component]
+pub fn Trouble(
+    id: String,
+    job: Arc<Job>,
+    step: PlannedStep,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    view! {
+        <Sheet open title="Something's wrong">
+            <Inside id=id.clone() job=job.clone() step=step.clone() open/>
+        </Sheet>
+    }
+}
+
+#[component]
+fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
+    let chosen = RwSignal::new(None::<Wrong>);
+    move || {
+        let Some(wrong) = chosen.get() else {
+            let choices = Wrong::ALL.into_iter().map(|wrong| {
+                view! {
+                    <button type="button" class="wide choice" on:click=move |_| chosen.set(Some(wrong))>{wrong.words()}</button>
+                }
+            });
+            let choices: Vec<_> = choices.collect();
+            return view! { <div class="stack">{choices}</div> }.into_any();
+        };
+        let (id, job, step) = (id.clone(), job.clone(), step.clone());
+        let number = step.number;
+        let form = match wrong {
+            Wrong::Broken if replacing(&step).is_some() => {
+                view! { <Broken id job step then=open/> }.into_any()
+            }
+            Wrong::Stuck if blocked(&step).is_some() => {
+                view! { <OtherWay id=id.clone() job=job.clone() step then=open/><CloseUp id job then=open/> }
+                    .into_any()
+            }
+            Wrong::Broken | Wrong::Stuck => view! {
+                <p>{tr!("This step takes nothing off that the plan could go round. Write down what you found.")}</p>
+                <Note id step=number open/>
+            }
+            .into_any(),
+            Wrong::Fastener => view! { <Fastener id job step=Some(step) open/> }.into_any(),
+            Wrong::Lacks(lack) => view! { <Part id job step lack open/> }.into_any(),
+            Wrong::Catalog => view! { <CatalogWrong id step=number open/> }.into_any(),
+            Wrong::Stop => view! {
+                <p>{tr!("Pause, and go on later from here:")}</p>
+                <PauseReasons id=id.clone() open/>
+                <p>{tr!("Or close the unit and leave the rest for another visit:")}</p>
+                <CloseUp id job then=open/>
+            }
+            .into_any(),
+            Wrong::Other => view! { <Note id step=number open/> }.into_any(),
+        };
+        view! {
+            <div class="stack">
+                <h3>{wrong.words()}</h3>
+                {form}
+                <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("It is something else")}</button>
+            </div>
+        }
+        .into_any()
+    }
+}

@@ -1,0 +1,140 @@
+//! Waits that run down while a job runs: of the catalog, from the step that
+//! begins one to the step that must not begin before it is over; and of hazards,
+//! which demand so many minutes.
+//!
+//! Everything is computed from the stamps of the log, so a countdown goes on
+//! where it was when the app was closed. Pauses count: charge falls and glue sets
+//! whether anybody works or not.
+//!
+//! The wait of a hazard runs from the step that begins a wait of the catalog for
+//! the same hazard; else from the step that cut the supply, since the unit was last live
+//! (of make safe, with a hazard that demands isolation); else from when the technician says that it
+//! begins.
+
+use crate::catalog::format::{Demand, Hazard, HazardId, Text, WaitId};
+
+use super::fold::{DoneStep, Job};
+use super::planned::{JobPhase, PlannedStep};
+use super::stamp::Stamp;
+
+/// A wait of the catalog before the step in hand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WaitLeft {
+    /// The wait.
+    pub wait: WaitId,
+    /// What is waited for.
+    pub text: Text,
+    /// How long in all, ms.
+    pub long_ms: i64,
+    /// What is left of it, ms; 0 once it is over.
+    pub left_ms: i64,
+    /// It keeps somebody from harm: it cannot be cut short.
+    pub guards: bool,
+}
+
+/// The wait that a hazard demands before a step.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HazardWait {
+    /// The step itself begins it.
+    BegunByStep,
+    /// Nothing that was done began it, and nobody said that it begins.
+    NotBegun,
+    /// It runs.
+    Running {
+        /// What is left of it, ms.
+        left_ms: i64,
+    },
+    /// It is over.
+    Over,
+}
+
+impl Job {
+    /// The hazard of that name, if a plan of the job has named it.
+    pub fn hazard(&self, id: &HazardId) -> Option<&Hazard> {
+        self.hazards.iter().find(|hazard| hazard.id == *id)
+    }
+
+    /// The wait before the step in hand that is still to be waited out, or was;
+    /// `None` where there is none, where what begins it was not done, or where it
+    /// was cut short.
+    pub fn wait_before(&self, now: &Stamp) -> Option<WaitLeft> {
+        let step = self.next()?;
+        let id = step.after_wait.as_ref()?;
+        let cut = |one: &super::fold::CutShort| one.wait == *id && one.step == step.number;
+        if self.cut_short.iter().any(cut) {
+            return None;
+        }
+        let begins = |one: &&DoneStep| one.step.starts_wait.as_ref().is_some_and(|w| w.id == *id);
+        let done = self.done.iter().rev().find(begins)?;
+        let wait = done.step.starts_wait.as_ref()?;
+        let long_ms = i64::from(wait.seconds) * 1000;
+        let guards = self.demands_a_wait(step) || self.demands_a_wait(&done.step);
+        Some(WaitLeft {
+            wait: id.clone(),
+            text: wait.text.clone(),
+            long_ms,
+            left_ms: long_ms
+                .saturating_sub(self.since(done.lasted_ms, now))
+                .max(0),
+            guards,
+        })
+    }
+
+    /// How the wait of so many minutes stands that this hazard demands before a
+    /// step.
+    pub fn hazard_wait(
+        &self,
+        hazard: &HazardId,
+        step: &PlannedStep,
+        minutes: u16,
+        now: &Stamp,
+    ) -> HazardWait {
+        if step.starts_wait.is_some() {
+            return HazardWait::BegunByStep;
+        }
+        let Some(from_ms) = self.wait_began(hazard) else {
+            return HazardWait::NotBegun;
+        };
+        let long_ms = i64::from(minutes) * 60_000;
+        match long_ms.saturating_sub(self.since(from_ms, now)) {
+            left_ms if left_ms > 0 => HazardWait::Running { left_ms },
+            _ => HazardWait::Over,
+        }
+    }
+
+    /// When the wait for this hazard began, as time since the first event, ms.
+    fn wait_began(&self, hazard: &HazardId) -> Option<i64> {
+        let done = || self.done.iter().rev();
+        let names =
+            |one: &&DoneStep| one.step.starts_wait.is_some() && one.step.hazards.contains(hazard);
+        let begun = done().find(names).or_else(|| self.supply_cut());
+        let by_hand = self.waits_begun.iter().rev();
+        let by_hand = by_hand.filter(|(of, _)| of == hazard).map(|(_, at)| *at);
+        begun.map(|one| one.lasted_ms).max(by_hand.max())
+    }
+
+    /// The step that cut the supply, since the unit was last live.
+    fn supply_cut(&self) -> Option<&DoneStep> {
+        let live = |one: &DoneStep| one.step.phase == JobPhase::Prove;
+        let since = self.done.iter().rposition(live).map_or(0, |at| at + 1);
+        self.done[since..].iter().find(|one| {
+            let isolates = |it: &Demand| matches!(it, Demand::Isolate(_));
+            one.step.phase == JobPhase::MakeSafe && self.names(&one.step, isolates)
+        })
+    }
+
+    fn demands_a_wait(&self, step: &PlannedStep) -> bool {
+        self.names(step, |it| matches!(it, Demand::WaitMinutes(_)))
+    }
+
+    /// Whether a hazard of the step demands this.
+    fn names(&self, step: &PlannedStep, demand: impl Fn(&Demand) -> bool + Copy) -> bool {
+        let hazards = step.hazards.iter().filter_map(|id| self.hazard(id));
+        hazards.flat_map(|hazard| &hazard.demands).any(demand)
+    }
+
+    /// Time from then, as time since the first event, to now, ms.
+    fn since(&self, then_ms: i64, now: &Stamp) -> i64 {
+        self.lasted_ms(now).saturating_sub(then_ms).max(0)
+    }
+}

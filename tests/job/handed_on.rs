@@ -1,0 +1,79 @@
+//! What leaves the job for others: notes for the catalog's author, photos, the
+//! report as a page.
+
+use lidoff::exchange::author::author_notes;
+use lidoff::exchange::page::{Picture, page};
+use lidoff::exchange::report::report;
+use lidoff::job::{Photo, What};
+
+use crate::support::{Visit, recorder, replace};
+
+#[test]
+fn what_is_not_as_the_catalog_says_reaches_its_author_with_the_step() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    let before = [(visit.log.job().clone(), visit.job())];
+    assert_eq!(author_notes(&before), None);
+    visit.do_up_to("w3");
+    let step = Some(visit.job().next().unwrap().number);
+    let text = "There are two set screws, not one.".to_owned();
+    visit.note(What::CatalogWrong { text, step });
+    let table = author_notes(&[(visit.log.job().clone(), visit.job())]).unwrap();
+    let rows: Vec<&str> = table.lines().collect();
+    assert_eq!(rows.len(), 2);
+    assert!(
+        rows[1].starts_with(
+            "recorder,1,w3,Loosen the set screw of the knob.,\"There are two set screws, not one.\",TM-0001,"
+        ),
+        "{}",
+        rows[1]
+    );
+    assert!(report(&visit.job()).contains("FOR THE CATALOG’S AUTHOR"));
+}
+
+#[test]
+fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_neither() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    let step = Some(visit.job().next().unwrap().number);
+    let photo = |name: &str| {
+        What::PhotoTaken(Photo {
+            name: name.into(),
+            step,
+            bytes: 1_000,
+        })
+    };
+    visit.note(photo("photo-1"));
+    let second = visit.note(photo("photo-2"));
+    let third = visit.note(photo("photo-3"));
+    visit.note(What::Undone { event: third });
+    let job = visit.job();
+    assert_eq!(job.photos.len(), 2);
+    assert!(report(&job).contains("photo-1, 2026-11-04 08:50 (at “Pull the mains plug.”)"));
+    let shown = page(
+        &job,
+        &[Picture {
+            name: "photo-1".into(),
+            data: "data:image/jpeg;base64,AAAA".into(),
+        }],
+    );
+    assert!(shown.contains("src=\"data:image/jpeg;base64,AAAA\""));
+    assert_eq!(shown.matches("<img").count(), 1);
+    assert!(shown.contains("This photo is on another device."));
+    assert!(!shown.contains("photo-3"));
+    visit.note(What::Undone { event: second });
+    assert_eq!(visit.job().photos.len(), 1);
+}
+
+#[test]
+fn what_somebody_wrote_does_not_become_part_of_the_page() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.note(What::Note {
+        text: "<script>alert(1)</script>".into(),
+        step: None,
+    });
+    let shown = page(&visit.job(), &[]);
+    assert!(!shown.contains("<script"), "{shown}");
+    assert!(shown.contains("&lt;script&gt;alert(1)"));
+}

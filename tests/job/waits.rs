@@ -1,0 +1,112 @@
+//! Waits: counted down from the log's stamps, whoever closed the app meanwhile.
+
+use lidoff::job::{HazardWait, RunId, What};
+
+use crate::support::{MINUTE, Visit, perch, replace, sorrel};
+
+#[test]
+fn a_wait_runs_down_from_the_step_that_begins_it_and_holds_what_comes_after() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("memory")]);
+    visit.do_up_to("safe-dead");
+    assert_eq!(visit.job().wait_before(&visit.now), None);
+    visit.do_in_ms(5_000);
+    // "the charge on the board drains": 120 s, less what the steps between took.
+    visit.do_in_ms(20_000);
+    visit.do_in_ms(30_000);
+    let wait = visit.job().wait_before(&visit.now).unwrap();
+    assert_eq!((wait.long_ms, wait.left_ms), (120_000, 70_000));
+    visit.pass_ms(69_000);
+    let left = |visit: &Visit| visit.job().wait_before(&visit.now).unwrap().left_ms;
+    assert_eq!(left(&visit), 1_000);
+    visit.pass_ms(5_000);
+    assert_eq!(left(&visit), 0);
+}
+
+#[test]
+fn a_countdown_goes_on_while_the_app_is_closed() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("memory")]);
+    visit.do_up_to("safe-cool");
+    let before = visit.job().wait_before(&visit.now).unwrap().left_ms;
+    // Another run: the monotonic clock begins anew, the wall clock goes on.
+    visit.now.run = RunId(0xb0b);
+    visit.now.mono_ms = 0;
+    visit.now.wall_ms += 10_000;
+    let after = visit.job().wait_before(&visit.now).unwrap().left_ms;
+    assert_eq!(after, before - 10_000);
+    // A wall clock that was set back shortens nothing.
+    visit.now.wall_ms -= 60_000;
+    assert_eq!(visit.job().wait_before(&visit.now).unwrap().left_ms, before);
+}
+
+#[test]
+fn a_wait_that_a_hazard_demands_guards_and_one_for_glue_can_be_cut_short() {
+    let laptop = sorrel();
+    let mut visit = Visit::begin(&laptop, &[replace("memory")]);
+    visit.do_up_to("safe-cool");
+    assert!(visit.job().wait_before(&visit.now).unwrap().guards);
+    let kiosk = perch();
+    let mut visit = Visit::begin(&kiosk, &[replace("rfid-antenna")]);
+    visit.do_up_to("shelf-top-back-1");
+    let wait = visit.job().wait_before(&visit.now).unwrap();
+    assert_eq!(wait.wait.as_str(), "antenna-holds");
+    assert!(!wait.guards);
+    let step = visit.job().next().unwrap().number;
+    visit.note(What::WaitCutShort {
+        wait: wait.wait,
+        step,
+        why: "the library opens; told not to press on it".into(),
+    });
+    assert_eq!(visit.job().wait_before(&visit.now), None);
+}
+
+/// How the wait of the heater stands before the step in hand.
+fn heater(visit: &Visit) -> HazardWait {
+    let job = visit.job();
+    job.hazard_wait(&"hot-heater".into(), job.next().unwrap(), 10, &visit.now)
+}
+
+#[test]
+fn what_a_hazard_demands_runs_from_when_the_supply_was_cut() {
+    let catalog = perch();
+    let mut setup = lidoff::catalog::setup::SaidSetup::usual(&catalog);
+    setup.fitted.push("cabinet-heater".into());
+    let mut visit = Visit::begin_on(&catalog, setup, &[replace("heater")]);
+    // Nothing has cut the supply yet.
+    assert_eq!(heater(&visit), HazardWait::NotBegun);
+    let wall = lidoff::catalog::format::StepId::from("safe-6");
+    let floor = lidoff::catalog::format::StepId::from("safe-5");
+    while ![&wall, &floor].contains(&&visit.job().next().unwrap().step) {
+        visit.do_one();
+    }
+    visit.do_in_ms(60_000);
+    visit.pass_ms(4 * MINUTE);
+    // The step in hand begins a wait itself, for the charge.
+    assert_eq!(heater(&visit), HazardWait::BegunByStep);
+    visit.do_in_ms(0);
+    assert_eq!(
+        heater(&visit),
+        HazardWait::Running {
+            left_ms: 6 * MINUTE
+        }
+    );
+    visit.pass_ms(6 * MINUTE);
+    assert_eq!(heater(&visit), HazardWait::Over);
+}
+
+#[test]
+fn where_nothing_cut_the_supply_the_technician_says_when_the_wait_begins() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("filter")]);
+    visit.note(What::WaitBegun {
+        hazard: "hot-heater".into(),
+    });
+    visit.pass_ms(3 * MINUTE);
+    assert_eq!(
+        heater(&visit),
+        HazardWait::Running {
+            left_ms: 7 * MINUTE
+        }
+    );
+}
