@@ -145,7 +145,7 @@ fn times(job: &Job) -> Vec<String> {
         let note = if pause.note.is_empty() {
             String::new()
         } else {
-            format!(", {}", pause.note)
+            format!(", {}", job.pause_note(pause))
         };
         lines.push(tr!(
             "paused {}: {}{note}",
@@ -363,7 +363,7 @@ pub(super) fn photo_words(job: &Job, one: &PhotoTaken) -> String {
 fn at_step(job: &Job, number: Option<u32>) -> String {
     let step = number.and_then(|number| job.step(number));
     step.map_or(String::new(), |step| {
-        format!(" {}", tr!("(at “{step}”)", step = step.action))
+        format!(" {}", tr!("(at “{step}”)", step = said(&step.action)))
     })
 }
 

@@ -402,14 +402,25 @@ pub enum Lack {
     Wrong,
 }
 
+impl Lack {
+    /// What is said of the part.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Missing => later!("the new part is missing"),
+            Self::Wrong => later!("the wrong part was brought"),
+        }
+    }
+}
+
 impl NotToHand {
     /// "Main board: the wrong part was brought".
     pub fn words(&self) -> String {
-        let name = &self.task.name;
-        match self.lack {
-            Lack::Missing => tr!("{name}: the new part is missing", name = name),
-            Lack::Wrong => tr!("{name}: the wrong part was brought", name = name),
-        }
+        format!("{}: {}", said(&self.task.name), said(self.lack.name()))
+    }
+
+    /// The same as a log keeps it, whatever language its writer reads.
+    pub fn note(&self) -> Text {
+        format!("{}: {}", self.task.name, self.lack.name())
     }
 }
 

@@ -19,7 +19,7 @@ use crate::catalog::setup::SaidSetup;
 use crate::time::Band;
 
 use super::event::{
-    BlockedWay, Event, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Photo,
+    BlockedWay, Event, EventId, Lack, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Photo,
     Reason, Taken, What,
 };
 use super::finding::{Finding, Trouble};
@@ -437,6 +437,22 @@ impl Job {
         let mut kept = self.failures_kept.iter().rev();
         kept.find(|(number, _)| *number == step)
             .map(|(_, note)| note)
+    }
+
+    /// The note of a pause as it is read: what the app itself wrote of a part that is
+    /// not to hand in the language chosen, what the technician wrote as it stands.
+    pub fn pause_note(&self, pause: &Pause) -> Text {
+        // The other lack of a part may have been said since.
+        let both = |one: &NotToHand| {
+            let task = one.task.clone();
+            [Lack::Missing, Lack::Wrong].map(|lack| NotToHand {
+                task: task.clone(),
+                lack,
+            })
+        };
+        let mut lacks = self.not_to_hand.iter().flat_map(both);
+        let written = lacks.find(|one| one.note() == pause.note);
+        written.map_or_else(|| pause.note.clone(), |one| one.words())
     }
 
     /// What the step in hand still demands before it can be done.

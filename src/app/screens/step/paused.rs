@@ -19,12 +19,12 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
         .head
         .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
     let resumed = id.clone();
-    let note = job.pauses.last().map(|pause| pause.note.clone());
+    let note = job.pauses.last().map(|pause| job.pause_note(pause));
     let note = note.filter(|note| !note.is_empty());
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Paused")}</h1>
-            <p>{tr!("{reason}, since {time}.", reason = sentence(reason.name()), time = since.unwrap_or_default())}</p>
+            <p>{tr!("{reason}, since {time}.", reason = sentence(&said(reason.name())), time = since.unwrap_or_default())}</p>
             {note.map(|note| view! { <p>{note}</p> })}
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{said(&next).into_owned()}</p> })}
             <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
@@ -46,7 +46,7 @@ pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
             view! {
                 <button type="button" class="wide" on:click=move |_| {
                     app.act(&id, vec![What::Paused { reason, note: String::new() }], move || open.set(false));
-                }>{sentence(reason.name())}</button>
+                }>{sentence(&said(reason.name()))}</button>
             }
         })
         .collect::<Vec<_>>()

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use crate::app::state::app;
 use crate::app::widgets::offer::Offer;
 use crate::job::{Job, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, SaidTask, What};
-use crate::tongue::tr;
+use crate::tongue::{said, tr};
 
 /// The form: which part, where there are several; then wait for it, leave it for
 /// the next visit, or close up.
@@ -38,7 +38,7 @@ pub(super) fn Part(
     let options: Vec<_> = tasks
         .iter()
         .enumerate()
-        .map(|(nth, task)| view! { <option value=nth.to_string()>{task.name.clone()}</option> })
+        .map(|(nth, task)| view! { <option value=nth.to_string()>{said(&task.name).into_owned()}</option> })
         .collect();
     let several = tasks.len() > 1;
     let left_s = job.left_s();
@@ -50,7 +50,7 @@ pub(super) fn Part(
             lack,
         });
         let note = match &said {
-            What::NotToHand(part) => part.words(),
+            What::NotToHand(part) => part.note(),
             _ => String::new(),
         };
         let reason = PauseReason::PartMissing;
