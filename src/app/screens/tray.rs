@@ -13,12 +13,14 @@ use crate::app::widgets::sheet::Sheet;
 use crate::app::widgets::trouble::Fastener;
 use crate::job::tally::SetTally;
 use crate::job::{Fate, Job, Status, Tally, What, tally};
-use crate::tongue::tr;
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]
 pub fn TrayScreen(job: String) -> impl IntoView {
-    of_job(job, "Tray", |id, job| view! { <Shown id job/> }.into_any())
+    of_job(job, tr!("Tray"), |id, job| {
+        view! { <Shown id job/> }.into_any()
+    })
 }
 
 #[component]
@@ -27,13 +29,13 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     let cables: Vec<_> = tally
         .cables_out
         .iter()
-        .map(|cable| view! { <li>{cable.cable.clone()}" → "<strong>{cable.port.clone()}</strong></li> })
+        .map(|cable| view! { <li>{said(&cable.cable).into_owned()}" → "<strong>{said(&cable.port).into_owned()}</strong></li> })
         .collect();
     let owed: Vec<_> = tally
         .hand_backs
         .iter()
         .chain(&tally.astray)
-        .map(|piece| view! { <li>{piece.name.clone()}</li> })
+        .map(|piece| view! { <li>{said(&piece.name).into_owned()}</li> })
         .collect();
     let out: i64 = tally.sets.iter().map(SetTally::still_out).sum();
     view! {
@@ -148,8 +150,8 @@ fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
                         _ => set.in_well(),
                     };
                     view! {
-                        <p><strong class="num">{count}" × "</strong>{whole(&of.name)}</p>
-                        <p class="soft small">{of.part_name.clone()}</p>
+                        <p><strong class="num">{count}" × "</strong>{whole(&said(&of.name))}</p>
+                        <p class="soft small">{said(&of.part_name).into_owned()}</p>
                     }
                 })
                 .collect();
@@ -218,7 +220,7 @@ fn Fates(id: String, job: Arc<Job>, tally: Tally) -> impl IntoView {
                 <button type="button" class="wide" on:click=move |_| open.set(true)>{tr!("Note a fastener")}</button>
             })}
         </section>
-        <Sheet open title="A fastener">
+        <Sheet open title=tr!("A fastener")>
             <Fastener id=id.clone() job=of.clone() step=step.clone() open/>
         </Sheet>
     }

@@ -23,12 +23,12 @@ use crate::exchange::{job_document, report};
 use crate::job::fold::{TaskProgress, TaskState};
 use crate::job::tally::Unaccounted;
 use crate::job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
-use crate::tongue::tr;
+use crate::tongue::{number, plain, said, tr};
 
 /// The screen.
 #[component]
 pub fn WrapUp(job: String) -> impl IntoView {
-    of_job(job, "Wrap-up", |id, job| {
+    of_job(job, tr!("Wrap-up"), |id, job| {
         view! { <Shown id job/> }.into_any()
     })
 }
@@ -39,7 +39,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     let worked_s = job.worked_ms as f64 / 1000.0;
     let planned_s: f64 = job.done.iter().map(|done| done.step.expected_s()).sum();
     let outcome = match &job.status {
-        Status::Closed { outcome, note } => Some((sentence(outcome.name()), note.clone())),
+        Status::Closed { outcome, note } => Some((sentence(&said(outcome.name())), note.clone())),
         _ => None,
     };
     view! {
@@ -84,7 +84,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
 
 fn pace(actual: f64, planned: f64) -> String {
     if planned > 0.0 {
-        tr!("{} × the estimate", format!("{:.2}", actual / planned))
+        tr!("{} × the estimate", number(actual / planned, 2))
     } else {
         "–".to_owned()
     }
@@ -182,12 +182,12 @@ fn Checks(job: Arc<Job>) -> impl IntoView {
         .iter()
         .map(|reading| {
             let (what, unit) = match &reading.asked {
-                Some(Reading::Value { what, unit, .. }) => (what.clone(), format!(" {unit}")),
-                Some(Reading::Seen(what)) => (what.clone(), String::new()),
+                Some(Reading::Value { what, unit, .. }) => (said(what).into_owned(), format!(" {}", said(unit))),
+                Some(Reading::Seen(what)) => (said(what).into_owned(), String::new()),
                 None => (tr!("A check that the plan no longer has"), String::new()),
             };
             let taken = match reading.taken {
-                Taken::Value(value) => format!("{value}{unit}"),
+                Taken::Value(value) => format!("{}{unit}", plain(value)),
                 Taken::Seen(true) => tr!("yes"),
                 Taken::Seen(false) => tr!("no"),
             };
@@ -237,7 +237,7 @@ fn Phases(job: Arc<Job>) -> impl IntoView {
             (many > 0).then(|| {
                 view! {
                     <tr>
-                        <td>{sentence(phase.name())}</td>
+                        <td>{sentence(&said(phase.name()))}</td>
                         <td>{many}</td>
                         <td>{clock((planned * 1000.0) as i64)}</td>
                         <td>{clock(actual)}</td>

@@ -6,7 +6,7 @@ use crate::app::service::alarm;
 use crate::app::state::app;
 use crate::app::words::{clock, time_of_day};
 use crate::job::{WaitLeft, What};
-use crate::tongue::tr;
+use crate::tongue::{said, tr};
 
 /// The countdown; `left` is `None` once it is over. One that guards nobody can be
 /// cut short, and says why it was.
@@ -36,7 +36,7 @@ pub fn Countdown(
     let words = StoredValue::new((id, wait.wait));
     view! {
         <section class="sheet lead" aria-label=tr!("Wait")>
-            <p><strong>{tr!("Wait: {what}", what = wait.text)}</strong></p>
+            <p><strong>{tr!("Wait: {what}", what = said(&wait.text))}</strong></p>
             {move || match left.get() {
                 Some(ms) => view! {
                     <p class="clock">

@@ -11,7 +11,7 @@ use crate::app::service::photos::{PhotoError, bytes, photos, scaled};
 use crate::app::state::{App, app};
 use crate::app::widgets::sheet::Sheet;
 use crate::job::{EventId, Job, JobId, Photo, PhotoTaken, What};
-use crate::tongue::tr;
+use crate::tongue::{number, said, tr};
 
 /// Opens the camera, or lets a picture be chosen, and keeps it with this step.
 #[component]
@@ -72,7 +72,7 @@ async fn keep(
 /// "2 photos, 0.6 MB".
 pub fn size_words(all: &[PhotoTaken]) -> String {
     let bytes: f64 = all.iter().map(|one| f64::from(one.photo.bytes)).sum();
-    let size = format!("{:.1}", (bytes / 1e6).max(0.1));
+    let size = number((bytes / 1e6).max(0.1), 1);
     let many = all.len();
     let many = tr!("one photo" | "{n} photos" % many);
     tr!("{photos}, {size} MB", photos = many, size = size)
@@ -102,7 +102,7 @@ pub fn Photos(id: String, job: Arc<Job>, #[prop(optional)] step: Option<u32>) ->
         let thumbs = move || {
             let row = |one: &PhotoTaken| {
                 let action = one.photo.step.and_then(|number| job.step(number));
-                let about = action.map(|step| step.action.clone()).unwrap_or_default();
+                let about = action.map(|step| said(&step.action).into_owned()).unwrap_or_default();
                 let shown = found.with(|found| {
                     let mut all = found.as_ref()?.iter();
                     all.find(|(name, _)| *name == one.photo.name).cloned()
@@ -132,7 +132,7 @@ pub fn Photos(id: String, job: Arc<Job>, #[prop(optional)] step: Option<u32>) ->
                 <p class="soft">{size}</p>
                 <ul class="thumbs">{thumbs}</ul>
             </section>
-            <Sheet open title="Photo">
+            <Sheet open title=tr!("Photo")>
                 {move || large.get().map(|(event, name, data)| view! {
                     <img class="large" src=data alt=name.clone()/>
                     <button type="button" class="wide" prop:disabled=move || app.busy.get()

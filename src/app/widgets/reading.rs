@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use crate::app::state::app;
 use crate::catalog::format::Reading;
 use crate::job::{ReadingTaken, Taken, What};
-use crate::tongue::tr;
+use crate::tongue::{plain, said, tr};
 
 /// Asks for the reading of a step, and shows the one that was taken. `kept`: what
 /// was said when a failure was left at that.
@@ -24,8 +24,10 @@ pub fn ReadingForm(
     let again = taken.is_some();
     let verdict = taken.map(|taken| {
         let value = match (&reading, taken.taken) {
-            (Reading::Value { unit, .. }, Taken::Value(value)) => format!("{value} {unit}: "),
-            (_, Taken::Value(value)) => format!("{value}: "),
+            (Reading::Value { unit, .. }, Taken::Value(value)) => {
+                format!("{} {}: ", plain(value), said(unit))
+            }
+            (_, Taken::Value(value)) => format!("{}: ", plain(value)),
             (_, Taken::Seen(_)) => String::new(),
         };
         let passed = match taken.passed {
@@ -57,7 +59,7 @@ pub fn ReadingForm(
             low,
             high,
         } => {
-            let asked = format!("{what} ({})", limits(low, high, &unit));
+            let asked = format!("{} ({})", said(&what), limits(low, high, &unit));
             view! { <ValueForm id step asked unit again/> }.into_any()
         }
         Reading::Seen(what) => view! { <SeenForm id step what/> }.into_any(),
@@ -67,22 +69,24 @@ pub fn ReadingForm(
 
 /// What passes, in words.
 pub fn limits(low: Option<f64>, high: Option<f64>, unit: &str) -> String {
+    let unit = said(unit);
     match (low, high) {
         (Some(low), Some(high)) => tr!(
             "{low} to {high} {unit}",
-            low = low,
-            high = high,
+            low = plain(low),
+            high = plain(high),
             unit = unit
         ),
-        (Some(low), None) => tr!("at least {low} {unit}", low = low, unit = unit),
-        (None, Some(high)) => tr!("at most {high} {unit}", high = high, unit = unit),
-        (None, None) => unit.to_owned(),
+        (Some(low), None) => tr!("at least {low} {unit}", low = plain(low), unit = unit),
+        (None, Some(high)) => tr!("at most {high} {unit}", high = plain(high), unit = unit),
+        (None, None) => unit.into_owned(),
     }
 }
 
 #[component]
 fn ValueForm(id: String, step: u32, asked: String, unit: String, again: bool) -> impl IntoView {
     let app = app();
+    let unit = said(&unit).into_owned();
     let said = RwSignal::new(String::new());
     let value = move || {
         said.get()
@@ -125,7 +129,7 @@ fn SeenForm(id: String, step: u32, what: String) -> impl IntoView {
         id.with_value(|id| app.act(id, vec![What::Read { step, taken }], || {}));
     };
     view! {
-        <p><strong>{what}</strong></p>
+        <p><strong>{said(&what).into_owned()}</strong></p>
         <div class="pair">
             <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| enter(true)>{tr!("Yes")}</button>
             <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| enter(false)>{tr!("No")}</button>

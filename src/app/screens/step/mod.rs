@@ -27,11 +27,14 @@ use self::paused::Paused;
 use crate::app::screens::of_job::of_job;
 use crate::app::state::app;
 use crate::job::{Job, Status};
+use crate::tongue::tr;
 
 /// The screen.
 #[component]
 pub fn StepScreen(job: String) -> impl IntoView {
-    of_job(job, "Step", |id, job| view! { <Stand id job/> }.into_any())
+    of_job(job, tr!("Step"), |id, job| {
+        view! { <Stand id job/> }.into_any()
+    })
 }
 
 #[component]

@@ -53,7 +53,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
     let all = job.done.len() + job.remaining.len();
     let place = format!(
         "{} · {}",
-        sentence(step.phase.name()),
+        sentence(&said(step.phase.name())),
         tr!("{} of {}", job.done.len() + 1, all)
     );
     let catalog = job
@@ -187,7 +187,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                 </button>
             </div>
         </div>
-        <Sheet open=pausing title="Why do you stop?">
+        <Sheet open=pausing title=tr!("Why do you stop?")>
             <PauseReasons id=pause_id.clone() open=pausing/>
         </Sheet>
         <Trouble id=id.clone() job=job.clone() step=step.clone() open=trouble/>

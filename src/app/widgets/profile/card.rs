@@ -91,7 +91,7 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
         };
         let place = format!(
             "{} · {}",
-            sentence(step.phase.name()),
+            sentence(&said(step.phase.name())),
             tr!("{} of {}", at + 1, many)
         );
         let wait =

@@ -66,7 +66,7 @@ pub fn Trouble(
     open: RwSignal<bool>,
 ) -> impl IntoView {
     view! {
-        <Sheet open title="Something's wrong">
+        <Sheet open title=tr!("Something's wrong")>
             <Inside id=id.clone() job=job.clone() step=step.clone() open/>
         </Sheet>
     }
