@@ -4,6 +4,7 @@
 mod bypass;
 mod catalogs;
 mod complete;
+mod log;
 mod po;
 mod sides;
 mod source;
