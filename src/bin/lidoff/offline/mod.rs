@@ -1,10 +1,10 @@
-//! Finishes a build so that it works with no network: writes the index of the
-//! catalogs and the words of each language, fills in the page's content security policy and writes the service
-//! worker with its list of everything to keep.
+//! Finishes a build so that it works with no network: fills in the page's content
+//! security policy, writes the index of the catalogs and the words of each
+//! language, and the service worker with its list of everything to keep.
 //!
-//! Order matters: the worker's list carries a hash of each file, so it is
-//! written when nothing else will change any more. Run it once on a fresh build;
-//! on a finished one it refuses, because the policy has no gap left to fill.
+//! Order matters: on a finished build the policy has no gap left to fill, and it
+//! refuses before it changes anything; and the worker's list carries a hash of each
+//! file, so it is written when nothing else will change any more.
 
 mod catalogs;
 mod error;
@@ -35,9 +35,9 @@ pub fn run(args: &Args) -> Result<(), OfflineError> {
 }
 
 fn finish(dist: &Path) -> Result<(), OfflineError> {
+    policy::allow_inline_scripts(dist)?;
     catalogs::write_index(dist)?;
     words::write_words(dist)?;
-    policy::allow_inline_scripts(dist)?;
     worker::write(dist)
 }
 
