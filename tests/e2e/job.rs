@@ -71,9 +71,14 @@ impl Phone {
         self.script("return document.querySelector('#done')?.innerText") == "Done"
     }
 
+    /// Rests as long as a hand does before it says Done once more.
+    pub fn rest(&self) {
+        sleep(Duration::from_millis(400));
+    }
+
     /// Taps Done, no sooner after the last time than a hand would.
     pub fn tap_done(&self) {
-        sleep(Duration::from_millis(400));
+        self.rest();
         self.tap("#done");
     }
 

@@ -15,7 +15,7 @@ const ESCAPE: &str = "\u{E00C}";
 const SPACE: &str = " ";
 
 /// What a step asks for before it can be done, and Done itself.
-const ASKED: &str = ".hazard button, .hazard input, fieldset.sheet button, fieldset.sheet input, \
+const ASKED: &str = ".hazard button:not(.back), .hazard input, fieldset.sheet button, fieldset.sheet input, \
                      [aria-label=Check] button, [aria-label=Check] input, label.boxed input, #done";
 
 impl Phone {
@@ -81,6 +81,7 @@ impl Phone {
     fn step_by_keyboard(&self) {
         let place = self.place();
         for _ in 0..20 {
+            self.wait_out();
             // A check that was read can be read again: it is not asked for.
             let ready = self.can_be_done();
             self.tab_to_css(if ready { "#done" } else { ASKED });
@@ -99,6 +100,9 @@ impl Phone {
             } else if kind == "checkbox" || kind == "radio" {
                 self.press(SPACE);
             } else {
+                if done {
+                    self.rest();
+                }
                 self.press(ENTER);
             }
             self.wait_until("something comes of it", || {

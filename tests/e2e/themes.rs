@@ -55,7 +55,7 @@ fn the_theme_follows_the_system_until_one_is_chosen() {
     assert_eq!(phone.script(early), true, "a style comes before the theme");
 
     // And back to the system's.
-    phone.tap_words("As this device is set");
+    phone.tap("#look input[value='']");
     phone.wait_until("it is light", || phone.shown_theme() == "light");
     phone.theme(Theme::Sunlight);
     let kept = phone.script("return localStorage.getItem('lidoff/preference/theme')");

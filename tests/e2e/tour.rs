@@ -190,9 +190,26 @@ pub fn laptop(look: Look) {
 pub fn kiosk(look: Look) {
     let (_server, phone) = crate::otherwise::kiosk_begun("TM-0903");
     do_up_to(&phone, "Open the two quarter-turns");
-    phone.tap_words("Something");
+    for (trouble, form) in [
+        ("It is broken", "broken"),
+        ("A fastener is lost", "fastener"),
+        ("The new part is missing", "missing"),
+        ("The wrong part", "wrong-part"),
+        ("not as the catalog", "catalog"),
+        ("I need to stop", "stop"),
+        ("It will not come off", "stuck"),
+    ] {
+        phone.tap_words("Something");
+        phone.see("dialog[open] .choice");
+        phone.tap_words(trouble);
+        phone.see("dialog[open] h3");
+        look(&phone, &format!("kiosk-trouble-{form}"));
+        if form != "stuck" {
+            phone.tap_words("Back");
+            phone.see_no("dialog[open]");
+        }
+    }
     phone.see_words("Close up from here");
-    look(&phone, "kiosk-trouble");
     phone.tap_words("It does not come undone");
     phone.see_no("dialog[open]");
     phone.page("");
