@@ -110,6 +110,20 @@ fn places(text: &str) -> BTreeSet<String> {
 }
 
 #[test]
+fn a_translation_begins_and_ends_with_a_space_where_the_text_does() {
+    let edges = |text: &str| (text.starts_with(' '), text.ends_with(' '));
+    for file in catalogs::units().into_iter().chain(["lidoff".to_owned()]) {
+        for language in po::others() {
+            for (text, forms) in po::forms(language, &file) {
+                for form in forms {
+                    assert_eq!(edges(&form), edges(&text.one), "{file}, {:?}", text.one);
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn a_translation_is_filled_in_the_same_places_and_has_every_form() {
     let files = catalogs::units().into_iter().chain(["lidoff".to_owned()]);
     for file in files {

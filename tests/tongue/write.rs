@@ -33,6 +33,17 @@ fn bring_up_to_date() {
     }
 }
 
+/// Stands for a space at the end of a translation, which the library would not
+/// write: a letter of Unicode's private use.
+const HELD: char = '\u{E000}';
+
+fn held(form: &str) -> String {
+    match form.strip_suffix(' ') {
+        Some(rest) => format!("{rest}{HELD}"),
+        None => form.to_owned(),
+    }
+}
+
 fn bring(language: Language, of: &str, texts: &[(Text, Option<String>)]) {
     let path = po::path(language, of);
     let known = if path.exists() {
@@ -58,6 +69,7 @@ fn bring(language: Language, of: &str, texts: &[(Text, Option<String>)]) {
         missing += usize::from(forms.is_none());
         let forms =
             forms.unwrap_or_else(|| vec![String::new(); 1 + usize::from(wanted.many.is_some())]);
+        let forms: Vec<String> = forms.iter().map(|form| held(form)).collect();
         let mut entry = POEntry::new(0);
         entry.msgid.clone_from(&wanted.one);
         entry.msgctxt.clone_from(&wanted.context);
@@ -72,7 +84,7 @@ fn bring(language: Language, of: &str, texts: &[(Text, Option<String>)]) {
         }
         let written = entry.to_string_with_wrapwidth(100);
         // Writing to a string does not fail.
-        let _ = write!(text, "\n{}\n", written.trim_end());
+        let _ = write!(text, "\n{}\n", written.trim_end().replace(HELD, " "));
     }
     fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
     fs::write(&path, text).expect("the translation is written");
