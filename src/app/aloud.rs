@@ -4,6 +4,7 @@
 use super::tongue::said;
 use super::words::signal;
 use crate::catalog::format::{Demand, Hazard};
+use crate::job::planned::Fasteners;
 use crate::job::{Job, PlannedStep};
 use crate::tongue::tr;
 
@@ -22,36 +23,8 @@ pub fn spoken(job: &Job, step: &PlannedStep) -> String {
     if let Some(tool) = &step.tool {
         words.push(tr!("Tool: {tool}", tool = said(tool)));
     }
-    for set in &step.undo {
-        words.push(match set.well {
-            Some(well) => tr!(
-                "{count} times {fastener}, into well {well}",
-                count = set.count,
-                fastener = said(&set.name),
-                well = well
-            ),
-            None => tr!(
-                "{count} times {fastener}",
-                count = set.count,
-                fastener = said(&set.name)
-            ),
-        });
-    }
-    for set in &step.redo {
-        words.push(match set.well {
-            Some(well) => tr!(
-                "{count} times {fastener}, from well {well}",
-                count = set.count,
-                fastener = said(&set.name),
-                well = well
-            ),
-            None => tr!(
-                "{count} times {fastener}",
-                count = set.count,
-                fastener = said(&set.name)
-            ),
-        });
-    }
+    words.extend(step.undo.iter().map(|set| fastener_words(set, true)));
+    words.extend(step.redo.iter().map(|set| fastener_words(set, false)));
     for cable in step.unplug.iter().chain(&step.plug) {
         words.push(tr!(
             "{cable} at {port}",
@@ -87,5 +60,28 @@ pub fn demand_words(demand: &Demand) -> String {
         Demand::People(people) => tr!("One person" | "{n} people" % *people),
         Demand::Wear(what) => tr!("Wear: {what}", what = said(what)),
         Demand::Do(what) => said(what).into_owned(),
+    }
+}
+/// A set of fasteners that come out, or go back in.
+fn fastener_words(set: &Fasteners, out: bool) -> String {
+    let (count, fastener) = (set.count, said(&set.name));
+    match set.well {
+        Some(well) if out => {
+            tr!(
+                "{count} times {fastener}, into well {well}",
+                count,
+                fastener,
+                well
+            )
+        }
+        Some(well) => {
+            tr!(
+                "{count} times {fastener}, from well {well}",
+                count,
+                fastener,
+                well
+            )
+        }
+        None => tr!("{count} times {fastener}", count, fastener),
     }
 }

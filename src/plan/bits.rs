@@ -65,17 +65,22 @@ impl Bits {
 
     /// The members, in rising order.
     pub fn iter(&self) -> impl Iterator<Item = usize> + '_ {
-        self.0.iter().enumerate().flat_map(|(at, word)| {
-            let mut rest = *word;
-            std::iter::from_fn(move || {
-                (rest != 0).then(|| {
-                    let bit = rest.trailing_zeros() as usize;
-                    rest &= rest - 1;
-                    at * 64 + bit
-                })
+        members(&self.0)
+    }
+}
+
+/// The members of a set that is kept in these words, in rising order.
+pub(super) fn members(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
+    words.iter().enumerate().flat_map(|(at, word)| {
+        let mut rest = *word;
+        std::iter::from_fn(move || {
+            (rest != 0).then(|| {
+                let bit = rest.trailing_zeros() as usize;
+                rest &= rest - 1;
+                at * 64 + bit
             })
         })
-    }
+    })
 }
 
 #[cfg(all(test, not(target_arch = "wasm32")))]

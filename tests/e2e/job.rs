@@ -140,6 +140,18 @@ impl Phone {
     }
 }
 
+/// A phone that has just been to the app for the first time, and has it for good;
+/// a job on this unit is being opened.
+pub fn opening(unit: &str) -> (Server, Phone) {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.wait_until_kept();
+    phone.tap_words("New");
+    phone.tap_words(unit);
+    (server, phone)
+}
+
 /// A phone on which a job on the laptop has just been begun: the memory is to be
 /// replaced.
 pub fn begun(reference: &str) -> (Server, Phone) {

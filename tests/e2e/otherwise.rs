@@ -3,19 +3,14 @@
 
 use serde_json::Value;
 
-use crate::job::begun;
+use crate::job::{begun, opening};
 use crate::phone::Phone;
 use crate::server::Server;
 
 /// A phone on which a job on the kiosk has just been begun: the computer's main
 /// board is to be replaced, through the service door.
 pub fn kiosk_begun(reference: &str) -> (Server, Phone) {
-    let server = Server::start();
-    let phone = Phone::new();
-    phone.open(server.address());
-    phone.wait_until_kept();
-    phone.tap_words("New");
-    phone.tap_words("Perch 22");
+    let (server, phone) = opening("Perch 22");
     phone.type_into("input[placeholder='TM-0001']", reference);
     phone.tap_words("Main computer board");
     phone.tap_words("Start: about");
@@ -115,12 +110,7 @@ fn an_operation_says_why_it_is_in_the_plan() {
 
 #[test]
 fn what_one_part_more_would_add_is_told_and_added() {
-    let server = Server::start();
-    let phone = Phone::new();
-    phone.open(server.address());
-    phone.wait_until_kept();
-    phone.tap_words("New");
-    phone.tap_words("Sorrel 14");
+    let (_server, phone) = opening("Sorrel 14");
     phone.tap_words("Memory module");
     phone.tap_words("Replace more while it is open?");
     phone.see_words("instead of");

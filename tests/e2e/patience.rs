@@ -1,17 +1,11 @@
 //! A plan that takes a while, on a slow phone: the screen lives on, says how far
 //! it is, and the technician can take what there is.
 
-use crate::phone::Phone;
-use crate::server::Server;
+use crate::job::opening;
 
 #[test]
 fn a_long_plan_leaves_the_screen_alive_and_can_be_cut_short() {
-    let server = Server::start();
-    let phone = Phone::new();
-    phone.open(server.address());
-    phone.wait_until_kept();
-    phone.tap_words("New");
-    phone.tap_words("Sorrel 14");
+    let (_server, phone) = opening("Sorrel 14");
     phone.tap_words("Main board");
     phone.see_words("No legal order takes less; this is proven.");
     // From here on every frame is counted that the page paints while it plans.

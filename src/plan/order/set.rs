@@ -1,5 +1,7 @@
 //! Sets of nodes, as wide as the problem needs.
 
+use crate::plan::bits::members;
+
 /// A set of numbers below `64 * W`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(super) struct Set<const W: usize>([u64; W]);
@@ -62,16 +64,7 @@ impl<const W: usize> Set<W> {
 
     /// The members, in rising order.
     pub fn iter(&self) -> impl Iterator<Item = usize> + '_ {
-        self.0.iter().enumerate().flat_map(|(at, word)| {
-            let mut rest = *word;
-            std::iter::from_fn(move || {
-                (rest != 0).then(|| {
-                    let bit = rest.trailing_zeros() as usize;
-                    rest &= rest - 1;
-                    at * 64 + bit
-                })
-            })
-        })
+        members(&self.0)
     }
 
     /// The same on every platform.

@@ -3,6 +3,7 @@
 use crate::tongue::tr;
 use leptos::prelude::*;
 
+use super::fastened::listed;
 use crate::app::tongue::said;
 use crate::job::planned::Cable;
 
@@ -28,12 +29,7 @@ pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView 
                 }
             })
             .collect();
-        view! {
-            <section class="sheet" aria-label=title.clone()>
-                <h2>{title.clone()}</h2>
-                <ul class="list">{rows}</ul>
-            </section>
-        }
+        listed(title, rows.into_any())
     })
 }
 

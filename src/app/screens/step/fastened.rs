@@ -40,11 +40,17 @@ pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                 }
             })
             .collect();
-        view! {
-            <section class="sheet" aria-label=title.clone()>
-                <h2>{title.clone()}</h2>
-                <ul class="list">{rows}</ul>
-            </section>
-        }
+        listed(title, rows.into_any())
     })
+}
+
+/// A sheet with a list.
+pub(super) fn listed(title: String, rows: AnyView) -> AnyView {
+    view! {
+        <section class="sheet" aria-label=title.clone()>
+            <h2>{title.clone()}</h2>
+            <ul class="list">{rows}</ul>
+        </section>
+    }
+    .into_any()
 }
