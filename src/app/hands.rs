@@ -12,7 +12,7 @@ use super::service::preferences::{self, Preference};
 use super::service::{awake, clock, speech};
 use super::state::App;
 use super::taps;
-use crate::job::{Job, PlannedStep, Status, fold};
+use crate::job::{Job, PlannedStep, Status};
 
 thread_local! {
     static LAST_DONE_MS: Cell<Option<i64>> = const { Cell::new(None) };
@@ -22,10 +22,9 @@ thread_local! {
 /// Looks after screen, voice and keyboard for as long as the page lives.
 pub fn watch(app: App, route: RwSignal<Route>) {
     let working = Memo::new(move |_| match route.get() {
-        Route::Job(id, Page::Step) => app.log(&id).is_some_and(|log| {
-            let job = fold(&log);
-            job.status == Status::Running && job.next().is_some()
-        }),
+        Route::Job(id, Page::Step) => app
+            .job(&id)
+            .is_some_and(|job| job.status == Status::Running && job.next().is_some()),
         _ => false,
     });
     Effect::new(move |_| {

@@ -59,6 +59,9 @@ pub struct App {
     pub offline: RwSignal<String>,
     /// Whether this device has a voice of its own to read with.
     pub voice: RwSignal<bool>,
+    /// The log that was folded last, and its fold: a tap asks for it in several
+    /// places.
+    folded: StoredValue<Option<(Arc<Log>, Arc<Job>)>>,
     keeper: StoredValue<Option<Rc<Keeper>>, LocalStorage>,
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
@@ -118,6 +121,7 @@ impl App {
             update: RwSignal::new(false),
             offline: RwSignal::new("no".to_owned()),
             voice: RwSignal::new(false),
+            folded: StoredValue::new(None),
             keeper: StoredValue::new_local(None),
             tabs: StoredValue::new_local(None),
         }
@@ -173,6 +177,24 @@ impl App {
                 .iter()
                 .find(|log| log.job().as_str() == job)
                 .cloned()
+        })
+    }
+
+    /// What the log of this job says, if it is there.
+    pub fn job(self, job: &str) -> Option<Arc<Job>> {
+        self.log(job).map(|log| self.fold(&log))
+    }
+
+    fn fold(self, log: &Arc<Log>) -> Arc<Job> {
+        let known = self.folded.with_value(|known| match known {
+            Some((of, job)) if Arc::ptr_eq(of, log) => Some(Arc::clone(job)),
+            _ => None,
+        });
+        known.unwrap_or_else(|| {
+            let job = Arc::new(fold(log));
+            self.folded
+                .set_value(Some((Arc::clone(log), Arc::clone(&job))));
+            job
         })
     }
 
@@ -317,11 +339,12 @@ impl App {
 
     /// Lets the screens see a log.
     pub fn put(self, log: Log) {
-        watch(&log);
+        let log = Arc::new(log);
+        watch(&log, &self.fold(&log));
         self.jobs.update(|jobs| {
             let jobs = jobs.get_or_insert_default();
             jobs.retain(|known| known.job() != log.job());
-            jobs.push(Arc::new(log));
+            jobs.push(log);
             sort(jobs);
         });
     }
@@ -343,8 +366,9 @@ impl App {
         let now = clock::now();
         let mut gaps = BTreeMap::new();
         for log in &logs {
-            let last_alive = watch(log);
-            if let Some(gap) = fold(log).gap_to_ask(last_alive.as_ref(), &now) {
+            let job = fold(log);
+            let last_alive = watch(log, &job);
+            if let Some(gap) = job.gap_to_ask(last_alive.as_ref(), &now) {
                 gaps.insert(log.job().as_str().to_owned(), gap);
             }
         }
@@ -367,8 +391,8 @@ impl Drop for Shown {
 }
 
 /// Notes from now on that a running job is alive; when it last was.
-fn watch(log: &Log) -> Option<Stamp> {
-    if fold(log).status == Status::Running {
+fn watch(log: &Log, job: &Job) -> Option<Stamp> {
+    if job.status == Status::Running {
         return alive::start(log.job());
     }
     alive::stop(log.job());
@@ -401,5 +425,5 @@ pub fn app() -> App {
 
 /// A job's fold, kept up to date; `None` where there is no such job.
 pub fn job_memo(app: App, id: String) -> Memo<Option<Arc<Job>>> {
-    Memo::new(move |_| app.log(&id).map(|log| Arc::new(fold(&log))))
+    Memo::new(move |_| app.job(&id))
 }

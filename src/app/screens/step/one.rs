@@ -51,6 +51,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
     let met = demands.is_met();
     let number = step.number;
     let all = job.done.len() + job.remaining.len();
+    let is_last = job.remaining.len() == 1;
     let place = format!(
         "{} · {}",
         sentence(&said(step.phase.name())),
@@ -178,7 +179,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                 <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
                 <button type="button" class="key" id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
                     prop:disabled=move || !met || waits_on() || app.busy.get()
-                    on:click=move |_| done(app, &done_id, number)>
+                    on:click=move |_| done(app, &done_id, number, is_last)>
                     {move || match (met, waits_on()) {
                         (false, _) => first(&demands),
                         (true, true) => tr!("First the wait"),
@@ -208,16 +209,13 @@ fn first(demands: &Demands) -> String {
     }
 }
 
-fn done(app: App, id: &str, number: u32) {
+fn done(app: App, id: &str, number: u32, is_last: bool) {
     if !hands::takes_done() {
         return;
     }
-    let last = app
-        .log(id)
-        .is_some_and(|log| crate::job::fold(&log).remaining.len() == 1);
     let next = id.to_owned();
     app.act(id, vec![What::Done { step: number }], move || {
-        if last {
+        if is_last {
             go(&Route::Job(next, Page::WrapUp));
         } else {
             window().scroll_to_with_x_and_y(0.0, 0.0);
