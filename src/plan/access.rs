@@ -185,7 +185,7 @@ impl Space for WayIn<'_> {
     }
 
     /// No dearer with a change to what the other has in hand and up, and no wait
-    /// ends later.
+    /// that runs ends later, with that change still to be made after it.
     fn covers(&self, node: &Node, cost: u64, other: &Node, others: u64) -> bool {
         if self.measure == Measure::Steps {
             return cost <= others;
@@ -193,9 +193,11 @@ impl Space for WayIn<'_> {
         let prices = self.problem.request.prices;
         let tool = u64::from(node.tool != other.tool) * u64::from(prices.tool_change);
         let face = u64::from(node.face != other.face) * u64::from(prices.face_change);
+        let cost = cost + tool + face;
         let mut ends = node.waits.iter().zip(&other.waits);
-        cost + tool + face <= others
-            && ends.all(|(one, two)| cost + u64::from(*one) <= others + u64::from(*two))
+        cost <= others
+            && ends
+                .all(|(one, two)| *one == 0 || cost + u64::from(*one) <= others + u64::from(*two))
     }
 
     fn start(&self) -> Node {

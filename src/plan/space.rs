@@ -23,7 +23,7 @@ use crate::plan::bits::Bits;
 use crate::plan::bound::{Bound, Sure};
 use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::Space;
-use crate::plan::{PartState, Phase};
+use crate::plan::{PartState, Phase, Tenths};
 
 /// One second's tenth, in units of search cost: the parts disturbed break ties
 /// below it.
@@ -152,16 +152,18 @@ impl Space for UnitSpace<'_> {
     }
 
     /// No dearer with a change to what the other has in hand and up, and no wait
-    /// ends later.
+    /// that runs ends later, with that change still to be made after it: nobody
+    /// changes anything while waiting.
     fn covers(&self, node: &Node, cost: u64, other: &Node, others: u64) -> bool {
         let prices = self.problem.request.prices;
         let tool = u64::from(node.tool != other.tool) * u64::from(prices.tool_change);
         let face = u64::from(node.face != other.face) * u64::from(prices.face_change);
+        let cost = cost + (tool + face) * TENTH;
         let mut ends = node.waits.iter().zip(&other.waits);
-        cost + (tool + face) * TENTH <= others
-            && ends.all(|(one, two)| {
-                cost + u64::from(*one) * TENTH <= others + u64::from(*two) * TENTH
-            })
+        let ends_no_later = |(one, two): (&Tenths, &Tenths)| {
+            *one == 0 || cost + u64::from(*one) * TENTH <= others + u64::from(*two) * TENTH
+        };
+        cost <= others && ends.all(ends_no_later)
     }
 
     fn start(&self) -> Node {
