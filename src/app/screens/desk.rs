@@ -130,7 +130,9 @@ fn Bars(expected_s: f64, actual_s: f64, scale_s: f64) -> impl IntoView {
 
 fn times(expected_s: f64, actual_s: f64, pace: Option<f64>) -> String {
     let ms = |seconds: f64| clock((seconds * 1000.0) as i64);
-    let pace = pace.map_or(String::new(), |pace| format!(" · {}\u{a0}×", number(pace, 2)));
+    let pace = pace.map_or(String::new(), |pace| {
+        format!(" · {}\u{a0}×", number(pace, 2))
+    });
     tr!(
         "estimated {}, took {}{pace}",
         ms(expected_s),
