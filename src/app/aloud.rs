@@ -62,6 +62,7 @@ pub fn demand_words(demand: &Demand) -> String {
         Demand::Do(what) => said(what).into_owned(),
     }
 }
+
 /// A set of fasteners that come out, or go back in.
 fn fastener_words(set: &Fasteners, out: bool) -> String {
     let (count, fastener) = (set.count, said(&set.name));

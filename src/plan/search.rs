@@ -104,27 +104,27 @@ pub(super) async fn search<S: Space>(space: &S, limit: usize, ask: &mut Ask<'_>)
         },
         best: None,
     };
-    let (bound, states) = match run(space, limit, 1, &mut watch).await {
-        Run::Path { acts, cost, states } => {
+    let bound = match run(space, limit, 1, &mut watch).await {
+        Run::Path { acts, cost } => {
             return Found::Path {
                 acts,
                 cost,
                 bound: cost,
-                states,
+                states: watch.seen.states,
             };
         }
         Run::Nothing => return Found::Nothing,
         Run::Stopped => return watch.stopped(space),
-        Run::Limit { bound, states } => (bound, states),
+        Run::Limit { bound } => bound,
     };
     watch.seen.bound = bound;
     let found = match run(space, limit, HASTE, &mut watch).await {
-        Run::Path { acts, cost, .. } => Some((acts, cost)),
+        Run::Path { acts, cost } => Some((acts, cost)),
         Run::Nothing => return Found::Nothing,
         Run::Stopped => return watch.stopped(space),
         Run::Limit { .. } => dive(space, space.start()),
     };
-    let states = states.max(watch.seen.states);
+    let states = watch.seen.states;
     match found {
         Some((acts, cost)) => Found::Path {
             acts,
@@ -191,16 +191,9 @@ impl<Act: Copy> Watch<'_, '_, Act> {
 }
 
 enum Run<Act> {
-    Path {
-        acts: Vec<Act>,
-        cost: u64,
-        states: usize,
-    },
+    Path { acts: Vec<Act>, cost: u64 },
     Nothing,
-    Limit {
-        bound: u64,
-        states: usize,
-    },
+    Limit { bound: u64 },
     Stopped,
 }
 
@@ -272,13 +265,11 @@ async fn run<S: Space>(
             return Run::Path {
                 acts: path(&nodes, entry.node),
                 cost: entry.cost,
-                states,
             };
         }
         if states >= limit {
             return Run::Limit {
                 bound: least(&nodes, &queue, &entry),
-                states,
             };
         }
         states += 1;

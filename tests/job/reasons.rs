@@ -7,6 +7,17 @@ use lidoff::plan::gently::{Endless, at_once};
 
 use crate::support::{Visit, perch, replace};
 
+/// What is said of the step with this number.
+fn why(visit: &Visit, job: &Job, number: u32) -> Result<Vec<String>, String> {
+    at_once(reasons(
+        job,
+        visit.catalog,
+        &visit.now,
+        number,
+        &mut Endless,
+    ))
+}
+
 /// Numbers of the steps that begin an operation.
 fn begins(job: &Job) -> Vec<u32> {
     let mut before: Option<&SaidOp> = None;
@@ -29,7 +40,7 @@ fn every_operation_that_is_left_says_why_wherever_the_job_stands() {
         let Some(_) = job.next() else { break };
         if nth % 6 == 0 {
             for number in begins(&job) {
-                let lines = at_once(reasons(&job, &catalog, &visit.now, number, &mut Endless));
+                let lines = why(&visit, &job, number);
                 let step = job.step(number).unwrap();
                 assert!(
                     lines.as_ref().is_ok_and(|l| !l.is_empty()),
@@ -48,14 +59,7 @@ fn the_service_door_is_opened_for_the_board_and_the_screen_is_the_other_way() {
     let job = visit.job();
     let door = Some(SaidOp::Ease("service-door".into()));
     let first = job.remaining.iter().find(|step| step.op == door).unwrap();
-    let lines = at_once(reasons(
-        &job,
-        &catalog,
-        &visit.now,
-        first.number,
-        &mut Endless,
-    ))
-    .unwrap();
+    let lines = why(&visit, &job, first.number).unwrap();
     assert!(lines[0].contains("needs “Service door” eased"), "{lines:?}");
     let last = lines.last().unwrap();
     assert!(
@@ -72,14 +76,7 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     visit.do_up_to("service-door-ease-out-4");
     let job = visit.job();
     let step = job.next().unwrap();
-    let lines = at_once(reasons(
-        &job,
-        &catalog,
-        &visit.now,
-        step.number,
-        &mut Endless,
-    ))
-    .unwrap();
+    let lines = why(&visit, &job, step.number).unwrap();
     assert_eq!(
         lines,
         ["It was begun, and is finished before anything else."]
@@ -90,27 +87,13 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     visit.plan(visit.job().replan_due.unwrap());
     let job = visit.job();
     let step = job.next().unwrap();
-    let lines = at_once(reasons(
-        &job,
-        &catalog,
-        &visit.now,
-        step.number,
-        &mut Endless,
-    ))
-    .unwrap();
+    let lines = why(&visit, &job, step.number).unwrap();
     let undone = "It was undone for a way that is given up, and is done up again first.";
     assert_eq!(lines, [undone]);
     assert_eq!(blocked(step), None, "a way back is not blocked");
     visit.do_one();
     let job = visit.job();
-    let lines = at_once(reasons(
-        &job,
-        &catalog,
-        &visit.now,
-        begins(&job)[0],
-        &mut Endless,
-    ))
-    .unwrap();
+    let lines = why(&visit, &job, begins(&job)[0]).unwrap();
     assert!(lines[0].contains("needs"), "{lines:?}");
 }
 

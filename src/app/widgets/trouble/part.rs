@@ -45,14 +45,12 @@ pub(super) fn Part(
     let others = job.open_tasks().count() > 1;
     let offers = move || {
         let task = tasks[chosen.get().min(tasks.len() - 1)].clone();
-        let said = What::NotToHand(NotToHand {
+        let part = NotToHand {
             task: task.clone(),
             lack,
-        });
-        let note = match &said {
-            What::NotToHand(part) => part.note(),
-            _ => String::new(),
         };
+        let note = part.note();
+        let said = What::NotToHand(part);
         let reason = PauseReason::PartMissing;
         let pause = vec![said.clone(), What::Paused { reason, note }];
         let leave = vec![said.clone(), What::TaskLeft(task.task)];
