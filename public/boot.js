@@ -125,10 +125,16 @@
     const registration = await workers.register("sw.js", { updateViaCache: "none" });
     workers.ready.then(() => say({ kept: "yes" }));
 
-    addEventListener("lidoff-take-update", () => {
-      taking = true;
+    const take = () => {
       if (registration.waiting) registration.waiting.postMessage("take over");
       else if (offline.update) location.reload();
+    };
+    addEventListener("lidoff-take-update", () => {
+      take();
+      // Chromium forgets that a worker was to take over if the one before it is
+      // given something to answer at that moment: asked again until it has.
+      if (!taking) setInterval(take, 1000);
+      taking = true;
     });
 
     const offer = () => {
