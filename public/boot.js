@@ -111,6 +111,10 @@
   const keep = async () => {
     const workers = navigator.serviceWorker;
     let ours = workers.controller;
+    // How often the page was loaded anew because the next version would not take over.
+    const TRIES = "lidoff/tries-to-take";
+    const tries = Number(sessionStorage.getItem(TRIES));
+    sessionStorage.removeItem(TRIES);
     let taking = false;
 
     // Before the registration, so that no change is missed.
@@ -126,16 +130,20 @@
     workers.ready.then(() => say({ kept: "yes" }));
 
     const take = () => {
-      if (registration.waiting) registration.waiting.postMessage("take over");
-      else if (offline.update) location.reload();
-    };
-    addEventListener("lidoff-take-update", () => {
-      take();
-      // Chromium forgets that a worker was to take over if the one before it is
-      // given something to answer at that moment: asked again until it has.
-      if (!taking) setInterval(take, 1000);
       taking = true;
-    });
+      if (!registration.waiting) return location.reload();
+      registration.waiting.postMessage("take over");
+      // Chromium leaves a worker waiting for good if the one before it was given
+      // something to answer just then; it lets go when the page does.
+      setTimeout(() => {
+        sessionStorage.setItem(TRIES, tries + 1);
+        location.reload();
+      }, 2000);
+    };
+    addEventListener("lidoff-take-update", take);
+    // Loaded anew on the way; if the next version has taken over meanwhile, this
+    // page may still be of the one before.
+    if (tries > 0 && (tries < 5 || !registration.waiting)) take();
 
     const offer = () => {
       // The first version of all has nobody to wait for.

@@ -23,6 +23,8 @@ mod hands;
 #[cfg(target_arch = "wasm32")]
 mod latest;
 #[cfg(target_arch = "wasm32")]
+mod parts;
+#[cfg(target_arch = "wasm32")]
 mod screens;
 #[cfg(target_arch = "wasm32")]
 pub mod service;

@@ -3,9 +3,11 @@
 
 use leptos::ev;
 use leptos::prelude::*;
+use leptos::reactive::spawn_local_scoped;
 
+use super::parts;
 use super::route::{Page, Route};
-use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
+use super::screens::today;
 use super::state::{Notice, app};
 use super::widgets::progress::Progress;
 use crate::tongue::{later, said, tr};
@@ -20,7 +22,11 @@ pub fn Shell() -> impl IntoView {
         app.notices.update(|all| all.retain(|notice| notice.bad));
     });
     on_cleanup(move || moved.remove());
-    super::hands::watch(app, route);
+    spawn_local_scoped(async move {
+        if let Err(why) = parts::for_busy_hands(app, route).await {
+            app.tell(true, why.to_string());
+        }
+    });
     // The page's own title is the app's name.
     let app_name = document().title();
     Effect::new(move |_| {
@@ -112,19 +118,17 @@ fn title(route: &Route) -> &'static str {
     }
 }
 
+/// The screen that the address names. The first of all is here from the start; any
+/// other is announced once its part is here.
 fn screen(route: Route) -> AnyView {
-    match route {
-        Route::Today => view! { <today::Today/> }.into_any(),
-        Route::Units => view! { <units::Units/> }.into_any(),
-        Route::New(unit) => view! { <new_job::NewJob unit/> }.into_any(),
-        Route::Job(job, Page::Plan) => view! { <plan::PlanScreen job/> }.into_any(),
-        Route::Job(job, Page::Step) => view! { <step::StepScreen job/> }.into_any(),
-        Route::Job(job, Page::Tray) => view! { <tray::TrayScreen job/> }.into_any(),
-        Route::Job(job, Page::WrapUp) => view! { <wrap_up::WrapUp job/> }.into_any(),
-        Route::Desk => view! { <desk::DeskScreen/> }.into_any(),
-        Route::Records => view! { <records::Records/> }.into_any(),
-        Route::Lost(path) => view! { <lost::Lost path/> }.into_any(),
+    if route == Route::Today {
+        return view! { <today::Today/> }.into_any();
     }
+    parts::shown(async move {
+        let screen = parts::screen(route).await;
+        keep_focus();
+        screen
+    })
 }
 
 /// Lidoff's mark: a lid lifted, and the depth line under it.

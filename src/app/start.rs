@@ -11,6 +11,7 @@ use wasm_bindgen::JsValue;
 
 use crate::tongue::tr;
 
+use super::parts;
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
 use super::service::keeper::Keeper;
@@ -53,24 +54,34 @@ fn show(trouble: Option<String>) {
     tick(app);
     hear_of_versions(app);
     spawn_local(async move {
-        let (tabs, joined) = tabs::join(tabs::NAME, move |role| spawn_local(read(app, role))).await;
-        app.join(tabs);
-        if let Some(trouble) = joined.trouble {
-            app.tell(false, trouble);
+        match parts::begin(app).await {
+            Ok(beginning) => beginning.await,
+            Err(why) => return app.tell(true, why.to_string()),
         }
-        read(app, joined.role).await;
-        tabs::listen(move |job| {
-            spawn_local(async move {
-                if app.writes.get_untracked() {
-                    return;
-                }
-                if let Some(keeper) = app.keeper()
-                    && let Ok(log) = keeper.load(&job).await
-                {
-                    app.put(log);
-                }
-            })
-        });
+        parts::fetch_rest().await;
+    });
+}
+
+/// Joins the other windows, reads everything that is kept, and from then on
+/// follows what another window writes.
+pub async fn begin(app: App) {
+    let (tabs, joined) = tabs::join(tabs::NAME, move |role| spawn_local(read(app, role))).await;
+    app.join(tabs);
+    if let Some(trouble) = joined.trouble {
+        app.tell(false, trouble);
+    }
+    read(app, joined.role).await;
+    tabs::listen(move |job| {
+        spawn_local(async move {
+            if app.writes.get_untracked() {
+                return;
+            }
+            if let Some(keeper) = app.keeper()
+                && let Ok(log) = keeper.load(&job).await
+            {
+                app.put(log);
+            }
+        })
     });
 }
 
@@ -123,6 +134,14 @@ pub fn keep_times(text: Option<&str>) -> Result<(), String> {
 
 /// Reads the catalogs anew.
 pub async fn read_catalogs(app: App) {
+    match parts::read_catalogs(app).await {
+        Ok(reading) => reading.await,
+        Err(why) => app.tell(true, why.to_string()),
+    }
+}
+
+/// Reads the catalogs: what [`read_catalogs`] does once its part is here.
+pub async fn fill_shelf(app: App) {
     let Some(keeper) = app.keeper() else { return };
     let mut shelf = Shelf::default();
     let times = app.times.get_untracked();

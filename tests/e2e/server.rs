@@ -91,7 +91,7 @@ impl Server {
         let entries = fs::read_dir(folder).expect("the app's folder");
         let module = entries
             .map(|entry| entry.expect("an entry").path())
-            .find(|path| path.extension().is_some_and(|end| end == "wasm"))
+            .find(|path| path.to_string_lossy().ends_with("_bg.wasm"))
             .expect("the app has a module");
         fs::remove_file(module).expect("the module can be taken away");
     }

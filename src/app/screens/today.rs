@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::app::parts;
 use crate::app::planning::profile;
 use crate::app::route::{Page, Route};
 use crate::app::state::app;
@@ -18,7 +19,8 @@ pub fn Today() -> impl IntoView {
     let app = app();
     let jobs = move || match app.jobs.get() {
         None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
-        Some(logs) => listed(&logs).into_any(),
+        Some(logs) if logs.is_empty() => none_open().into_any(),
+        Some(logs) => parts::shown(parts::todays(logs)),
     };
     view! {
         <div class="screen">
@@ -33,7 +35,12 @@ pub fn Today() -> impl IntoView {
     }
 }
 
-fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
+fn none_open() -> impl IntoView {
+    view! { <p>{tr!("No job is open on this device.")}</p> }
+}
+
+/// The jobs: the first of those that are open large, the others in lists.
+pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
     let folded: Vec<(String, Job)> = logs
         .iter()
         .map(|log| (log.job().as_str().to_owned(), fold(log)))
@@ -51,7 +58,7 @@ fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
         .map(|(id, job)| row(id, &job))
         .collect();
     view! {
-        {none.then(|| view! { <p>{tr!("No job is open on this device.")}</p> })}
+        {none.then(none_open)}
         {first}
         {(!others.is_empty()).then(|| view! {
             <section class="sheet" aria-labelledby="others">

@@ -7,8 +7,8 @@ use std::sync::Arc;
 use crate::tongue::tr;
 use leptos::prelude::*;
 
+use crate::app::parts;
 use crate::app::tongue::said;
-use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, sentence};
 use crate::job::{Job, PlannedStep};
 
@@ -107,7 +107,7 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
             <p><strong>{said(&step.action).into_owned()}</strong></p>
             <p class="num">{time}</p>
             {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
-            {why.map(|number| view! { <Why job=job.clone() number action=step.action.clone()/> })}
+            {why.map(|number| parts::shown(parts::why(Arc::clone(job), number, step.action.clone())))}
         }
     })
 }

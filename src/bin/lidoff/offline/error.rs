@@ -32,6 +32,13 @@ pub enum OfflineError {
     },
     /// The index of the catalogs could not be put in JSON.
     Index(serde_json::Error),
+    /// A WASM module that is none.
+    Module {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        source: wasmparser::BinaryReaderError,
+    },
     /// A translation cannot be used.
     Words {
         /// The PO file, or the folder of a language.
@@ -78,6 +85,9 @@ impl fmt::Display for OfflineError {
                     file.display()
                 )
             }
+            Self::Module { path, .. } => {
+                write!(f, "{} is no WASM module; build it again", path.display())
+            }
             Self::Index(_) => write!(f, "cannot write the index of the catalogs"),
         }
     }
@@ -87,6 +97,7 @@ impl error::Error for OfflineError {
     fn source(&self) -> Option<&(dyn error::Error + 'static)> {
         match self {
             Self::Io { source, .. } => Some(source),
+            Self::Module { source, .. } => Some(source),
             Self::Index(source) => Some(source),
             _ => None,
         }

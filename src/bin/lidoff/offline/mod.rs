@@ -1,5 +1,5 @@
 //! Finishes a build so that it works with no network: fills in the page's content
-//! security policy, writes the index of the catalogs and the words of each
+//! security policy, shortens the modules, writes the index of the catalogs and the words of each
 //! language, and the service worker with its list of everything to keep.
 //!
 //! Order matters: on a finished build the policy has no gap left to fill, and it
@@ -9,6 +9,7 @@
 mod catalogs;
 mod error;
 mod files;
+mod modules;
 mod policy;
 mod words;
 mod worker;
@@ -36,6 +37,7 @@ pub fn run(args: &Args) -> Result<(), OfflineError> {
 
 fn finish(dist: &Path) -> Result<(), OfflineError> {
     policy::allow_inline_scripts(dist)?;
+    modules::shorten(dist)?;
     catalogs::write_index(dist)?;
     words::write_words(dist)?;
     worker::write(dist)
