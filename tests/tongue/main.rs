@@ -4,6 +4,7 @@
 mod bypass;
 mod catalogs;
 mod complete;
+mod faults;
 mod log;
 mod po;
 mod sides;
