@@ -36,7 +36,7 @@
       // A file that does not load is told to its element and does not bubble.
       const script = event.target instanceof HTMLScriptElement;
       if (script || (event instanceof ErrorEvent && fatal(event.error))) {
-        stopped(event.message || "A part of the app could not be loaded.");
+        stopped(event.message || byId("stopped-why").dataset.unloaded);
       }
     },
     true,

@@ -5,6 +5,8 @@
 //! numbered from 1 through the whole job, and a later snapshot goes on counting,
 //! so that a number means one step for good.
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 
 use crate::catalog::format::{
@@ -13,7 +15,7 @@ use crate::catalog::format::{
 };
 use crate::time::handbook::TOOL_CHANGE;
 use crate::time::{Band, Basis, Estimate, Sum};
-use crate::tongue::{later, torque};
+use crate::tongue::{later, said, sized, torque};
 
 use super::said::SaidOp;
 
@@ -313,6 +315,11 @@ pub struct Fasteners {
 }
 
 impl Fasteners {
+    /// The kind in words, in the language and the units chosen.
+    pub fn kind_words(&self) -> Cow<'_, str> {
+        sized(said(&self.name))
+    }
+
     /// The torque in both units, with its tolerance.
     pub fn torque_words(&self) -> Option<String> {
         let Torque { nm, tolerance_nm } = self.torque?;

@@ -18,7 +18,7 @@ use std::sync::OnceLock;
 use ::tr::runtime_format::display_string;
 
 pub use language::Language;
-pub use measures::{Measures, length, number, plain, torque};
+pub use measures::{Measures, length, number, plain, sized, threaded, torque};
 #[cfg(not(target_arch = "wasm32"))]
 pub use words::{Clash, Entry, write};
 pub use words::{Words, WordsError, key};

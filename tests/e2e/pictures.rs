@@ -146,11 +146,15 @@ fn the_profile_tells_what_lies_where_it_is_tapped() {
     assert!(card().contains("2 of "), "{}", card());
     assert!(card().contains("now"));
 
-    // On the step itself it is there too, and a tap tells the same.
+    // On the step itself it is there too, by a tap and by the button.
     phone.page("/step");
     phone.see("h1.do");
     phone.tap(".profile svg");
     phone.see(".profile .card");
+    phone.tap(".profile .card button:last-child");
+    phone.see_no(".profile .card");
+    phone.tap_words("Look at a step");
+    assert!(card().contains("now"), "{}", card());
     assert_eq!(phone.console_errors(), [""; 0]);
 }
 

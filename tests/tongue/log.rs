@@ -7,7 +7,7 @@ use lidoff::tongue::{Entry, Language, Words, speak, write};
 use crate::{catalogs, po};
 
 /// The words as the build makes them.
-fn german() -> Words {
+pub fn german() -> Words {
     let files = catalogs::units().into_iter().chain(["lidoff".to_owned()]);
     let entries: Vec<Entry> = files
         .flat_map(|file| po::forms(Language::German, &file))
@@ -21,8 +21,8 @@ fn german() -> Words {
     Words::read(Language::German, &text).expect("what was written is read")
 }
 
-/// It speaks German, and so does every test of this program from then on; no other
-/// asks for a language.
+/// It speaks German, and so does every test of this program from then on; none asks
+/// for English.
 #[test]
 fn a_note_of_a_missing_part_is_kept_in_english_and_read_in_german() {
     speak(german());

@@ -1,9 +1,11 @@
 //! Is everything that is read translated? The sources are read as tokens, the
 //! catalogs as JSON, the translations as gettext PO files.
 
+mod boot;
 mod bypass;
 mod catalogs;
 mod complete;
+mod faults;
 mod log;
 mod po;
 mod sides;

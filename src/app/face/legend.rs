@@ -1,6 +1,6 @@
 //! What the numbered fasteners are: which numbers, drive, thread and length.
 
-use crate::tongue::tr;
+use crate::tongue::{length, threaded, tr};
 
 use crate::app::tongue::said;
 use crate::catalog::format::{Drive, DriveSystem, Fastener};
@@ -63,12 +63,12 @@ pub fn drive_words(drive: &Drive) -> String {
     }
 }
 
-/// Thread and length, as far as they are known.
+/// Thread and length, as far as they are known, in the units that come first.
 pub fn size_words(kind: &Fastener) -> Option<String> {
     match (&kind.thread, kind.length_mm) {
-        (Some(thread), Some(length)) => Some(format!("{thread} × {length}")),
+        (Some(thread), Some(length)) => Some(threaded(thread, length)),
         (Some(thread), None) => Some(thread.clone()),
-        (None, Some(length)) => Some(tr!("{length} mm", length = length)),
+        (None, Some(mm)) => Some(length(mm)),
         (None, None) => None,
     }
 }

@@ -150,7 +150,7 @@ fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
                         _ => set.in_well(),
                     };
                     view! {
-                        <p><strong class="num">{count}" × "</strong>{whole(&said(&of.name))}</p>
+                        <p><strong class="num">{count}" × "</strong>{whole(&of.kind_words())}</p>
                         <p class="soft small">{said(&of.part_name).into_owned()}</p>
                     }
                 })
@@ -175,9 +175,10 @@ fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
     }
 }
 
-/// A size stays on one line: "M2 × 4".
+/// A size stays on one line, "M2 × 4", and so do its inches.
 fn whole(name: &str) -> String {
-    name.replace(" × ", "\u{a0}×\u{a0}")
+    let name = name.replace(" × ", "\u{a0}×\u{a0}");
+    name.replace(" in)", "\u{a0}in)")
 }
 
 /// What became of single fasteners, and a way to say so.

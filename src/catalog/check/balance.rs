@@ -10,8 +10,10 @@ use std::collections::BTreeMap;
 use super::draft::{Draft, StepList};
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use super::worlds::{Variables, World, Worlds};
 use crate::catalog::model::{Catalog, Cond, ConnectionIx, FasteningIx, Leg, Step, StepIx};
+use crate::tongue::{later, spoken, tr};
 
 pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
     fastened::<FasteningIx>(draft, variables, report);
@@ -22,8 +24,8 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
             report.say(
                 FaultKind::NeverUndone,
                 at,
-                "No step undoes this fastening.",
-                "Name it in “undo” of the step that does, or take it out.",
+                tr!("No step undoes this fastening."),
+                tr!("Name it in “undo” of the step that does, or take it out."),
             );
         }
     }
@@ -33,8 +35,8 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
             report.say(
                 FaultKind::Unused,
                 at,
-                "No step unplugs this cable.",
-                "Name it in “unplug” of the step that does, or take it out.",
+                tr!("No step unplugs this cable."),
+                tr!("Name it in “unplug” of the step that does, or take it out."),
             );
         }
     }
@@ -42,7 +44,7 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
 
 /// Something that steps take apart and put together.
 trait Fastened: Copy + Ord {
-    const WHAT: &'static str;
+    const SORT: Sort;
     const UNDO: &'static str;
     const REDO: &'static str;
     /// “undone”, “unplugged”.
@@ -56,11 +58,11 @@ trait Fastened: Copy + Ord {
 }
 
 impl Fastened for FasteningIx {
-    const WHAT: &'static str = "fastening";
+    const SORT: Sort = Sort::Fastening;
     const UNDO: &'static str = "undo";
     const REDO: &'static str = "redo";
-    const UNDONE: &'static str = "undone";
-    const REDONE: &'static str = "done up";
+    const UNDONE: &'static str = later!("undone");
+    const REDONE: &'static str = later!("done up");
 
     fn undone(step: &Step) -> &[Self] {
         &step.undo
@@ -80,11 +82,11 @@ impl Fastened for FasteningIx {
 }
 
 impl Fastened for ConnectionIx {
-    const WHAT: &'static str = "cable";
+    const SORT: Sort = Sort::Cable;
     const UNDO: &'static str = "unplug";
     const REDO: &'static str = "plug";
-    const UNDONE: &'static str = "unplugged";
-    const REDONE: &'static str = "plugged";
+    const UNDONE: &'static str = later!("unplugged");
+    const REDONE: &'static str = later!("plugged");
 
     fn undone(step: &Step) -> &[Self] {
         &step.unplug
@@ -238,30 +240,50 @@ impl Balance<'_> {
         report: &mut Report,
     ) {
         let id = what.id(&self.draft.catalog);
-        let sort = T::WHAT;
-        let (done, up) = (T::UNDONE, T::REDONE);
+        let sort = T::SORT;
+        let (done, up) = (spoken(T::UNDONE), spoken(T::REDONE));
         let on = match self.conditions(what, steps).iter().all(|one| always(one)) {
             true => String::new(),
-            false => format!(" on {}", world.said(self.variables)),
+            false => tr!(" on {}", world.said(self.variables)),
         };
         match wrong {
             Wrong::LeftUndone(step) => report.say(
                 FaultKind::LeftUndone,
                 &self.at(what, T::undone, step, T::UNDO),
-                format!("The {sort} “{id}” is {done} here and never {up} again{on}."),
-                format!("Name it in “{}” of a step on the way back.", T::REDO),
+                tr!(
+                    "The {sort} “{id}” is {done} here and never {up} again{on}.",
+                    sort,
+                    id,
+                    done,
+                    up,
+                    on
+                ),
+                tr!("Name it in “{}” of a step on the way back.", T::REDO),
             ),
             Wrong::DoneUpOnly(step) => report.say(
                 FaultKind::DoneUpOnly,
                 &self.at(what, T::redone, step, T::REDO),
-                format!("The {sort} “{id}” is {up} here and was not {done} before{on}."),
-                format!("Name it in “{}” of a step on the same way out.", T::UNDO),
+                tr!(
+                    "The {sort} “{id}” is {up} here and was not {done} before{on}.",
+                    sort,
+                    id,
+                    done,
+                    up,
+                    on
+                ),
+                tr!("Name it in “{}” of a step on the same way out.", T::UNDO),
             ),
             Wrong::UndoneTwice(step) => report.say(
                 FaultKind::UndoneTwice,
                 &self.at(what, T::undone, step, T::UNDO),
-                format!("The {sort} “{id}” is {done} here, and was {done} already{on}."),
-                format!("Name it in “{}” of one step only.", T::UNDO),
+                tr!(
+                    "The {sort} “{id}” is {done} here, and was {done} already{on}.",
+                    sort,
+                    id,
+                    done,
+                    on
+                ),
+                tr!("Name it in “{}” of one step only.", T::UNDO),
             ),
         }
     }

@@ -4,9 +4,11 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use super::worlds::Variables;
 use crate::catalog::format::Condition;
 use crate::catalog::model::Cond;
+use crate::tongue::tr;
 
 /// What can be judged where it stands.
 pub(super) fn groups(draft: &Draft, report: &mut Report) {
@@ -26,15 +28,19 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
         let usual: Vec<&str> = usual.map(|other| other.id.as_str()).collect();
         let what = match usual.as_slice() {
             [_] => continue,
-            [] => format!("Of “{group}”, none is the usual one."),
-            several => format!("Of “{group}”, several are usual: {}.", several.join(", ")),
+            [] => tr!("Of “{group}”, none is the usual one.", group),
+            several => tr!(
+                "Of “{group}”, several are usual: {}.",
+                several.join(", "),
+                group
+            ),
         };
         let at = Path::root().field("options").nth(nth);
         report.say(
             FaultKind::NotOneUsual,
-            &at.of("option", option.id.as_str()),
+            &at.of(Sort::Option, option.id.as_str()),
             what,
-            "Mark the one that most units have as “usual”.",
+            tr!("Mark the one that most units have as “usual”."),
         );
     }
 }
@@ -52,15 +58,15 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
             if variables.can_hold(&all) {
                 continue;
             }
-            "This never holds where what it belongs to is there."
+            tr!("This never holds where what it belongs to is there.")
         } else {
-            "This never holds, whatever is fitted and answered."
+            tr!("This never holds, whatever is fitted and answered.")
         };
         report.say(
             FaultKind::NeverHolds,
             &place.path,
             what,
-            "Options of one group exclude each other, and so do answers: look for “all” where “any” is meant.",
+            tr!("Options of one group exclude each other, and so do answers: look for “all” where “any” is meant."),
         );
     }
 }

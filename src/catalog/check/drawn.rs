@@ -4,6 +4,7 @@ use super::draft::{Draft, StepList};
 use super::fault::{FaultKind, Report};
 use crate::catalog::format::Face;
 use crate::catalog::model::{FaceIx, PartIx};
+use crate::tongue::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
@@ -12,8 +13,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::NowhereOnFace,
                 &at.field("points"),
-                "Nothing says where on the face these fasteners are.",
-                "Give one point for each.",
+                tr!("Nothing says where on the face these fasteners are."),
+                tr!("Give one point for each."),
             );
         }
     }
@@ -29,12 +30,12 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         report.say(
             FaultKind::NotDrawn,
             &place.path.field("face"),
-            format!(
+            tr!(
                 "“{}” is worked on the face “{}”, whose drawing does not show it.",
                 catalog.part(part).id,
                 catalog.face(face).id
             ),
-            "Add a feature that names the part.",
+            tr!("Add a feature that names the part."),
         );
     }
 }

@@ -3,7 +3,9 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::{Face, Point, Shape};
+use crate::tongue::{plain, tr};
 
 /// How far beyond its face a point may lie, mm: the rounding of drawn figures.
 const SLACK_MM: f64 = 0.05;
@@ -11,11 +13,16 @@ const SLACK_MM: f64 = 0.05;
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, face) in draft.catalog.faces.iter().enumerate() {
         let at = Path::root().field("faces").nth(nth);
-        let at = at.of("face", face.id.as_str());
+        let at = at.of(Sort::Face, face.id.as_str());
         for (field, size) in [("width_mm", face.width_mm), ("height_mm", face.height_mm)] {
             if !(size.is_finite() && size > 0.0) {
-                let what = format!("A face cannot be {size} mm.");
-                report.say(FaultKind::BadNumber, &at.field(field), what, "Measure it.");
+                let what = tr!("A face cannot be {} mm.", plain(size));
+                report.say(
+                    FaultKind::BadNumber,
+                    &at.field(field),
+                    what,
+                    tr!("Measure it."),
+                );
             }
         }
         opposite(face, &at.field("opposite"), report);
@@ -33,8 +40,8 @@ fn opposite(face: &Face, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadOpposite,
             at,
-            "A face lies on another one, at a place on it.",
-            "Name the face on the other side, and say where this one begins on it.",
+            tr!("A face lies on another one, at a place on it."),
+            tr!("Name the face on the other side, and say where this one begins on it."),
         );
     }
 }
@@ -44,8 +51,8 @@ fn outline(face: &Face, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadNumber,
             at,
-            "An outline needs three corners at least.",
-            "Give them, or leave the outline out for a plain rectangle.",
+            tr!("An outline needs three corners at least."),
+            tr!("Give them, or leave the outline out for a plain rectangle."),
         );
     }
     for (nth, corner) in face.outline.iter().enumerate() {
@@ -64,8 +71,13 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
                 report.say(
                     FaultKind::BadNumber,
                     &at,
-                    format!("There is no rectangle of {w} × {h} mm with corners of {r} mm."),
-                    "Give sides above 0, and corners of half the shorter side at most.",
+                    tr!(
+                        "There is no rectangle of {} × {} mm with corners of {} mm.",
+                        plain(*w),
+                        plain(*h),
+                        plain(*r)
+                    ),
+                    tr!("Give sides above 0, and corners of half the shorter side at most."),
                 );
                 return;
             }
@@ -75,8 +87,13 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Circle { x, y, r } => {
             let at = at.field("circle");
             if !(r.is_finite() && *r > 0.0) {
-                let what = format!("There is no circle of {r} mm.");
-                report.say(FaultKind::BadNumber, &at, what, "Give a radius above 0.");
+                let what = tr!("There is no circle of {} mm.", plain(*r));
+                report.say(
+                    FaultKind::BadNumber,
+                    &at,
+                    what,
+                    tr!("Give a radius above 0."),
+                );
                 return;
             }
             on_the_sheet(far(x - r, y - r), face, &at, report);
@@ -85,8 +102,8 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Line(points) => {
             let at = at.field("line");
             if points.len() < 2 {
-                let what = "A line needs two points at least.";
-                report.say(FaultKind::BadNumber, &at, what, "Give both ends.");
+                let what = tr!("A line needs two points at least.");
+                report.say(FaultKind::BadNumber, &at, what, tr!("Give both ends."));
             }
             for (nth, point) in points.iter().enumerate() {
                 on_the_sheet(*point, face, &at.nth(nth), report);
@@ -112,10 +129,16 @@ fn outside(Point { x, y }: Point, face: &Face, at: &Path, report: &mut Report) {
     report.say(
         FaultKind::OffTheFace,
         at,
-        format!("({x}, {y}) is not on the face “{}”.", face.id),
-        format!(
+        tr!(
+            "({x}, {y}) is not on the face “{}”.",
+            face.id,
+            x = plain(x),
+            y = plain(y)
+        ),
+        tr!(
             "The face is {} × {} mm, x to the right and y downward from its upper left corner.",
-            face.width_mm, face.height_mm
+            plain(face.width_mm),
+            plain(face.height_mm)
         ),
     );
 }

@@ -8,6 +8,7 @@ use super::path::Path;
 use super::worlds::{Variables, Worlds};
 use crate::catalog::format::Fastening;
 use crate::catalog::model::{Cond, PlacedFastening};
+use crate::tongue::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -17,8 +18,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::BadNumber,
                 &at.field("count"),
-                "There is no fastening of no fasteners.",
-                "Say how many, or take the fastening out.",
+                tr!("There is no fastening of no fasteners."),
+                tr!("Say how many, or take the fastening out."),
             );
         }
         points(said, at, report);
@@ -35,16 +36,20 @@ fn points(said: &Fastening, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::PointsMiscounted,
             &at.field("points"),
-            format!("There are {points} points for {} fasteners.", said.count),
-            "Give one point for each, or none.",
+            tr!(
+                "There are {points} points for {} fasteners.",
+                said.count,
+                points
+            ),
+            tr!("Give one point for each, or none."),
         );
     }
     if said.face.is_none() {
         report.say(
             FaultKind::PointsWithoutFace,
             &at.field("points"),
-            "Nothing says which face the points are on.",
-            "Name the face.",
+            tr!("Nothing says which face the points are on."),
+            tr!("Name the face."),
         );
     }
 }
@@ -59,8 +64,8 @@ fn tightening(said: &Fastening, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadTightening,
             &at.field("tighten"),
-            "A tightening order names each point once, counted from 1.",
-            format!("Put 1 to {} in order.", said.count),
+            tr!("A tightening order names each point once, counted from 1."),
+            tr!("Put 1 to {} in order.", said.count),
         );
     }
 }
@@ -81,8 +86,8 @@ pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) 
             report.say(
                 FaultKind::CaptiveInWell,
                 &at.field("well"),
-                "A captive fastener stays with its part and never lies in a well.",
-                "Take the well out, or do not call the fastener captive.",
+                tr!("A captive fastener stays with its part and never lies in a well."),
+                tr!("Take the well out, or do not call the fastener captive."),
             );
         }
         // What is used once goes in the bin, and needs no well.
@@ -90,8 +95,8 @@ pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) 
             report.say(
                 FaultKind::LooseWithoutWell,
                 at,
-                "These fasteners come loose and have no well to lie in.",
-                "Give them a well, or call the fastener captive.",
+                tr!("These fasteners come loose and have no well to lie in."),
+                tr!("Give them a well, or call the fastener captive."),
             );
         }
     }
@@ -112,11 +117,14 @@ fn wells(draft: &Draft, variables: &Variables, report: &mut Report) {
             report.say(
                 FaultKind::MixedWell,
                 &draft.fastenings[nth].field("well"),
-                format!(
+                tr!(
                     "In well {well} lie “{}” of “{}” already, and these are “{}”.",
-                    other.said.fastener, other.said.id, one.said.fastener
+                    other.said.fastener,
+                    other.said.id,
+                    one.said.fastener,
+                    well
                 ),
-                "Give each kind its own well.",
+                tr!("Give each kind its own well."),
             );
         }
     }

@@ -2,11 +2,13 @@
 //!
 //! Every check adds to one [`Report`], so that an author sees all that is wrong
 //! at once. A fault is written for the person who edits the file: it names the
-//! place as an editor shows it, and ends in something to do.
+//! place as an editor shows it, and ends in something to do. Its words are those of
+//! the language that was chosen when it was found.
 
 use std::fmt;
 
 use super::path::Path;
+use crate::tongue::{later, spoken};
 
 /// Everything found in one catalog, errors first.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -265,10 +267,10 @@ impl fmt::Display for Fault {
 
 impl fmt::Display for Severity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Error => "error",
-            Self::Warning => "warning",
-        })
+        f.write_str(spoken(match self {
+            Self::Error => later!("error"),
+            Self::Warning => later!("warning"),
+        }))
     }
 }
 
@@ -303,21 +305,15 @@ impl Report {
     }
 
     /// Adds a fault.
-    pub(super) fn say(
-        &mut self,
-        kind: FaultKind,
-        at: &Path,
-        what: impl Into<String>,
-        mend: impl Into<String>,
-    ) {
+    pub(super) fn say(&mut self, kind: FaultKind, at: &Path, what: String, mend: String) {
         self.faults.push(Fault {
             file: self.file.clone(),
             spot: None,
             path: at.json().to_owned(),
-            of: at.words().to_owned(),
+            of: at.words(),
             kind,
-            what: what.into(),
-            mend: mend.into(),
+            what,
+            mend,
         });
     }
 

@@ -4,7 +4,9 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::{Demand, Torque};
+use crate::tongue::{plain, tr};
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
@@ -13,16 +15,16 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         report.say(
             FaultKind::NothingThere,
             &root.field("make_safe"),
-            "The unit is never made safe.",
-            "Say how it is shut down, cut off from its supply and secured.",
+            tr!("The unit is never made safe."),
+            tr!("Say how it is shut down, cut off from its supply and secured."),
         );
     }
     if catalog.faces.is_empty() {
         report.say(
             FaultKind::NothingThere,
             &root.field("faces"),
-            "The unit has no face.",
-            "Describe at least the face that is up when the job begins.",
+            tr!("The unit has no face."),
+            tr!("Describe at least the face that is up when the job begins."),
         );
     }
     let changes = root.field("changes");
@@ -33,14 +35,14 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         if let Some(seconds) = seconds
             && !(seconds.is_finite() && seconds >= 0.0)
         {
-            let what = format!("A change cannot take {seconds} s.");
-            let mend = "Give seconds, 0 or more.";
+            let what = tr!("A change cannot take {} s.", plain(seconds));
+            let mend = tr!("Give seconds, 0 or more.");
             report.say(FaultKind::BadNumber, &changes.field(field), what, mend);
         }
     }
     for (nth, fastener) in catalog.fasteners.iter().enumerate() {
         let at = root.field("fasteners").nth(nth);
-        let at = at.of("fastener", fastener.id.as_str());
+        let at = at.of(Sort::Fastener, fastener.id.as_str());
         above_nothing(fastener.length_mm, &at.field("length_mm"), report);
         torque(fastener.torque, &at.field("torque"), report);
     }
@@ -58,7 +60,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
     for (nth, hazard) in catalog.hazards.iter().enumerate() {
         let at = root.field("hazards").nth(nth);
-        let at = at.of("hazard", hazard.said.id.as_str()).field("demands");
+        let at = at
+            .of(Sort::Hazard, hazard.said.id.as_str())
+            .field("demands");
         for (nth, demand) in hazard.said.demands.iter().enumerate() {
             demands_something(demand, &at.nth(nth), report);
         }
@@ -72,8 +76,8 @@ fn above_nothing(figure: Option<f64>, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadNumber,
             at,
-            format!("This must be above 0, not {figure}."),
-            "Give the figure, or leave the field out.",
+            tr!("This must be above 0, not {}.", plain(figure)),
+            tr!("Give the figure, or leave the field out."),
         );
     }
 }
@@ -87,18 +91,22 @@ fn torque(torque: Option<Torque>, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadNumber,
             &at.field("tolerance_nm"),
-            format!("{nm} N·m cannot vary by {tolerance_nm} N·m."),
-            "Give the allowed difference to either side, below the torque itself.",
+            tr!(
+                "{} N·m cannot vary by {} N·m.",
+                plain(nm),
+                plain(tolerance_nm)
+            ),
+            tr!("Give the allowed difference to either side, below the torque itself."),
         );
     }
 }
 
 fn demands_something(demand: &Demand, at: &Path, report: &mut Report) {
     let (field, what) = match demand {
-        Demand::WaitMinutes(0) => ("wait-minutes", "A wait of no minutes demands nothing."),
-        Demand::People(0 | 1) => ("people", "There is always one person."),
+        Demand::WaitMinutes(0) => ("wait-minutes", tr!("A wait of no minutes demands nothing.")),
+        Demand::People(0 | 1) => ("people", tr!("There is always one person.")),
         _ => return,
     };
-    let mend = "Say how many, or take the demand out.";
+    let mend = tr!("Say how many, or take the demand out.");
     report.say(FaultKind::BadNumber, &at.field(field), what, mend);
 }

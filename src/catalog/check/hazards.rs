@@ -6,28 +6,30 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::SignalWord;
+use crate::tongue::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, hazard) in draft.catalog.hazards.iter().enumerate() {
         let at = Path::root().field("hazards").nth(nth);
-        let at = at.of("hazard", hazard.said.id.as_str()).field("signal");
+        let at = at.of(Sort::Hazard, hazard.said.id.as_str()).field("signal");
         let hurts = hazard.said.class.hurts_people();
         let notice = hazard.said.signal == SignalWord::Notice;
         if hurts && notice {
             report.say(
                 FaultKind::HarmPlayedDown,
                 &at,
-                "Someone can be hurt, and NOTICE says that nobody can.",
-                "Say caution, warning or danger.",
+                tr!("Someone can be hurt, and NOTICE says that nobody can."),
+                tr!("Say caution, warning or danger."),
             );
         }
         if !hurts && !notice {
             report.say(
                 FaultKind::HarmOverstated,
                 &at,
-                "This word is for harm to people, and here only things are harmed.",
-                "Say notice, or give the hazard the class of what can hurt.",
+                tr!("This word is for harm to people, and here only things are harmed."),
+                tr!("Say notice, or give the hazard the class of what can hurt."),
             );
         }
     }

@@ -23,6 +23,7 @@ mod path;
 mod questions;
 mod reach;
 mod services;
+mod sort;
 mod spelling;
 mod text;
 mod times;
@@ -34,6 +35,7 @@ pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
 
 use super::format::CatalogFile;
 use super::model::Catalog;
+use crate::tongue::tr;
 use fault::{FaultKind as Kind, Report};
 use path::Path;
 use worlds::Variables;
@@ -100,8 +102,12 @@ fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
         report.say(
             Kind::MisnamedFile,
             &Path::root().field("unit").field("id"),
-            format!("The unit is “{}”, and its file “{base}”.", file.unit.id),
-            format!("Call the file “{}.json”.", file.unit.id),
+            tr!(
+                "The unit is “{}”, and its file “{base}”.",
+                file.unit.id,
+                base
+            ),
+            tr!("Call the file “{}.json”.", file.unit.id),
         );
     }
 }

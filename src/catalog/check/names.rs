@@ -4,53 +4,55 @@ use std::collections::BTreeMap;
 
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::spelling::nearest;
+use super::sort::Sort;
+use super::spelling::{did_you_mean, nearest};
 use crate::catalog::format::CatalogFile;
+use crate::tongue::tr;
 
 /// The ids of one sort of thing.
 pub(super) struct Table<'f> {
-    what: &'static str,
+    sort: Sort,
     by_id: BTreeMap<&'f str, u16>,
     count: usize,
 }
 
 impl<'f> Table<'f> {
-    fn new(what: &'static str) -> Self {
+    fn new(sort: Sort) -> Self {
         Self {
-            what,
+            sort,
             by_id: BTreeMap::new(),
             count: 0,
         }
     }
 
     fn of(
-        what: &'static str,
+        sort: Sort,
         list: &Path,
         ids: impl Iterator<Item = &'f str>,
         report: &mut Report,
     ) -> Self {
-        let mut table = Self::new(what);
+        let mut table = Self::new(sort);
         for (nth, id) in ids.enumerate() {
-            table.add(id, &list.nth(nth).field("id").of(what, id), report);
+            table.add(id, &list.nth(nth).field("id").of(sort, id), report);
         }
         table
     }
 
     /// Takes the next id in; says so when it is taken already or no plain word.
     fn add(&mut self, id: &'f str, at: &Path, report: &mut Report) {
-        let what = self.what;
+        let sort = self.sort;
         let number = self.count;
         self.count += 1;
-        plain_word(what, id, at, report);
+        plain_word(sort, id, at, report);
         let Ok(number) = u16::try_from(number) else {
             if number == usize::from(u16::MAX) + 1 {
-                let said = format!("More than {} of one sort: {what}.", u16::MAX);
-                report.say(FaultKind::TooMany, at, said, "Split the catalog.");
+                let said = tr!("More than {} of one sort: {sort}.", u16::MAX, sort);
+                report.say(FaultKind::TooMany, at, said, tr!("Split the catalog."));
             }
             return;
         };
         if self.by_id.contains_key(id) {
-            duplicate(what, id, at, report);
+            duplicate(sort, id, at, report);
         } else {
             self.by_id.insert(id, number);
         }
@@ -66,7 +68,7 @@ impl<'f> Table<'f> {
     /// becomes a catalog.
     pub(super) fn find(&self, id: &str, at: &Path, report: &mut Report) -> u16 {
         self.lookup(id).unwrap_or_else(|| {
-            unknown(self.what, id, self.by_id.keys().copied(), at, report);
+            unknown(self.sort, id, self.by_id.keys().copied(), at, report);
             0
         })
     }
@@ -95,93 +97,100 @@ impl<'f> Names<'f> {
     pub(super) fn of(file: &'f CatalogFile, report: &mut Report) -> Self {
         let root = Path::root();
         macro_rules! table {
-            ($what:literal, $field:ident) => {
+            ($sort:expr, $field:ident) => {
                 Table::of(
-                    $what,
+                    $sort,
                     &root.field(stringify!($field)),
                     file.$field.iter().map(|one| one.id.as_str()),
                     report,
                 )
             };
         }
-        let mut fastenings = Table::new("fastening");
-        let mut connections = Table::new("connection");
+        let mut fastenings = Table::new(Sort::Fastening);
+        let mut connections = Table::new(Sort::Connection);
         for (nth, part) in file.parts.iter().enumerate() {
-            let at = root.field("parts").nth(nth).of("part", part.id.as_str());
+            let at = root
+                .field("parts")
+                .nth(nth)
+                .of(Sort::Part, part.id.as_str());
             for (nth, fastening) in part.fastenings.iter().enumerate() {
                 let id = fastening.id.as_str();
                 let at = at.field("fastenings").nth(nth).field("id");
-                fastenings.add(id, &at.of("fastening", id), report);
+                fastenings.add(id, &at.of(Sort::Fastening, id), report);
             }
             for (nth, connection) in part.connections.iter().enumerate() {
                 let id = connection.id.as_str();
                 let at = at.field("connections").nth(nth).field("id");
-                connections.add(id, &at.of("connection", id), report);
+                connections.add(id, &at.of(Sort::Connection, id), report);
             }
         }
-        let questions = table!("question", questions);
+        let questions = table!(Sort::Question, questions);
         let answers = file.questions.iter().enumerate().map(|(nth, question)| {
             let at = root.field("questions").nth(nth);
             Table::of(
-                "answer",
-                &at.of("question", question.id.as_str()).field("answers"),
+                Sort::Answer,
+                &at.of(Sort::Question, question.id.as_str()).field("answers"),
                 question.answers.iter().map(|answer| answer.id.as_str()),
                 report,
             )
         });
         let answers = answers.collect();
         Self {
-            parts: table!("part", parts),
-            services: table!("service", services),
-            tools: table!("tool", tools),
-            faces: table!("face", faces),
-            fasteners: table!("fastener", fasteners),
+            parts: table!(Sort::Part, parts),
+            services: table!(Sort::Service, services),
+            tools: table!(Sort::Tool, tools),
+            faces: table!(Sort::Face, faces),
+            fasteners: table!(Sort::Fastener, fasteners),
             fastenings,
             connections,
-            consumables: table!("consumable", consumables),
-            spares: table!("spare", spares),
-            options: table!("option", options),
+            consumables: table!(Sort::Consumable, consumables),
+            spares: table!(Sort::Spare, spares),
+            options: table!(Sort::Option, options),
             questions,
             answers,
-            hazards: table!("hazard", hazards),
+            hazards: table!(Sort::Hazard, hazards),
         }
     }
 }
 
 /// Says that an id is taken already.
-pub(super) fn duplicate(what: &str, id: &str, at: &Path, report: &mut Report) {
+pub(super) fn duplicate(sort: Sort, id: &str, at: &Path, report: &mut Report) {
     report.say(
         FaultKind::DuplicateId,
         at,
-        format!("There is already a {what} “{id}”."),
-        "Give each its own id.",
+        tr!("There is already a {sort} “{id}”.", id, sort),
+        tr!("Give each its own id."),
     );
 }
 
 /// Says that an id names nothing, and what may have been meant.
 pub(super) fn unknown<'a>(
-    what: &str,
+    sort: Sort,
     id: &str,
     known: impl Iterator<Item = &'a str>,
     at: &Path,
     report: &mut Report,
 ) {
     let mend = match nearest(id, known) {
-        Some(meant) => format!("Did you mean “{meant}”?"),
-        None => format!("Name a {what} of this catalog, or add this one."),
+        Some(meant) => did_you_mean(meant),
+        None => tr!("Name a {sort} of this catalog, or add this one.", sort),
     };
-    let said = format!("There is no {what} “{id}”.");
+    let said = tr!("There is no {sort} “{id}”.", id, sort);
     report.say(FaultKind::UnknownId, at, said, mend);
 }
 
 /// Says so when an id is empty or has a space in it.
-pub(super) fn plain_word(what: &str, id: &str, at: &Path, report: &mut Report) {
+pub(super) fn plain_word(sort: Sort, id: &str, at: &Path, report: &mut Report) {
     if id.is_empty() || id.contains(|c: char| c.is_whitespace() || c.is_control()) {
         report.say(
             FaultKind::BadId,
             at,
-            format!("The id of a {what} must be a plain word, not “{id}”."),
-            "Use letters, digits and hyphens: “lid-screws”.",
+            tr!(
+                "The id of a {sort} must be a plain word, not “{id}”.",
+                id,
+                sort
+            ),
+            tr!("Use letters, digits and hyphens: “lid-screws”."),
         );
     }
 }

@@ -6,6 +6,7 @@ use super::fault::{FaultKind, Report};
 use super::path::Path;
 use crate::catalog::format::ReachedState;
 use crate::catalog::model::{Catalog, Part, PartIx};
+use crate::tongue::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -20,8 +21,8 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::NeverMoves,
             at,
-            "The part can be neither eased nor taken off.",
-            "Say how it comes off, or describe it as a feature of a face.",
+            tr!("The part can be neither eased nor taken off."),
+            tr!("Say how it comes off, or describe it as a feature of a face."),
         );
     }
     let legs = [
@@ -38,16 +39,16 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::NoWayOut,
                 &at.field("out"),
-                "There is no step on the way out.",
-                "Write at least the step that moves the part.",
+                tr!("There is no step on the way out."),
+                tr!("Write at least the step that moves the part."),
             );
         }
         if leg.back.is_empty() {
             report.say(
                 FaultKind::NoWayBack,
                 &at.field("back"),
-                "There is no step on the way back.",
-                "Write how the part goes back; nothing is reversed by itself.",
+                tr!("There is no step on the way back."),
+                tr!("Write how the part goes back; nothing is reversed by itself."),
             );
         }
     }
@@ -62,8 +63,8 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::TaskOutOfReach,
             &at.field("swap"),
-            "The part is replaced, but nothing says how it comes off.",
-            "Write “take_off” or “bench_off”.",
+            tr!("The part is replaced, but nothing says how it comes off."),
+            tr!("Write “take_off” or “bench_off”."),
         );
     }
     let Some(reseat) = &part.reseat else {
@@ -74,14 +75,14 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
         ReachedState::Eased if part.ease.is_none() => report.say(
             FaultKind::TaskOutOfReach,
             &at,
-            "The part is reseated when eased, but nothing says how it is eased.",
-            "Write “ease”, or reseat it when it is off.",
+            tr!("The part is reseated when eased, but nothing says how it is eased."),
+            tr!("Write “ease”, or reseat it when it is off."),
         ),
         ReachedState::Off if !comes_off(part) => report.say(
             FaultKind::TaskOutOfReach,
             &at,
-            "The part is reseated when off, but nothing says how it comes off.",
-            "Write “take_off” or “bench_off”, or reseat it when it is eased.",
+            tr!("The part is reseated when off, but nothing says how it comes off."),
+            tr!("Write “take_off” or “bench_off”, or reseat it when it is eased."),
         ),
         ReachedState::Eased | ReachedState::Off => {}
     }
@@ -109,8 +110,8 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
         report.say(
             FaultKind::BenchWithoutCarrier,
             &at.field("bench_off"),
-            "The part comes off on the bench, but rides on nothing.",
-            "Name its carrier in “rides_on”, or write “take_off”.",
+            tr!("The part comes off on the bench, but rides on nothing."),
+            tr!("Name its carrier in “rides_on”, or write “take_off”."),
         );
     }
     let circle = circle(catalog, ix);
@@ -121,8 +122,8 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
         report.say(
             FaultKind::RidesInCircle,
             &at.field("rides_on"),
-            format!("Parts ride on each other: {}.", ids.join(" on ")),
-            "One of them must be fixed to the unit.",
+            tr!("Parts ride on each other: {}.", ids.join(&tr!(" on "))),
+            tr!("One of them must be fixed to the unit."),
         );
     }
 }
@@ -154,19 +155,20 @@ pub(super) fn carriers(catalog: &Catalog, ix: PartIx) -> Vec<PartIx> {
 
 fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut Report) {
     let what = match catalog.part(rider) {
-        part if part.rides_on != Some(ix) => "does not ride on it",
-        part if !comes_off(part) => "does not come off it by itself",
+        part if part.rides_on != Some(ix) => tr!("it does not ride on that"),
+        part if !comes_off(part) => tr!("it does not come off that by itself"),
         _ => return,
     };
     report.say(
         FaultKind::CannotMoveOver,
         at,
-        format!(
+        tr!(
             "“{}” should move to the new “{}”, but {what}.",
             id(catalog, rider),
-            id(catalog, ix)
+            id(catalog, ix),
+            what
         ),
-        "Let it ride on the part and say how it comes off, or make it a hand-back.",
+        tr!("Let it ride on the part and say how it comes off, or make it a hand-back."),
     );
 }
 
@@ -179,26 +181,29 @@ fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
         report.say(
             FaultKind::NeedsItself,
             &place.path,
-            format!("“{name}” waits for itself."),
-            "Take this out: a part that is eased first says so by its “ease”.",
+            tr!("“{name}” waits for itself.", name),
+            tr!("Take this out: a part that is eased first says so by its “ease”."),
         );
         return;
     }
     let (what, mend) = match place.atom {
         Atom::Eased if about.ease.is_none() => (
-            format!("“{name}” is never eased, only taken off."),
-            "Say “off”.",
+            tr!("“{name}” is never eased, only taken off.", name),
+            tr!("Say “off”."),
         ),
         Atom::Off if !comes_off(about) && about.rides_on.is_none() => {
-            (format!("“{name}” never comes off."), "Say “eased”.")
+            (tr!("“{name}” never comes off.", name), tr!("Say “eased”."))
         }
         Atom::Clear if !comes_off(about) => (
-            format!("“{name}” is never taken off by itself."),
-            "Say “off” where being away with its carrier is enough, else “eased”.",
+            tr!("“{name}” is never taken off by itself.", name),
+            tr!("Say “off” where being away with its carrier is enough, else “eased”."),
         ),
         Atom::Off | Atom::Clear if carries_owner(catalog, place) => (
-            format!("“{name}” cannot be off while this part, in place, rides on it."),
-            "Write “bench_off” for what is done once the carrier is off.",
+            tr!(
+                "“{name}” cannot be off while this part, in place, rides on it.",
+                name
+            ),
+            tr!("Write “bench_off” for what is done once the carrier is off."),
         ),
         _ => return,
     };

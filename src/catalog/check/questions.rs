@@ -5,8 +5,10 @@ use super::draft::{Draft, StepList, StepPlace, Way};
 use super::fault::{FaultKind, Report};
 use super::order;
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::{Asked, Condition};
 use crate::catalog::model::{Cond, QuestionIx};
+use crate::tongue::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -15,9 +17,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             let at = Path::root().field("questions").nth(nth);
             report.say(
                 FaultKind::TooFewAnswers,
-                &at.of("question", question.id.as_str()).field("answers"),
-                "A question needs two answers at least.",
-                "Give the other answer, or take the question out.",
+                &at.of(Sort::Question, question.id.as_str()).field("answers"),
+                tr!("A question needs two answers at least."),
+                tr!("Give the other answer, or take the question out."),
             );
         }
     }
@@ -27,7 +29,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 pub(super) fn asked(draft: &Draft, report: &mut Report) {
     for (ix, question) in draft.catalog.questions() {
         let at = Path::root().field("questions").nth(ix.index());
-        let at = at.of("question", question.id.as_str());
+        let at = at.of(Sort::Question, question.id.as_str());
         let asking: Vec<&StepPlace> = asking(draft, ix).collect();
         match (question.asked, asking.as_slice()) {
             (Asked::Before, asking) => {
@@ -35,16 +37,16 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
                     report.say(
                         FaultKind::AskedAgain,
                         &place.path.field("asks"),
-                        format!("“{}” is answered before the job begins.", question.id),
-                        "Call the question “in-view”, or do not ask it here.",
+                        tr!("“{}” is answered before the job begins.", question.id),
+                        tr!("Call the question “in-view”, or do not ask it here."),
                     );
                 }
             }
             (Asked::InView | Asked::AsFound, []) => report.say(
                 FaultKind::NeverAsked,
                 &at,
-                "No step asks this question.",
-                format!(
+                tr!("No step asks this question."),
+                tr!(
                     "Put “asks”: “{}” into the step that brings it into view.",
                     question.id
                 ),
@@ -65,8 +67,8 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
                 report.say(
                     FaultKind::AskedTooLate,
                     &place.path,
-                    format!("“{id}” is asked only after its answer is needed here."),
-                    "Let an earlier step ask it.",
+                    tr!("“{}” is asked only after its answer is needed here.", id),
+                    tr!("Let an earlier step ask it."),
                 );
             }
         }
@@ -84,8 +86,8 @@ fn as_found(asking: &[&StepPlace], report: &mut Report) {
             report.say(
                 FaultKind::AskedTooLate,
                 &place.path.field("asks"),
-                "How a thing was found can be asked only while the unit is opened.",
-                "Ask it in a step on the way out, or call the question “in-view”.",
+                tr!("How a thing was found can be asked only while the unit is opened."),
+                tr!("Ask it in a step on the way out, or call the question “in-view”."),
             );
         }
     }

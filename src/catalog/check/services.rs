@@ -8,6 +8,7 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::parts::id;
 use crate::catalog::model::{Catalog, OpIx, PartIx};
+use crate::tongue::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
@@ -24,20 +25,20 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::NoSuchOperation,
                 &place.path,
-                format!("“{}” is never {}.", id(catalog, part), past(place.other)),
-                "Name something that is done with this part, or another part.",
+                tr!("“{}” is never {}.", id(catalog, part), past(place.other)),
+                tr!("Name something that is done with this part, or another part."),
             );
         }
     }
     circles(draft, report);
 }
 
-const fn past(operation: OpIx) -> &'static str {
+fn past(operation: OpIx) -> String {
     match operation {
-        OpIx::TakeOff(_) => "taken off",
-        OpIx::PutBack(_) => "put back",
-        OpIx::Swap(_) => "swapped",
-        OpIx::Service(_) => "done",
+        OpIx::TakeOff(_) => tr!("taken off"),
+        OpIx::PutBack(_) => tr!("put back"),
+        OpIx::Swap(_) => tr!("swapped"),
+        OpIx::Service(_) => tr!("done"),
     }
 }
 
@@ -88,8 +89,8 @@ fn circles(draft: &Draft, report: &mut Report) {
         report.say(
             FaultKind::OrderInCircle,
             &place.path,
-            format!("These come before each other: {}.", said.join(" → ")),
-            "Take out one “before” or “after” of them.",
+            tr!("These come before each other: {}.", said.join(" → ")),
+            tr!("Take out one “before” or “after” of them."),
         );
         told.extend(way);
     }
@@ -120,9 +121,9 @@ fn way(pairs: &[(OpIx, OpIx)], from: OpIx, to: OpIx) -> Option<Vec<OpIx>> {
 
 fn said(catalog: &Catalog, operation: OpIx) -> String {
     match operation {
-        OpIx::TakeOff(part) => format!("{} off", id(catalog, part)),
-        OpIx::Swap(part) => format!("{} swapped", id(catalog, part)),
-        OpIx::PutBack(part) => format!("{} back", id(catalog, part)),
+        OpIx::TakeOff(part) => tr!("{} off", id(catalog, part)),
+        OpIx::Swap(part) => tr!("{} swapped", id(catalog, part)),
+        OpIx::PutBack(part) => tr!("{} back", id(catalog, part)),
         OpIx::Service(service) => catalog.service(service).said.id.to_string(),
     }
 }

@@ -1,5 +1,7 @@
 //! Which of the known words was probably meant.
 
+use crate::tongue::tr;
+
 /// Longest word that is compared; a longer one is no slip of the finger.
 const LONGEST: usize = 64;
 
@@ -26,6 +28,11 @@ pub(super) fn nearest<'a>(
         }
     }
     best.map(|(_, word)| word)
+}
+
+/// Asks whether that word was meant.
+pub(super) fn did_you_mean(word: &str) -> String {
+    tr!("Did you mean “{}”?", word)
 }
 
 /// Letters left out, added, changed or swapped with their neighbour: the

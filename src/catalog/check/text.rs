@@ -1,11 +1,14 @@
 //! From text to file: where the text stops being a catalog, and what may have
 //! been meant there.
 
+use std::borrow::Cow;
+
 use serde_json::error::Category;
 
 use super::fault::{Report, Spot};
-use super::spelling::nearest;
+use super::spelling::{did_you_mean, nearest};
 use crate::catalog::format::CatalogFile;
+use crate::tongue::{later, said, tr};
 
 /// Reads a text; what keeps it from being read goes into the report.
 pub(super) fn parse(json: &str, report: &mut Report) -> Option<CatalogFile> {
@@ -22,7 +25,9 @@ pub(super) fn parse(json: &str, report: &mut Report) -> Option<CatalogFile> {
     };
     let said = error.to_string();
     let what = said.split(" at line ").next().unwrap_or(&said);
-    report.say_unreadable(spot, path, sentence(what), mend(error.classify(), what));
+    let why = in_words(what);
+    let what_is_wrong = tr!("This is not JSON of this format: {why}.", why);
+    report.say_unreadable(spot, path, what_is_wrong, mend(error.classify(), what));
     None
 }
 
@@ -49,14 +54,14 @@ fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
 fn mend(category: Category, what: &str) -> String {
     match category {
         Category::Data => match meant(what) {
-            Some(word) => format!("Did you mean “{word}”?"),
-            None => "Compare with the schema: `lidoff schema` prints it.".to_owned(),
+            Some(word) => did_you_mean(word),
+            None => tr!("Compare with the schema: `lidoff schema` prints it."),
         },
         Category::Eof => {
-            "The text ends too soon: look for a bracket that is not closed.".to_owned()
+            tr!("The text ends too soon: look for a bracket that is not closed.")
         }
         Category::Syntax | Category::Io => {
-            "Look just before this place for a missing comma, quote or bracket.".to_owned()
+            tr!("Look just before this place for a missing comma, quote or bracket.")
         }
     }
 }
@@ -72,11 +77,44 @@ fn meant(what: &str) -> Option<&str> {
     nearest(written, words)
 }
 
-fn sentence(what: &str) -> String {
-    let mut letters = what.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let first = first.into_iter().flatten();
-    let mut sentence: String = first.chain(letters).collect();
-    sentence.push('.');
-    sentence
+/// What the reader of JSON says, as far as there are words for it: the whole, or
+/// what it begins with and what stands around the names. The rest is for those who
+/// know JSON in any language.
+fn in_words(what: &str) -> String {
+    if let Cow::Owned(said) = said(what) {
+        return said;
+    }
+    let names = what.find(['`', ':']).unwrap_or(0);
+    let (sort, names) = what.split_at(names);
+    let space = if sort.ends_with(' ') { " " } else { "" };
+    let names = names
+        .replace(", expected one of ", &tr!(", expected one of "))
+        .replace(", expected ", &tr!(", expected "));
+    format!("{}{space}{names}", said(sort.trim_end()))
 }
+
+/// What it says (`serde_json::Error` and serde's own `de::Error`), for those who
+/// translate it. It has no name, so the app does not carry it.
+const _: [&str; 21] = [
+    later!("EOF while parsing a list"),
+    later!("EOF while parsing a string"),
+    later!("EOF while parsing a value"),
+    later!("EOF while parsing an object"),
+    later!("control character (\\u0000-\\u001F) found while parsing a string"),
+    later!("duplicate field"),
+    later!("expected `,` or `]`"),
+    later!("expected `,` or `}`"),
+    later!("expected `:`"),
+    later!("expected value"),
+    later!("invalid escape"),
+    later!("invalid number"),
+    later!("invalid type"),
+    later!("invalid value"),
+    later!("key must be a string"),
+    later!("missing field"),
+    later!("number out of range"),
+    later!("trailing characters"),
+    later!("trailing comma"),
+    later!("unknown field"),
+    later!("unknown variant"),
+];

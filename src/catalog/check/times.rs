@@ -7,6 +7,7 @@ use super::order;
 use super::path::Path;
 use crate::catalog::format::{Measured, Reading, Step};
 use crate::catalog::model::WaitIx;
+use crate::tongue::{plain, tr};
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -21,8 +22,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::BadNumber,
                 &place.path.field("starts_wait").field("seconds"),
-                "A wait of no seconds is none.",
-                "Say how long, or take the wait out.",
+                tr!("A wait of no seconds is none."),
+                tr!("Say how long, or take the wait out."),
             );
         }
     }
@@ -34,8 +35,8 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::TwoEstimates,
                 at,
-                "The step has elements and a measured time.",
-                "Keep one of the two; a measured time is the better.",
+                tr!("The step has elements and a measured time."),
+                tr!("Keep one of the two; a measured time is the better."),
             );
         }
         is_measure(*measured, &at.field("measured"), report);
@@ -43,8 +44,8 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::NoEstimate,
             at,
-            "Nothing says how long the step takes.",
-            "List its elements, or give a measured time.",
+            tr!("Nothing says how long the step takes."),
+            tr!("List its elements, or give a measured time."),
         );
     }
     for (nth, element) in step.elements.iter().enumerate() {
@@ -52,8 +53,8 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::BadNumber,
                 &at.field("elements").nth(nth).field("count"),
-                "None of an element takes no time.",
-                "Say how many, or take the element out.",
+                tr!("None of an element takes no time."),
+                tr!("Say how many, or take the element out."),
             );
         }
     }
@@ -65,8 +66,11 @@ fn is_measure(measured: Measured, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::BadMeasure,
                 &at.field(field),
-                format!("{figure} is no measured value: it must be above 0."),
-                "Give the mean in seconds, and its spread as standard deviation over mean.",
+                tr!(
+                    "{} is no measured value: it must be above 0.",
+                    plain(figure)
+                ),
+                tr!("Give the mean in seconds, and its spread as standard deviation over mean."),
             );
         }
     }
@@ -80,14 +84,18 @@ fn limits(reading: &Reading, at: &Path, report: &mut Report) {
         (None, None) => report.say(
             FaultKind::NoLimit,
             at,
-            "Every value would pass.",
-            "Give the lowest value that passes, the highest, or both.",
+            tr!("Every value would pass."),
+            tr!("Give the lowest value that passes, the highest, or both."),
         ),
         (Some(low), Some(high)) if low > high => report.say(
             FaultKind::LimitsCrossed,
             at,
-            format!("No value is both at least {low} and at most {high}."),
-            "Change the two limits over.",
+            tr!(
+                "No value is both at least {low} and at most {high}.",
+                low = plain(*low),
+                high = plain(*high)
+            ),
+            tr!("Change the two limits over."),
         ),
         _ => {}
     }
@@ -108,8 +116,8 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::WaitNeverStarted,
                 &place.path.field("after_wait"),
-                "The wait is begun only later.",
-                "Move the step behind the one that begins the wait.",
+                tr!("The wait is begun only later."),
+                tr!("Move the step behind the one that begins the wait."),
             );
         }
         if let Some(wait) = step.starts_wait
@@ -118,8 +126,8 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::WaitForNothing,
                 &place.path.field("starts_wait"),
-                "No step waits for this to be over.",
-                "Name the wait in “after_wait” of the step that must not begin sooner.",
+                tr!("No step waits for this to be over."),
+                tr!("Name the wait in “after_wait” of the step that must not begin sooner."),
             );
         }
     }

@@ -3,21 +3,30 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::Condition;
 use crate::catalog::model::{Catalog, Cond, OptionIx, QuestionIx};
+use crate::tongue::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
     let steps = || catalog.steps.iter();
     for (ix, tool) in catalog.tools() {
         let used = steps().any(|step| step.tool == Some(ix));
-        tell("tool", "tools", ix.index(), tool.id.as_str(), used, report);
+        tell(
+            Sort::Tool,
+            "tools",
+            ix.index(),
+            tool.id.as_str(),
+            used,
+            report,
+        );
     }
     for (ix, kind) in catalog.fasteners() {
         let mut fastenings = catalog.fastenings.iter();
         let used = fastenings.any(|fastening| fastening.fastener == ix);
         tell(
-            "fastener",
+            Sort::Fastener,
             "fasteners",
             ix.index(),
             kind.id.as_str(),
@@ -28,7 +37,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (ix, one) in catalog.consumables() {
         let used = steps().any(|step| step.uses.iter().any(|(used, _)| *used == ix));
         tell(
-            "consumable",
+            Sort::Consumable,
             "consumables",
             ix.index(),
             one.id.as_str(),
@@ -40,7 +49,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         let swaps = catalog.parts.iter().filter_map(|part| part.swap.as_ref());
         let used = swaps.into_iter().any(|swap| swap.spare == Some(ix));
         tell(
-            "spare",
+            Sort::Spare,
             "spares",
             ix.index(),
             spare.id.as_str(),
@@ -51,7 +60,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (ix, hazard) in catalog.hazards() {
         let used = steps().any(|step| step.hazards.contains(&ix));
         tell(
-            "hazard",
+            Sort::Hazard,
             "hazards",
             ix.index(),
             hazard.said.id.as_str(),
@@ -63,7 +72,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (ix, option) in catalog.options() {
         let used = spoken_of.options.contains(&ix) || else_of_group(catalog, &spoken_of, ix);
         tell(
-            "option",
+            Sort::Option,
             "options",
             ix.index(),
             option.id.as_str(),
@@ -74,7 +83,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (ix, question) in catalog.questions() {
         let used = spoken_of.questions.contains(&ix);
         tell(
-            "question",
+            Sort::Question,
             "questions",
             ix.index(),
             question.id.as_str(),
@@ -84,14 +93,14 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
 }
 
-fn tell(what: &str, list: &str, nth: usize, id: &str, used: bool, report: &mut Report) {
+fn tell(sort: Sort, list: &str, nth: usize, id: &str, used: bool, report: &mut Report) {
     if !used {
         let at = Path::root().field(list).nth(nth);
         report.say(
             FaultKind::Unused,
-            &at.of(what, id),
-            format!("Nothing depends on this {what}."),
-            "Use it, or take it out.",
+            &at.of(sort, id),
+            tr!("Nothing depends on this {sort}.", sort),
+            tr!("Use it, or take it out."),
         );
     }
 }

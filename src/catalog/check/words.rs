@@ -4,8 +4,10 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::{Demand, Reading, Step};
 use crate::catalog::model::Catalog;
+use crate::tongue::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
@@ -18,7 +20,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         let hand_backs = part.swap.iter().flat_map(|swap| &swap.hand_backs);
         for (nth, piece) in hand_backs.enumerate() {
             let at = at.field("swap").field("hand_backs").nth(nth);
-            let at = at.of("hand-back", piece.id.as_str());
+            let at = at.of(Sort::HandBack, piece.id.as_str());
             text(&piece.name, &at, "name", report);
         }
     }
@@ -39,8 +41,8 @@ fn unit(catalog: &Catalog, report: &mut Report) {
         report.say(
             FaultKind::BadId,
             &at.field("id"),
-            format!("The unit's id names its file, and “{}” cannot.", unit.id),
-            "Use small letters, digits and single hyphens: “perch-22”.",
+            tr!("The unit's id names its file, and “{}” cannot.", unit.id),
+            tr!("Use small letters, digits and single hyphens: “perch-22”."),
         );
     }
     for (field, words) in [
@@ -67,7 +69,10 @@ fn is_slug(id: &str) -> bool {
 fn things(catalog: &Catalog, report: &mut Report) {
     let root = Path::root();
     for (nth, face) in catalog.faces.iter().enumerate() {
-        let at = root.field("faces").nth(nth).of("face", face.id.as_str());
+        let at = root
+            .field("faces")
+            .nth(nth)
+            .of(Sort::Face, face.id.as_str());
         text(&face.name, &at, "name", report);
         text(&face.turn, &at, "turn", report);
         for (nth, feature) in face.features.iter().enumerate() {
@@ -76,12 +81,15 @@ fn things(catalog: &Catalog, report: &mut Report) {
         }
     }
     for (nth, tool) in catalog.tools.iter().enumerate() {
-        let at = root.field("tools").nth(nth).of("tool", tool.id.as_str());
+        let at = root
+            .field("tools")
+            .nth(nth)
+            .of(Sort::Tool, tool.id.as_str());
         text(&tool.name, &at, "name", report);
     }
     for (nth, fastener) in catalog.fasteners.iter().enumerate() {
         let at = root.field("fasteners").nth(nth);
-        let at = at.of("fastener", fastener.id.as_str());
+        let at = at.of(Sort::Fastener, fastener.id.as_str());
         text(&fastener.name, &at, "name", report);
         maybe(fastener.thread.as_ref(), &at, "thread", report);
         if let Some(drive) = &fastener.drive {
@@ -90,18 +98,21 @@ fn things(catalog: &Catalog, report: &mut Report) {
     }
     for (nth, consumable) in catalog.consumables.iter().enumerate() {
         let at = root.field("consumables").nth(nth);
-        let at = at.of("consumable", consumable.id.as_str());
+        let at = at.of(Sort::Consumable, consumable.id.as_str());
         text(&consumable.name, &at, "name", report);
         text(&consumable.unit, &at, "unit", report);
     }
     for (nth, spare) in catalog.spares.iter().enumerate() {
-        let at = root.field("spares").nth(nth).of("spare", spare.id.as_str());
+        let at = root
+            .field("spares")
+            .nth(nth)
+            .of(Sort::Spare, spare.id.as_str());
         text(&spare.name, &at, "name", report);
         text(&spare.number, &at, "number", report);
     }
     for (nth, hazard) in catalog.hazards.iter().enumerate() {
         let at = root.field("hazards").nth(nth);
-        let at = at.of("hazard", hazard.said.id.as_str());
+        let at = at.of(Sort::Hazard, hazard.said.id.as_str());
         text(&hazard.said.text, &at, "text", report);
         for (nth, demand) in hazard.said.demands.iter().enumerate() {
             let at = at.field("demands").nth(nth);
@@ -115,7 +126,7 @@ fn things(catalog: &Catalog, report: &mut Report) {
     }
     for (nth, service) in catalog.services.iter().enumerate() {
         let at = root.field("services").nth(nth);
-        let at = at.of("service", service.said.id.as_str());
+        let at = at.of(Sort::Service, service.said.id.as_str());
         text(&service.said.name, &at, "name", report);
     }
 }
@@ -124,17 +135,17 @@ fn asked(catalog: &Catalog, report: &mut Report) {
     let root = Path::root();
     for (nth, option) in catalog.options.iter().enumerate() {
         let at = root.field("options").nth(nth);
-        let at = at.of("option", option.id.as_str());
+        let at = at.of(Sort::Option, option.id.as_str());
         text(&option.name, &at, "name", report);
         maybe(option.group.as_ref(), &at, "group", report);
     }
     for (nth, question) in catalog.questions.iter().enumerate() {
         let at = root.field("questions").nth(nth);
-        let at = at.of("question", question.id.as_str());
+        let at = at.of(Sort::Question, question.id.as_str());
         text(&question.text, &at, "text", report);
         for (nth, answer) in question.answers.iter().enumerate() {
             let at = at.field("answers").nth(nth);
-            let at = at.of("answer", answer.id.as_str());
+            let at = at.of(Sort::Answer, answer.id.as_str());
             text(&answer.text, &at, "text", report);
         }
     }
@@ -169,8 +180,8 @@ fn text(words: &str, at: &Path, field: &str, report: &mut Report) {
         report.say(
             FaultKind::EmptyText,
             &at.field(field),
-            "There are no words here.",
-            "Write what the technician should read, or leave the field out.",
+            tr!("There are no words here."),
+            tr!("Write what the technician should read, or leave the field out."),
         );
     }
 }

@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 
 use crate::catalog::format::Condition;
 use crate::catalog::model::{Catalog, Cond, OptionIx, QuestionIx};
+use crate::tongue::tr;
 
 /// Most ways that are gone through.
 pub(super) const MOST: usize = 1024;
@@ -25,9 +26,15 @@ pub(super) struct Variables {
 }
 
 struct Variable {
-    /// Each value in words.
-    values: Vec<String>,
+    values: Vec<Value>,
     usual: usize,
+}
+
+/// What one thing can be, by its ids: put into words only where it is told.
+enum Value {
+    Fitted(String),
+    NotFitted(String),
+    Answered(String, String),
 }
 
 /// One way in which a unit can be fitted and found: a value of each variable.
@@ -51,7 +58,10 @@ impl Variables {
             let Some(group) = &option.group else {
                 of_option.push((all.len(), 1));
                 all.push(Variable {
-                    values: vec![format!("{id} not fitted"), format!("{id} fitted")],
+                    values: vec![
+                        Value::NotFitted(id.to_string()),
+                        Value::Fitted(id.to_string()),
+                    ],
                     usual: usize::from(option.usual),
                 });
                 continue;
@@ -70,7 +80,7 @@ impl Variables {
                 group.usual = group.values.len();
             }
             of_option.push((variable, group.values.len()));
-            group.values.push(format!("{id} fitted"));
+            group.values.push(Value::Fitted(id.to_string()));
         }
         let mut of_question = Vec::new();
         for question in &catalog.questions {
@@ -79,7 +89,7 @@ impl Variables {
             of_question.push(all.len());
             all.push(Variable {
                 values: answers
-                    .map(|answer| format!("{} answered “{}”", question.id, answer.id))
+                    .map(|answer| Value::Answered(question.id.to_string(), answer.id.to_string()))
                     .collect(),
                 usual: usual.unwrap_or(0),
             });
@@ -217,6 +227,16 @@ fn nearly_usual(usual: World, varied: &[usize], variables: &Variables) -> Vec<Wo
     all
 }
 
+impl Value {
+    fn said(&self) -> String {
+        match self {
+            Self::Fitted(option) => tr!("{} fitted", option),
+            Self::NotFitted(option) => tr!("{} not fitted", option),
+            Self::Answered(question, answer) => tr!("{} answered “{}”", question, answer),
+        }
+    }
+}
+
 impl World {
     /// This world with each other value of a variable that has its usual one.
     fn others(&self, variable: usize, variables: &Variables) -> Vec<Self> {
@@ -254,28 +274,30 @@ impl World {
     /// What is unusual about it: `wall-mount fitted and revision answered “b”`.
     pub(super) fn said(&self, variables: &Variables) -> String {
         let values = self.0.iter().zip(&variables.all);
-        let unusual: Vec<&str> = values
+        let unusual: Vec<String> = values
             .filter(|(is, one)| **is != one.usual)
             .filter_map(|(is, one)| one.values.get(*is))
-            .map(String::as_str)
+            .map(Value::said)
             .collect();
         if unusual.is_empty() {
-            return "the unit as it usually is".to_owned();
+            return tr!("the unit as it usually is");
         }
-        format!("a unit with {}", unusual.join(" and "))
+        tr!("a unit with {}", unusual.join(&tr!(" and ")))
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{MOST, Variables, World, Worlds, whatever_is_fitted};
+    use super::{MOST, Value, Variables, World, Worlds, whatever_is_fitted};
     use crate::catalog::format::Condition;
     use crate::catalog::model::{AnswerIx, Cond, OptionIx, QuestionIx};
 
     /// So many free options, not usual; a group of three; a question of two.
     fn variables(free: usize) -> Variables {
         let variable = |count: usize| super::Variable {
-            values: (0..count).map(|value| value.to_string()).collect(),
+            values: (0..count)
+                .map(|value| Value::Fitted(value.to_string()))
+                .collect(),
             usual: 0,
         };
         let mut all: Vec<_> = (0..free).map(|_| variable(2)).collect();

@@ -3,7 +3,6 @@
 use crate::tongue::tr;
 use leptos::prelude::*;
 
-use crate::app::tongue::said;
 use crate::job::planned::Fasteners;
 
 /// The fasteners that come `out`, or go back in; nothing where there are none.
@@ -30,7 +29,7 @@ pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                 view! {
                     <li>
                         <div class="row apart">
-                            <strong>{format!("{} × {}", set.count, said(&set.name))}</strong>
+                            <strong>{format!("{} × {}", set.count, set.kind_words())}</strong>
                             <span class="soft">{words}" "{well.map(|well| view! { <span class="well">{well}</span> })}</span>
                         </div>
                         {torque.map(|torque| view! {

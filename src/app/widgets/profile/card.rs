@@ -42,14 +42,14 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
             return None;
         }
         if !shown.get() {
-            return (!low).then(|| {
+            return Some(
                 view! {
                     <button type="button" class="quiet wide" on:click=move |_| picked.set(Some(here))>
                         {tr!("Look at a step: tap the picture, or here")}
                     </button>
                 }
-                .into_any()
-            });
+                .into_any(),
+            );
         }
         let job = job.clone();
         Some(

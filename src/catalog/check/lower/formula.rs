@@ -6,6 +6,7 @@ use super::super::path::Path;
 use super::Lowering;
 use crate::catalog::format::{self, AnswerId, OptionId, PartId, QuestionId};
 use crate::catalog::model::{AnswerIx, Cond, Needs, OpIx, OptionIx, PartIx, QuestionIx, ServiceIx};
+use crate::tongue::tr;
 
 type SaidCond = format::Condition<OptionId, QuestionId, AnswerId>;
 type SaidNeeds = format::Formula<PartId, SaidCond>;
@@ -143,8 +144,8 @@ impl Lowering<'_, '_> {
             self.report.say(
                 FaultKind::EmptyAny,
                 at,
-                "“Any of” nothing can never hold.",
-                "Name the alternatives, or take it out.",
+                tr!("“Any of” nothing can never hold."),
+                tr!("Name the alternatives, or take it out."),
             );
         }
     }

@@ -15,6 +15,7 @@ use super::draft::{AtomPlace, ConditionPlace, Draft, OrderPlace, Owner, StepList
 use super::fault::Report;
 use super::names::{Names, duplicate, plain_word};
 use super::path::Path;
+use super::sort::Sort;
 use crate::catalog::format::{self, CatalogFile, Connection, HandBackId};
 use crate::catalog::model::{
     Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, Service, ServiceIx, Step, Wait,
@@ -76,7 +77,7 @@ impl<'f> Lowering<'f, '_> {
         self.faces(file);
         let hazards = file.hazards.iter().enumerate().map(|(nth, hazard)| {
             let at = root.field("hazards").nth(nth);
-            let at = at.of("hazard", hazard.id.as_str());
+            let at = at.of(Sort::Hazard, hazard.id.as_str());
             PlacedHazard {
                 said: hazard.clone(),
                 when: self.when(hazard.when.as_ref(), &at, &[], None),
@@ -92,7 +93,10 @@ impl<'f> Lowering<'f, '_> {
         let mut part_places = Vec::new();
         let mut parts = Vec::new();
         for (nth, part) in file.parts.iter().enumerate() {
-            let at = root.field("parts").nth(nth).of("part", part.id.as_str());
+            let at = root
+                .field("parts")
+                .nth(nth)
+                .of(Sort::Part, part.id.as_str());
             parts.push(self.part(part, PartIx(index(nth)), &at));
             part_places.push(at);
         }
@@ -109,7 +113,7 @@ impl<'f> Lowering<'f, '_> {
         let services = file.services.iter().enumerate();
         let services = services.map(|(nth, service)| {
             let at = root.field("services").nth(nth);
-            let at = at.of("service", service.id.as_str());
+            let at = at.of(Sort::Service, service.id.as_str());
             self.service(service, ServiceIx(index(nth)), &at)
         });
         let services = services.collect();
@@ -159,7 +163,10 @@ impl<'f> Lowering<'f, '_> {
     fn faces(&mut self, file: &CatalogFile) {
         let root = Path::root();
         for (nth, face) in file.faces.iter().enumerate() {
-            let at = root.field("faces").nth(nth).of("face", face.id.as_str());
+            let at = root
+                .field("faces")
+                .nth(nth)
+                .of(Sort::Face, face.id.as_str());
             if let Some(opposite) = &face.opposite {
                 self.face_ix(&opposite.face, &at.field("opposite").field("face"));
             }
@@ -171,7 +178,7 @@ impl<'f> Lowering<'f, '_> {
         }
         for (nth, question) in file.questions.iter().enumerate() {
             let at = root.field("questions").nth(nth).field("assumed");
-            let at = at.of("question", question.id.as_str());
+            let at = at.of(Sort::Question, question.id.as_str());
             if let Some(answers) = self.names.answers.get(nth) {
                 answers.find(question.assumed.as_str(), &at, self.report);
             }
@@ -210,9 +217,9 @@ impl<'f> Lowering<'f, '_> {
 
     fn hand_back_id(&mut self, id: &'f HandBackId, at: &Path) {
         let at = at.field("id");
-        plain_word("hand-back", id.as_str(), &at, self.report);
+        plain_word(Sort::HandBack, id.as_str(), &at, self.report);
         if !self.hand_backs.insert(id) {
-            duplicate("hand-back", id.as_str(), &at, self.report);
+            duplicate(Sort::HandBack, id.as_str(), &at, self.report);
         }
     }
 }

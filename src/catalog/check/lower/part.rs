@@ -3,6 +3,7 @@
 use super::super::draft::{LegName, Owner, StepList, Way};
 use super::super::path::Path;
 use super::{Lowering, index};
+use crate::catalog::check::sort::Sort;
 use crate::catalog::format;
 use crate::catalog::model::{
     Cond, ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx,
@@ -132,7 +133,7 @@ impl<'f> Lowering<'f, '_> {
         let steps = self.steps(&said.steps, &at.field("steps"), StepList::Swap(part), under);
         let hand_backs = said.hand_backs.iter().enumerate().map(|(nth, said)| {
             let at = at.field("hand_backs").nth(nth);
-            let at = at.of("hand-back", said.id.as_str());
+            let at = at.of(Sort::HandBack, said.id.as_str());
             self.hand_back_id(&said.id, &at);
             let list = StepList::HandBack(part, nth);
             let when = self.when(said.when.as_ref(), &at, under, Some((list, 0)));
@@ -164,7 +165,7 @@ impl<'f> Lowering<'f, '_> {
         under: &[Cond],
         at: Path,
     ) -> FasteningIx {
-        let at = at.of("fastening", said.id.as_str());
+        let at = at.of(Sort::Fastening, said.id.as_str());
         let kind = at.field("fastener");
         let kind = self
             .names
@@ -189,7 +190,7 @@ impl<'f> Lowering<'f, '_> {
         let ix = ConnectionIx(index(self.connections.len()));
         self.connections.push(said.clone());
         self.connection_places
-            .push(at.of("connection", said.id.as_str()));
+            .push(at.of(Sort::Connection, said.id.as_str()));
         ix
     }
 }

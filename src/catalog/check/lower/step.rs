@@ -4,13 +4,15 @@ use super::super::draft::{StepList, StepPlace};
 use super::super::fault::FaultKind;
 use super::super::names::{duplicate, plain_word};
 use super::super::path::Path;
-use super::super::spelling::nearest;
+use super::super::spelling::{did_you_mean, nearest};
 use super::{Awaited, Lowering, index};
+use crate::catalog::check::sort::Sort;
 use crate::catalog::format;
 use crate::catalog::model::{
     Cond, ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, Step, StepIx, ToolIx,
     Wait, WaitIx,
 };
+use crate::tongue::tr;
 
 impl<'f> Lowering<'f, '_> {
     /// A list of steps.
@@ -23,7 +25,7 @@ impl<'f> Lowering<'f, '_> {
     ) -> Vec<StepIx> {
         let mut steps = Vec::new();
         for (nth, step) in said.iter().enumerate() {
-            let path = at.nth(nth).of("step", step.id.as_str());
+            let path = at.nth(nth).of(Sort::Step, step.id.as_str());
             steps.push(self.step(step, path, list, nth, under));
         }
         steps
@@ -107,13 +109,13 @@ impl<'f> Lowering<'f, '_> {
 
     fn step_id(&mut self, id: &'f str, number: usize, path: &Path) {
         let at = path.field("id");
-        plain_word("step", id, &at, self.report);
+        plain_word(Sort::Step, id, &at, self.report);
         if !self.step_ids.insert(id) {
-            duplicate("step", id, &at, self.report);
+            duplicate(Sort::Step, id, &at, self.report);
         }
         if number == usize::from(u16::MAX) + 1 {
-            let said = format!("There are more than {} steps.", u16::MAX);
-            let mend = "Split the catalog.";
+            let said = tr!("There are more than {} steps.", u16::MAX);
+            let mend = tr!("Split the catalog.");
             self.report.say(FaultKind::TooMany, &at, said, mend);
         }
     }
@@ -136,7 +138,7 @@ impl<'f> Lowering<'f, '_> {
     /// be the one that is done; they must say the same of it.
     fn wait(&mut self, said: &'f format::StartsWait, path: &Path) -> WaitIx {
         let at = path.field("starts_wait");
-        plain_word("wait", said.id.as_str(), &at.field("id"), self.report);
+        plain_word(Sort::Wait, said.id.as_str(), &at.field("id"), self.report);
         let known = self.wait_ids.get(said.id.as_str()).copied();
         let Some(known) = known else {
             let number = index(self.waits.len());
@@ -149,11 +151,13 @@ impl<'f> Lowering<'f, '_> {
         };
         let first = &self.waits[usize::from(known)];
         if first.text != said.text || first.seconds != said.seconds {
-            let what = format!(
+            let what = tr!(
                 "The wait “{}” was begun before as “{}”, {} s.",
-                said.id, first.text, first.seconds
+                said.id,
+                first.text,
+                first.seconds
             );
-            let mend = "Say the same words and seconds, or give this wait its own id.";
+            let mend = tr!("Say the same words and seconds, or give this wait its own id.");
             self.report.say(FaultKind::WaitSaidTwice, &at, what, mend);
         }
         WaitIx(known)
@@ -167,10 +171,10 @@ impl<'f> Lowering<'f, '_> {
                 continue;
             }
             let mend = match nearest(id, self.wait_ids.keys().copied()) {
-                Some(meant) => format!("Did you mean “{meant}”?"),
-                None => "Let the step before it start this wait.".to_owned(),
+                Some(meant) => did_you_mean(meant),
+                None => tr!("Let the step before it start this wait."),
             };
-            let what = format!("No step starts the wait “{id}”.");
+            let what = tr!("No step starts the wait “{}”.", id);
             self.report
                 .say(FaultKind::WaitNeverStarted, &at, what, mend);
         }

@@ -10,6 +10,7 @@ use crate::catalog::check::fault::{FaultKind, Report};
 use crate::catalog::check::parts::{carriers, id};
 use crate::catalog::check::worlds::{Variables, World};
 use crate::catalog::model::{Catalog, PartIx};
+use crate::tongue::{later, spoken, tr};
 
 /// What was found on all ways to fit the unit.
 pub(super) struct Findings<'d> {
@@ -154,21 +155,19 @@ impl Cause<'_> {
             .map(|(node, barrier)| link(&draft.catalog, *node, *barrier))
             .collect();
         let mut what = match mode {
-            Mode::Out => format!("This can never be done: {}.", said.join(" → ")),
-            Mode::Back | Mode::Held => {
-                format!(
-                    "What is opened here can never be closed: {}.",
-                    said.join(" → ")
-                )
-            }
+            Mode::Out => tr!("This can never be done: {}.", said.join(" → ")),
+            Mode::Back | Mode::Held => tr!(
+                "What is opened here can never be closed: {}.",
+                said.join(" → ")
+            ),
         };
         if let (false, Some(world)) = (self.never, self.world) {
-            what.push_str(&format!(" So it is on {}.", world.said(variables)));
+            what.push_str(&tr!(" So it is on {}.", world.said(variables)));
         }
         if !self.behind.is_empty() {
             let behind = self.behind.iter().map(|part| id(&draft.catalog, *part));
             let behind: Vec<&str> = behind.collect();
-            what.push_str(&format!(" Behind it: {}.", behind.join(", ")));
+            what.push_str(&tr!(" Behind it: {}.", behind.join(", ")));
         }
         let (kind, field, mend) = match (mode, self.never) {
             (Mode::Out, true) => (FaultKind::NeverReached, "needs", ROUTE),
@@ -177,32 +176,30 @@ impl Cause<'_> {
             (_, false) => (FaultKind::SometimesNotBack, "refit_needs", BACK),
         };
         let at = draft.parts[first.part.index()].field(first.leg.field());
-        report.say(kind, &at.field(field), what, mend);
+        report.say(kind, &at.field(field), what, spoken(mend).to_owned());
     }
 }
 
-const ROUTE: &str = "Take one of these out, or give another route with “any”.";
-const BACK: &str = "Take one of these out of “refit_needs”.";
+const ROUTE: &str = later!("Take one of these out, or give another route with “any”.");
+const BACK: &str = later!("Take one of these out of “refit_needs”.");
 
 fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
     let name = id(catalog, node.part);
     let name = match node.leg {
-        LegName::Ease => format!("easing {name}"),
+        LegName::Ease => tr!("easing {}", name),
         LegName::TakeOff => name.to_owned(),
-        LegName::BenchOff => format!("{name} on the bench"),
+        LegName::BenchOff => tr!("{} on the bench", name),
+    };
+    let needs = |part, state| {
+        let part = id(catalog, part);
+        tr!("in a chain of refusals" => "{} needs {} {}", name, part, state)
     };
     match barrier {
-        Barrier::Part(part, atom) => {
-            let state = match atom {
-                Atom::Eased => "eased",
-                Atom::Off => "off",
-                Atom::Clear => "taken off by itself",
-                Atom::InPlace => "in place",
-            };
-            format!("{name} needs {} {state}", id(catalog, part))
-        }
-        Barrier::NotEased => format!("{name} needs easing first"),
-        Barrier::CarrierOn(carrier) => format!("{name} needs {} off", id(catalog, carrier)),
-        Barrier::Nothing => format!("{name} needs a route, and there is none"),
+        Barrier::Part(part, Atom::Eased) => needs(part, tr!("eased")),
+        Barrier::Part(part, Atom::Off) | Barrier::CarrierOn(part) => needs(part, tr!("off")),
+        Barrier::Part(part, Atom::Clear) => needs(part, tr!("taken off by itself")),
+        Barrier::Part(part, Atom::InPlace) => needs(part, tr!("in place")),
+        Barrier::NotEased => tr!("{} needs easing first", name),
+        Barrier::Nothing => tr!("{} needs a route, and there is none", name),
     }
 }

@@ -1,0 +1,134 @@
+//! What single events change in a job that need nothing of those around them.
+
+use super::demands::passes;
+use super::job::{Job, Status};
+use super::noted::ReadingTaken;
+use super::progress::{TaskProgress, TaskState};
+use crate::catalog::format::{AnswerId, OptionId, QuestionId};
+use crate::job::event::{BlockedWay, EventId, NotToHand, Reason, Taken};
+use crate::job::finding::{Finding, Trouble};
+use crate::job::said::{NamedTask, SaidOp, SaidTask};
+
+impl Job {
+    pub(super) fn find(&mut self, event: EventId, trouble: Trouble) {
+        self.findings.push(Finding { event, trouble });
+    }
+
+    /// Whether the job is open; if it is not, that is a finding.
+    pub(super) fn is_open(&mut self, event: EventId) -> bool {
+        let open = matches!(self.status, Status::Running | Status::Paused(_));
+        if !open {
+            self.find(event, Trouble::OutsideJob);
+        }
+        open
+    }
+
+    pub(super) fn add_task(&mut self, task: &NamedTask, since: EventId) {
+        let open = |one: &TaskState| one.state == TaskProgress::Open && one.task.task == task.task;
+        if self.tasks.iter().any(open) {
+            return;
+        }
+        self.replan_due = Some(Reason::TaskAdded);
+        let left = |one: &&mut TaskState| {
+            one.state == TaskProgress::LeftOpen && one.task.task == task.task
+        };
+        if let Some(left) = self.tasks.iter_mut().find(left) {
+            left.state = TaskProgress::Open;
+            return;
+        }
+        self.tasks.push(TaskState {
+            task: task.clone(),
+            since,
+            state: TaskProgress::Open,
+        });
+    }
+
+    /// What is open is left open, and the unit is to be closed.
+    pub(super) fn turn_back(&mut self) {
+        for one in &mut self.tasks {
+            if one.state == TaskProgress::Open {
+                one.state = TaskProgress::LeftOpen;
+                self.replan_due = Some(Reason::ClosingUp);
+            }
+        }
+    }
+
+    /// This task is left open. Where it was the last, the unit is closed.
+    pub(super) fn leave_task(&mut self, task: &SaidTask) {
+        let open = |one: &&mut TaskState| one.state == TaskProgress::Open && one.task.task == *task;
+        if let Some(one) = self.tasks.iter_mut().find(open) {
+            one.state = TaskProgress::LeftOpen;
+            self.replan_due = Some(Reason::PartNotToHand);
+        }
+    }
+
+    pub(super) fn lacks(&mut self, part: &NotToHand) {
+        self.not_to_hand
+            .retain(|known| known.task.task != part.task.task);
+        self.not_to_hand.push(part.clone());
+    }
+
+    pub(super) fn drop_task(&mut self, task: &SaidTask) {
+        for one in &mut self.tasks {
+            if one.state == TaskProgress::Open && one.task.task == *task {
+                one.state = TaskProgress::Dropped;
+                self.replan_due = Some(Reason::TaskDropped);
+            }
+        }
+    }
+
+    pub(super) fn answer(&mut self, question: &QuestionId, answer: &AnswerId) {
+        let rests_on = self.plan.as_ref().and_then(|plan| {
+            let mut all = plan.rests_on.iter();
+            all.find(|one| one.question == *question)
+        });
+        if rests_on.is_some_and(|one| one.answer != *answer) {
+            self.replan_due = Some(Reason::Answered);
+        }
+        self.setup.answers.insert(question.clone(), answer.clone());
+    }
+
+    pub(super) fn block(&mut self, way: &BlockedWay) {
+        self.blocked.retain(|known| known.op != way.op);
+        self.blocked.push(way.clone());
+        self.replan_due = Some(Reason::RouteBlocked);
+    }
+
+    pub(super) fn unblock(&mut self, op: &SaidOp) {
+        let before = self.blocked.len();
+        self.blocked.retain(|known| known.op != *op);
+        if self.blocked.len() < before {
+            self.replan_due = Some(Reason::RouteOpen);
+        }
+    }
+
+    /// That a part is broken changes the plan only through a task or a blocked
+    /// way; then it is the reason.
+    pub(super) fn found_broken(&mut self, part: &NamedTask) {
+        self.broken.push(part.clone());
+        if let Some(due) = &mut self.replan_due {
+            *due = Reason::PartBroken;
+        }
+    }
+
+    pub(super) fn fit_with(&mut self, fitted: &[OptionId]) {
+        if self.setup.fitted != fitted {
+            self.setup.fitted = fitted.to_vec();
+            self.replan_due = Some(Reason::FittedOtherwise);
+        }
+    }
+
+    pub(super) fn read(&mut self, event: EventId, number: u32, taken: Taken) {
+        let step = self.step(number);
+        let step_id = step.map(|step| step.step.clone());
+        let asked = step.and_then(|step| step.reading.clone());
+        self.readings.push(ReadingTaken {
+            event,
+            step: number,
+            step_id,
+            passed: asked.as_ref().map(|asked| passes(asked, taken)),
+            asked,
+            taken,
+        });
+    }
+}

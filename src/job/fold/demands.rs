@@ -1,0 +1,84 @@
+//! What a step demands before it can be marked done, and whether a check passed.
+
+use super::job::Job;
+use super::noted::ReadingTaken;
+use crate::catalog::format::{HazardId, QuestionId, Reading, Text};
+use crate::job::event::Taken;
+
+/// What a step demands before it can be marked done.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Demands {
+    /// Hazards to acknowledge.
+    pub heed: Vec<HazardId>,
+    /// A check to read.
+    pub read: bool,
+    /// Something to confirm.
+    pub confirm: bool,
+    /// A question to answer.
+    pub answer: Option<QuestionId>,
+}
+
+impl Demands {
+    /// Whether nothing is left to ask.
+    pub fn is_met(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+impl Job {
+    /// What the step in hand still demands before it can be done.
+    pub fn demands(&self) -> Demands {
+        let Some(step) = self.next() else {
+            return Demands::default();
+        };
+        let number = step.number;
+        let heeded = |hazard: &&HazardId| !self.heeded.contains(&((*hazard).clone(), number));
+        let read = || {
+            let mut readings = self.readings.iter().rev();
+            let last = readings.find(|reading| reading.step == number);
+            last.is_some_and(|last| {
+                last.passed != Some(false) || self.failure_kept(number).is_some()
+            })
+        };
+        Demands {
+            heed: step.hazards.iter().filter(heeded).cloned().collect(),
+            read: step.reading.is_some() && !read(),
+            confirm: step.wants_confirming() && !self.confirmed.contains(&number),
+            answer: step
+                .asks
+                .clone()
+                .filter(|question| !self.setup.answers.contains_key(question)),
+        }
+    }
+
+    /// The checks that failed and were not read again.
+    pub fn failed(&self) -> impl Iterator<Item = &ReadingTaken> {
+        let readings = self.readings.iter().enumerate();
+        readings
+            .filter(|(at, reading)| {
+                let mut later = self.readings[at + 1..].iter();
+                reading.passed == Some(false) && !later.any(|next| next.is_of_same_step(reading))
+            })
+            .map(|(_, reading)| reading)
+    }
+
+    /// What was said when the failed check of this step was left at that.
+    pub fn failure_kept(&self, step: u32) -> Option<&Text> {
+        let mut kept = self.failures_kept.iter().rev();
+        kept.find(|(number, _)| *number == step)
+            .map(|(_, note)| note)
+    }
+}
+
+/// Whether what was read is what was asked for.
+pub fn passes(asked: &Reading, taken: Taken) -> bool {
+    match (asked, taken) {
+        (Reading::Value { low, high, .. }, Taken::Value(value)) => {
+            value.is_finite()
+                && low.is_none_or(|low| value >= low)
+                && high.is_none_or(|high| value <= high)
+        }
+        (Reading::Seen(_), Taken::Seen(seen)) => seen,
+        _ => false,
+    }
+}

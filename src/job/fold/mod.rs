@@ -1,0 +1,47 @@
+//! What a log adds up to.
+//!
+//! [`fold`] reads the events in order and never fails: what makes no sense is
+//! kept as a [`Finding`](super::finding::Finding). An event that was undone counts as never having
+//! happened, except that the clocks in its stamp are still read.
+//!
+//! # Time
+//!
+//! The span between one event and the next belongs to whatever was going on: to
+//! the step in hand while work runs, to the pause while it is paused, to nobody
+//! before the job and after it. A span over a new start of the app
+//! ([`NewRun`](super::stamp::SpanKind::NewRun)) is counted as work only when it is short or when a
+//! [`What::Gap`](super::event::What::Gap) says so.
+
+mod changes;
+mod clocks;
+mod demands;
+mod folding;
+mod job;
+mod noted;
+mod plans;
+mod progress;
+mod spans;
+mod told;
+mod undo;
+
+pub use clocks::{OpenGap, SHORT_GAP_MS};
+pub use demands::{Demands, passes};
+pub use job::{Job, Status};
+pub use noted::{
+    CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
+};
+pub use progress::{DoneStep, PlanMade, TaskProgress, TaskState};
+
+use folding::Folding;
+
+use super::log::Log;
+
+/// What a log adds up to.
+pub fn fold(log: &Log) -> Job {
+    let events = log.events();
+    let mut folding = Folding::new(events);
+    for at in 0..events.len() {
+        folding.take(at);
+    }
+    folding.finish()
+}

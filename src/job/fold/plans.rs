@@ -1,0 +1,108 @@
+//! How a job begins, is planned and gets done.
+
+use super::folding::Folding;
+use super::job::Status;
+use super::progress::{DoneStep, PlanMade, TaskProgress};
+use super::spans::Owner;
+use crate::job::event::{Event, Opened, Reason, What};
+use crate::job::finding::Trouble;
+use crate::job::planned::PlanSnapshot;
+
+impl Folding<'_> {
+    pub(super) fn open(&mut self, event: &Event, opened: &Opened) {
+        let id = event.id;
+        let job = &mut self.job;
+        if job.opened.is_some() {
+            job.find(id, Trouble::OpenedTwice);
+            return;
+        }
+        job.opened = Some(opened.clone());
+        job.opened_at = Some(event.at);
+        job.status = Status::Running;
+        job.setup = opened.setup.clone();
+        job.leave_by_ms = opened.leave_by_ms;
+        for task in &opened.tasks {
+            job.add_task(task, id);
+        }
+        job.replan_due = None;
+    }
+
+    /// A new plan takes the place of what was left of the old one. A step that
+    /// was done when the plan was made, and undone since, is not in it: it comes
+    /// first.
+    pub(super) fn plan(&mut self, event: &Event, at: usize, plan: &PlanSnapshot, because: &Reason) {
+        let counted_as_done = |number: u32| {
+            let mut earlier = self.events[..at].iter().zip(&self.undone_by);
+            earlier.any(|(one, undo)| {
+                matches!(one.what, What::Done { step } if step == number)
+                    && undo.is_some_and(|undo| undo > at)
+            })
+        };
+        let in_hand = self.job.remaining.first().map(|step| step.step.clone());
+        let job = &mut self.job;
+        job.remaining.retain(|step| counted_as_done(step.number));
+        job.remaining.extend(plan.steps.iter().cloned());
+        if job.remaining.first().map(|step| &step.step) != in_hand.as_ref() {
+            self.let_go();
+        }
+        let job = &mut self.job;
+        job.plans.push(PlanMade {
+            event: event.id,
+            because: because.clone(),
+            steps: plan.steps.len(),
+            total_s: plan.total_s,
+            band: plan.band,
+        });
+        for hazard in &plan.hazards {
+            job.hazards.retain(|known| known.id != hazard.id);
+            job.hazards.push(hazard.clone());
+        }
+        job.plan = Some(plan.clone());
+        job.replan_due = None;
+        job.is_open(event.id);
+    }
+
+    pub(super) fn done(&mut self, event: &Event, number: u32) {
+        let job = &mut self.job;
+        job.is_open(event.id);
+        let Some(at) = job.remaining.iter().position(|step| step.number == number) else {
+            let before = job.done.iter().any(|done| done.step.number == number);
+            job.find(
+                event.id,
+                if before {
+                    Trouble::DoneTwice { step: number }
+                } else {
+                    Trouble::NoSuchStep { step: number }
+                },
+            );
+            return;
+        };
+        if at > 0 {
+            job.find(event.id, Trouble::OutOfOrder { step: number });
+        }
+        let step = job.remaining.remove(at);
+        for task in &mut job.tasks {
+            // A swap that was in hand at the turn-back is finished all the same.
+            let asked = matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
+            if asked && step.completes.contains(&task.task.task.op()) {
+                task.state = TaskProgress::Done;
+            }
+        }
+        let place = job.done.len();
+        job.done.push(DoneStep {
+            event: event.id,
+            at: event.at,
+            lasted_ms: job.lasted_ms,
+            step,
+            work_ms: job.in_hand_ms,
+            sure: self.in_hand_sure,
+        });
+        job.in_hand_ms = 0;
+        self.in_hand_sure = true;
+        for gap in &mut self.uncounted {
+            if gap.owner == Owner::InHand {
+                gap.owner = Owner::Done(place);
+            }
+        }
+    }
+}

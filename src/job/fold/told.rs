@@ -1,0 +1,90 @@
+//! What a job tells of its steps, its tasks and its pauses.
+
+use super::job::{Job, Status};
+use super::noted::Pause;
+use super::progress::{TaskProgress, TaskState};
+use crate::catalog::format::Text;
+use crate::job::event::{EventId, Lack, NotToHand};
+use crate::job::planned::PlannedStep;
+use crate::job::said::{NamedTask, SaidOp};
+use crate::time::Band;
+
+impl Job {
+    /// The step in hand: the first that is still to be done.
+    pub fn next(&self) -> Option<&PlannedStep> {
+        self.remaining.first()
+    }
+
+    /// What is still to be done, as planned, s: all remaining steps, without
+    /// what has been worked on the first.
+    pub fn left_s(&self) -> f64 {
+        self.remaining.iter().map(PlannedStep::expected_s).sum()
+    }
+
+    /// The same as a band.
+    pub fn left_band(&self) -> Band {
+        Band::of_sum(self.remaining.iter().flat_map(PlannedStep::estimates))
+    }
+
+    /// The step of that number, done or still to be done.
+    pub fn step(&self, number: u32) -> Option<&PlannedStep> {
+        let done = self.done.iter().map(|done| &done.step);
+        done.chain(&self.remaining)
+            .find(|step| step.number == number)
+    }
+
+    /// The number that the first step of the next plan gets.
+    pub const fn next_number(&self) -> u32 {
+        self.numbered.saturating_add(1)
+    }
+
+    /// The tasks still to be done.
+    pub fn open_tasks(&self) -> impl Iterator<Item = &NamedTask> {
+        self.tasks
+            .iter()
+            .filter(|task| task.state == TaskProgress::Open)
+            .map(|task| &task.task)
+    }
+
+    /// The tasks that another visit must take up: those that the technician turned
+    /// back from, and, once the job is closed, those that were not done.
+    pub fn left_for_next(&self) -> impl Iterator<Item = &NamedTask> {
+        let closed = matches!(self.status, Status::Closed { .. });
+        let left = move |task: &&TaskState| match task.state {
+            TaskProgress::LeftOpen => true,
+            TaskProgress::Open => closed,
+            TaskProgress::Done | TaskProgress::Dropped => false,
+        };
+        self.tasks.iter().filter(left).map(|task| &task.task)
+    }
+
+    /// Whether nothing more is done but to close the unit: the technician has
+    /// turned back, and what was open is left open.
+    pub fn is_closing(&self) -> bool {
+        let is = |state| self.tasks.iter().any(|task| task.state == state);
+        is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)
+    }
+
+    /// Whether this operation has been completed since that event.
+    pub fn has_done_since(&self, op: &SaidOp, since: EventId) -> bool {
+        self.done
+            .iter()
+            .any(|done| done.event > since && done.step.completes.contains(op))
+    }
+
+    /// The note of a pause as it is read: what the app itself wrote of a part that is
+    /// not to hand in the language chosen, what the technician wrote as it stands.
+    pub fn pause_note(&self, pause: &Pause) -> Text {
+        // The other lack of a part may have been said since.
+        let both = |one: &NotToHand| {
+            let task = one.task.clone();
+            [Lack::Missing, Lack::Wrong].map(|lack| NotToHand {
+                task: task.clone(),
+                lack,
+            })
+        };
+        let mut lacks = self.not_to_hand.iter().flat_map(both);
+        let written = lacks.find(|one| one.note() == pause.note);
+        written.map_or_else(|| pause.note.clone(), |one| one.words())
+    }
+}

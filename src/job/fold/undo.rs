@@ -1,0 +1,32 @@
+//! Which events were undone, and by which.
+
+use crate::job::event::{Event, What};
+
+/// For each event, the place of the undo that takes it out, if one does.
+///
+/// Read from the end: by the time an undo is reached, it is known whether it was
+/// itself undone.
+pub(super) fn undone_by(events: &[Event]) -> Vec<Option<usize>> {
+    let mut by = vec![None; events.len()];
+    for at in (0..events.len()).rev() {
+        if by[at].is_some() {
+            continue;
+        }
+        if let Some(target) = undo_target(events, at)
+            && by[target].is_none()
+        {
+            by[target] = Some(at);
+        }
+    }
+    by
+}
+
+/// The place of the event that the undo at this place names.
+pub(super) fn undo_target(events: &[Event], at: usize) -> Option<usize> {
+    let What::Undone { event } = &events[at].what else {
+        return None;
+    };
+    let target = events.binary_search_by_key(event, |one| one.id).ok()?;
+    let can = target < at && !matches!(events[target].what, What::Opened(_));
+    can.then_some(target)
+}
