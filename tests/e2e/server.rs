@@ -85,15 +85,24 @@ impl Server {
         fs::write(self.root.path().join(FOLDER).join(name), text).expect("one more file");
     }
 
-    /// Takes the app's module away, as a broken upload would.
+    /// Takes the app's first module away, as a broken upload would.
     pub fn break_module(&self) {
+        self.take_away("lidoff-app-", "_bg.wasm");
+    }
+
+    /// Takes a file of the app away, known by how its name starts and ends; gives
+    /// back what brings it back.
+    pub fn take_away(&self, start: &str, end: &str) -> impl FnOnce() + use<> {
         let folder = self.root.path().join(FOLDER);
-        let entries = fs::read_dir(folder).expect("the app's folder");
-        let module = entries
-            .map(|entry| entry.expect("an entry").path())
-            .find(|path| path.to_string_lossy().ends_with("_bg.wasm"))
-            .expect("the app has a module");
-        fs::remove_file(module).expect("the module can be taken away");
+        let entries = fs::read_dir(&folder).expect("the app's folder");
+        let names = entries.map(|entry| entry.expect("an entry").file_name());
+        let name = names
+            .filter_map(|name| name.into_string().ok())
+            .find(|name| name.starts_with(start) && name.ends_with(end))
+            .unwrap_or_else(|| panic!("the app has a {start}…{end}"));
+        let (here, away) = (folder.join(&name), self.root.path().join(name));
+        fs::rename(&here, &away).expect("a file can be taken away");
+        move || fs::rename(away, here).expect("a file can be brought back")
     }
 
     fn retitle(&self, title: &str) -> String {

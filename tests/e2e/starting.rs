@@ -62,3 +62,18 @@ fn without_a_server_the_catalogs_are_still_there() {
         assert_eq!(fetched, true, "{entry} is not kept");
     }
 }
+
+#[test]
+fn a_part_that_cannot_be_had_is_told_and_comes_when_it_can() {
+    let server = Server::start();
+    let bring_back = server.take_away("screens-", ".wasm");
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.tap_words("Start a new job");
+    phone.see_words("Not here yet");
+    // A part that is late is not the end.
+    phone.see_no("#stopped");
+    bring_back();
+    phone.tap_words("Try again");
+    phone.see_words("Perch 22");
+}
