@@ -13,6 +13,7 @@
       "dir": "ltr",
       "words": {
         "Plans, times and tallies one job: opening a sealed unit on site, replacing what failed, closing it inside the booked time.": "Plant, stoppt und zählt einen Auftrag: ein verschlossenes Gerät vor Ort öffnen, ersetzen, was ausgefallen ist, und es in der gebuchten Zeit wieder schließen.",
+        "Lidoff plans and times the work. For safety the unit's own documents, local codes and licensed practice govern, whatever a screen here says.": "Lidoff plant und stoppt die Arbeit. Für die Sicherheit gelten die Unterlagen des Geräts, örtliche Vorschriften und die anerkannten Regeln, was immer hier auf dem Bildschirm steht.",
         "Lidoff is starting.": "Lidoff startet.",
         "Lidoff could not start. What was saved before is still there.": "Lidoff konnte nicht starten. Was vorher gespeichert wurde, ist noch da.",
         "Lidoff has stopped. Everything up to your last tap is saved.": "Lidoff ist stehen geblieben. Alles bis zum letzten Tippen ist gespeichert.",

@@ -5,6 +5,7 @@
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
 pub mod app;
+mod at_once;
 pub mod catalog;
 pub mod desk;
 pub mod exchange;

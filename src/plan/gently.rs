@@ -1,10 +1,11 @@
 //! Planning that holds nobody up: whoever waits for a plan is asked now and then,
 //! and can make it rest, show what there is, or stop.
 
-use std::pin::pin;
-use std::task::{Context, Poll, Waker};
+use std::task::{Context, Poll};
 
 use super::Tenths;
+
+pub use crate::at_once::at_once;
 
 /// Whoever waits for a plan. What the plan is does not depend on the answers,
 /// unless one of them is [`Go::Stop`].
@@ -43,16 +44,5 @@ pub struct Endless;
 impl Patience for Endless {
     fn ask(&mut self, _: &SoFar, _: &mut Context<'_>) -> Poll<Go> {
         Poll::Ready(Go::On)
-    }
-}
-
-/// What comes of a future that does not rest.
-pub fn at_once<T>(future: impl Future<Output = T>) -> T {
-    let mut future = pin!(future);
-    let mut context = Context::from_waker(Waker::noop());
-    loop {
-        if let Poll::Ready(done) = future.as_mut().poll(&mut context) {
-            return done;
-        }
     }
 }

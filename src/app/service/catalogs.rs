@@ -12,7 +12,7 @@ use crate::tongue::tr;
 use super::fetch::{ask, text_of};
 use super::journal::{CATALOGS, Journal, JournalError};
 use super::slices::page_turn;
-use crate::catalog::check::{Checked, Faults, examine_text};
+use crate::catalog::check::{Checked, Faults, examine_gently};
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
 
@@ -116,7 +116,7 @@ pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
     match journal.texts(CATALOGS).await {
         Ok(texts) => {
             for (file, text) in texts {
-                let added = examine(file, &text, Origin::Added);
+                let added = examine(file, &text, Origin::Added).await;
                 if let Ok(added) = &added {
                     let unit = &added.catalog.unit().id;
                     all.retain(|it| !it.as_ref().is_ok_and(|it| it.catalog.unit().id == *unit));
@@ -139,8 +139,9 @@ pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
 /// # Errors
 /// When it is faulty, or cannot be kept.
 pub async fn add(journal: &Journal, file: &str, text: &str) -> Result<Loaded, AddError> {
-    let added =
-        examine(file.to_owned(), text, Origin::Added).map_err(|trouble| match trouble.what {
+    let added = examine(file.to_owned(), text, Origin::Added)
+        .await
+        .map_err(|trouble| match trouble.what {
             Trouble::Faulty(faults) => AddError::Faulty(faults),
             Trouble::Unreachable(why) => AddError::NotKept(JournalError::Other(why)),
         })?;
@@ -186,19 +187,20 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
     });
     let mut all = Vec::new();
     for (file, text) in files.collect::<Vec<_>>() {
-        let text = text_of(text).await;
-        // Examining takes a while on a phone; no turn is only less smooth.
-        let _turned = page_turn().await;
-        all.push(match text {
-            Ok(text) => examine(file, &text, Origin::Served),
+        all.push(match text_of(text).await {
+            Ok(text) => examine(file, &text, Origin::Served).await,
             Err(error) => Err(unreachable(&file, error.to_string())),
         });
     }
     all
 }
 
-fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
-    match examine_text(&file, text) {
+async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
+    // It takes a while on a phone; where the page gets no turn it is only less smooth.
+    let turn = async || {
+        let _turned = page_turn().await;
+    };
+    match examine_gently(&file, text, turn).await {
         Ok(Checked { catalog, warnings }) => Ok(Loaded {
             catalog,
             warnings,

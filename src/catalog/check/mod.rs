@@ -35,6 +35,7 @@ pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
 
 use super::format::CatalogFile;
 use super::model::Catalog;
+use crate::at_once::at_once;
 use crate::tongue::tr;
 use fault::{FaultKind as Kind, Report};
 use path::Path;
@@ -48,7 +49,8 @@ use worlds::Variables;
 /// warnings, too.
 pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
     let mut report = Report::on(&format!("{}.json", file.unit.id));
-    finish(examine(&file, &mut report), report).map(|checked| checked.catalog)
+    let catalog = at_once(examine(&file, &mut report, async || {}));
+    finish(catalog, report).map(|checked| checked.catalog)
 }
 
 /// Reads and checks a text. `name` is the file's name, to be told with each
@@ -75,12 +77,25 @@ pub struct Checked {
 /// # Errors
 /// As [`read`].
 pub fn examine_text(name: &str, json: &str) -> Result<Checked, Faults> {
+    at_once(examine_gently(name, json, async || {}))
+}
+
+/// As [`examine_text`], with a `rest` now and then: on a phone it all takes a while.
+///
+/// # Errors
+/// As [`read`].
+pub async fn examine_gently(
+    name: &str,
+    json: &str,
+    mut rest: impl AsyncFnMut(),
+) -> Result<Checked, Faults> {
     let mut report = Report::on(name);
     let Some(file) = text::parse(json, &mut report) else {
         return Err(report.close());
     };
+    rest().await;
     named_after_unit(name, &file, &mut report);
-    let catalog = examine(&file, &mut report);
+    let catalog = examine(&file, &mut report, rest).await;
     finish(catalog, report)
 }
 
@@ -112,9 +127,10 @@ fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
     }
 }
 
-fn examine(file: &CatalogFile, report: &mut Report) -> Catalog {
+async fn examine(file: &CatalogFile, report: &mut Report, mut rest: impl AsyncFnMut()) -> Catalog {
     let draft = lower::lower(file, report);
     let ids_are_sound = report.ids_are_sound();
+    rest().await;
     words::check(&draft, report);
     figures::check(&draft, report);
     times::check(&draft, report);
@@ -124,18 +140,24 @@ fn examine(file: &CatalogFile, report: &mut Report) -> Catalog {
     questions::check(&draft, report);
     parts::check(&draft, report);
     hazards::check(&draft, report);
-    if ids_are_sound {
-        let variables = Variables::of(&draft.catalog);
-        conditions::check(&draft, &variables, report);
-        questions::asked(&draft, report);
-        times::waits(&draft, report);
-        fastenings::placed(&draft, &variables, report);
-        balance::check(&draft, &variables, report);
-        parts::related(&draft, report);
-        reach::check(&draft, &variables, report);
-        services::check(&draft, report);
-        drawn::check(&draft, report);
-        unused::check(&draft, report);
+    if !ids_are_sound {
+        return draft.catalog;
     }
+    rest().await;
+    let variables = Variables::of(&draft.catalog);
+    conditions::check(&draft, &variables, report);
+    questions::asked(&draft, report);
+    times::waits(&draft, report);
+    rest().await;
+    fastenings::placed(&draft, &variables, report);
+    rest().await;
+    balance::check(&draft, &variables, report);
+    rest().await;
+    parts::related(&draft, report);
+    reach::check(&draft, &variables, report);
+    rest().await;
+    services::check(&draft, report);
+    drawn::check(&draft, report);
+    unused::check(&draft, report);
     draft.catalog
 }
