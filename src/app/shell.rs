@@ -35,7 +35,7 @@ pub fn Shell() -> impl IntoView {
         // A new screen begins at its top, for the eye and for the ear.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            focus("main h1");
+            focus(ABOUT);
         });
     });
     view! {
@@ -81,6 +81,10 @@ pub fn go(route: &Route) {
     }
 }
 
+/// What a screen is about, for the eye and for the ear: its title, but a hazard that
+/// is still to be heeded comes before it.
+const ABOUT: &str = "main section.hazard, main h1";
+
 /// Puts the focus on the first thing that fits the CSS selector.
 fn focus(css: &str) {
     if let Ok(Some(found)) = document().query_selector(css)
@@ -99,7 +103,7 @@ pub fn keep_focus() {
             .active_element()
             .is_none_or(|it| it.tag_name() == "BODY");
         if on_nothing {
-            focus("main h1");
+            focus(ABOUT);
         }
     });
 }

@@ -42,6 +42,23 @@ fn open_all(phone: &Phone) {
     panic!("something on the screen cannot be opened");
 }
 
+/// A hazard that is still to be heeded is on the screen when its step comes up,
+/// from its first line on, wherever the step before was left.
+fn hazard_meets_the_eye(phone: &Phone, name: &str, number: u32) {
+    let seen = phone.script(
+        "const frame = () => new Promise(done => requestAnimationFrame(done));
+         await frame(); await frame();
+         const hazard = document.querySelector('main section.hazard');
+         const top = hazard?.getBoundingClientRect().top;
+         const under = document.querySelector('header.top').getBoundingClientRect().bottom;
+         return !hazard || (top >= under - 1 && top < innerHeight / 2)",
+    );
+    assert_eq!(
+        seen, true,
+        "{name}, step {number}: the hazard is out of sight"
+    );
+}
+
 /// Does steps until the job has no more, and looks at all that is new in them.
 /// `at` is called before each step with its number, from 0.
 fn work(phone: &Phone, look: Look, name: &str, at: &mut dyn FnMut(&Phone, Look, u32)) {
@@ -57,6 +74,7 @@ fn work(phone: &Phone, look: Look, name: &str, at: &mut dyn FnMut(&Phone, Look, 
     };
     let mut number = 0;
     while phone.script("return location.hash.endsWith('/step')") == true {
+        hazard_meets_the_eye(phone, name, number);
         at(phone, look, number);
         for _ in 0..12 {
             see(phone, look, number);

@@ -33,7 +33,7 @@ pub fn HazardSheet(
     let text = said(&hazard.text).into_owned();
     if open {
         view! {
-            <section class=class aria-label=word>
+            <section class=class aria-label=word tabindex="-1">
                 <p class="signal"><span aria-hidden="true">{mark}</span>{word}</p>
                 <p>{text}</p>
                 <ToMeet id job hazard step/>
