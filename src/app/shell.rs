@@ -86,7 +86,7 @@ pub fn go(route: &Route) {
 const ABOUT: &str = "main section.hazard, main h1";
 
 /// Puts the focus on the first thing that fits the CSS selector.
-fn focus(css: &str) {
+pub fn focus(css: &str) {
     if let Ok(Some(found)) = document().query_selector(css)
         && let Ok(found) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(found)
     {

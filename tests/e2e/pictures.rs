@@ -139,10 +139,17 @@ fn the_profile_tells_what_lies_where_it_is_tapped() {
     phone.wait_until("the next step is told", || card() != first);
     phone.tap(".profile .card [aria-label='The step before']");
     phone.wait_until("the first one is told again", || card() == first);
+    let focused = |css: &str| {
+        phone.wait_until(&format!("{css} has the focus"), || {
+            phone.script(&format!("return !!document.activeElement.matches('{css}')")) == true
+        });
+    };
     phone.tap_words("Close");
     phone.see_no(".profile .card");
+    focused(".profile .look");
     // Without a pointer there is a button, and it opens at the step in hand.
     phone.tap_words("Look at a step");
+    focused(".profile .card");
     assert!(card().contains("2 of "), "{}", card());
     assert!(card().contains("now"));
 

@@ -8,6 +8,7 @@ use crate::tongue::tr;
 use leptos::prelude::*;
 
 use crate::app::parts;
+use crate::app::shell::focus;
 use crate::app::tongue::said;
 use crate::app::words::{about, clock, sentence};
 use crate::job::{Job, PlannedStep};
@@ -29,10 +30,19 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
             }
         });
     };
+    // The button and the card stand in each other's place, and the focus goes along.
+    let open = move |_| {
+        picked.set(Some(here));
+        request_animation_frame(|| focus(".profile .card"));
+    };
+    let close = move || {
+        picked.set(None);
+        request_animation_frame(|| focus(".profile .look"));
+    };
     let keyed = move |event: web_sys::KeyboardEvent| match event.key().as_str() {
         "ArrowRight" => go(true),
         "ArrowLeft" => go(false),
-        "Escape" => picked.set(None),
+        "Escape" => close(),
         _ => {}
     };
     // The buttons stay where they are when the step changes, and keep the focus.
@@ -44,7 +54,7 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
         if !shown.get() {
             return Some(
                 view! {
-                    <button type="button" class="quiet wide" on:click=move |_| picked.set(Some(here))>
+                    <button type="button" class="quiet wide look" on:click=open>
                         {tr!("Look at a step: tap the picture, or here")}
                     </button>
                 }
@@ -54,12 +64,12 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
         let job = job.clone();
         Some(
             view! {
-                <div class="card" role="group" aria-label=tr!("A step of the profile") on:keydown=keyed>
+                <div class="card" role="group" tabindex="-1" aria-label=tr!("A step of the profile") on:keydown=keyed>
                     <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low))}</div>
                     <div class="row">
                         <button type="button" aria-label=tr!("The step before") on:click=move |_| go(false)>"‹"</button>
                         <button type="button" aria-label=tr!("The next step") on:click=move |_| go(true)>"›"</button>
-                        <button type="button" class="quiet" on:click=move |_| picked.set(None)>{tr!("Close")}</button>
+                        <button type="button" class="quiet" on:click=move |_| close()>{tr!("Close")}</button>
                     </div>
                 </div>
             }
