@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::job::begun;
+use crate::otherwise::kiosk_begun;
 use crate::phone::Phone;
 use crate::server::Server;
 
@@ -110,7 +111,7 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
 
 #[test]
 fn inches_come_first_for_those_who_want_them() {
-    let (_server, phone) = begun("TM-0802");
+    let (_server, phone) = kiosk_begun("TM-0802");
     phone.tap_words("Records");
     choose(&phone, "#measures", "inch");
     phone.wait_until("the choice is kept", || {
@@ -121,6 +122,36 @@ fn inches_come_first_for_those_who_want_them() {
         phone.script("return document.querySelector('#measures').value"),
         "inch"
     );
+
+    // Lengths of fasteners, too: on the step, and in the tray.
+    phone.tap_words("Lidoff");
+    phone.tap_words("Carry on");
+    phone.see("h1.do");
+    let inches =
+        || phone.script("return /\\(0\\.\\d\\d\\sin\\)/.test(document.body.innerText)") == true;
+    for _ in 0..40 {
+        if inches() {
+            break;
+        }
+        phone.do_step();
+    }
+    let fits = || {
+        let wide = phone.script("return document.scrollingElement.scrollWidth - innerWidth");
+        assert_eq!(wide, 0);
+    };
+    assert!(inches(), "no fastener has its length in inches");
+    fits();
+    phone.stretch(true);
+    phone.shot("inches-step");
+    phone.stretch(false);
+    phone.do_step();
+    phone.tap_words("Tray");
+    phone.see_words("Wells");
+    phone.shot("inches-tray");
+    assert!(inches(), "{}", phone.read("main"));
+    fits();
+    phone.stretch(true);
+    phone.shot("inches-tray");
 }
 
 #[test]
