@@ -25,10 +25,10 @@ tools: ## install what `make test` needs and this machine lacks
 	@.make/tools test
 
 fmt: ## put the code in order
-	@$(with_tools) cargo fmt
+	@$(with_tools) cargo fmt --all
 
 fmt-check:
-	@$(with_tools) cargo fmt --check
+	@$(with_tools) cargo fmt --all --check
 
 lint: ## clippy, for this machine and for the browser
 	@$(with_tools) cargo clippy --locked --all-targets -- -D warnings

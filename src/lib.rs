@@ -5,19 +5,12 @@
 //! ← `app` and the command line. Nothing above `app` knows a browser.
 
 pub mod app;
-mod at_once;
-pub mod catalog;
 pub mod desk;
 pub mod exchange;
 pub mod job;
-mod order;
-pub mod plan;
 pub mod time;
-pub mod tongue;
 
-// Tests inside and outside the crate share their units, which name the crate.
-#[cfg(all(test, not(target_arch = "wasm32")))]
-extern crate self as lidoff;
-#[cfg(all(test, not(target_arch = "wasm32")))]
-#[path = "../tests/common/mod.rs"]
-mod common;
+// Packages of their own, so that the planner alone is made fast and the rest small.
+use lidoff_catalog::order;
+pub use lidoff_catalog::{catalog, tongue};
+pub use lidoff_plan::plan;

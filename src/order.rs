@@ -7,7 +7,7 @@
 
 /// Puts a list in order, by moving each entry forward past those that belong after
 /// it. Entries of which neither belongs after the other stay as they are.
-pub(crate) fn in_order<T>(list: &mut [T], belongs_after: impl Fn(&T, &T) -> bool) {
+pub fn in_order<T>(list: &mut [T], belongs_after: impl Fn(&T, &T) -> bool) {
     for end in 1..list.len() {
         let mut at = end;
         while at > 0 && belongs_after(&list[at - 1], &list[at]) {

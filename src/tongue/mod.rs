@@ -17,6 +17,7 @@ use std::sync::OnceLock;
 
 use ::tr::runtime_format::display_string;
 
+pub use crate::{later, translated as tr};
 pub use language::Language;
 pub use measures::{Measures, length, number, plain, sized, threaded, torque};
 #[cfg(not(target_arch = "wasm32"))]
@@ -30,28 +31,29 @@ pub use words::{Words, WordsError, key};
 /// What that crate's own macro puts at every call, its register of translators with
 /// a lock and a hash map, is left out: on some five hundred texts it weighed 117 kB of
 /// WASM, 4 kB of them over the air.
+#[macro_export]
 macro_rules! translated {
     ($context:literal => $one:literal | $many:literal % $n:expr $(, $($rest:tt)+)?) => {{
         let n = $n;
         $crate::tongue::counted(
             n as u64, $one, $many, Some($context),
-            ::tr::runtime_format!(@parse_args [] $($($rest)+,)? n = n),
+            $crate::tongue::runtime_format!(@parse_args [] $($($rest)+,)? n = n),
         )
     }};
     ($one:literal | $many:literal % $n:expr $(, $($rest:tt)+)?) => {{
         let n = $n;
         $crate::tongue::counted(
             n as u64, $one, $many, None,
-            ::tr::runtime_format!(@parse_args [] $($($rest)+,)? n = n),
+            $crate::tongue::runtime_format!(@parse_args [] $($($rest)+,)? n = n),
         )
     }};
     ($context:literal => $text:literal, $($rest:tt)+) => {
         $crate::tongue::filled(
-            $text, Some($context), ::tr::runtime_format!(@parse_args [] $($rest)+),
+            $text, Some($context), $crate::tongue::runtime_format!(@parse_args [] $($rest)+),
         )
     };
     ($text:literal, $($rest:tt)+) => {
-        $crate::tongue::filled($text, None, ::tr::runtime_format!(@parse_args [] $($rest)+))
+        $crate::tongue::filled($text, None, $crate::tongue::runtime_format!(@parse_args [] $($rest)+))
     };
     ($context:literal => $text:literal) => {
         $crate::tongue::plainly($text, Some($context))
@@ -60,16 +62,15 @@ macro_rules! translated {
         $crate::tongue::plainly($text, None)
     };
 }
-pub(crate) use translated as tr;
 
 /// Marks a text that is looked up when it is shown, by [`said`]: where `tr!` cannot
 /// stand, as in a constant.
+#[macro_export]
 macro_rules! later {
     ($text:literal) => {
         $text
     };
 }
-pub(crate) use later;
 
 static SPOKEN: OnceLock<Words> = OnceLock::new();
 static MEASURES: OnceLock<Measures> = OnceLock::new();
@@ -129,27 +130,34 @@ fn said_in<'a>(words: &Words, text: &'a str) -> Cow<'a, str> {
     Cow::Borrowed(text)
 }
 
-// What `tr!` calls; none of it is inlined, so that a text costs a call and no more.
+// What `tr!` calls, in whichever package; none of it is inlined, so that a text
+// costs a call and no more.
+
+#[doc(hidden)]
+pub use ::tr::runtime_format;
 
 fn find(text: &'static str, context: Option<&str>) -> Option<&'static str> {
     SPOKEN.get()?.find(text, context)
 }
 
+#[doc(hidden)]
 #[inline(never)]
-pub(crate) fn plainly(text: &'static str, context: Option<&str>) -> String {
+pub fn plainly(text: &'static str, context: Option<&str>) -> String {
     find(text, context).unwrap_or(text).to_owned()
 }
 
 /// The places to be filled, by name; those without one have an empty one.
 type Places<'a> = &'a [(&'a str, &'a dyn fmt::Display)];
 
+#[doc(hidden)]
 #[inline(never)]
-pub(crate) fn filled(text: &'static str, context: Option<&str>, places: Places) -> String {
+pub fn filled(text: &'static str, context: Option<&str>, places: Places) -> String {
     display_string(find(text, context).unwrap_or(text), places)
 }
 
+#[doc(hidden)]
 #[inline(never)]
-pub(crate) fn counted(
+pub fn counted(
     n: u64,
     one: &'static str,
     many: &'static str,

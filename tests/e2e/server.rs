@@ -87,7 +87,7 @@ impl Server {
 
     /// Takes the app's first module away, as a broken upload would.
     pub fn break_module(&self) {
-        self.take_away("lidoff-app-", "_bg.wasm");
+        let _for_good = self.take_away("lidoff-app-", "_bg.wasm");
     }
 
     /// Takes a file of the app away, known by how its name starts and ends; gives
