@@ -4,8 +4,9 @@ use serde_json::{Value, json};
 
 use crate::job::begun;
 use crate::otherwise::kiosk_begun;
-use crate::phone::Phone;
+use crate::phone::{Phone, Theme};
 use crate::server::Server;
+use crate::shots::each;
 
 /// Sets what the browser says that its user reads.
 fn reads(phone: &Phone, languages: &str) {
@@ -37,10 +38,23 @@ fn language(phone: &Phone) -> Value {
 fn do_step(phone: &Phone) {
     let before = phone.action();
     for _ in 0..12 {
+        if phone.script("return !!document.querySelector('#wait-left, #hazard-wait-left')") == true
+        {
+            phone.wait_out();
+            continue;
+        }
         let met = phone.script(
             "const done = document.querySelector('#done');
              if (!done.disabled) return true;
-             const asks = ['.hazard button', 'fieldset.sheet button', 'label.boxed input',
+             const field = document.querySelector('section form input');
+             if (field && !field.value) {
+               const said = field.form.innerText;
+               const limits = said.slice(said.lastIndexOf('(')).replace(',', '.').match(/[0-9.]+/);
+               field.value = limits?.[0] ?? '1';
+               field.dispatchEvent(new Event('input', { bubbles: true }));
+               await new Promise(done => setTimeout(done, 100));
+             }
+             const asks = ['.hazard button:not(.back)', 'fieldset.sheet button', 'label.boxed input',
                'section form button', 'main section.sheet button'];
              const found = asks.flatMap(css => [...document.querySelectorAll(css)])
                .find(it => it.checkVisibility() && !it.disabled && !it.closest('summary'));
@@ -54,7 +68,7 @@ fn do_step(phone: &Phone) {
     }
     phone.tap("#done");
     phone.wait_until("the next step is on the screen", || {
-        phone.action() != before
+        phone.script("return location.hash.endsWith('/step')") == false || phone.action() != before
     });
 }
 
@@ -213,9 +227,14 @@ fn shots_in_german() {
     phone.see_words("Einen neuen Auftrag beginnen");
     let shot = |name: &str| {
         phone.script("await new Promise(done => setTimeout(done, 300))");
-        println!("{}", phone.shot(&format!("german-{name}")).display());
+        each(&phone, &format!("german-{name}"));
+    };
+    let page = |hash: &str, name: &str| {
+        phone.script(&format!("location.hash = '{hash}'"));
+        shot(name);
     };
     phone.tap_words("Neu");
+    shot("units");
     phone.tap_words("Perch 22");
     phone.see_words("Was zu tun ist");
     shot("new-job");
@@ -230,13 +249,30 @@ fn shots_in_german() {
     shot("plan-steps");
     phone.tap_words("Beginnen");
     phone.see("h1.do");
-    shot("step");
-    phone.tap_words("Ablage");
-    phone.see_words("Sprache und Einheiten");
-    shot("records");
-    phone.tap_words("Lidoff");
-    phone.see_words("Weitermachen");
-    shot("today");
+    let job = phone.script("return location.hash.replace(/step$/, '')");
+    let job = job.as_str().expect("an address");
+    // Every step, whole, the themes in turn.
+    for (number, theme) in (1..200).zip(Theme::ALL.into_iter().cycle()) {
+        if phone.script("return location.hash.endsWith('/step')") == false {
+            break;
+        }
+        if number % 16 == 0 {
+            page(&format!("{job}tray"), &format!("tray-{number:03}"));
+            phone.page("/step");
+            phone.see("h1.do");
+        }
+        phone.theme(theme);
+        phone.stretch(true);
+        phone.shot(&format!("german-step-{number:03}-{}", theme.name()));
+        phone.stretch(false);
+        do_step(&phone);
+    }
+    phone.theme(Theme::Light);
+    shot("wrap-up");
+    page("#/desk", "desk");
+    page("#/records", "records");
+    page("#/", "today");
+    page("#/nichts", "lost");
     phone.script("document.documentElement.dir = 'rtl'");
-    shot("today-rtl");
+    page("#/", "today-rtl");
 }

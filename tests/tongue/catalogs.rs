@@ -115,7 +115,7 @@ fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>)
             if !NO_TEXT.contains(&key)
                 && !NO_TEXT_EITHER.contains(&key)
                 && !is_listed
-                && has_words(&text.one)
+                && (has_words(&text.one) || text.one.starts_with("of "))
                 && !found.contains(&text)
             {
                 found.push(text);
@@ -143,6 +143,7 @@ fn what_a_technician_reads_is_found_and_names_of_things_are_not() {
         "small bright pan-head screw",
         "Cut-resistant gloves",
         "SCAN, blue sleeve",
+        "of 10",
     ] {
         assert!(has(read), "{read}");
     }
