@@ -49,8 +49,18 @@ impl Phone {
         what
     }
 
+    /// Lets the page draw what has come up: the focus goes to what it is about in the
+    /// frame after, and a key pressed before that would go on from somewhere else.
+    fn let_it_draw(&self) {
+        self.script(
+            "const frame = () => new Promise(done => requestAnimationFrame(done));
+             await frame(); await frame(); await frame()",
+        );
+    }
+
     /// Goes on to the thing that says this.
     fn tab_to(&self, words: &str) {
+        self.let_it_draw();
         let mut passed = Vec::new();
         for _ in 0..150 {
             let what = self.tab();
@@ -64,6 +74,7 @@ impl Phone {
 
     /// Goes on to the next thing that fits the CSS selector.
     fn tab_to_css(&self, css: &str) {
+        self.let_it_draw();
         let fits = format!(
             "return document.activeElement.matches({})",
             Value::from(css)
