@@ -134,6 +134,7 @@ mod tests {
     fn an_inch_pound_force_is_as_many_newton_metres_as_the_table_says() {
         assert!((1.0 / IN_LBF - 0.112_984_8).abs() < 0.5e-7);
     }
+
     /// From 25.4 mm to the inch, worked out by hand: 6 / 25.4 = 0.2362, 8 / 25.4 =
     /// 0.3150, 12.7 / 25.4 = 0.5.
     #[test]

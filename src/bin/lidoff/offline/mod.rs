@@ -1,6 +1,6 @@
 //! Finishes a build so that it works with no network: fills in the page's content
-//! security policy, shortens the modules, writes the index of the catalogs and the words of each
-//! language, and the service worker with its list of everything to keep.
+//! security policy, shortens the modules, writes the index of the catalogs and the
+//! words of each language, and the service worker with its list of everything to keep.
 //!
 //! Order matters: on a finished build the policy has no gap left to fill, and it
 //! refuses before it changes anything; and the worker's list carries a hash of each
