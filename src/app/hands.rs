@@ -5,11 +5,12 @@ use std::cell::{Cell, RefCell};
 
 use leptos::ev;
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
 use super::aloud::spoken;
 use super::route::{Page, Route};
 use super::service::preferences::{self, Preference};
-use super::service::{awake, clock, speech};
+use super::service::{awake, clock, slices, speech};
 use super::state::App;
 use super::taps;
 use crate::job::{Job, PlannedStep, Status};
@@ -37,8 +38,12 @@ pub fn watch(app: App, route: RwSignal<Route>) {
     });
     // Many browsers know no voice when the page starts.
     let ask = move || app.voice.set(speech::can());
-    ask();
-    speech::when_voices_change(ask);
+    spawn_local(async move {
+        // The first to ask for voices waits for them to be looked for.
+        slices::turn().await;
+        ask();
+        speech::when_voices_change(ask);
+    });
     let pressed = window_event_listener(ev::keydown, |event| {
         let enter = event.key() == "Enter" && (event.ctrl_key() || event.meta_key());
         if enter && !event.repeat() {

@@ -1,5 +1,5 @@
 //! The frame around every screen: the way home, the banners, the screen that the
-//! address names.
+//! address names. `start` puts it together.
 
 use leptos::ev;
 use leptos::prelude::*;
@@ -8,15 +8,12 @@ use leptos::reactive::spawn_local_scoped;
 use super::parts;
 use super::route::{Page, Route};
 use super::screens::today;
-use super::state::{Notice, app};
-use super::widgets::progress::Progress;
+use super::state::{App, Notice, app};
 use crate::tongue::{later, said, tr};
 
-/// The whole page.
-#[component]
-pub fn Shell() -> impl IntoView {
-    let app = app();
-    let route = RwSignal::new(here());
+/// Follows the address from here on, and looks after the page for as long as it
+/// lives.
+pub fn follow(app: App, route: RwSignal<Route>) {
     let moved = window_event_listener(ev::hashchange, move |_| {
         route.set(here());
         app.notices.update(|all| all.retain(|notice| notice.bad));
@@ -38,11 +35,23 @@ pub fn Shell() -> impl IntoView {
             focus(ABOUT);
         });
     });
+}
+
+/// For the keyboard: past the way home.
+#[component]
+pub fn Skip() -> impl IntoView {
     view! {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
             focus("#app");
         }>{tr!("Skip to the screen")}</a>
+    }
+}
+
+/// The way home.
+#[component]
+pub fn Top(route: RwSignal<Route>) -> impl IntoView {
+    view! {
         <header class="top">
             <nav aria-label="Lidoff">
                 <a class="home" href="#/" aria-current=move || current(matches!(route.get(), Route::Today))>
@@ -57,17 +66,21 @@ pub fn Shell() -> impl IntoView {
                     aria-current=move || current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
             </nav>
         </header>
-        <Banners/>
-        <main id="app" tabindex="-1">{move || screen(route.get())}</main>
-        <Progress/>
     }
+}
+
+/// The screen that the address names.
+#[component]
+pub fn Screen(route: RwSignal<Route>) -> impl IntoView {
+    view! { <main id="app" tabindex="-1">{move || screen(route.get())}</main> }
 }
 
 fn current(it: bool) -> Option<&'static str> {
     it.then_some("page")
 }
 
-fn here() -> Route {
+/// The screen that the address names.
+pub fn here() -> Route {
     Route::parse(&window().location().hash().unwrap_or_default())
 }
 
@@ -122,7 +135,7 @@ fn title(route: &Route) -> &'static str {
     }
 }
 
-/// The screen that the address names. The first of all is here from the start; any
+/// Its view. The first of all is here from the start; any
 /// other is announced once its part is here.
 fn screen(route: Route) -> AnyView {
     if route == Route::Today {
@@ -148,8 +161,9 @@ fn Mark() -> impl IntoView {
     }
 }
 
+/// What must be told, whatever the screen.
 #[component]
-fn Banners() -> impl IntoView {
+pub fn Banners() -> impl IntoView {
     let app = app();
     let take = move |_| {
         if let Ok(event) = web_sys::CustomEvent::new("lidoff-take-update") {

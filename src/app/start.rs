@@ -18,10 +18,11 @@ use super::service::keeper::Keeper;
 use super::service::slices;
 use super::service::store;
 use super::service::tabs::{self, Role};
-use super::shell::Shell;
+use super::shell::{self, Banners, Screen, Skip, Top};
 use super::state::{App, Shelf, Unusable};
 use super::stopped;
 use super::tongue;
+use super::widgets::progress::Progress;
 use crate::time::Times;
 
 /// Starts the app, once what the page says meanwhile is to be seen.
@@ -32,34 +33,58 @@ pub fn start() {
     wasm_bindgen_futures::spawn_local(async {
         slices::frame().await;
         let trouble = tongue::prepare(tongue::wanted()).await;
-        show(trouble);
+        slices::turn().await;
+        show(trouble).await;
     });
 }
 
 /// Shows the app on the page, with what went wrong before it could, and says so to
-/// the page's own script.
-fn show(trouble: Option<String>) {
+/// the page's own script. It is put together piece by piece, behind what the page
+/// says meanwhile.
+async fn show(trouble: Option<String>) {
     let app = App::new();
     if let Some(trouble) = trouble {
         app.tell(true, trouble);
     }
-    mount_to_body(move || {
-        provide_context(app);
-        view! { <Shell/> }
-    });
+    let route = RwSignal::new(shell::here());
+    slices::turn().await;
+    put(app, || view! { <Skip/> }).await;
+    put(app, move || view! { <Top route/> }).await;
+    put(app, || view! { <Banners/> }).await;
+    put(app, move || view! { <Screen route/> }).await;
     if let Ok(event) = web_sys::CustomEvent::new("lidoff-shown") {
         // Nobody can call it off.
         let _not_called_off = window().dispatch_event(&event);
     }
+    slices::turn().await;
+    put(app, move || {
+        shell::follow(app, route);
+        view! { <Progress/> }
+    })
+    .await;
     tick(app);
     hear_of_versions(app);
+    slices::turn().await;
     spawn_local(async move {
         match parts::begin(app).await {
-            Ok(beginning) => beginning.await,
+            Ok(beginning) => {
+                slices::turn().await;
+                beginning.await;
+            }
             Err(why) => return app.tell(true, why.to_string()),
         }
         parts::fetch_rest().await;
     });
+}
+
+/// Adds a piece to the page, and gives the page its turn: a phone that is slow takes
+/// a tap sooner when there is less to do between two turns.
+async fn put<V: IntoView + 'static>(app: App, piece: impl FnOnce() -> V + 'static) {
+    mount_to_body(move || {
+        provide_context(app);
+        piece()
+    });
+    slices::turn().await;
 }
 
 /// Joins the other windows, reads everything that is kept, and from then on
@@ -67,6 +92,7 @@ fn show(trouble: Option<String>) {
 pub async fn begin(app: App) {
     let (tabs, joined) = tabs::join(tabs::NAME, move |role| spawn_local(read(app, role))).await;
     app.join(tabs);
+    slices::turn().await;
     if let Some(trouble) = joined.trouble {
         app.tell(false, trouble);
     }
@@ -102,6 +128,7 @@ async fn read(app: App, role: Role) {
     app.aside.set(started.aside);
     app.begin_with(started.logs);
     read_times(app);
+    slices::turn().await;
     read_catalogs(app).await;
 }
 
@@ -135,7 +162,10 @@ pub fn keep_times(text: Option<&str>) -> Result<(), String> {
 /// Reads the catalogs anew.
 pub async fn read_catalogs(app: App) {
     match parts::read_catalogs(app).await {
-        Ok(reading) => reading.await,
+        Ok(reading) => {
+            slices::turn().await;
+            reading.await;
+        }
         Err(why) => app.tell(true, why.to_string()),
     }
 }

@@ -11,7 +11,7 @@ use crate::tongue::tr;
 
 use super::fetch::{ask, text_of};
 use super::journal::{CATALOGS, Journal, JournalError};
-use super::slices::page_turn;
+use super::slices::Turns;
 use crate::catalog::check::{Checked, Faults, examine_gently};
 use crate::catalog::format::Text;
 use crate::catalog::model::Catalog;
@@ -197,9 +197,8 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
 
 async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
     // It takes a while on a phone; where the page gets no turn it is only less smooth.
-    let turn = async || {
-        let _turned = page_turn().await;
-    };
+    let mut turns = Turns::new();
+    let turn = async || turns.turn().await;
     match examine_gently(&file, text, turn).await {
         Ok(Checked { catalog, warnings }) => Ok(Loaded {
             catalog,

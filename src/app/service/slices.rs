@@ -28,6 +28,26 @@ pub enum Wish {
 /// Told how far it is, once it takes long; answers whether to go on.
 type Tell = dyn FnMut(Option<&SoFar>) -> Wish;
 
+/// Work with a turn for the page between two slices of it.
+pub struct Turns {
+    slice_ms: f64,
+}
+
+impl Turns {
+    /// The first slice begins now.
+    pub fn new() -> Self {
+        Self { slice_ms: now_ms() }
+    }
+
+    /// Gives the page its turn where the slice is over.
+    pub async fn turn(&mut self) {
+        if now_ms() - self.slice_ms >= SLICE_MS {
+            turn().await;
+            self.slice_ms = now_ms();
+        }
+    }
+}
+
 /// A planner's patience in the browser.
 pub struct Slices {
     begun_ms: f64,
@@ -52,9 +72,7 @@ impl Slices {
     /// Gives the page its turn where the slice is over. For between two plans.
     pub async fn turn(&mut self) {
         if now_ms() - self.slice_ms >= SLICE_MS {
-            // A turn that never comes would be waited for in vain; no turn is
-            // only less smooth.
-            let _turned = page_turn().await;
+            turn().await;
             self.slice_ms = now_ms();
         }
     }
@@ -105,9 +123,16 @@ pub async fn frame() {
     let _turned = page_turn().await;
 }
 
+/// Gives the page its turn.
+pub async fn turn() {
+    // A turn that never comes would be waited for in vain; no turn is only less
+    // smooth.
+    let _turned = page_turn().await;
+}
+
 /// Over when the page has had its turn, in the order in which everything else
 /// waits for its own.
-pub(super) fn page_turn() -> JsFuture {
+fn page_turn() -> JsFuture {
     // Newer browsers have a way that goes on sooner than a timer does.
     let scheduler = browser::window()
         .ok()

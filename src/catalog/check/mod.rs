@@ -20,6 +20,7 @@ mod names;
 mod order;
 mod parts;
 mod path;
+mod pieces;
 mod questions;
 mod reach;
 mod services;
@@ -49,7 +50,7 @@ use worlds::Variables;
 /// warnings, too.
 pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
     let mut report = Report::on(&format!("{}.json", file.unit.id));
-    let catalog = at_once(examine(&file, &mut report, async || {}));
+    let catalog = at_once(examine(&file, &mut report, &mut async || {}));
     finish(catalog, report).map(|checked| checked.catalog)
 }
 
@@ -90,12 +91,12 @@ pub async fn examine_gently(
     mut rest: impl AsyncFnMut(),
 ) -> Result<Checked, Faults> {
     let mut report = Report::on(name);
-    let Some(file) = text::parse(json, &mut report) else {
+    let Some(file) = text::parse(json, &mut report, &mut rest).await else {
         return Err(report.close());
     };
     rest().await;
     named_after_unit(name, &file, &mut report);
-    let catalog = examine(&file, &mut report, rest).await;
+    let catalog = examine(&file, &mut report, &mut rest).await;
     finish(catalog, report)
 }
 
@@ -127,15 +128,17 @@ fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
     }
 }
 
-async fn examine(file: &CatalogFile, report: &mut Report, mut rest: impl AsyncFnMut()) -> Catalog {
-    let draft = lower::lower(file, report);
+async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncFnMut()) -> Catalog {
+    let draft = lower::lower(file, report, rest).await;
     let ids_are_sound = report.ids_are_sound();
     rest().await;
     words::check(&draft, report);
+    rest().await;
     figures::check(&draft, report);
     times::check(&draft, report);
     faces::check(&draft, report);
     fastenings::check(&draft, report);
+    rest().await;
     conditions::groups(&draft, report);
     questions::check(&draft, report);
     parts::check(&draft, report);
@@ -154,7 +157,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, mut rest: impl AsyncFn
     balance::check(&draft, &variables, report);
     rest().await;
     parts::related(&draft, report);
-    reach::check(&draft, &variables, report);
+    reach::check(&draft, &variables, report, rest).await;
     rest().await;
     services::check(&draft, report);
     drawn::check(&draft, report);

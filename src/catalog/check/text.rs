@@ -6,15 +6,24 @@ use std::borrow::Cow;
 use serde_json::error::Category;
 
 use super::fault::{Report, Spot};
+use super::pieces;
 use super::spelling::{did_you_mean, nearest};
 use crate::catalog::format::CatalogFile;
 use crate::tongue::{later, said, tr};
 
 /// Reads a text; what keeps it from being read goes into the report.
-pub(super) fn parse(json: &str, report: &mut Report) -> Option<CatalogFile> {
+pub(super) async fn parse(
+    json: &str,
+    report: &mut Report,
+    rest: &mut impl AsyncFnMut(),
+) -> Option<CatalogFile> {
     // Some editors begin a file with a byte order mark; RFC 8259, section 8.1,
     // lets a reader pass over it.
     let json = json.strip_prefix('\u{feff}').unwrap_or(json);
+    // What cannot be read in pieces is read as a whole, which can tell where it is wrong.
+    if let Some(file) = pieces::read(json, rest).await {
+        return Some(file);
+    }
     let (path, error) = match parsed(json) {
         Ok(file) => return Some(file),
         Err(fault) => fault,

@@ -22,7 +22,11 @@ use crate::catalog::model::{
 };
 
 /// Lowers a file; what names nothing goes into the report.
-pub(super) fn lower(file: &CatalogFile, report: &mut Report) -> Draft {
+pub(super) async fn lower(
+    file: &CatalogFile,
+    report: &mut Report,
+    rest: &mut impl AsyncFnMut(),
+) -> Draft {
     let names = Names::of(file, report);
     Lowering {
         names,
@@ -42,7 +46,8 @@ pub(super) fn lower(file: &CatalogFile, report: &mut Report) -> Draft {
         atoms: Vec::new(),
         orders: Vec::new(),
     }
-    .run(file)
+    .run(file, rest)
+    .await
 }
 
 struct Lowering<'f, 'r> {
@@ -72,8 +77,9 @@ struct Awaited<'f> {
 }
 
 impl<'f> Lowering<'f, '_> {
-    fn run(mut self, file: &'f CatalogFile) -> Draft {
+    async fn run(mut self, file: &'f CatalogFile, rest: &mut impl AsyncFnMut()) -> Draft {
         let root = Path::root();
+        rest().await;
         self.faces(file);
         let hazards = file.hazards.iter().enumerate().map(|(nth, hazard)| {
             let at = root.field("hazards").nth(nth);
@@ -99,6 +105,7 @@ impl<'f> Lowering<'f, '_> {
                 .of(Sort::Part, part.id.as_str());
             parts.push(self.part(part, PartIx(index(nth)), &at));
             part_places.push(at);
+            rest().await;
         }
         for (nth, part) in file.parts.iter().enumerate() {
             if let Some(carrier) = &part.rides_on {

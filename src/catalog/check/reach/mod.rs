@@ -28,7 +28,12 @@ use crate::catalog::model::{Catalog, Cond, Needs};
 use routes::{Mode, Node, Reached, Routes};
 use telling::Findings;
 
-pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
+pub(super) async fn check(
+    draft: &Draft,
+    variables: &Variables,
+    report: &mut Report,
+    rest: &mut impl AsyncFnMut(),
+) {
     let catalog = &draft.catalog;
     let worlds = Worlds::over(variables, &conditions(catalog));
     let mut findings = Findings::new(draft);
@@ -37,6 +42,7 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
         for stuck in stuck(catalog, &holds) {
             findings.add(stuck, Some(world), variables);
         }
+        rest().await;
     }
     for (ix, part) in catalog.parts() {
         let there = |one: &Cond| {

@@ -1,0 +1,147 @@
+//! A text read in pieces, with a rest between two of them: on a phone a catalog as a
+//! whole takes longer to read than a tap should have to wait.
+//!
+//! First the text is cut: the long lists are set apart, unread. Then what is left of
+//! it is read, and the lists one element at a time. All of it is read by the same
+//! rules as a text in one piece.
+
+use std::fmt;
+
+use serde::de::{Deserialize, DeserializeOwned, Deserializer, MapAccess, Visitor};
+use serde_json::value::RawValue;
+
+use crate::catalog::format::CatalogFile;
+
+/// The catalog; none where anything is wrong with the text.
+pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<CatalogFile> {
+    let Members(members) = serde_json::from_str(json).ok()?;
+    rest().await;
+    let mut frame = Vec::with_capacity(members.len());
+    let mut lists = Vec::new();
+    for (name, value) in members {
+        if LONG.contains(&name) {
+            lists.push((name, value));
+            frame.push(format!("\"{name}\":[]"));
+        } else {
+            frame.push(format!("\"{name}\":{value}"));
+        }
+    }
+    let frame = format!("{{{}}}", frame.join(","));
+    let mut file: CatalogFile = serde_json::from_str(&frame).ok()?;
+    for (name, list) in lists {
+        rest().await;
+        match name {
+            "faces" => file.faces = elements(list, rest).await?,
+            "make_safe" => file.make_safe = elements(list, rest).await?,
+            "parts" => file.parts = elements(list, rest).await?,
+            "services" => file.services = elements(list, rest).await?,
+            "prove" => file.prove = elements(list, rest).await?,
+            "hand_over" => file.hand_over = elements(list, rest).await?,
+            _ => return None,
+        }
+    }
+    Some(file)
+}
+
+/// Lists that are set apart.
+const LONG: [&str; 6] = [
+    "faces",
+    "make_safe",
+    "parts",
+    "services",
+    "prove",
+    "hand_over",
+];
+
+async fn elements<T: DeserializeOwned>(
+    list: &RawValue,
+    rest: &mut impl AsyncFnMut(),
+) -> Option<Vec<T>> {
+    let cut: Vec<&RawValue> = serde_json::from_str(list.get()).ok()?;
+    let mut read = Vec::with_capacity(cut.len());
+    for one in cut {
+        read.push(serde_json::from_str(one.get()).ok()?);
+        rest().await;
+    }
+    Some(read)
+}
+
+/// The members of an object, in their order, with values that nobody has read yet.
+struct Members<'t>(Vec<(&'t str, &'t RawValue)>);
+
+impl<'t> Deserialize<'t> for Members<'t> {
+    fn deserialize<D: Deserializer<'t>>(from: D) -> Result<Self, D::Error> {
+        struct Cut;
+        impl<'t> Visitor<'t> for Cut {
+            type Value = Members<'t>;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("an object")
+            }
+
+            fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Members<'t>, A::Error> {
+                let mut members = Vec::new();
+                while let Some(member) = map.next_entry()? {
+                    members.push(member);
+                }
+                Ok(Members(members))
+            }
+        }
+        from.deserialize_map(Cut)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::at_once::at_once;
+
+    const PERCH: &str = include_str!("../../../catalogs/perch-22.json");
+
+    fn in_pieces(json: &str) -> Option<CatalogFile> {
+        at_once(read(json, &mut async || {}))
+    }
+
+    fn whole(json: &str) -> Option<CatalogFile> {
+        serde_json::from_str(json).ok()
+    }
+
+    #[test]
+    fn reads_what_the_whole_reads() {
+        assert!(whole(PERCH).is_some());
+        assert_eq!(in_pieces(PERCH), whole(PERCH));
+    }
+
+    #[test]
+    fn refuses_what_the_whole_refuses() {
+        let spoiled = [
+            ("\"parts\"", "\"parts_\""),
+            ("\"prove\": [", "\"prove\": [7, "),
+            ("\"prove\": [", "\"prove\": [{}, "),
+            ("\"prove\": [", "\"prove\": [], \"prove\": ["),
+            ("\"hand_over\"", "\"unheard_of\": 1, \"hand_over\""),
+            ("\"id\"", "\"id_\""),
+        ];
+        for (right, wrong) in spoiled {
+            let json = PERCH.replacen(right, wrong, 1);
+            assert_ne!(json, PERCH, "{right}");
+            assert_eq!(whole(&json), None, "{wrong}");
+            assert_eq!(in_pieces(&json), None, "{wrong}");
+        }
+        // Cut off anywhere, or with something after the end.
+        let step = PERCH.len() / 50;
+        for end in (0..PERCH.len()).step_by(step) {
+            let cut = PERCH.get(..end).unwrap_or_default();
+            assert_eq!(in_pieces(cut), None, "after {end} bytes");
+        }
+        assert_eq!(in_pieces(&format!("{PERCH} x")), None);
+    }
+
+    #[test]
+    fn rests_between_the_parts() {
+        let mut rests = 0;
+        let read = at_once(read(PERCH, &mut async || rests += 1));
+        let parts = read.map_or(0, |file| file.parts.len());
+        assert!(parts > 10 && rests > parts, "{rests} rests, {parts} parts");
+    }
+}
