@@ -197,7 +197,7 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
 
 async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
     // It takes a while on a phone; where the page gets no turn it is only less smooth.
-    let mut turns = Turns::new();
+    let mut turns = Turns::begin();
     let turn = async || turns.turn().await;
     match examine_gently(&file, text, turn).await {
         Ok(Checked { catalog, warnings }) => Ok(Loaded {

@@ -35,7 +35,7 @@ pub struct Turns {
 
 impl Turns {
     /// The first slice begins now.
-    pub fn new() -> Self {
+    pub fn begin() -> Self {
         Self { slice_ms: now_ms() }
     }
 

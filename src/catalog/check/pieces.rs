@@ -76,7 +76,7 @@ impl<'t> Deserialize<'t> for Members<'t> {
             type Value = Members<'t>;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("an object")
+                f.write_str("object")
             }
 
             fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Members<'t>, A::Error> {
