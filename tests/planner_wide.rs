@@ -8,7 +8,7 @@ use std::sync::Arc;
 use common::build::{OnBench, eased, free, leg, off, part, plain, step_with, unit};
 use common::job::Job;
 use lidoff::catalog::format::{Leg, Swap};
-use lidoff::plan::{Op, PartState, Plan, Proof, Task, UnitState, plan};
+use lidoff::plan::{MOST_TASKS, Op, PartState, Plan, Proof, Refusal, Task, UnitState, plan};
 
 /// Deeper than two words of bits, at one, two and three bits a part.
 const PARTS: usize = 150;
@@ -75,13 +75,31 @@ fn the_innermost_of_a_chain_is_reached_through_all_the_others() {
 #[test]
 fn tasks_on_the_way_cost_nothing_more() {
     let on = chain();
-    let tasks: Vec<Task> = (PARTS - 64..PARTS)
+    let tasks: Vec<Task> = (PARTS - MOST_TASKS..PARTS)
         .map(|nth| Task::Replace(on.part(&name(nth))))
         .collect();
     let from = UnitState::closed(&on.catalog);
     let plan = planned(on, tasks, from);
-    assert_eq!(plan.ops.len(), 2 * PARTS + 64);
+    assert_eq!(plan.ops.len(), 2 * PARTS + MOST_TASKS);
     assert_eq!(plan.cost.total as usize, PARTS * 50 + (2 * PARTS - 1) * 50);
+}
+
+/// One more than that is refused at once.
+#[test]
+fn a_request_with_one_task_too_many_is_refused() {
+    let on = chain();
+    let tasks: Vec<Task> = (PARTS - MOST_TASKS - 1..PARTS)
+        .map(|nth| Task::Replace(on.part(&name(nth))))
+        .collect();
+    let job = Job {
+        from: UnitState::closed(&on.catalog),
+        catalog: Arc::new(on.catalog),
+        setup: on.setup,
+        tasks,
+        prices: on.prices,
+    };
+    let most = MOST_TASKS;
+    assert_eq!(plan(&job.request()), Err(Refusal::TooManyTasks { most }));
 }
 
 /// What is out already goes back by the way it came, and no more than that is done.
