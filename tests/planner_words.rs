@@ -7,7 +7,7 @@ use common::build::{OnBench, free, plain, service, unit};
 use lidoff::catalog::model::PartIx;
 use lidoff::plan::outcome::Blocked;
 use lidoff::plan::why::{Asks, Need, Place};
-use lidoff::plan::{Op, Otherwise, PartState, Refusal, Task, Way, Why};
+use lidoff::plan::{Op, Otherwise, PartState, Proof, Refusal, Task, Way, Why};
 
 /// A lid, a fan and a board; a test-run.
 fn fan() -> OnBench {
@@ -311,5 +311,14 @@ fn the_job_without_it_is_told_in_a_sentence() {
     assert_eq!(
         longer(650, false, &[]),
         "Without it the job takes 1 min 05 s longer or a little less."
+    );
+}
+
+#[test]
+fn how_good_a_plan_is_known_to_be_is_said_in_seconds() {
+    assert_eq!(Proof::Cheapest.to_string(), "proven to be the cheapest");
+    assert_eq!(
+        Proof::AtLeast(1234).to_string(),
+        "no plan takes less than 123.4 s"
     );
 }
