@@ -6,7 +6,9 @@ mod common;
 
 use common::build::{self, OnBench, fitted, free, leg, off, option, part, plain, service, unit};
 use common::job::Job;
-use lidoff::catalog::format::{CatalogFile, Inspect, Part, ReachedState, Reseat, Service, Swap};
+use lidoff::catalog::format::{
+    CatalogFile, Inspect, OpRef, Part, ReachedState, Reseat, Service, Swap,
+};
 use lidoff::plan::outcome::Blocked;
 use lidoff::plan::request::with_services;
 use lidoff::plan::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
@@ -142,6 +144,24 @@ fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
     for task in [Task::Inspect(board), Task::Serve(on.service("save"))] {
         assert_eq!(refused(task), behind(task, &[Blocked::Shut(lid)]));
     }
+}
+
+/// Nobody tests the board, and then takes it off to reseat it.
+#[test]
+fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
+    let mut file = board();
+    file.services[0].after = vec![OpRef::PutBack("board".into())];
+    let on = OnBench::new(file);
+    let closed = UnitState::closed(&on.catalog);
+    let save = Task::Serve(on.service("save"));
+    let tasks = [save, Task::Reseat(on.part("board"))];
+    let plan = asked(&on, &tasks, &closed, &[]).unwrap();
+    let at = |op| plan.ops.iter().position(|planned| planned.op == op);
+    let back = Op::PutBack(on.part("board"), Way::InPlace);
+    assert!(
+        at(tasks[1].op()) < at(back) && at(back) < at(save.op()),
+        "{plan:?}"
+    );
 }
 
 /// A cover in two legs; for one leg's way back the clip must be off, and nobody can

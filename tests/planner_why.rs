@@ -223,3 +223,29 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
         })
     );
 }
+
+#[test]
+fn what_is_opened_and_closed_again_for_nothing_is_said_to_be_for_nothing() {
+    let on = fan();
+    let lid = on.part("lid");
+    let job = Job {
+        catalog: std::sync::Arc::new(on.catalog.clone()),
+        setup: on.setup.clone(),
+        tasks: Vec::new(),
+        from: UnitState::closed(&on.catalog),
+        prices: on.prices.clone(),
+    };
+    let mut begun = job.clone();
+    begun.from.parts[lid.index()] = PartState::Eased;
+    let (out, back) = (
+        Op::TakeOff(lid, Way::InPlace),
+        Op::PutBack(lid, Way::InPlace),
+    );
+    let ops = [out, back, Op::Settle(lid)];
+    assert!(begun.simulate(&ops).is_ok());
+    let needs: Vec<Need> = (0..ops.len())
+        .filter_map(|at| why(&begun.request(), &ops, at))
+        .map(|why| why.need)
+        .collect();
+    assert_eq!(needs, [Need::Nothing, Need::Closes, Need::Closes]);
+}
