@@ -12,7 +12,9 @@ use common::random::Ingredients;
 use common::walks::every_op;
 use lidoff::catalog::format::Swap;
 use lidoff::plan::outcome::Blocked;
-use lidoff::plan::{Op, PartState, Phase, Proof, Refusal, Request, Task, UnitState, Way, plan};
+use lidoff::plan::{
+    Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Way, plan,
+};
 use proptest::prelude::*;
 
 /// Small enough to try everything.
@@ -199,6 +201,33 @@ fn what_is_off_already_and_blocked_still_opens_the_way() {
 }
 
 #[test]
+fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
+    let mut file = unit("door");
+    let mut door = build::part("door");
+    door.ease = Some(build::leg("door-ease", free()));
+    door.take_off = Some(build::leg("door-off", free()));
+    let mut fan = plain("fan", build::eased("door"));
+    fan.swap = Some(Swap::default());
+    file.parts = vec![door, fan];
+    let on = OnBench::new(file);
+    let (door, fan) = (on.part("door"), on.part("fan"));
+    let mut job = asked(&on, vec![Task::Replace(fan)]);
+    let easing = [Op::Ease(door)];
+    let blocked = |job: &Job| {
+        plan(&Request {
+            blocked: &easing,
+            ..job.request()
+        })
+    };
+    assert!(matches!(blocked(&job), Err(Refusal::Unreachable { .. })));
+    for open in [PartState::Eased, PartState::Off] {
+        job.from.parts[door.index()] = open;
+        let usual = plan(&job.request()).unwrap();
+        assert_eq!(blocked(&job).unwrap().cost, usual.cost);
+    }
+}
+
+#[test]
 fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
     // Flushing wants the valve in place, behind which the pump is off; and the
     // valve does not go in before the pump.
@@ -228,6 +257,132 @@ fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
     assert!(
         words.contains("“valve” and “pump” must stay in place"),
         "{words}"
+    );
+}
+
+/// As above, and besides a relay that comes off while its bar stays, and the bar: these
+/// clash with nothing.
+#[test]
+fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay() {
+    let mut file = unit("valve");
+    let replaced = |id: &str, needs| {
+        let mut part = plain(id, needs);
+        part.swap = Some(Swap::default());
+        part
+    };
+    let pump = plain("pump", off("valve"));
+    let mut valve = plain("valve", free());
+    valve.take_off.as_mut().unwrap().refit_needs = in_place("pump");
+    let (relay, bar) = (replaced("relay", in_place("bar")), replaced("bar", free()));
+    file.parts = vec![valve, pump, relay, bar];
+    file.services = vec![service("flush", all([in_place("valve"), off("pump")]))];
+    let on = OnBench::new(file);
+    let [relay, bar] = ["relay", "bar"].map(|part| Task::Replace(on.part(part)));
+    let flush = Task::Serve(on.service("flush"));
+    let refused = |tasks: &[Task]| plan(&asked(&on, tasks.to_vec()).request()).unwrap_err();
+    assert!(plan(&asked(&on, vec![relay, bar]).request()).is_ok());
+    assert_eq!(
+        refused(&[relay, flush, bar]),
+        Refusal::Conflict {
+            tasks: vec![flush],
+            stays: vec![on.part("valve"), on.part("pump")],
+        }
+    );
+}
+
+/// A cover before it that is blocked, too, makes it no more blocked.
+#[test]
+fn of_two_blocked_covers_the_inner_one_is_named() {
+    let mut file = unit("two-covers");
+    let mut fan = plain("fan", off("inner"));
+    fan.swap = Some(Swap::default());
+    file.parts = vec![plain("outer", free()), plain("inner", off("outer")), fan];
+    let on = OnBench::new(file);
+    let task = Task::Replace(on.part("fan"));
+    let job = asked(&on, vec![task]);
+    let [fan, inner, outer] = ["fan", "inner", "outer"].map(|part| on.part(part));
+    for (blocked, chain) in [
+        (
+            &[off_op(&on, "inner"), off_op(&on, "outer")][..],
+            &[Blocked::Part(fan), Blocked::Shut(inner)][..],
+        ),
+        (
+            &[off_op(&on, "outer")],
+            &[
+                Blocked::Part(fan),
+                Blocked::Part(inner),
+                Blocked::Shut(outer),
+            ],
+        ),
+    ] {
+        let refused = plan(&Request {
+            blocked,
+            ..job.request()
+        });
+        assert_eq!(refused, cannot_reach(task, chain));
+    }
+}
+
+fn cannot_reach(task: Task, chain: &[Blocked]) -> Result<Plan, Refusal> {
+    Err(Refusal::Unreachable {
+        task,
+        chain: chain.to_vec(),
+        besides: Vec::new(),
+    })
+}
+
+/// The fan lies behind a grille that comes off, and a guard that does not; the pump
+/// behind a hatch that does not come off either, which is nothing to the fan.
+#[test]
+fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
+    let mut file = unit("fan-and-pump");
+    let mut fan = plain("fan", all([off("grille"), off("guard")]));
+    fan.swap = Some(Swap::default());
+    let mut pump = plain("pump", off("hatch"));
+    pump.swap = Some(Swap::default());
+    let open = ["grille", "guard", "hatch"].map(|id| plain(id, free()));
+    file.parts = open.into_iter().chain([fan, pump]).collect();
+    let on = OnBench::new(file);
+    let both = ["fan", "pump"].map(|part| Task::Replace(on.part(part)));
+    let job = asked(&on, both.to_vec());
+    let refused = plan(&Request {
+        blocked: &[off_op(&on, "guard"), off_op(&on, "hatch")],
+        ..job.request()
+    });
+    let chain = [
+        Blocked::Part(on.part("fan")),
+        Blocked::Shut(on.part("guard")),
+    ];
+    assert_eq!(refused, cannot_reach(both[0], &chain));
+}
+
+/// In place the module does not come off any more, and on the bench it would, but for
+/// its board.
+#[test]
+fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
+    let mut file = unit("module");
+    let mut module = plain("module", free());
+    module.rides_on = Some("board".into());
+    module.bench_off = Some(build::leg("module-bench", free()));
+    module.swap = Some(Swap::default());
+    file.parts = vec![plain("board", free()), module];
+    let on = OnBench::new(file);
+    let (board, module) = (on.part("board"), on.part("module"));
+    let task = Task::Replace(module);
+    let job = asked(&on, vec![task]);
+    let with = |blocked: &[Op]| {
+        plan(&Request {
+            blocked,
+            ..job.request()
+        })
+    };
+    let refused = with(&[off_op(&on, "module"), off_op(&on, "board")]);
+    let chain = [Blocked::Part(module), Blocked::Shut(board)];
+    assert_eq!(refused, cannot_reach(task, &chain));
+    let ops = with(&[off_op(&on, "module")]).unwrap().ops;
+    assert!(
+        ops.iter()
+            .any(|planned| planned.op == Op::TakeOff(module, Way::Bench))
     );
 }
 

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::build::{OnBench, free, leg, off, part, plain, step, step_with, unit};
+use common::build::{OnBench, all, any, clear, free, leg, off, part, plain, step, step_with, unit};
 use common::job::Job;
 use lidoff::catalog::format::{CatalogFile, Leg, Step, Swap};
 use lidoff::plan::{Op, Task, UnitState, Way, plan};
@@ -79,6 +79,58 @@ fn a_rider_that_is_cheaper_one_way_both_ways_goes_that_way_both_ways() {
     assert_eq!(cheapest_ways(&on).0, 50 + 10 + 20);
     let on = board((30.0, 40.0), (1.0, 2.0));
     assert_eq!(cheapest_ways(&on).0, 50 + 10 + 20);
+}
+
+/// On the bench it goes back with the driver, which is not in hand; in place with bare
+/// hands. To take it off with the driver, so that it is in hand, takes longer.
+#[test]
+fn a_rider_goes_back_by_the_way_that_needs_no_tool_where_fetching_one_takes_longer() {
+    let mut file = board_file((0.5, 3.0), (1.0, 1.0));
+    let module = &mut file.parts[1];
+    let in_place = module.take_off.as_mut().expect("it comes off in place");
+    in_place.out = vec![step_with("module-in-place-out", 0.5, "driver", "front")];
+    let on_the_bench = module.bench_off.as_mut().expect("and on the bench");
+    on_the_bench.back = vec![step_with("module-bench-back", 1.0, "driver", "front")];
+    let (total, ops) = cheapest_ways(&OnBench::new(file));
+    assert_eq!(total, 50 + 10 + 30, "{ops:?}");
+}
+
+/// Past a cover, a module and its board, or past a base that takes 3 s longer. The
+/// module leaves the lever in hand, with which the board comes off: nobody takes it up
+/// twice.
+#[test]
+fn a_tool_that_a_rider_leaves_in_hand_is_not_taken_up_again() {
+    let with = |id: &str, tools: &[&str], needs| {
+        let steps = tools.iter().enumerate();
+        let steps = steps.map(|(nth, tool)| step_with(&format!("{id}-{nth}"), 1.0, tool, "front"));
+        Leg {
+            out: steps.collect(),
+            ..leg(id, needs)
+        }
+    };
+    let mut file = unit("two-ways-in");
+    let mut cover = part("cover");
+    cover.take_off = Some(with("cover", &["driver"], free()));
+    let mut board = part("board");
+    board.take_off = Some(with("board", &["lever"], off("cover")));
+    let mut module = part("module");
+    module.rides_on = Some("board".into());
+    module.take_off = Some(with("module", &["driver", "lever"], off("cover")));
+    module.bench_off = Some(with("bench", &["driver", "lever", "driver"], free()));
+    let mut base = part("base");
+    base.take_off = Some(Leg {
+        out: vec![step("base-out", 11.0)],
+        back: vec![step("base-back", 15.0)],
+        ..leg("unused", free())
+    });
+    let inside = any([all([clear("module"), off("board")]), off("base")]);
+    let mut fan = plain("fan", inside);
+    fan.swap = Some(Swap::default());
+    file.parts = vec![cover, board, module, base, fan];
+    let on = OnBench::new(file);
+    let (total, ops) = cheapest(&on, vec![Task::Replace(on.part("fan"))]);
+    // Four steps out and the fan's 2 s, four parts back 3 s each; driver and lever once.
+    assert_eq!(total, 4 * 10 + 20 + 4 * 30 + 2 * 50, "{ops:?}");
 }
 
 /// Off its carrier in place, as the carrier asks, and back on it on the bench:

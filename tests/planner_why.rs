@@ -50,7 +50,7 @@ proptest! {
             match &said.need {
                 Need::Work { task, .. } => prop_assert_eq!(task.op(), *op),
                 Need::Closes => prop_assert_eq!(op.phase(), Phase::Refit),
-                Need::Nothing => {}
+                Need::Nothing => prop_assert_eq!(op.phase(), Phase::StripDown),
                 Need::Opens { chain, .. } => {
                     prop_assert_eq!(chain.first().map(|asks| asks.part), op.part());
                     for pair in chain.windows(2) {
@@ -67,8 +67,8 @@ proptest! {
         }
     }
 
-    /// An operation can stand anywhere between the bounds that are told, and not
-    /// beyond them.
+    /// An operation can stand anywhere between the bounds that are told, for what is
+    /// told, and not beyond them.
     #[test]
     fn what_is_said_to_come_before_cannot_come_after(
         job in jobs_under_way(MIDDLING, 3, Priced::Anyhow)
@@ -94,6 +94,12 @@ proptest! {
                 let bound = ops[at + 1..].iter().position(|op| *op == before);
                 prop_assert!(moved(at + 1 + bound.expect("it stands after")).is_err());
             }
+            // As far as it can be moved, and what it costs there.
+            let here = moved(at).expect("it is a plan").cost.total;
+            let cost = |to| moved(to).ok().map(|walk| walk.cost.total.saturating_sub(here));
+            let sooner = (0..at).rev().map_while(cost).last();
+            prop_assert_eq!(said.place.sooner, sooner);
+            prop_assert_eq!(said.place.later, (at + 1..ops.len()).map_while(cost).last());
         }
     }
 
@@ -216,4 +222,30 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
             instead
         })
     );
+}
+
+#[test]
+fn what_is_opened_and_closed_again_for_nothing_is_said_to_be_for_nothing() {
+    let on = fan();
+    let lid = on.part("lid");
+    let job = Job {
+        catalog: std::sync::Arc::new(on.catalog.clone()),
+        setup: on.setup.clone(),
+        tasks: Vec::new(),
+        from: UnitState::closed(&on.catalog),
+        prices: on.prices.clone(),
+    };
+    let mut begun = job.clone();
+    begun.from.parts[lid.index()] = PartState::Eased;
+    let (out, back) = (
+        Op::TakeOff(lid, Way::InPlace),
+        Op::PutBack(lid, Way::InPlace),
+    );
+    let ops = [out, back, Op::Settle(lid)];
+    assert!(begun.simulate(&ops).is_ok());
+    let needs: Vec<Need> = (0..ops.len())
+        .filter_map(|at| why(&begun.request(), &ops, at))
+        .map(|why| why.need)
+        .collect();
+    assert_eq!(needs, [Need::Nothing, Need::Closes, Need::Closes]);
 }

@@ -5,10 +5,10 @@ mod common;
 
 use std::sync::Arc;
 
-use common::build::{OnBench, eased, free, leg, off, part, plain, step_with, unit};
+use common::build::{OnBench, all, eased, free, in_place, leg, off, part, plain, step_with, unit};
 use common::job::Job;
-use lidoff::catalog::format::{Leg, Swap};
-use lidoff::plan::{Op, PartState, Plan, Proof, Task, UnitState, plan};
+use lidoff::catalog::format::{CatalogFile, Leg, Swap};
+use lidoff::plan::{MOST_TASKS, Op, PartState, Plan, Proof, Refusal, Task, UnitState, plan};
 
 /// Deeper than two words of bits, at one, two and three bits a part.
 const PARTS: usize = 150;
@@ -35,6 +35,10 @@ fn planned(on: OnBench, tasks: Vec<Task>, from: UnitState) -> Plan {
 /// Each part lies behind the one before it, and comes off with one of two tools in
 /// turn: 2 s out and 3 s back.
 fn chain() -> OnBench {
+    OnBench::new(chain_file())
+}
+
+fn chain_file() -> CatalogFile {
     let mut file = unit("chain");
     for nth in 0..PARTS {
         let needs = if nth == 0 {
@@ -53,7 +57,7 @@ fn chain() -> OnBench {
         link.swap = Some(Swap::default());
         file.parts.push(link);
     }
-    OnBench::new(file)
+    file
 }
 
 /// The only order there is: all the way in, and all the way out. A tool for each part
@@ -71,17 +75,77 @@ fn the_innermost_of_a_chain_is_reached_through_all_the_others() {
     assert_eq!(plan.cost.total as usize, PARTS * 50 + (2 * PARTS - 1) * 50);
 }
 
+/// Both tools for each on the way in, one after the other; none on the way back.
+#[test]
+fn a_chain_that_asks_for_two_tools_at_each_link_has_them_changed_at_each() {
+    let mut file = chain_file();
+    for link in &mut file.parts {
+        let id = link.id.clone();
+        let out = link.take_off.as_mut().expect("a link comes off");
+        let step = |tool| step_with(&format!("{id}-{tool}"), 1.0, tool, "front");
+        out.out = ["driver", "lever"].map(step).to_vec();
+        out.back = vec![common::build::step(&format!("{id}-back"), 3.0)];
+    }
+    let on = OnBench::new(file);
+    let task = Task::Replace(on.part(&name(PARTS - 1)));
+    let from = UnitState::closed(&on.catalog);
+    let plan = planned(on, vec![task], from);
+    assert_eq!(plan.ops.len(), 2 * PARTS + 1);
+    assert_eq!(plan.cost.total as usize, PARTS * 50 + 2 * PARTS * 50);
+}
+
 /// As many tasks as a request holds cost no more than the deepest of them alone.
 #[test]
 fn tasks_on_the_way_cost_nothing_more() {
     let on = chain();
-    let tasks: Vec<Task> = (PARTS - 64..PARTS)
+    let tasks: Vec<Task> = (PARTS - MOST_TASKS..PARTS)
         .map(|nth| Task::Replace(on.part(&name(nth))))
         .collect();
     let from = UnitState::closed(&on.catalog);
     let plan = planned(on, tasks, from);
-    assert_eq!(plan.ops.len(), 2 * PARTS + 64);
+    assert_eq!(plan.ops.len(), 2 * PARTS + MOST_TASKS);
     assert_eq!(plan.cost.total as usize, PARTS * 50 + (2 * PARTS - 1) * 50);
+}
+
+/// One more than that is refused at once.
+#[test]
+fn a_request_with_one_task_too_many_is_refused() {
+    let on = chain();
+    let tasks: Vec<Task> = (PARTS - MOST_TASKS - 1..PARTS)
+        .map(|nth| Task::Replace(on.part(&name(nth))))
+        .collect();
+    let job = Job {
+        from: UnitState::closed(&on.catalog),
+        catalog: Arc::new(on.catalog),
+        setup: on.setup,
+        tasks,
+        prices: on.prices,
+    };
+    let most = MOST_TASKS;
+    assert_eq!(plan(&job.request()), Err(Refusal::TooManyTasks { most }));
+}
+
+/// Behind the chain lies a latch that must stay while the last link comes off and while
+/// it goes back: the one is done with before the other is begun, and nothing but the
+/// latch itself takes longer for that.
+#[test]
+fn what_must_stay_at_the_far_end_of_a_chain_stays() {
+    let mut on_file = chain_file();
+    let last = name(PARTS - 1);
+    let take_off = on_file.parts[PARTS - 1].take_off.as_mut();
+    take_off.expect("a link comes off").needs = all([off(&name(PARTS - 2)), in_place("latch")]);
+    let mut latch = plain("latch", off(&name(PARTS - 2)));
+    latch.swap = Some(Swap::default());
+    on_file.parts.push(latch);
+    let on = OnBench::new(on_file);
+    let tasks = ["latch", &last].map(|part| Task::Replace(on.part(part)));
+    let from = UnitState::closed(&on.catalog);
+    let plan = planned(on, tasks.to_vec(), from);
+    assert_eq!(plan.ops.len(), 2 * PARTS + 4);
+    assert_eq!(
+        plan.cost.total as usize,
+        PARTS * 50 + (2 * PARTS - 1) * 50 + 50
+    );
 }
 
 /// What is out already goes back by the way it came, and no more than that is done.

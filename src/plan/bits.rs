@@ -116,9 +116,31 @@ mod tests {
             let mut both = bits.clone();
             both.unite(&of(&other));
             prop_assert_eq!(both, of(&one.union(&other).copied().collect()));
-            let mut shared = bits;
+            let mut shared = bits.clone();
             shared.meet(&of(&other));
             prop_assert_eq!(shared, of(&one.intersection(&other).copied().collect()));
+            let mut rest = bits.clone();
+            rest.remove_all(&of(&other));
+            prop_assert_eq!(&rest, &of(&one.difference(&other).copied().collect()));
+            let mut one_by_one = bits.clone();
+            other.iter().for_each(|member| one_by_one.remove(*member));
+            prop_assert_eq!(one_by_one, rest);
+            prop_assert_eq!(bits.is_empty(), one.is_empty());
+            prop_assert_eq!(bits.meets(&of(&other)), !one.is_disjoint(&other));
+            prop_assert_eq!(bits.is_within(&of(&other)), one.is_subset(&other));
+        }
+
+        #[test]
+        fn a_part_of_it_is_within_it_and_is_seen_to_be(
+            whole in btree_set(0..BOUND, 1..40),
+            which in any::<proptest::sample::Index>(),
+        ) {
+            let left_out = *which.get(&whole.iter().copied().collect::<Vec<_>>());
+            let part: BTreeSet<usize> = whole.iter().copied().filter(|one| *one != left_out).collect();
+            prop_assert!(of(&part).is_within(&of(&whole)));
+            prop_assert!(!of(&whole).is_within(&of(&part)));
+            prop_assert!(of(&whole).meets(&of(&BTreeSet::from([left_out]))));
+            prop_assert!(!of(&part).meets(&of(&BTreeSet::from([left_out]))));
         }
     }
 }
