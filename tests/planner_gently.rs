@@ -120,6 +120,12 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     };
     let best = plan(&request).unwrap();
     assert_eq!(best.proof, Proof::Cheapest);
+    // What is shown at one question is what stopping at the one before it gives.
+    let mut patient = Fidget::new(101);
+    let _stopped = at_once(plan_gently(&request, &mut patient)).unwrap();
+    let shown: Vec<_> = patient.asked.iter().map(|so_far| so_far.best).collect();
+    assert_eq!(shown[0], None);
+    assert!(shown[1] > shown[101], "{shown:?}");
     let mut least = 0;
     for stop_after in [0, 1, 10, 100] {
         let mut fidget = Fidget::new(stop_after);
@@ -130,6 +136,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
         };
         assert!(least <= bound && bound <= best.cost.total, "{bound}");
         assert!(best.cost.total <= found.cost.total);
+        assert_eq!(shown[stop_after + 1], Some(found.cost.total));
         // It is shown before it is asked for, and the showing does not get worse.
         let shown = fidget.asked.iter().filter_map(|so_far| so_far.best);
         assert!(shown.is_sorted_by(|one, next| one >= next));

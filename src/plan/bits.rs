@@ -1,71 +1,124 @@
 //! Small sets of small numbers.
 
-use smallvec::{SmallVec, smallvec};
+use std::array;
+
+/// Words that lie in the set itself.
+const NEAR: usize = 2;
 
 /// A set of numbers below a bound that is fixed when it is made.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub(super) struct Bits(SmallVec<[u64; 2]>);
+pub(super) struct Bits {
+    /// The first numbers: on most units all there are, and quick to copy and to
+    /// compare.
+    near: [u64; NEAR],
+    /// The others, where the bound is so high.
+    far: Option<Box<[u64]>>,
+}
 
 impl Bits {
     /// The empty set over `0..bound`.
     pub fn none(bound: usize) -> Self {
-        Self(smallvec![0; bound.div_ceil(64).max(1)])
+        let far = bound.div_ceil(64).saturating_sub(NEAR);
+        Self {
+            near: [0; NEAR],
+            far: (far > 0).then(|| vec![0; far].into()),
+        }
+    }
+
+    fn word(&self, at: usize) -> u64 {
+        match self.near.get(at) {
+            Some(word) => *word,
+            None => self.far.as_ref().map_or(0, |far| far[at - NEAR]),
+        }
+    }
+
+    /// For a member; a set over so few numbers has no such word.
+    fn word_mut(&mut self, at: usize) -> Option<&mut u64> {
+        match at.checked_sub(NEAR) {
+            None => self.near.get_mut(at),
+            Some(at) => self.far.as_mut().map(|far| &mut far[at]),
+        }
+    }
+
+    /// Changes each word by that of the other set.
+    fn change(&mut self, other: &Self, change: impl Fn(&mut u64, u64)) {
+        for (mine, theirs) in self.near.iter_mut().zip(other.near) {
+            change(mine, theirs);
+        }
+        if let (Some(mine), Some(theirs)) = (&mut self.far, &other.far) {
+            for (mine, theirs) in mine.iter_mut().zip(theirs) {
+                change(mine, *theirs);
+            }
+        }
+    }
+
+    /// Whether something is so of a word and that of the other set.
+    fn any(&self, other: &Self, is: impl Fn(u64, u64) -> bool) -> bool {
+        let near: [bool; NEAR] = array::from_fn(|at| is(self.near[at], other.near[at]));
+        near.contains(&true)
+            || match (&self.far, &other.far) {
+                (Some(mine), Some(theirs)) => {
+                    let mut words = mine.iter().zip(theirs);
+                    words.any(|(mine, theirs)| is(*mine, *theirs))
+                }
+                _ => false,
+            }
     }
 
     pub fn insert(&mut self, member: usize) {
-        self.0[member / 64] |= 1 << (member % 64);
+        if let Some(word) = self.word_mut(member / 64) {
+            *word |= 1 << (member % 64);
+        }
     }
 
     pub fn contains(&self, member: usize) -> bool {
-        self.0[member / 64] >> (member % 64) & 1 == 1
+        self.word(member / 64) >> (member % 64) & 1 == 1
     }
 
     /// Adds every member of `other`.
     pub fn unite(&mut self, other: &Self) {
-        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
-            *mine |= theirs;
-        }
+        self.change(other, |mine, theirs| *mine |= theirs);
     }
 
     /// Keeps only the members of `other`.
     pub fn meet(&mut self, other: &Self) {
-        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
-            *mine &= theirs;
-        }
+        self.change(other, |mine, theirs| *mine &= theirs);
     }
 
     pub fn remove(&mut self, member: usize) {
-        self.0[member / 64] &= !(1 << (member % 64));
+        if let Some(word) = self.word_mut(member / 64) {
+            *word &= !(1 << (member % 64));
+        }
     }
 
     /// Whether every member is one of `other`.
     pub fn is_within(&self, other: &Self) -> bool {
-        let mut pairs = self.0.iter().zip(&other.0);
-        pairs.all(|(mine, theirs)| mine & !theirs == 0)
+        !self.any(other, |mine, theirs| mine & !theirs != 0)
     }
 
     /// Takes every member of `other` out.
     pub fn remove_all(&mut self, other: &Self) {
-        for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
-            *mine &= !theirs;
-        }
+        self.change(other, |mine, theirs| *mine &= !theirs);
     }
 
     pub fn is_empty(&self) -> bool {
-        self.0.iter().all(|word| *word == 0)
+        self.words().all(|word| word == 0)
     }
 
     /// Whether some member is one of `other`.
     pub fn meets(&self, other: &Self) -> bool {
-        self.0
-            .iter()
-            .zip(&other.0)
-            .any(|(mine, theirs)| mine & theirs != 0)
+        self.any(other, |mine, theirs| mine & theirs != 0)
+    }
+
+    fn words(&self) -> impl Iterator<Item = u64> + '_ {
+        let far = self.far.iter().flat_map(|far| far.iter());
+        self.near.iter().chain(far).copied()
     }
 
     /// The members, in rising order.
     pub fn iter(&self) -> impl Iterator<Item = usize> + '_ {
-        members(&self.0)
+        let far = self.far.as_deref().unwrap_or_default();
+        members(&self.near).chain(members(far).map(|member| NEAR * 64 + member))
     }
 }
 
