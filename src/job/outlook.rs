@@ -2,7 +2,7 @@
 //! the turn-back time.
 //!
 //! Only work is counted: pauses, and spans in which the app was closed, are not in
-//! a step's time ([`fold`](super::fold)). A step whose time the clocks alone do not
+//! a step's time ([`fold`](fn@super::fold)). A step whose time the clocks alone do not
 //! tell, and a step that had to wait, teach nothing of the pace.
 
 use crate::time::forecast::{Done, Forecast, InHand, learn};

@@ -7,7 +7,7 @@
 //! one removed; the first tool of an operation that follows a removal ends no
 //! step of its own; a bare-handed step changes no tool.
 //!
-//! The search is that of the planner ([`super::search`]) over ways out alone; it
+//! The search is that of the planner (`search.rs`) over ways out alone; it
 //! has the same limit.
 
 use crate::catalog::model::{Catalog, PartIx};
