@@ -51,7 +51,7 @@ impl Turns {
 /// A planner's patience in the browser.
 pub struct Slices {
     begun_ms: f64,
-    slice_ms: f64,
+    turns: Turns,
     resting: Option<JsFuture>,
     tell: Box<Tell>,
 }
@@ -60,10 +60,9 @@ impl Slices {
     /// The callback is asked after each slice. It is told how far the work is once
     /// that has taken a while.
     pub fn new(tell: impl FnMut(Option<&SoFar>) -> Wish + 'static) -> Self {
-        let now = now_ms();
         Self {
-            begun_ms: now,
-            slice_ms: now,
+            begun_ms: now_ms(),
+            turns: Turns::begin(),
             resting: None,
             tell: Box::new(tell),
         }
@@ -71,10 +70,7 @@ impl Slices {
 
     /// Gives the page its turn where the slice is over. For between two plans.
     pub async fn turn(&mut self) {
-        if now_ms() - self.slice_ms >= SLICE_MS {
-            turn().await;
-            self.slice_ms = now_ms();
-        }
+        self.turns.turn().await;
     }
 }
 
@@ -87,7 +83,7 @@ impl Patience for Slices {
                 return Poll::Pending;
             }
             self.resting = None;
-            self.slice_ms = now;
+            self.turns.slice_ms = now;
             let wish = (self.tell)(is_long.then_some(so_far));
             return Poll::Ready(match wish {
                 Wish::Enough => Go::Stop,
@@ -95,7 +91,7 @@ impl Patience for Slices {
                 Wish::On => Go::On,
             });
         }
-        if now - self.slice_ms < SLICE_MS {
+        if now - self.turns.slice_ms < SLICE_MS {
             return Poll::Ready(Go::On);
         }
         self.resting = Some(page_turn());
