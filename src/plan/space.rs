@@ -1,6 +1,6 @@
 //! The states of a unit as a space to be searched.
 //!
-//! Three facts keep the space small; each rests on this: taking an operation
+//! Four facts keep the space small; each rests on this: taking an operation
 //! out of a sequence never adds a tool or face change, and opening more never
 //! makes a formula false, but for parts that something wants to stay (*stayers*:
 //! parts under `in-place`, carriers of riders that matter, parts that a service
@@ -16,8 +16,13 @@
 //!   and nothing else is tried. Of a rider's two ways only the one that takes less
 //!   work is done so: the other could save nothing. Where waits play a part this is
 //!   not used, because then it matters what is done while one runs.
+//! * So, where a change of tool or face (or of both) would leave something that
+//!   must be done at once, nothing else is tried that begins with that change, or
+//!   with it and the other one: whoever makes the change may as well do that first.
 
 use std::cell::OnceCell;
+
+use smallvec::SmallVec;
 
 use crate::plan::bits::Bits;
 use crate::plan::bound::{Bound, Sure};
@@ -234,11 +239,40 @@ impl<'a> Here<'a> {
     }
 }
 
+/// The tool and the face that are changed to first; nothing where that in hand,
+/// or the one that is up, will do.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Change {
+    tool: Option<u16>,
+    face: Option<u16>,
+}
+
+impl Change {
+    fn before(action: &Action, node: &Node) -> Self {
+        let new = |first, have| Some(first).filter(|it| *it != Node::NO && *it != have);
+        Self {
+            tool: new(action.tools.first, node.tool),
+            face: new(action.faces.first, node.face),
+        }
+    }
+
+    /// Whether the other is this change, or this and one more.
+    fn is_within(self, other: Self) -> bool {
+        (self.tool.is_none() || self.tool == other.tool)
+            && (self.face.is_none() || self.face == other.face)
+    }
+}
+
 impl UnitSpace<'_> {
+    /// Whether anything is ever done without trying something else.
+    fn forces(&self) -> bool {
+        !self.thorough && !self.problem.has_waits()
+    }
+
     /// What is done here before anything else, if anything is. A move of the
     /// search goes on until there is no such thing.
     pub fn forced(&self, node: &Node) -> Option<usize> {
-        if self.thorough || self.problem.has_waits() {
+        if !self.forces() {
             return None;
         }
         let actions = self.problem.actions.iter().enumerate();
@@ -266,13 +300,39 @@ impl UnitSpace<'_> {
     }
 
     /// What can be done here and could be of use.
-    fn allowed(&self, node: &Node, here: &Here) -> impl Iterator<Item = usize> {
+    fn allowed(&self, node: &Node, here: &Here) -> SmallVec<[usize; 16]> {
         let actions = self.problem.actions.iter().enumerate();
-        actions
-            .filter(move |(_, action)| {
-                action.can(node) && (self.thorough || self.is_of_use(action, here))
-            })
-            .map(|(at, _)| at)
+        let useful = actions.filter(|(_, action)| {
+            action.can(node) && (self.thorough || self.is_of_use(action, here))
+        });
+        let mut useful: SmallVec<[usize; 16]> = useful.map(|(at, _)| at).collect();
+        if self.forces() {
+            let changes = self.changes_that_force(&useful, here);
+            useful.retain(|at| {
+                let begins = Change::before(&self.problem.actions[*at], node);
+                changes
+                    .iter()
+                    .all(|(first, change)| first == at || !change.is_within(begins))
+            });
+        }
+        useful
+    }
+
+    /// Changes after which something is forced, each with the first such thing.
+    fn changes_that_force(&self, useful: &[usize], here: &Here) -> Vec<(usize, Change)> {
+        let mut found: Vec<(usize, Change)> = Vec::new();
+        for at in useful {
+            let action = &self.problem.actions[*at];
+            let change = Change::before(action, here.node);
+            let is_plain = action.tools.changes == 0 && action.faces.changes == 0;
+            if is_plain
+                && found.iter().all(|(_, known)| *known != change)
+                && self.is_forced(*at, action, here)
+            {
+                found.push((*at, change));
+            }
+        }
+        found
     }
 
     fn is_of_use(&self, action: &Action, here: &Here) -> bool {
