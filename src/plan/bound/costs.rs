@@ -46,6 +46,19 @@ fn work(problem: &Problem, op: Op) -> Option<u64> {
     find(problem, op).map(|at| u64::from(problem.actions[at].work))
 }
 
+/// The least work of one way of the part out and one back, whichever they are.
+pub(super) fn opening_again(problem: &Problem, local: usize) -> u64 {
+    let least = |outward: bool| {
+        let ways = problem.actions.iter().filter(|action| {
+            action
+                .moves
+                .is_some_and(|moved| moved.part == local && (moved.to > moved.from) == outward)
+        });
+        ways.map(|action| u64::from(action.work)).min().unwrap_or(0)
+    };
+    least(true) + least(false)
+}
+
 fn least(one: Option<u64>, other: Option<u64>) -> Option<u64> {
     one.into_iter().chain(other).min()
 }

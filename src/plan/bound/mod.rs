@@ -8,7 +8,11 @@
 //! * **work**: parts that are open go back by their cheapest way; legs of the set
 //!   (see [`super::problem::Certain`]) that are not yet walked are walked out and
 //!   back; task work that is left is done;
-//! * **tool changes** and, separately, **face changes**: see [`sessions`].
+//! * **tool changes** and, separately, **face changes**: see [`sessions`]. What must
+//!   stay while something is done is back before it; that something else needs it
+//!   open counts only once it is back for good. So either nothing that must stay for
+//!   a while is opened once more, or the work of that is added, and of the changes
+//!   only those that are left without such a demand: the less of the two counts.
 //!
 //! All but the tool in hand and the face up depends only on who is where and what
 //! is left, and is remembered by that.
@@ -29,7 +33,7 @@ use crate::plan::bits::Bits;
 use crate::plan::problem::{Action, Move, Node, Problem, leg};
 use crate::plan::space::TENTH;
 
-use costs::{PartCosts, part_costs};
+use costs::{PartCosts, opening_again, part_costs};
 use legs::{Leg, Used, leg_of, stays};
 use needs::AllNeeds;
 use routes::Completion;
@@ -88,6 +92,9 @@ struct Share {
     /// Work, and parts disturbed, in units of search cost.
     cost: u64,
     sessions: Left,
+    /// The same where something that must stay for a while is opened once more,
+    /// and the work of that.
+    again: Option<(Left, u64)>,
 }
 
 /// Places to remember the shares of.
@@ -127,13 +134,16 @@ impl<'a> Bound<'a> {
                 back: none(),
             },
         });
+        let again = (0..count)
+            .map(|part| opening_again(problem, part))
+            .collect();
         Self {
             problem,
             parts: (0..count).map(|part| part_costs(problem, part)).collect(),
             needs: AllNeeds::new(problem),
             direct: direct.collect(),
             by_task: works.iter().map(|work| work.direct.clone()).collect(),
-            sessions: Sessions::new(&legs, works),
+            sessions: Sessions::new(&legs, works, again),
             tasks,
             known: RefCell::default(),
         }
@@ -193,21 +203,28 @@ impl<'a> Bound<'a> {
                 empty.insert(place)
             }
         };
-        let prices = self.problem.request.prices;
         let mut best = None;
         for share in &mut place.shares {
             if best.is_some_and(|best| best <= share.cost) {
                 break;
             }
-            let [tools, faces] = self
-                .sessions
-                .least(&mut share.sessions, node.tool, node.face);
-            let changes =
-                tools * u64::from(prices.tool_change) + faces * u64::from(prices.face_change);
+            let mut changes = self.changes(&mut share.sessions, node);
+            if let Some((sessions, work)) = &mut share.again
+                && *work < changes
+            {
+                changes = changes.min(*work + self.changes(sessions, node));
+            }
             let total = share.cost + changes * TENTH;
             best = Some(best.map_or(total, |best: u64| best.min(total)));
         }
         best
+    }
+
+    /// The least that changes of tool and face take.
+    fn changes(&self, left: &mut Left, node: &Node) -> u64 {
+        let prices = self.problem.request.prices;
+        let [tools, faces] = self.sessions.least(left, node.tool, node.face);
+        tools * u64::from(prices.tool_change) + faces * u64::from(prices.face_change)
     }
 
     fn place(&self, node: &Node, walked: &Bits) -> Place {
@@ -225,8 +242,12 @@ impl<'a> Bound<'a> {
                 required: &set.legs,
                 ..ahead
             };
-            let sessions = self.sessions.left(&ahead, &set.in_place);
-            Some(Share { cost, sessions })
+            let (sessions, again) = self.sessions.left(&ahead, &set.in_place);
+            Some(Share {
+                cost,
+                sessions,
+                again,
+            })
         });
         let mut shares: Vec<Share> = shares.collect();
         shares.sort_by_key(|share| share.cost);

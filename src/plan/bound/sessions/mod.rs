@@ -54,8 +54,8 @@ pub(super) struct Sessions {
 }
 
 impl Sessions {
-    pub fn new(legs: &[Option<Leg>], works: Vec<Work>) -> Self {
-        let ops = Ops::new(legs, works);
+    pub fn new(legs: &[Option<Leg>], works: Vec<Work>, again: Vec<u64>) -> Self {
+        let ops = Ops::new(legs, works, again);
         let tools = ops.kinds(|used| &used.tools);
         let faces = ops.kinds(|used| &used.faces);
         let views = (0..tools).map(|kind| View::new(&ops, kind, |used| &used.tools));
@@ -68,9 +68,17 @@ impl Sessions {
         }
     }
 
-    /// What is left, where riders of these legs are walked in place.
-    pub fn left(&self, ahead: &Ahead, in_place: &Bits) -> Left {
+    /// What is left, where riders of these legs are walked in place; and what is,
+    /// at so much more work, where something that must stay for a while is opened
+    /// once more after it.
+    pub fn left(&self, ahead: &Ahead, in_place: &Bits) -> (Left, Option<(Left, u64)>) {
         let ops = self.ops.left(ahead, in_place);
+        let again = self.ops.again(&ops);
+        let again = again.map(|work| (self.uncounted(ops.always()), work));
+        (self.uncounted(ops), again)
+    }
+
+    fn uncounted(&self, ops: OpSet) -> Left {
         let views = self.views.borrow();
         let count = |view: &View| if view.plays_in(&ops) { UNKNOWN } else { 0 };
         let counts = views.iter().map(|view| [count(view); 2]).collect();

@@ -37,6 +37,8 @@ pub(super) struct Ops {
     outs: Vec<Numbers>,
     backs: Vec<Numbers>,
     tasks: Vec<usize>,
+    /// The least work of opening each part once more and closing it again.
+    again: Vec<u64>,
 }
 
 /// The numbers of a leg's operation: whichever way, and in place.
@@ -50,6 +52,9 @@ struct Sometimes {
     unless: Bits,
     /// or where one of these is.
     or_if: Bits,
+    /// The least work of opening such a leg once more and closing it again: then
+    /// what comes before is back only for a while.
+    again: u64,
 }
 
 /// Where there are more operations than this, looking takes longer than it saves.
@@ -66,6 +71,14 @@ pub(super) struct OpSet {
 }
 
 impl OpSet {
+    /// The same, with nothing that comes before something only sometimes.
+    pub fn always(&self) -> Self {
+        Self {
+            ops: self.ops.clone(),
+            states: 0,
+        }
+    }
+
     /// As far as it is in both.
     pub fn of_these(&self, those: &Self) -> Self {
         let mut set = self.clone();
@@ -76,8 +89,9 @@ impl OpSet {
 }
 
 impl Ops {
-    pub fn new(legs: &[Option<Leg>], works: Vec<Work>) -> Self {
+    pub fn new(legs: &[Option<Leg>], works: Vec<Work>, again: Vec<u64>) -> Self {
         let mut ops = Self {
+            again,
             used: Vec::new(),
             before: Vec::new(),
             ever_before: Vec::new(),
@@ -229,9 +243,11 @@ impl Ops {
         if self.states.len() < MOST_STATES {
             let before = self.all(&self.backs, legs);
             self.sometimes[op].push((self.states.len(), before));
+            let again = legs.iter().map(|leg| self.again[leg / 2]).min();
             self.states.push(Sometimes {
                 unless: self.all(&self.outs, legs),
                 or_if,
+                again: again.unwrap_or(0),
             });
         }
     }
@@ -293,6 +309,15 @@ impl Ops {
             }
         }
         OpSet { ops: left, states }
+    }
+
+    /// The least work of opening something once more that comes before something
+    /// else only in these states; none where nothing that is left does.
+    pub fn again(&self, left: &OpSet) -> Option<u64> {
+        let later = left.ops.iter().flat_map(|op| &self.sometimes[op]);
+        let counts =
+            later.filter(|(at, before)| left.states >> at & 1 == 1 && before.meets(&left.ops));
+        counts.map(|(at, _)| self.states[*at].again).min()
     }
 
     /// Whether nothing that is left comes before this.
