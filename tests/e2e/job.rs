@@ -21,19 +21,12 @@ impl Phone {
     /// Taps the first button, link, label or summary on the screen that says this.
     pub fn tap_words(&self, words: &str) {
         let find = format!(
-            "document.querySelectorAll('[data-found]').forEach(it => delete it.dataset.found);
-             const dialog = document.querySelector('dialog[open]') ?? document;
-             const all = [...dialog.querySelectorAll('button, a, label, summary')];
-             const found = all.find(it => it.checkVisibility() && !it.disabled
-               && it.innerText.includes({}));
-             if (found) {{ found.dataset.found = 'yes'; found.scrollIntoView({{block: 'center'}}); }}
-             return !!found",
+            "[...(document.querySelector('dialog[open]') ?? document)
+                .querySelectorAll('button, a, label, summary')]
+                .find(it => it.checkVisibility() && !it.disabled && it.innerText.includes({}))",
             Value::from(words)
         );
-        self.wait_until(&format!("“{words}” can be tapped"), || {
-            self.script(&find) == true
-        });
-        self.tap("[data-found]");
+        self.tap_found(&format!("“{words}”"), &find);
     }
 
     /// Waits until the screen says this.

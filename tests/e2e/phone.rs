@@ -20,6 +20,9 @@ use crate::webdriver::{Refusal, WebDriver};
 /// How long a thing may take to appear before the test fails.
 pub const PATIENCE: Duration = Duration::from_secs(15);
 
+/// Under which a found element's name is told (WebDriver, "Elements").
+const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
+
 /// What the system is set to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Theme {
@@ -106,26 +109,39 @@ impl Phone {
     /// Brings the first thing that fits to the middle of the screen, and taps it.
     /// Fails if something else is in the way.
     pub fn tap(&self, css: &str) {
-        self.see(css);
-        self.script(&format!(
-            "document.querySelector({}).scrollIntoView({{ block: 'center' }})",
+        let find = format!(
+            "[...document.querySelectorAll({})].find(it => it.checkVisibility())",
             Value::from(css)
+        );
+        self.tap_found(css, &find);
+    }
+
+    /// Brings what this expression finds to the middle of the screen, and taps it.
+    /// Looks anew when the screen was drawn anew between finding and tapping.
+    pub fn tap_found(&self, what: &str, find: &str) {
+        let find = script(&format!(
+            "const found = {find};
+             found?.scrollIntoView({{ block: 'center' }});
+             return found ?? null"
         ));
-        self.wait_until(&format!("{css} takes a tap"), || {
-            let tapped = self.find(css).and_then(|found| {
-                let path = format!("element/{found}/click");
-                self.driver.call(&path, Some(&json!({})))
-            });
-            match tapped {
-                Ok(_) => true,
-                // The screen was drawn anew between seeing, finding and tapping it.
-                Err(Refusal { code, .. })
-                    if code == "stale element reference" || code == "no such element" =>
-                {
-                    false
-                }
-                Err(refusal) => panic!("{css}: {}: {}", refusal.code, refusal.message),
-            }
+        let try_it = || {
+            let found = self.driver.call("execute/sync", Some(&find))?;
+            let Some(found) = found[ELEMENT].as_str() else {
+                return Ok(false);
+            };
+            let path = format!("element/{found}/click");
+            self.driver.call(&path, Some(&json!({})))?;
+            Ok(true)
+        };
+        self.wait_until(&format!("{what} can be tapped"), || {
+            try_it().unwrap_or_else(|refusal: Refusal| {
+                assert_eq!(
+                    refusal.code, "stale element reference",
+                    "{what}: {}",
+                    refusal.message
+                );
+                false
+            })
         });
     }
 
@@ -155,9 +171,7 @@ impl Phone {
 
     /// Runs the body of an async function in the page; what it returns.
     pub fn script(&self, body: &str) -> Value {
-        // A script's promise is waited for (WebDriver, "Execute Script").
-        let script = format!("return (async () => {{ {body} }})()");
-        self.post("execute/sync", &json!({ "script": script, "args": [] }))
+        self.post("execute/sync", &script(body))
     }
 
     /// Errors in the page's console since it was last asked.
@@ -332,16 +346,9 @@ impl Phone {
         self.script(&script) == true
     }
 
-    fn find(&self, css: &str) -> Result<String, Refusal> {
-        let asked = json!({ "using": "css selector", "value": css });
-        let found = self.driver.call("element", Some(&asked))?;
-        // The key is fixed by WebDriver, "Elements".
-        Ok(text(&found["element-6066-11e4-a52e-4f735466cecf"]))
-    }
-
     fn element(&self, css: &str) -> String {
-        self.find(css)
-            .unwrap_or_else(|refusal| panic!("{css}: {}: {}", refusal.code, refusal.message))
+        let asked = json!({ "using": "css selector", "value": css });
+        text(&self.post("element", &asked)[ELEMENT])
     }
 
     fn get(&self, path: &str) -> Value {
@@ -366,6 +373,13 @@ impl Drop for Phone {
             kill_browser(self.profile.path());
         }
     }
+}
+
+/// What asks for the body of an async function to be run. Its promise is waited for
+/// (WebDriver, "Execute Script").
+fn script(body: &str) -> Value {
+    let script = format!("return (async () => {{ {body} }})()");
+    json!({ "script": script, "args": [] })
 }
 
 fn text(value: &Value) -> String {

@@ -84,6 +84,8 @@ fn two_jobs_are_open_at_once_and_do_not_mix() {
     phone.tap_words("Lidoff");
     phone.see_words("TM-0202");
     phone.tap_words("TM-0201");
+    // Until then "Carry on" is the first screen's, and means the other job.
+    phone.see_words("Left, as planned");
     phone.tap_words("Carry on");
     assert_eq!(phone.action(), first);
 }
