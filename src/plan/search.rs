@@ -51,9 +51,31 @@ pub(super) trait Space {
     /// none at all.
     fn bound(&self, state: &Self::State) -> Option<u64>;
 
+    /// No path from here that begins with this is cheaper: quick, for it is asked of
+    /// every move.
+    fn through(&self, _state: &Self::State, _act: Self::Act) -> u64 {
+        0
+    }
+
+    /// A better bound than this one, slower to find: asked only where the search has
+    /// come to a state.
+    fn closer(&self, _state: &Self::State, known: u64) -> Option<Closer> {
+        Some(Closer {
+            bound: known,
+            is_last: true,
+        })
+    }
+
     /// Adds what can be done here, where it leads, and what it costs. The order
     /// in which they are added breaks ties.
     fn moves(&self, state: &Self::State, into: &mut Vec<(Self::Act, Self::State, u64)>);
+}
+
+/// A bound that took longer.
+pub(super) struct Closer {
+    pub bound: u64,
+    /// Whether to ask once more finds none better.
+    pub is_last: bool,
 }
 
 /// What came of a search.
@@ -204,6 +226,7 @@ struct Node<S: Space> {
     from: Option<(usize, S::Act)>,
     /// Another node at its place covers it.
     needless: bool,
+    known: Known,
 }
 
 /// An entry of the queue: least promise first, then the one that has come
@@ -241,6 +264,13 @@ async fn run<S: Space>(
     let Some(bound) = space.bound(&start) else {
         return Run::Nothing;
     };
+    // Where the bound is weighted, it need not be so good.
+    let is_patient = weight == 1;
+    let asked = if is_patient {
+        Known::ByItself
+    } else {
+        Known::Closest
+    };
     seen.entry(space.place(&start)).or_default().push(0);
     nodes.push(Node {
         state: start,
@@ -248,6 +278,7 @@ async fn run<S: Space>(
         bound,
         from: None,
         needless: false,
+        known: asked,
     });
     queue.push(Entry {
         promise: weight * bound,
@@ -261,6 +292,14 @@ async fn run<S: Space>(
             continue;
         }
         let state = nodes[entry.node].state.clone();
+        match look_closer(space, &mut nodes[entry.node]) {
+            Look::AsFar => {}
+            Look::Farther(promise) => {
+                queue.push(Entry { promise, ..entry });
+                continue;
+            }
+            Look::NoWay => continue,
+        }
         if space.is_end(&state) {
             return Run::Path {
                 acts: path(&nodes, entry.node),
@@ -273,7 +312,7 @@ async fn run<S: Space>(
             };
         }
         states += 1;
-        if weight == 1 {
+        if is_patient {
             watch.seen.bound = watch.seen.bound.max(entry.promise);
         }
         match watch.ask().await {
@@ -295,8 +334,15 @@ async fn run<S: Space>(
             {
                 continue;
             }
-            let Some(bound) = space.bound(&next) else {
-                continue;
+            let before = &nodes[entry.node];
+            let (bound, known) = if is_patient {
+                let through = space.through(&state, act).max(before.bound);
+                (through.saturating_sub(price), Known::Roughly)
+            } else {
+                let Some(bound) = space.bound(&next) else {
+                    continue;
+                };
+                (bound, asked)
             };
             here.retain(|at| {
                 let old = &mut nodes[*at];
@@ -311,6 +357,7 @@ async fn run<S: Space>(
                 bound,
                 from: Some((entry.node, act)),
                 needless: false,
+                known,
             });
             queue.push(Entry {
                 promise: cost + weight * bound,
@@ -320,6 +367,56 @@ async fn run<S: Space>(
         }
     }
     Run::Nothing
+}
+
+/// How well the bound of a node is known.
+#[derive(Clone, Copy)]
+enum Known {
+    /// By the state before only.
+    Roughly,
+    ByItself,
+    /// As well as can be.
+    Closest,
+}
+
+/// What came of looking closer.
+enum Look {
+    /// It is no farther than it seemed.
+    AsFar,
+    /// No path through it is cheaper than this.
+    Farther(u64),
+    NoWay,
+}
+
+/// Asks for better bounds until one is better, or there is none.
+fn look_closer<S: Space>(space: &S, node: &mut Node<S>) -> Look {
+    loop {
+        let closer = match node.known {
+            Known::Roughly => space
+                .bound(&node.state)
+                .map(|bound| (bound, Known::ByItself)),
+            Known::ByItself => space.closer(&node.state, node.bound).map(|closer| {
+                let is_last = closer.is_last || closer.bound <= node.bound;
+                (
+                    closer.bound,
+                    if is_last {
+                        Known::Closest
+                    } else {
+                        Known::ByItself
+                    },
+                )
+            }),
+            Known::Closest => return Look::AsFar,
+        };
+        let Some((bound, known)) = closer else {
+            return Look::NoWay;
+        };
+        node.known = known;
+        if bound > node.bound {
+            node.bound = bound;
+            return Look::Farther(node.cost + bound);
+        }
+    }
 }
 
 /// Moves of a dive, at the most.

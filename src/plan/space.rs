@@ -27,7 +27,7 @@ use smallvec::SmallVec;
 use crate::plan::bits::Bits;
 use crate::plan::bound::{Bound, Sure};
 use crate::plan::problem::{Action, Node, Problem};
-use crate::plan::search::Space;
+use crate::plan::search::{Closer, Space};
 use crate::plan::{PartState, Phase, Tenths};
 
 /// One second's tenth, in units of search cost: the parts disturbed break ties
@@ -181,6 +181,14 @@ impl Space for UnitSpace<'_> {
 
     fn bound(&self, node: &Node) -> Option<u64> {
         self.bound.of(node)
+    }
+
+    fn through(&self, node: &Node, at: usize) -> u64 {
+        self.bound.through(node, &self.problem.actions[at])
+    }
+
+    fn closer(&self, node: &Node, known: u64) -> Option<Closer> {
+        self.bound.closer(node, known)
     }
 
     fn moves(&self, node: &Node, into: &mut Vec<(usize, Node, u64)>) {

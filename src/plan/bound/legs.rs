@@ -26,6 +26,9 @@ pub(super) struct Walk {
     /// Legs that every way out asks for by name, and every way back.
     pub direct: Bits,
     pub direct_back: Bits,
+    /// The same of each way, where there are several.
+    pub each: Vec<Bits>,
+    pub each_back: Vec<Bits>,
     /// What must stay during every way out, and during every way back: legs that
     /// must not be walked then, each part by itself.
     pub stays_out: Vec<Bits>,
@@ -110,9 +113,15 @@ pub(super) fn leg_of(problem: &Problem, number: usize) -> Option<Leg> {
         }
         set
     };
+    let each = |actions: &[&Action]| -> Vec<Bits> {
+        let several = actions.iter().filter(|_| actions.len() > 1);
+        several.map(|action| named(&[*action])).collect()
+    };
     let walk = |out: &[&Action], back: &[&Action]| Walk {
         stays_out: stays(out, 2 * problem.shapes.len()),
         stays_back: stays(back, 2 * problem.shapes.len()),
+        each: each(out),
+        each_back: each(back),
         direct: named(out),
         direct_back: named(back),
         out: out.iter().map(|action| Used::of(action)).collect(),

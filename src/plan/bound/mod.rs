@@ -16,6 +16,12 @@
 //!
 //! All but the tool in hand and the face up depends only on who is where and what
 //! is left, and is remembered by that.
+//!
+//! There are three of them, because most states are never come to: what a move leads
+//! to is judged by the sets and counts of the state that it is made in
+//! ([`Bound::through`]), a state that the search has come to by its own
+//! ([`Bound::of`]), and one that is still among the best by tools and faces together
+//! ([`Bound::closer`], see `sessions/together`).
 
 mod costs;
 mod legs;
@@ -28,10 +34,11 @@ use std::collections::hash_map::Entry;
 
 use rustc_hash::FxHashMap;
 
-use crate::plan::PartState;
 use crate::plan::bits::Bits;
 use crate::plan::problem::{Action, Move, Node, Problem, leg};
+use crate::plan::search::Closer;
 use crate::plan::space::TENTH;
+use crate::plan::{PartState, Tenths};
 
 use costs::{PartCosts, opening_again, part_costs};
 use legs::{Leg, Used, leg_of, stays};
@@ -91,6 +98,8 @@ pub(super) struct Sure {
 struct Share {
     /// Work, and parts disturbed, in units of search cost.
     cost: u64,
+    /// The legs of the set.
+    legs: Bits,
     sessions: Left,
     /// The same where something that must stay for a while is opened once more,
     /// and the work of that.
@@ -143,7 +152,7 @@ impl<'a> Bound<'a> {
             needs: AllNeeds::new(problem),
             direct: direct.collect(),
             by_task: works.iter().map(|work| work.direct.clone()).collect(),
-            sessions: Sessions::new(&legs, works, again),
+            sessions: Sessions::new(&legs, works, again, problem.request.prices),
             tasks,
             known: RefCell::default(),
         }
@@ -191,6 +200,64 @@ impl<'a> Bound<'a> {
 
     /// The bound, in units of search cost; `None` where there is no way at all.
     pub fn of(&self, node: &Node) -> Option<u64> {
+        self.with_shares(node, |shares| {
+            least(shares, |left, _| {
+                self.sessions.least(left, node.tool, node.face)
+            })
+        })
+    }
+
+    /// No plan from here that begins with this takes less. For a part that is fitted
+    /// and would stay so, the work of opening it comes on top.
+    pub fn through(&self, node: &Node, action: &Action) -> u64 {
+        let prices = self.problem.request.prices;
+        let begin = |first: u16, have: u16, price: Tenths| match first {
+            Node::NO => (have, 0),
+            first if first == have => (have, 0),
+            first => (first, u64::from(price)),
+        };
+        let (tool, tool_change) = begin(action.tools.first, node.tool, prices.tool_change);
+        let (face, face_change) = begin(action.faces.first, node.face, prices.face_change);
+        let opens = action
+            .moves
+            .filter(|moved| moved.from == PartState::Fitted)
+            .map(|moved| moved.part);
+        self.with_shares(node, |shares| {
+            least(shares, |left, set| {
+                let adds = opens.is_some_and(|part| wanted(set.legs, part) == PartState::Fitted);
+                let more = if adds { u64::from(action.work) } else { 0 };
+                let changes = self.sessions.least(left, tool, face);
+                tool_change + face_change + more + changes
+            })
+        })
+        .unwrap_or(0)
+    }
+
+    /// A better bound than the known one, by looking at tools and faces together.
+    /// It goes no farther above that than about one change.
+    pub fn closer(&self, node: &Node, known: u64) -> Option<Closer> {
+        if !self.sessions.sees_together() {
+            return Some(Closer {
+                bound: known,
+                is_last: true,
+            });
+        }
+        let prices = self.problem.request.prices;
+        let a_change = u64::from(prices.tool_change.max(prices.face_change)) * TENTH;
+        let mut is_last = true;
+        let bound = self.with_shares(node, |shares| {
+            least(shares, |left, set| {
+                let limit = (known + a_change).saturating_sub(set.spent) / TENTH + 1;
+                let closer = self.sessions.closer(left, node.tool, node.face, limit);
+                is_last &= closer.is_last;
+                closer.least
+            })
+        })?;
+        Some(Closer { bound, is_last })
+    }
+
+    /// Does something with what each set of routes costs from here.
+    fn with_shares<T>(&self, node: &Node, what: impl FnOnce(&mut [Share]) -> T) -> T {
         let key = (node.parts.clone(), node.tasks);
         let mut known = self.known.borrow_mut();
         if known.len() >= MOST_REMEMBERED && !known.contains_key(&key) {
@@ -203,28 +270,7 @@ impl<'a> Bound<'a> {
                 empty.insert(place)
             }
         };
-        let mut best = None;
-        for share in &mut place.shares {
-            if best.is_some_and(|best| best <= share.cost) {
-                break;
-            }
-            let mut changes = self.changes(&mut share.sessions, node);
-            if let Some((sessions, work)) = &mut share.again
-                && *work < changes
-            {
-                changes = changes.min(*work + self.changes(sessions, node));
-            }
-            let total = share.cost + changes * TENTH;
-            best = Some(best.map_or(total, |best: u64| best.min(total)));
-        }
-        best
-    }
-
-    /// The least that changes of tool and face take.
-    fn changes(&self, left: &mut Left, node: &Node) -> u64 {
-        let prices = self.problem.request.prices;
-        let [tools, faces] = self.sessions.least(left, node.tool, node.face);
-        tools * u64::from(prices.tool_change) + faces * u64::from(prices.face_change)
+        what(&mut place.shares)
     }
 
     fn place(&self, node: &Node, walked: &Bits) -> Place {
@@ -245,6 +291,7 @@ impl<'a> Bound<'a> {
             let (sessions, again) = self.sessions.left(&ahead, &set.in_place);
             Some(Share {
                 cost,
+                legs: set.legs.clone(),
                 sessions,
                 again,
             })
@@ -280,6 +327,35 @@ impl<'a> Bound<'a> {
         }
         Some(work * TENTH + disturbed)
     }
+}
+
+/// A set of routes, with what is spent on it before any change.
+struct Set<'a> {
+    legs: &'a Bits,
+    spent: u64,
+}
+
+/// The least that any of these costs with its changes.
+fn least(shares: &mut [Share], mut changes: impl FnMut(&mut Left, Set) -> u64) -> Option<u64> {
+    let mut best: Option<u64> = None;
+    for share in shares {
+        if best.is_some_and(|best| best <= share.cost) {
+            break;
+        }
+        let set = |more: u64| Set {
+            legs: &share.legs,
+            spent: share.cost + more * TENTH,
+        };
+        let mut taken = changes(&mut share.sessions, set(0));
+        if let Some((sessions, work)) = &mut share.again
+            && *work < taken
+        {
+            taken = taken.min(*work + changes(sessions, set(*work)));
+        }
+        let total = share.cost + taken * TENTH;
+        best = Some(best.map_or(total, |best| best.min(total)));
+    }
+    best
 }
 
 /// How far open a part must come for these legs.

@@ -14,14 +14,18 @@
 //! neither takes it up nor lays it aside, which never hurts. To choose from is
 //! only which operation that uses the tool and then another ends a session, and
 //! which one that uses another and then the tool begins one.
+//!
+//! Better and slower, some are looked at together: see [`together`].
 
 mod ops;
+mod together;
 mod view;
 
 use std::cell::RefCell;
 
 use smallvec::SmallVec;
 
+use crate::plan::Prices;
 use crate::plan::bits::Bits;
 
 use super::Ahead;
@@ -29,6 +33,7 @@ use super::legs::Leg;
 
 pub(super) use ops::Work;
 use ops::{OpSet, Ops};
+use together::{Look, Together};
 use view::View;
 
 /// Sessions of one tool or face.
@@ -51,20 +56,26 @@ pub(super) struct Sessions {
     /// The tools, then the faces.
     views: RefCell<Vec<View>>,
     tools: usize,
+    together: RefCell<Option<Together>>,
+    /// What a change of tool takes, and one of face.
+    price: [u64; 2],
 }
 
 impl Sessions {
-    pub fn new(legs: &[Option<Leg>], works: Vec<Work>, again: Vec<u64>) -> Self {
+    pub fn new(legs: &[Option<Leg>], works: Vec<Work>, again: Vec<u64>, prices: &Prices) -> Self {
         let ops = Ops::new(legs, works, again);
         let tools = ops.kinds(|used| &used.tools);
         let faces = ops.kinds(|used| &used.faces);
         let views = (0..tools).map(|kind| View::new(&ops, kind, |used| &used.tools));
         let faces = (0..faces).map(|kind| View::new(&ops, kind, |used| &used.faces));
         let views = views.chain(faces).collect();
+        let price = [prices.tool_change, prices.face_change].map(u64::from);
         Self {
+            together: RefCell::new(Together::new(&ops, tools, price)),
             ops,
             views: RefCell::new(views),
             tools,
+            price,
         }
     }
 
@@ -85,23 +96,63 @@ impl Sessions {
         Left { ops, counts }
     }
 
-    /// The least number of tool changes and of face changes, with this in hand and
-    /// up.
-    pub fn least(&self, left: &mut Left, tool: u16, face: u16) -> [u64; 2] {
+    /// Whether it could be of use to look at tools and faces together.
+    pub fn sees_together(&self) -> bool {
+        self.together.borrow().is_some()
+    }
+
+    /// No less is taken by changes of tool and face, with this in hand and up.
+    pub fn least(&self, left: &mut Left, tool: u16, face: u16) -> u64 {
+        self.sum(left, tool, face, |_| true)
+    }
+
+    /// The same, with tools and faces looked at together; exact as far as they go
+    /// where it is below the limit.
+    pub fn closer(&self, left: &mut Left, tool: u16, face: u16, limit: u64) -> Counted {
+        let least = self.least(left, tool, face);
+        let is_last = least < limit;
+        let one_by_one = Counted { least, is_last };
+        let mut together = self.together.borrow_mut();
+        let Some(together) = together.as_mut().filter(|_| is_last) else {
+            return one_by_one;
+        };
+        let others = self.sum(left, tool, face, |view| !together.sees(view));
+        let have = together.have(tool, face);
+        let mut look = Look {
+            ops: &self.ops,
+            views: &mut self.views.borrow_mut(),
+        };
+        let found = together.least(&mut look, have, left, limit.saturating_sub(others));
+        found.map_or(one_by_one, |found| Counted {
+            least: least.max(others + found),
+            is_last: others + found < limit,
+        })
+    }
+
+    /// The least that changes take by the views of these numbers, each for itself.
+    fn sum(&self, left: &mut Left, tool: u16, face: u16, which: impl Fn(usize) -> bool) -> u64 {
         let mut views = self.views.borrow_mut();
-        let mut least = [0; 2];
-        for (at, (view, counts)) in views.iter_mut().zip(&mut left.counts).enumerate() {
-            let (side, kind, have) = match at.checked_sub(self.tools) {
-                None => (0, at, tool),
-                Some(face_up) => (1, face_up, face),
+        let views = views.iter_mut().zip(&mut left.counts).enumerate();
+        let mut least = 0;
+        for (at, (view, counts)) in views.filter(|(at, _)| which(*at)) {
+            let (price, kind, have) = match at.checked_sub(self.tools) {
+                None => (self.price[0], at, tool),
+                Some(face_up) => (self.price[1], face_up, face),
             };
             let in_hand = kind == usize::from(have);
             let count = &mut counts[usize::from(in_hand)];
             if *count == UNKNOWN {
                 *count = view.least(&self.ops, in_hand, &left.ops);
             }
-            least[side] += u64::from(*count);
+            least += u64::from(*count) * price;
         }
         least
     }
+}
+
+/// What changes take.
+pub(super) struct Counted {
+    pub least: u64,
+    /// Whether to ask with a higher limit finds no more.
+    pub is_last: bool,
 }

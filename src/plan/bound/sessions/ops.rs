@@ -1,5 +1,7 @@
 //! Operations that may be left, and which come before which.
 
+use smallvec::SmallVec;
+
 use crate::plan::bits::Bits;
 
 use super::super::Ahead;
@@ -28,6 +30,8 @@ pub(super) struct Ops {
     pub used: Vec<Vec<Used>>,
     /// What comes before each, if it is left.
     before: Vec<Bits>,
+    /// What comes before each way of those that have several.
+    before_way: Vec<SmallVec<[Bits; 2]>>,
     /// The same all the way down, in whichever states; empty where there are more
     /// operations than [`MOST_OPS`].
     ever_before: Vec<Bits>,
@@ -94,6 +98,7 @@ impl Ops {
             again,
             used: Vec::new(),
             before: Vec::new(),
+            before_way: Vec::new(),
             ever_before: Vec::new(),
             sometimes: Vec::new(),
             states: Vec::new(),
@@ -117,6 +122,7 @@ impl Ops {
         }
         let many = ops.used.len();
         ops.before = vec![Bits::none(many); many];
+        ops.before_way = vec![SmallVec::new(); many];
         ops.sometimes.resize_with(many, Vec::new);
         for (at, leg) in legs.iter().enumerate() {
             if let Some(leg) = leg {
@@ -204,6 +210,10 @@ impl Ops {
                     self.before[later].insert(back);
                 }
             }
+            let each = walk.each.iter().map(|legs| self.all(&self.outs, legs));
+            self.before_way[out] = each.collect();
+            let each = walk.each_back.iter().map(|legs| self.all(&self.outs, legs));
+            self.before_way[back] = each.collect();
             self.stay(out, &walk.stays_out);
             self.stay(back, &walk.stays_back);
         }
@@ -318,6 +328,12 @@ impl Ops {
         let counts =
             later.filter(|(at, before)| left.states >> at & 1 == 1 && before.meets(&left.ops));
         counts.map(|(at, _)| self.states[*at].again).min()
+    }
+
+    /// Whether nothing that is left comes before this way of it.
+    pub fn is_way_ready(&self, op: usize, way: usize, left: &OpSet) -> bool {
+        let before = self.before_way[op].get(way);
+        before.is_none_or(|before| !before.meets(&left.ops))
     }
 
     /// Whether nothing that is left comes before this.
