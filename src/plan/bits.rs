@@ -1,18 +1,32 @@
 //! Small sets of small numbers.
 
 use std::array;
+use std::hash::{Hash, Hasher};
 
 /// Words that lie in the set itself.
 const NEAR: usize = 2;
 
 /// A set of numbers below a bound that is fixed when it is made.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Bits {
     /// The first numbers: on most units all there are, and quick to copy and to
     /// compare.
     near: [u64; NEAR],
     /// The others, where the bound is so high.
     far: Option<Box<[u64]>>,
+}
+
+/// Word by word: as a whole, an array is hashed as bytes, which takes much longer in
+/// the browser.
+impl Hash for Bits {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        for word in self.near {
+            state.write_u64(word);
+        }
+        for word in self.far.iter().flat_map(|far| far.iter()) {
+            state.write_u64(*word);
+        }
+    }
 }
 
 impl Bits {
