@@ -20,12 +20,14 @@
 //!   must be done at once, nothing else is tried that begins with that change, or
 //!   with it and the other one: whoever makes the change may as well do that first.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
+use std::rc::Rc;
 
+use rustc_hash::FxHashMap;
 use smallvec::SmallVec;
 
 use crate::plan::bits::Bits;
-use crate::plan::bound::{Bound, Sure};
+use crate::plan::bound::Bound;
 use crate::plan::problem::{Action, Node, Problem};
 use crate::plan::search::{Closer, Space};
 use crate::plan::{PartState, Phase, Tenths};
@@ -47,6 +49,8 @@ pub(super) struct UnitSpace<'a> {
     /// Of each action: whether no other way of the same leg takes less work. Of a
     /// part that can be eased and has two ways, none is.
     least_way: Vec<bool>,
+    /// What may be forced, by the tool in hand and the face up.
+    free: RefCell<FxHashMap<(u16, u16), Rc<[usize]>>>,
     /// Whether everything that is legal is tried.
     thorough: bool,
 }
@@ -82,6 +86,7 @@ impl<'a> UnitSpace<'a> {
             tasks,
             stayers,
             least_way: least_ways(problem),
+            free: RefCell::default(),
             thorough: false,
         }
     }
@@ -214,8 +219,9 @@ struct Here<'a> {
     /// Parts that a route to a task that is left goes through, and those that an
     /// open part's way back goes through.
     gone_through: Bits,
-    /// Asked for last: it takes longest.
-    sure: OnceCell<Sure>,
+    /// See [`Bound::needed`] and [`Bound::named`]. Asked for last: they take longest.
+    needed: OnceCell<Bits>,
+    named: OnceCell<Bits>,
 }
 
 impl<'a> Here<'a> {
@@ -233,12 +239,19 @@ impl<'a> Here<'a> {
             space,
             node,
             gone_through,
-            sure: OnceCell::new(),
+            needed: OnceCell::new(),
+            named: OnceCell::new(),
         }
     }
 
-    fn sure(&self) -> &Sure {
-        self.sure.get_or_init(|| self.space.bound.sure(self.node))
+    fn needed(&self) -> &Bits {
+        let needed = || self.space.bound.needed(self.node);
+        self.needed.get_or_init(needed)
+    }
+
+    fn named(&self) -> &Bits {
+        let named = || self.space.bound.named(self.node, self.needed());
+        self.named.get_or_init(named)
     }
 
     /// Whether nothing that is left goes through this part.
@@ -283,15 +296,37 @@ impl UnitSpace<'_> {
         if !self.forces() {
             return None;
         }
-        let actions = self.problem.actions.iter().enumerate();
-        let mut free = actions.filter(|(_, action)| action.is_free(node) && action.can(node));
+        let actions = &self.problem.actions;
+        let free = self.free_with(node);
+        let mut free = free.iter().copied().filter(|at| actions[*at].can(node));
         let first = free.next()?;
         let here = Here::new(self, node);
-        let mut free = std::iter::once(first).chain(free);
-        free.find(|(at, action)| {
+        std::iter::once(first).chain(free).find(|at| {
+            let action = &actions[*at];
             self.is_forced(*at, action, &here) && self.is_of_use(action, &here)
         })
-        .map(|(at, _)| at)
+    }
+
+    /// What may be forced somewhere with this in hand and up: it asks for no change
+    /// and leaves none.
+    fn free_with(&self, node: &Node) -> Rc<[usize]> {
+        let mut known = self.free.borrow_mut();
+        let list = known.entry((node.tool, node.face));
+        Rc::clone(list.or_insert_with(|| self.all_free_with(node).collect()))
+    }
+
+    fn all_free_with(&self, node: &Node) -> impl Iterator<Item = usize> {
+        let may_be = move |at: usize, action: &Action| match (action.op.phase(), action.moves) {
+            (Phase::Fit, _) => true,
+            (phase, Some(moved)) => {
+                let stays = phase == Phase::StripDown && self.stayers.contains(moved.part);
+                self.least_way[at] && !stays
+            }
+            (_, None) => false,
+        };
+        let actions = self.problem.actions.iter().enumerate();
+        let free = actions.filter(move |(at, action)| action.is_free(node) && may_be(*at, action));
+        free.map(|(at, _)| at)
     }
 
     fn is_forced(&self, at: usize, action: &Action, here: &Here) -> bool {
@@ -300,7 +335,7 @@ impl UnitSpace<'_> {
             (Phase::StripDown, Some(moved)) => {
                 self.least_way[at]
                     && !self.stayers.contains(moved.part)
-                    && self.bound.is_certain(here.sure(), moved)
+                    && self.bound.is_certain(here.needed(), moved)
             }
             (_, Some(moved)) => self.least_way[at] && here.is_free(moved.part),
             (_, None) => false,
@@ -352,7 +387,10 @@ impl UnitSpace<'_> {
                 finish || !here.is_free(moved.part)
             }
             (_, Some(moved)) => {
-                self.stayers.contains(moved.part) || !self.bound.is_certain_open(here.sure(), moved)
+                // Nothing names what nothing goes through.
+                self.stayers.contains(moved.part)
+                    || here.is_free(moved.part)
+                    || !self.bound.is_certain_open(here.named(), moved)
             }
             (_, None) => false,
         }

@@ -72,7 +72,9 @@ struct Ahead<'a> {
 
 /// What is known of who is where and what is left.
 struct Place {
-    sure: Sure,
+    /// See [`Bound::needed`] and [`Bound::named`].
+    needed: Bits,
+    named: Bits,
     /// One share for each set of routes, the least first; none where there is no
     /// way.
     shares: Vec<Share>,
@@ -82,16 +84,6 @@ struct Place {
 struct Direct {
     out: Bits,
     back: Bits,
-}
-
-/// What is certain in a state.
-#[derive(Clone)]
-pub(super) struct Sure {
-    /// Legs that are certain to be needed, those walked already too.
-    needed: Bits,
-    /// Legs that something which is certain asks for by name: for its way out, for
-    /// its way back, or to be done.
-    named: Bits,
 }
 
 /// What one set of routes costs, but for the tool in hand and the face up.
@@ -158,17 +150,26 @@ impl<'a> Bound<'a> {
         }
     }
 
-    /// What is certain from here.
-    pub fn sure(&self, node: &Node) -> Sure {
-        let key = (node.parts.clone(), node.tasks);
-        if let Some(place) = self.known.borrow().get(&key) {
-            return place.sure.clone();
-        }
-        let needed = self.needs.of(self.problem, &key.0).required(node);
-        self.named(node, &key.0, needed)
+    /// Legs that are certain to be needed from here, those walked already too.
+    pub fn needed(&self, node: &Node) -> Bits {
+        self.if_known(node, |place| place.needed.clone())
+            .unwrap_or_else(|| self.needs.of(self.problem, &node.parts).required(node))
     }
 
-    fn named(&self, node: &Node, walked: &Bits, needed: Bits) -> Sure {
+    /// Legs that something which is certain asks for by name: for its way out, for
+    /// its way back, or to be done.
+    pub fn named(&self, node: &Node, needed: &Bits) -> Bits {
+        self.if_known(node, |place| place.named.clone())
+            .unwrap_or_else(|| self.named_by(node, needed))
+    }
+
+    fn if_known<T>(&self, node: &Node, what: impl FnOnce(&Place) -> T) -> Option<T> {
+        let key = (node.parts.clone(), node.tasks);
+        self.known.borrow().get(&key).map(what)
+    }
+
+    fn named_by(&self, node: &Node, needed: &Bits) -> Bits {
+        let walked = &node.parts;
         let mut named = Bits::none(2 * self.parts.len());
         for leg in walked.iter() {
             named.unite(&self.direct[leg].back);
@@ -183,19 +184,17 @@ impl<'a> Bound<'a> {
                 named.unite(direct);
             }
         }
-        Sure { needed, named }
+        named
     }
 
     /// Whether moving the part out so is certain to be needed.
-    pub fn is_certain(&self, sure: &Sure, moved: Move) -> bool {
-        let leg = leg(moved.part, moved.to, &self.problem.shapes);
-        sure.needed.contains(leg)
+    pub fn is_certain(&self, needed: &Bits, moved: Move) -> bool {
+        needed.contains(leg(moved.part, moved.to, &self.problem.shapes))
     }
 
     /// Whether the part, put back so, would have to come out again.
-    pub fn is_certain_open(&self, sure: &Sure, moved: Move) -> bool {
-        let leg = leg(moved.part, moved.from, &self.problem.shapes);
-        sure.named.contains(leg)
+    pub fn is_certain_open(&self, named: &Bits, moved: Move) -> bool {
+        named.contains(leg(moved.part, moved.from, &self.problem.shapes))
     }
 
     /// The bound, in units of search cost; `None` where there is no way at all.
@@ -298,8 +297,11 @@ impl<'a> Bound<'a> {
         });
         let mut shares: Vec<Share> = shares.collect();
         shares.sort_by_key(|share| share.cost);
-        let sure = self.named(node, walked, required);
-        Place { sure, shares }
+        Place {
+            named: self.named_by(node, &required),
+            needed: required,
+            shares,
+        }
     }
 
     fn cost(&self, node: &Node, walked: &Bits, set: &Completion) -> Option<u64> {
