@@ -36,6 +36,9 @@ use crate::plan::{PartState, Phase, Tenths};
 /// below it.
 pub(super) const TENTH: u64 = 1 << 12;
 
+/// A list of actions for each tool in hand and face up.
+type ByHand = FxHashMap<(u16, u16), Rc<[usize]>>;
+
 /// The search space of a problem.
 pub(super) struct UnitSpace<'a> {
     problem: &'a Problem<'a>,
@@ -50,7 +53,7 @@ pub(super) struct UnitSpace<'a> {
     /// part that can be eased and has two ways, none is.
     least_way: Vec<bool>,
     /// What may be forced, by the tool in hand and the face up.
-    free: RefCell<FxHashMap<(u16, u16), Rc<[usize]>>>,
+    free: RefCell<ByHand>,
     /// Whether everything that is legal is tried.
     thorough: bool,
 }
