@@ -59,6 +59,7 @@ pub(super) struct UnitSpace<'a> {
 }
 
 impl<'a> UnitSpace<'a> {
+    #[cold]
     pub fn new(problem: &'a Problem<'a>) -> Self {
         let parts = problem.numbers.len();
         let mut stayers = Bits::none(parts);

@@ -102,6 +102,7 @@ struct Share {
 const MOST_REMEMBERED: usize = 1 << 16;
 
 impl<'a> Bound<'a> {
+    #[cold]
     pub fn new(problem: &'a Problem<'a>) -> Self {
         let count = problem.numbers.len();
         let legs: Vec<Option<Leg>> = (0..2 * count).map(|leg| leg_of(problem, leg)).collect();

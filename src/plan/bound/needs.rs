@@ -38,6 +38,7 @@ pub(super) struct Needs {
 const MOST_REMEMBERED: usize = 256;
 
 impl AllNeeds {
+    #[cold]
     pub fn new(problem: &Problem) -> Self {
         let ways = ways(problem);
         let certain = Certain::new(&ways, &problem.shapes, &Bits::none(ways.len()));
@@ -76,6 +77,7 @@ impl AllNeeds {
 }
 
 impl Needs {
+    #[cold]
     fn new(problem: &Problem, certain: &Certain, ways: &[Vec<Holds>]) -> Self {
         let none = || Bits::none(ways.len());
         let tasks = (0..problem.request.tasks.len()).map(|task| {

@@ -53,6 +53,7 @@ const MOST_LEGS: usize = 512;
 
 impl Routes {
     /// `ways[l]` are the ways of walking leg `l`.
+    #[cold]
     pub fn new(problem: &Problem, certain: &Certain, ways: &[Vec<Holds>]) -> Self {
         let mut routes = Self {
             of: Vec::new(),

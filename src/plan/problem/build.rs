@@ -25,6 +25,7 @@ pub(in crate::plan) struct Problem<'a> {
 }
 
 impl<'a> Problem<'a> {
+    #[cold]
     pub fn new(request: Request<'a>) -> Self {
         let numbers = Numbering::new(&request);
         let shape = |at| {

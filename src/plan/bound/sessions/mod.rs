@@ -62,6 +62,7 @@ pub(super) struct Sessions {
 }
 
 impl Sessions {
+    #[cold]
     pub fn new(legs: &[Option<Leg>], works: Vec<Work>, again: Vec<u64>, prices: &Prices) -> Self {
         let ops = Ops::new(legs, works, again);
         let tools = ops.kinds(|used| &used.tools);

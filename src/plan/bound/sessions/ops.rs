@@ -93,6 +93,7 @@ impl OpSet {
 }
 
 impl Ops {
+    #[cold]
     pub fn new(legs: &[Option<Leg>], works: Vec<Work>, again: Vec<u64>) -> Self {
         let mut ops = Self {
             again,

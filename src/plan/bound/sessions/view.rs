@@ -80,6 +80,7 @@ const MOST_LOOKS: u32 = 256;
 const MOST_REMEMBERED: usize = 1 << 15;
 
 impl View {
+    #[cold]
     pub fn new(ops: &Ops, kind: usize, pick: fn(&Used) -> &Order) -> Self {
         let many = ops.used.len();
         let mut view = Self {

@@ -100,26 +100,23 @@ impl Together {
     /// The first views, so many, are those of tools. None where no tool is used on
     /// more than one face, or where there is so much that looking takes longer than
     /// it saves.
+    #[cold]
     pub fn new(ops: &Ops, tools: usize, prices: [u64; 2]) -> Option<Self> {
-        let seen = on_several_faces(ops);
-        let mut faces: Vec<u16> = used(ops).flat_map(|used| used.faces.clone()).collect();
-        faces.sort_unstable();
-        faces.dedup();
-        let many = seen.len() + faces.len();
+        let (seen, faces) = (on_several_faces(ops), faces(ops));
+        let many = seen.iter().chain(faces.iter()).count();
         if seen.is_empty() || many > u64::BITS as usize || ops.used.len() > MOST_OPS {
             return None;
         }
-        let kind = |side: usize, number: u16| Kind {
-            view: usize::from(number) + [0, tools][side],
-            number,
+        let kind = |side: usize, number: usize| Kind {
+            view: number + [0, tools][side],
+            number: number as u16,
             price: prices[side],
         };
-        let kinds = seen.iter().map(|tool| kind(0, *tool));
+        let kinds = seen.iter().map(|tool| kind(0, tool));
+        let kinds = kinds.chain(faces.iter().map(|face| kind(1, face)));
         let mut together = Self {
-            kinds: kinds
-                .chain(faces.iter().map(|face| kind(1, *face)))
-                .collect(),
-            tools: seen.len(),
+            kinds: kinds.collect(),
+            tools: seen.iter().count(),
             ways: Vec::new(),
             free: FxHashMap::default(),
             known: FxHashMap::default(),
@@ -277,9 +274,10 @@ impl Together {
     fn search(&mut self, look: &mut Look, state: Next, limit: u64) -> Option<u64> {
         self.left_to_look = self.left_to_look.checked_sub(1)?;
         let (mut all, mut beyond) = self.ways_on(look, &state, limit);
-        all.sort_by_key(|next| next.promise);
         let mut best: Option<u64> = None;
-        for next in all {
+        // There are few: to sort them would be more code than use.
+        while let Some((at, _)) = all.iter().enumerate().min_by_key(|(_, next)| next.promise) {
+            let next = all.remove(at);
             let limit = best.map_or(limit, |best| best.min(limit));
             let (price, promise) = (next.price, next.promise);
             let total = if next.is_exact || promise >= limit {
@@ -427,17 +425,24 @@ fn used(ops: &Ops) -> impl Iterator<Item = &Used> {
 }
 
 /// Tools that are used on more than one face.
-fn on_several_faces(ops: &Ops) -> Order {
-    let mut pairs: Vec<(u16, u16)> = Vec::new();
+fn on_several_faces(ops: &Ops) -> Bits {
+    let mut first: FxHashMap<u16, u16> = FxHashMap::default();
+    let mut several = Bits::none(ops.kinds(|used| &used.tools));
     for used in used(ops) {
         for tool in &used.tools {
-            pairs.extend(used.faces.iter().map(|face| (*tool, *face)));
+            for face in &used.faces {
+                if first.entry(*tool).or_insert(*face) != face {
+                    several.insert(usize::from(*tool));
+                }
+            }
         }
     }
-    pairs.sort_unstable();
-    pairs.dedup();
-    let several = pairs.windows(2).filter(|two| two[0].0 == two[1].0);
-    let mut several: Order = several.map(|two| two[0].0).collect();
-    several.dedup();
     several
+}
+
+fn faces(ops: &Ops) -> Bits {
+    let mut faces = Bits::none(ops.kinds(|used| &used.faces));
+    let all = used(ops).flat_map(|used| &used.faces);
+    all.for_each(|face| faces.insert(usize::from(*face)));
+    faces
 }
