@@ -6,7 +6,7 @@ use super::words::signal;
 use crate::catalog::format::{Demand, Hazard};
 use crate::job::planned::Fasteners;
 use crate::job::{Job, PlannedStep};
-use crate::tongue::tr;
+use crate::tongue::{tr, unbroken};
 
 /// The step in hand, as it is read aloud; hazards that were heeded are not read
 /// again.
@@ -41,7 +41,7 @@ pub fn spoken(job: &Job, step: &PlannedStep) -> String {
             format!("{one}.")
         }
     });
-    ended.collect::<Vec<_>>().join(" ")
+    unbroken(&ended.collect::<Vec<_>>().join(" ")).into_owned()
 }
 
 fn hazard_words(hazard: &Hazard) -> String {

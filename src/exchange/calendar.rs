@@ -8,6 +8,7 @@
 use std::fmt::Write;
 
 use super::when::civil;
+use crate::tongue::unbroken;
 
 /// The longest line, in octets, without its line break (3.1).
 const LONGEST: usize = 75;
@@ -69,7 +70,7 @@ fn utc(ms: i64) -> String {
 
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for letter in text.chars() {
+    for letter in unbroken(text).chars() {
         match letter {
             '\\' | ';' | ',' => {
                 out.push('\\');
@@ -121,7 +122,7 @@ mod tests {
             seconds: 5700,
             summary: "TM-0007: Perch 22".into(),
             place: "Thornmere, Wharf Street; side door".into(),
-            description: "Tasks: Replace: Fan\nBack\\slash".into(),
+            description: "Tasks: Replace: Fan\nBack\\slash\nScharnier\u{ad}abdeckung".into(),
         }
     }
 
@@ -154,7 +155,9 @@ mod tests {
         let lines = unfolded(&calendar(&visit()));
         let has = |line: &str| lines.iter().any(|one| one == line);
         assert!(has("LOCATION:Thornmere\\, Wharf Street\\; side door"));
-        assert!(has("DESCRIPTION:Tasks: Replace: Fan\\nBack\\\\slash"));
+        assert!(has(
+            "DESCRIPTION:Tasks: Replace: Fan\\nBack\\\\slash\\nScharnierabdeckung"
+        ));
     }
 
     #[test]

@@ -6,6 +6,8 @@
 
 use std::fmt::Write;
 
+use crate::tongue::unbroken;
+
 /// A cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
@@ -62,6 +64,7 @@ fn push(text: &mut String, cell: &Cell) {
         // A spreadsheet reads the word for "no number" as words.
         Cell::Number(..) => text.push_str("n/a"),
         Cell::Words(words) => {
+            let words = &*unbroken(words);
             let guard = if is_formula(words) { "'" } else { "" };
             if words.contains(['"', ',', '\r', '\n']) {
                 // Writing to a string does not fail.
@@ -99,6 +102,12 @@ mod tests {
             line(cells),
             "plain,\"b,c\",\"say \"\"ah\"\"\",\"two\r\nlines\"\r\n"
         );
+    }
+
+    #[test]
+    fn a_word_is_found_again_by_who_types_it() {
+        let cell = "Scharnier\u{ad}abdeckung".into();
+        assert_eq!(line(vec![cell]), "Scharnierabdeckung\r\n");
     }
 
     #[test]

@@ -115,6 +115,20 @@ pub fn spoken(text: &'static str) -> &'static str {
         .unwrap_or(text)
 }
 
+/// Where a long word may be broken at the end of a line (U+00AD): in translations,
+/// for the eye alone.
+pub const MAY_BREAK: char = '\u{ad}';
+
+/// A text without its places to break, for what is no eye: a voice, a spreadsheet's
+/// search, a calendar.
+pub fn unbroken(text: &str) -> Cow<'_, str> {
+    if text.contains(MAY_BREAK) {
+        Cow::Owned(text.replace(MAY_BREAK, ""))
+    } else {
+        Cow::Borrowed(text)
+    }
+}
+
 /// A name with its size behind a comma ("pan head screw, M3 × 8") is put together
 /// from the catalog when a plan is made, and is in no catalog as a whole: its name
 /// is looked up by itself.

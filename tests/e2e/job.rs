@@ -17,13 +17,16 @@ const DEMANDED: &str = "
       document.querySelector('.verdict')?.innerText,
     ].join()";
 
+/// What an element shows, without the places where a long word may be broken.
+const SHOWN: &str = "innerText.replaceAll('\u{ad}', '')";
+
 impl Phone {
     /// Taps the first button, link, label or summary on the screen that says this.
     pub fn tap_words(&self, words: &str) {
         let find = format!(
             "[...(document.querySelector('dialog[open]') ?? document)
                 .querySelectorAll('button, a, label, summary')]
-                .find(it => it.checkVisibility() && !it.disabled && it.innerText.includes({}))",
+                .find(it => it.checkVisibility() && !it.disabled && it.{SHOWN}.includes({}))",
             Value::from(words)
         );
         self.tap_found(&format!("“{words}”"), &find);
@@ -32,7 +35,7 @@ impl Phone {
     /// Waits until the screen says this.
     pub fn see_words(&self, words: &str) {
         let look = format!(
-            "return document.body.innerText.includes({})",
+            "return document.body.{SHOWN}.includes({})",
             Value::from(words)
         );
         self.wait_until(&format!("the screen says “{words}”"), || {

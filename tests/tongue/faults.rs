@@ -1,7 +1,7 @@
 //! What is wrong with a catalog is told in the language of whoever has to mend it.
 
 use lidoff::catalog::check::read;
-use lidoff::tongue::speak;
+use lidoff::tongue::{speak, unbroken};
 
 use crate::log::german;
 
@@ -13,7 +13,8 @@ fn told(piece: &str, changed: &str) -> Vec<String> {
     speak(german());
     assert!(GOOD.contains(piece), "{piece}");
     let faults = read("tern-5.json", &GOOD.replacen(piece, changed, 1)).expect_err("a fault");
-    faults.iter().map(ToString::to_string).collect()
+    let words = faults.iter().map(ToString::to_string);
+    words.map(|told| unbroken(&told).into_owned()).collect()
 }
 
 #[test]

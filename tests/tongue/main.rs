@@ -7,6 +7,7 @@ mod catalogs;
 mod complete;
 mod faults;
 mod log;
+mod long_words;
 mod po;
 mod sides;
 mod source;
