@@ -35,10 +35,14 @@ impl PartCosts {
         Some(out + back)
     }
 
-    /// The same where the rider is still on its carrier and comes off in place.
-    pub fn in_place(&self) -> Option<u64> {
+    /// The same of a rider whose carrier stays: it comes off in place, and goes back
+    /// so.
+    pub fn in_place(&self, have: PartState) -> Option<u64> {
         let [out, back] = self.in_place?;
-        Some(out + self.back_from_off?.min(back))
+        Some(match have {
+            PartState::Off => back,
+            _ => out + back,
+        })
     }
 }
 

@@ -316,8 +316,8 @@ impl<'a> Bound<'a> {
             }
             let costs = &self.parts[part];
             let have = node.of(part);
-            work += if have == PartState::Fitted && set.in_place.contains(2 * part + 1) {
-                costs.in_place()?
+            work += if set.in_place.contains(2 * part + 1) {
+                costs.in_place(have)?
             } else {
                 costs.left(have, wanted(&set.legs, part))?
             };

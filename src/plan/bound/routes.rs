@@ -168,13 +168,17 @@ impl Routes {
                 return true;
             }
         }
-        for at in left.iter().filter(|at| !one.in_place.contains(*at)) {
+        for at in there.iter().filter(|at| !one.in_place.contains(*at)) {
             let Some(rider) = &self.riders[at] else {
                 continue;
             };
             if !rider.off.meets(&there) {
                 into.extend(rider.carriers.iter().rev().map(with));
-                let mut next = with(&rider.in_place);
+                // One that is off already only goes back.
+                let mut next = match ahead.walked.contains(at) {
+                    true => one.clone(),
+                    false => with(&rider.in_place),
+                };
                 next.in_place.insert(at);
                 into.push(next);
                 return true;
