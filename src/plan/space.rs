@@ -46,7 +46,10 @@ pub(super) struct UnitSpace<'a> {
     /// For each part: every other part that some way of it goes through, all the
     /// way down.
     through: Vec<Bits>,
-    /// The same for each task.
+    /// Parts that some way goes through themselves: so that one can be settled
+    /// another comes off, and for that it comes off, too.
+    through_itself: Bits,
+    /// For each task: every part that some way to it goes through.
     tasks: Vec<Bits>,
     stayers: Bits,
     /// Of each action: whether no other way of the same leg takes less work. Of a
@@ -66,7 +69,14 @@ impl<'a> UnitSpace<'a> {
         for action in &problem.actions {
             action.needs.stayers(&mut stayers);
         }
-        let through = through(problem);
+        let mut through = through(problem);
+        let mut through_itself = Bits::none(parts);
+        for (part, set) in through.iter_mut().enumerate() {
+            if set.contains(part) {
+                through_itself.insert(part);
+                set.remove(part);
+            }
+        }
         let tasks = problem.request.tasks.iter().enumerate().map(|(task, _)| {
             let mut set = Bits::none(parts);
             for action in problem
@@ -87,6 +97,7 @@ impl<'a> UnitSpace<'a> {
             problem,
             bound: Bound::new(problem),
             through,
+            through_itself,
             tasks,
             stayers,
             least_way: least_ways(problem),
@@ -124,7 +135,7 @@ fn least_ways(problem: &Problem) -> Vec<bool> {
     problem.actions.iter().map(is_least).collect()
 }
 
-/// For each part, every other part that some way of it goes through.
+/// For each part, every part that some way of it goes through.
 fn through(problem: &Problem) -> Vec<Bits> {
     let parts = problem.numbers.len();
     let mut through = vec![Bits::none(parts); parts];
@@ -148,9 +159,6 @@ fn through(problem: &Problem) -> Vec<Bits> {
         if !changed {
             break;
         }
-    }
-    for (part, set) in through.iter_mut().enumerate() {
-        set.remove(part);
     }
     through
 }
@@ -386,8 +394,9 @@ impl UnitSpace<'_> {
         match (action.op.phase(), action.moves) {
             (Phase::Fit, _) => true,
             (Phase::StripDown, Some(moved)) => {
-                let finish =
-                    moved.from == PartState::Eased && self.problem.numbers.has_two_ways(moved.part);
+                let finish = moved.from == PartState::Eased
+                    && (self.problem.numbers.has_two_ways(moved.part)
+                        || self.through_itself.contains(moved.part));
                 finish || !here.is_free(moved.part)
             }
             (_, Some(moved)) => {
