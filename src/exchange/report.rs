@@ -223,6 +223,7 @@ fn reading(job: &Job, reading: &ReadingTaken) -> String {
 
 fn limits(low: Option<f64>, high: Option<f64>) -> String {
     match (low, high) {
+        (Some(low), Some(high)) if low == high => tr!("exactly {value}", value = plain(low)),
         (Some(low), Some(high)) => tr!("{low} to {high}", low = plain(low), high = plain(high)),
         (Some(low), None) => tr!("at least {low}", low = plain(low)),
         (None, Some(high)) => tr!("at most {high}", high = plain(high)),

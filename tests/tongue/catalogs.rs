@@ -133,6 +133,38 @@ fn has_words(text: &str) -> bool {
         .any(|three| three.iter().all(|letter| letter.is_lowercase()))
 }
 
+/// Every value of a field, wherever it stands.
+fn values<'a>(value: &'a Value, field: &str, found: &mut Vec<&'a str>) {
+    match value {
+        Value::Object(fields) => {
+            for (name, value) in fields {
+                match value {
+                    Value::String(text) if name == field => found.push(text),
+                    _ => values(value, field, found),
+                }
+            }
+        }
+        Value::Array(all) => all.iter().for_each(|value| values(value, field, found)),
+        _ => {}
+    }
+}
+
+/// They are put behind a fastener's name as they stand, in every language.
+#[test]
+fn there_are_no_words_in_a_thread_or_in_the_size_of_a_drive() {
+    for unit in units() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("catalogs/{unit}.json"));
+        let text = fs::read_to_string(path).expect("a catalog");
+        let catalog = serde_json::from_str(&text).expect("JSON");
+        let mut found = Vec::new();
+        values(&catalog, "thread", &mut found);
+        values(&catalog, "size", &mut found);
+        assert!(found.len() > 10, "{unit}: {found:?}");
+        let said: Vec<&str> = found.into_iter().filter(|text| has_words(text)).collect();
+        assert_eq!(said, [""; 0], "{unit}");
+    }
+}
+
 #[test]
 fn what_a_technician_reads_is_found_and_names_of_things_are_not() {
     let texts: Vec<String> = texts("perch-22").into_iter().map(|text| text.one).collect();

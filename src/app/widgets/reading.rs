@@ -71,6 +71,9 @@ pub fn ReadingForm(
 pub fn limits(low: Option<f64>, high: Option<f64>, unit: &str) -> String {
     let unit = said(unit);
     match (low, high) {
+        (Some(low), Some(high)) if low == high => {
+            tr!("exactly {value} {unit}", value = plain(low), unit = unit)
+        }
         (Some(low), Some(high)) => tr!(
             "{low} to {high} {unit}",
             low = plain(low),
