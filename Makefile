@@ -6,7 +6,8 @@ PORT ?= 8080
 with_tools := . .make/env &&
 
 .PHONY: help serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
-	reference-ordering reference-planner reference-time mutants shots taps lighthouse size words icons clean
+	reference-ordering reference-planner reference-time mutants shots taps planning-slowed lighthouse \
+	size words icons clean
 
 help: ## say what can be made
 	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
@@ -67,6 +68,9 @@ reference-time: ## work out again what the tests of times compare with (Python; 
 
 taps: tools build ## how long a tap on Done takes until the next step is painted, processor 4 times slower (LIDOFF_SLOWER=4)
 	@$(with_tools) cargo test --locked --test e2e -- --ignored --exact taps::taps --nocapture
+
+planning-slowed: tools ## how long a plan takes in the browser, processor 4 times slower (LIDOFF_SLOWER=4)
+	@.make/planning-slowed
 
 lighthouse: build ## what Lighthouse says of a first visit on a phone (RUNS=3), reports in target/lighthouse/
 	@.make/tools lighthouse

@@ -28,7 +28,7 @@ use smallvec::SmallVec;
 
 use crate::plan::bits::Bits;
 use crate::plan::bound::Bound;
-use crate::plan::problem::{Action, Node, Problem};
+use crate::plan::problem::{Action, Move, Node, Problem};
 use crate::plan::search::{Closer, Space};
 use crate::plan::{PartState, Phase, Tenths};
 
@@ -46,8 +46,8 @@ pub(super) struct UnitSpace<'a> {
     /// For each part: every other part that some way of it goes through, all the
     /// way down.
     through: Vec<Bits>,
-    /// Parts that some way goes through themselves: so that one can be settled
-    /// another comes off, and for that it comes off, too.
+    /// Parts whose own way back goes through themselves: so that one can be settled
+    /// another must be off, and for that it must come off, too.
     through_itself: Bits,
     /// For each task: every part that some way to it goes through.
     tasks: Vec<Bits>,
@@ -214,7 +214,9 @@ impl Space for UnitSpace<'_> {
         let allowed = forced.is_none().then(|| self.allowed(node, &here));
         for at in forced.into_iter().chain(allowed.into_iter().flatten()) {
             let (mut price, mut next) = self.moved(at, node);
-            while let Some(at) = self.forced(&next) {
+            // Each way out and back of every part at the most, and every task.
+            for _ in 0..self.problem.actions.len() {
+                let Some(at) = self.forced(&next) else { break };
                 let (more, then) = self.moved(at, &next);
                 price += more;
                 next = then;
@@ -269,6 +271,12 @@ impl<'a> Here<'a> {
     /// Whether nothing that is left goes through this part.
     fn is_free(&self, part: usize) -> bool {
         !self.gone_through.contains(part)
+    }
+
+    /// Whether this part has gone back for good, once it has so.
+    fn is_done_with(&self, moved: Move) -> bool {
+        let itself = moved.from == PartState::Off && self.space.through_itself.contains(moved.part);
+        !itself && self.is_free(moved.part)
     }
 }
 
@@ -349,7 +357,7 @@ impl UnitSpace<'_> {
                     && !self.stayers.contains(moved.part)
                     && self.bound.is_certain(here.needed(), moved)
             }
-            (_, Some(moved)) => self.least_way[at] && here.is_free(moved.part),
+            (_, Some(moved)) => self.least_way[at] && here.is_done_with(moved),
             (_, None) => false,
         }
     }
@@ -400,8 +408,10 @@ impl UnitSpace<'_> {
                 finish || !here.is_free(moved.part)
             }
             (_, Some(moved)) => {
-                // Nothing names what nothing goes through.
+                // Nothing names what nothing goes through. What its own way back
+                // names is open just before that, and need not be so after it.
                 self.stayers.contains(moved.part)
+                    || self.through_itself.contains(moved.part)
                     || here.is_free(moved.part)
                     || !self.bound.is_certain_open(here.named(), moved)
             }

@@ -17,6 +17,7 @@ mod looks;
 mod otherwise;
 mod patience;
 mod pictures;
+mod slowed;
 mod starting;
 mod stopping;
 mod taps;

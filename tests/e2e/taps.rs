@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use crate::phone::Phone;
 use crate::server::Server;
+use crate::slowed::slower;
 
 /// From now on the page notes for each tap on Done: the ms from the finger's
 /// leaving the screen until the frame after the next step's words are in the page
@@ -78,7 +79,7 @@ fn taps() {
     phone.open(server.address());
     phone.wait_until_kept();
     begin_long_job(&phone);
-    let slower = std::env::var("LIDOFF_SLOWER").map_or(4, |times| times.parse().expect("a number"));
+    let slower = slower();
     phone.slow_down(slower);
     phone.script(WATCH);
     let mut steps = 0;

@@ -35,8 +35,8 @@ impl PartCosts {
         Some(out + back)
     }
 
-    /// The same of a rider whose carrier stays: it comes off in place, and goes back
-    /// so.
+    /// The same of a rider whose carrier stays, as it is now: it comes off in place,
+    /// and goes back so.
     pub fn in_place(&self, have: PartState) -> Option<u64> {
         let [out, back] = self.in_place?;
         Some(match have {

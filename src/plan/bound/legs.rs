@@ -3,7 +3,7 @@
 use smallvec::{SmallVec, smallvec};
 
 use crate::plan::bits::Bits;
-use crate::plan::problem::{Action, Holds, Problem, Shape, leg};
+use crate::plan::problem::{Action, Holds, Problem, Route, Shape, leg};
 use crate::plan::{Op, PartState, Way};
 
 /// What is used in an operation, in order.
@@ -33,7 +33,13 @@ pub(super) struct Walk {
     /// must not be walked then, each part by itself.
     pub stays_out: Vec<Bits>,
     pub stays_back: Vec<Bits>,
+    /// Where there is one way: its choices.
+    pub choices_out: Vec<Choice>,
+    pub choices_back: Vec<Choice>,
 }
+
+/// One of several routes must be open: the legs that each asks for by name.
+pub(super) type Choice = Vec<Bits>;
 
 /// Tools and faces.
 #[derive(Clone, Default)]
@@ -117,6 +123,10 @@ pub(super) fn leg_of(problem: &Problem, number: usize) -> Option<Leg> {
         let several = actions.iter().filter(|_| actions.len() > 1);
         several.map(|action| named(&[*action])).collect()
     };
+    let of_one = |actions: &[&Action]| match actions {
+        [action] => choices(action, &problem.shapes),
+        _ => Vec::new(),
+    };
     let walk = |out: &[&Action], back: &[&Action]| Walk {
         stays_out: stays(out, 2 * problem.shapes.len()),
         stays_back: stays(back, 2 * problem.shapes.len()),
@@ -124,6 +134,8 @@ pub(super) fn leg_of(problem: &Problem, number: usize) -> Option<Leg> {
         each_back: each(back),
         direct: named(out),
         direct_back: named(back),
+        choices_out: of_one(out),
+        choices_back: of_one(back),
         out: out.iter().map(|action| Used::of(action)).collect(),
         back: back.iter().map(|action| Used::of(action)).collect(),
     };
@@ -138,6 +150,25 @@ pub(super) fn leg_of(problem: &Problem, number: usize) -> Option<Leg> {
         out_after: after(&out),
         back_after: if back.is_empty() { 0 } else { after(&back) },
     })
+}
+
+/// What it asks for one of; not where a route asks for nothing by name.
+pub(super) fn choices(action: &Action, shapes: &[Shape]) -> Vec<Choice> {
+    let mut found = Vec::new();
+    action.needs.choices(&mut found);
+    let legs = |route: &Route| {
+        let none = Bits::none(2 * shapes.len());
+        route.iter().try_fold(none, |mut set, one| {
+            set.unite(&one.certain(shapes)?);
+            Some(set)
+        })
+    };
+    let choices = found
+        .iter()
+        .map(|routes| routes.iter().filter_map(legs).collect());
+    choices
+        .filter(|routes: &Choice| routes.iter().all(|route| !route.is_empty()))
+        .collect()
 }
 
 /// What every one of these operations wants to stay: the legs, of so many in

@@ -12,7 +12,9 @@
 //!   stay while something is done is back before it; that something else needs it
 //!   open counts only once it is back for good. So either nothing that must stay for
 //!   a while is opened once more, or the work of that is added, and of the changes
-//!   only those that are left without such a demand: the less of the two counts.
+//!   only those that are left without such a demand: the less of the two counts. In
+//!   the same way what asks for one of several routes, of which only one is in the
+//!   set, comes while that one is open; or another is opened besides.
 //!
 //! All but the tool in hand and the face up depends only on who is where and what
 //! is left, and is remembered by that.
@@ -41,7 +43,7 @@ use crate::plan::space::TENTH;
 use crate::plan::{PartState, Tenths};
 
 use costs::{PartCosts, opening_again, part_costs};
-use legs::{Leg, Used, leg_of, stays};
+use legs::{Leg, Used, choices, leg_of, stays};
 use needs::AllNeeds;
 use routes::Completion;
 use sessions::{Left, Sessions, Work};
@@ -117,6 +119,7 @@ impl<'a> Bound<'a> {
             Work {
                 used: Used::of(action),
                 stays: stays(&[action], 2 * count),
+                choices: choices(action, &problem.shapes),
                 direct: action.needs.certain(&problem.shapes).unwrap_or_else(none),
                 after: action.blocked_by & !action.does,
                 after_back: problem

@@ -3,8 +3,8 @@
 //! Where a leg or a task that is certain asks for *one of* several routes and
 //! none of them is open, every plan takes one: so the legs of every plan include
 //! those of one of the completions listed here. The same goes for a rider that
-//! comes off in place or on the bench: either it is taken in place, or a carrier
-//! of it comes off.
+//! comes off in place or on the bench, and for one that is off and goes back:
+//! either it is taken in place, or a carrier of it comes off.
 
 use crate::plan::Way;
 use crate::plan::bits::Bits;

@@ -82,10 +82,9 @@ impl Sessions {
 
     /// What is left, where riders of these legs are walked in place; and what is,
     /// at so much more work, where something that must stay for a while is opened
-    /// once more after it.
+    /// once more after it, or another route is opened besides.
     pub fn left(&self, ahead: &Ahead, in_place: &Bits) -> (Left, Option<(Left, u64)>) {
-        let ops = self.ops.left(ahead, in_place);
-        let again = self.ops.again(&ops);
+        let (ops, again) = self.ops.left(ahead, in_place);
         let again = again.map(|work| (self.uncounted(ops.always()), work));
         (self.uncounted(ops), again)
     }

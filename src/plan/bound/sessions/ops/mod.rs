@@ -1,11 +1,13 @@
 //! Operations that may be left, and which come before which.
 
+mod left;
+mod order;
+
 use smallvec::SmallVec;
 
 use crate::plan::bits::Bits;
 
-use super::super::Ahead;
-use super::super::legs::{Leg, Order, Used, Walk};
+use super::super::legs::{Choice, Leg, Order, Used, Walk};
 
 /// A task that may be left.
 pub(in crate::plan::bound) struct Work {
@@ -16,6 +18,7 @@ pub(in crate::plan::bound) struct Work {
     /// What must stay meanwhile: legs that must not be walked, each part by
     /// itself.
     pub stays: Vec<Bits>,
+    pub choices: Vec<Choice>,
     /// Tasks that come before it, a bit each.
     pub after: u64,
     /// Legs that must be back before it, each with the tasks for whose sake they
@@ -35,9 +38,14 @@ pub(super) struct Ops {
     /// The same all the way down, in whichever states; empty where there are more
     /// operations than [`MOST_OPS`].
     ever_before: Vec<Bits>,
-    /// What comes before each only in some states: where, and what.
+    /// What comes before each only in some states: where, and what. From then on it
+    /// does, whatever is done: else doing something early could be in the way of
+    /// something else, and what is free could not be done at once.
     sometimes: Vec<Vec<(usize, Bits)>>,
-    states: Vec<Sometimes>,
+    /// States that are told apart.
+    states: usize,
+    stays: Vec<Stays>,
+    choices: Vec<Asked>,
     outs: Vec<Numbers>,
     backs: Vec<Numbers>,
     tasks: Vec<usize>,
@@ -48,17 +56,26 @@ pub(super) struct Ops {
 /// The numbers of a leg's operation: whichever way, and in place.
 type Numbers = Option<[usize; 2]>;
 
-/// In which states something comes before. From then on it does, whatever is
-/// done: else doing something early could be in the way of something else, and
-/// what is free could not be done at once.
-struct Sometimes {
-    /// Where none of these is left,
+/// What must stay comes back before.
+struct Stays {
+    /// The state: where none of these is left,
     unless: Bits,
     /// or where one of these is.
     or_if: Bits,
     /// The least work of opening such a leg once more and closing it again: then
     /// what comes before is back only for a while.
     again: u64,
+    /// Its number.
+    state: usize,
+}
+
+/// A choice, and the operations that ask for it. Where only one route is among the
+/// legs of a set, they come after its legs' ways out and before their ways back.
+struct Asked {
+    routes: Choice,
+    by: Bits,
+    /// The number of the first route's state; those of the others follow.
+    state: usize,
 }
 
 /// Where there are more operations than this, looking takes longer than it saves.
@@ -102,7 +119,9 @@ impl Ops {
             before_way: Vec::new(),
             ever_before: Vec::new(),
             sometimes: Vec::new(),
-            states: Vec::new(),
+            states: 0,
+            stays: Vec::new(),
+            choices: Vec::new(),
             outs: vec![None; legs.len()],
             backs: vec![None; legs.len()],
             tasks: Vec::new(),
@@ -133,6 +152,7 @@ impl Ops {
         for (at, work) in works.iter().enumerate() {
             ops.order_task(at, work, &works);
         }
+        ops.order_choices(legs, &works);
         if many <= MOST_OPS {
             ops.ever_before = ops.ever_before();
         }
@@ -193,76 +213,6 @@ impl Ops {
         [first, self.used.len() - 1]
     }
 
-    fn order_leg(&mut self, at: usize, leg: &Leg) {
-        let (Some(outs), Some(backs)) = (self.outs[at], self.backs[at]) else {
-            return;
-        };
-        for (way, walk) in leg.ways.iter().enumerate() {
-            let (out, back) = (outs[way], backs[way]);
-            let mut before_out = self.all(&self.outs, &walk.direct);
-            before_out.unite(&self.tasks_of(leg.out_after));
-            self.before[out].unite(&before_out);
-            let mut before_back = self.all(&self.outs, &walk.direct_back);
-            before_back.insert(out);
-            before_back.unite(&self.tasks_of(leg.back_after));
-            self.before[back].unite(&before_back);
-            for need in walk.direct_back.iter() {
-                for later in self.backs[need].into_iter().flatten() {
-                    self.before[later].insert(back);
-                }
-            }
-            let each = walk.each.iter().map(|legs| self.all(&self.outs, legs));
-            self.before_way[out] = each.collect();
-            let each = walk.each_back.iter().map(|legs| self.all(&self.outs, legs));
-            self.before_way[back] = each.collect();
-            self.stay(out, &walk.stays_out);
-            self.stay(back, &walk.stays_back);
-        }
-    }
-
-    fn order_task(&mut self, at: usize, work: &Work, works: &[Work]) {
-        let op = self.tasks[at];
-        let mut before = self.all(&self.outs, &work.direct);
-        before.unite(&self.tasks_of(work.after));
-        self.before[op].unite(&before);
-        for need in work.direct.iter() {
-            for later in self.backs[need].into_iter().flatten() {
-                self.before[later].insert(op);
-            }
-        }
-        self.stay(op, &work.stays);
-        for (leg, sake) in &work.after_back {
-            let mut only = Bits::none(self.legs());
-            only.insert(*leg);
-            let sake = (0..works.len()).filter(|task| sake >> task & 1 == 1);
-            let mut or_if = Bits::none(self.used.len());
-            sake.for_each(|task| or_if.insert(self.tasks[task]));
-            self.only_sometimes(op, &only, or_if);
-        }
-    }
-
-    /// What must stay is back before, where it is open now.
-    fn stay(&mut self, op: usize, stays: &[Bits]) {
-        for stay in stays {
-            self.only_sometimes(op, stay, Bits::none(self.used.len()));
-        }
-    }
-
-    /// The ways back of these legs come before, where they are walked now, or
-    /// will be for the sake of something that is left.
-    fn only_sometimes(&mut self, op: usize, legs: &Bits, or_if: Bits) {
-        if self.states.len() < MOST_STATES {
-            let before = self.all(&self.backs, legs);
-            self.sometimes[op].push((self.states.len(), before));
-            let again = legs.iter().map(|leg| self.again[leg / 2]).min();
-            self.states.push(Sometimes {
-                unless: self.all(&self.outs, legs),
-                or_if,
-                again: again.unwrap_or(0),
-            });
-        }
-    }
-
     fn legs(&self) -> usize {
         self.outs.len()
     }
@@ -289,46 +239,6 @@ impl Ops {
     pub fn kinds(&self, pick: fn(&Used) -> &Order) -> usize {
         let most = self.used.iter().flatten().flat_map(pick).max();
         most.map_or(0, |most| usize::from(*most) + 1)
-    }
-
-    /// What is left to be done.
-    pub fn left(&self, ahead: &Ahead, in_place: &Bits) -> OpSet {
-        let mut left = Bits::none(self.used.len());
-        let mut add = |of: &[Numbers], leg: usize| {
-            if let Some(numbers) = of[leg] {
-                left.insert(numbers[usize::from(in_place.contains(leg))]);
-            }
-        };
-        for leg in ahead.required.iter() {
-            if !ahead.walked.contains(leg) {
-                add(&self.outs, leg);
-                add(&self.backs, leg);
-            }
-        }
-        for leg in ahead.walked.iter() {
-            add(&self.backs, leg);
-        }
-        for (task, op) in self.tasks.iter().enumerate() {
-            if ahead.tasks >> task & 1 == 1 {
-                left.insert(*op);
-            }
-        }
-        let mut states = 0;
-        for (at, one) in self.states.iter().enumerate() {
-            if !one.unless.meets(&left) || one.or_if.meets(&left) {
-                states |= 1 << at;
-            }
-        }
-        OpSet { ops: left, states }
-    }
-
-    /// The least work of opening something once more that comes before something
-    /// else only in these states; none where nothing that is left does.
-    pub fn again(&self, left: &OpSet) -> Option<u64> {
-        let later = left.ops.iter().flat_map(|op| &self.sometimes[op]);
-        let counts =
-            later.filter(|(at, before)| left.states >> at & 1 == 1 && before.meets(&left.ops));
-        counts.map(|(at, _)| self.states[*at].again).min()
     }
 
     /// Whether nothing that is left comes before this way of it.
