@@ -115,7 +115,11 @@ fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>)
             if !NO_TEXT.contains(&key)
                 && !NO_TEXT_EITHER.contains(&key)
                 && !is_listed
-                && (has_words(&text.one) || text.one.starts_with("of "))
+                && (if MAY_BE_PRINTED.contains(&key) {
+                    has_words(&text.one) || text.one.starts_with("of ")
+                } else {
+                    text.one.contains(char::is_lowercase)
+                })
                 && !found.contains(&text)
             {
                 found.push(text);
@@ -125,7 +129,10 @@ fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>)
     }
 }
 
-/// Three lower-case letters on end: what has none is a designation ("2", "M3", "USB").
+/// Fields that often hold what is printed on the unit, or a unit of measurement.
+const MAY_BE_PRINTED: [&str; 3] = ["cable", "port", "unit"];
+
+/// Three lower-case letters on end: what has none is a designation ("2", "kHz", "USB").
 fn has_words(text: &str) -> bool {
     let letters: Vec<char> = text.chars().collect();
     letters
@@ -176,6 +183,8 @@ fn what_a_technician_reads_is_found_and_names_of_things_are_not() {
         "Cut-resistant gloves",
         "SCAN, blue sleeve",
         "of 10",
+        "Fan",
+        "NET to 1, PC to 2.",
     ] {
         assert!(has(read), "{read}");
     }

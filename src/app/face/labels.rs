@@ -4,6 +4,10 @@
 use super::{Badge, Drawn, corners, middle};
 use crate::app::tongue::said;
 use crate::catalog::format::Point;
+use crate::tongue::unbroken;
+
+/// How much wider the words of the part in hand are than others: they are bold.
+const BOLD: f64 = 1.25;
 
 /// A word and where its middle is.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,11 +66,12 @@ pub fn labels(
             let Some(text) = &drawn.feature.label else {
                 continue;
             };
-            let text = said(text);
+            let text = unbroken(&said(text)).into_owned();
             if (wanted > 0 && covered(drawn)) || shown.iter().any(|label| label.text == text) {
                 continue;
             }
-            let wide = text.chars().count() as f64 * sizes.letter / 2.0;
+            let letter = sizes.letter * if drawn.lit { BOLD } else { 1.0 };
+            let wide = text.chars().count() as f64 * letter / 2.0;
             let high = sizes.line / 2.0;
             let (from, to) = corners(&drawn.feature.shape);
             let inside = middle(&drawn.feature.shape);
@@ -104,7 +109,7 @@ pub fn labels(
             };
             taken.push((at, wide, high));
             shown.push(Label {
-                text: text.into_owned(),
+                text,
                 at,
                 lit: drawn.lit,
             });
