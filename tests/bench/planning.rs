@@ -1,5 +1,6 @@
 //! How long a plan takes: every single task and every pair of tasks on each demo
-//! unit as it is usually fitted.
+//! unit as it is usually fitted; and, half-way through each single task, a fresh plan
+//! with each of the others added.
 
 use std::fmt::Write as _;
 
@@ -9,7 +10,8 @@ use lidoff::catalog::read;
 use lidoff::catalog::setup::{SaidSetup, Setup};
 use lidoff::plan::gently::{Endless, at_once};
 use lidoff::plan::request::with_services;
-use lidoff::plan::{Proof, Request, Task, UnitState, plan_gently};
+use lidoff::plan::simulate::Walker;
+use lidoff::plan::{Prices, Proof, Refusal, Request, Task, UnitState, plan, plan_gently};
 use lidoff::time::estimate::prices;
 
 /// The demo units.
@@ -35,10 +37,16 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     let pairs = (0..tasks.len())
         .flat_map(|one| (one + 1..tasks.len()).map(move |other| (one, other)))
         .map(|(one, other)| vec![tasks[one], tasks[other]]);
+    let closed = UnitState::closed(&catalog);
+    let from_closed = |tasks: Vec<Task>| Asked {
+        tasks: with_services(&catalog, &setup, &tasks),
+        from: closed.clone(),
+    };
     let mut report = String::new();
     for (what, asked) in [
-        ("single tasks", singles.collect::<Vec<_>>()),
-        ("pairs of tasks", pairs.collect()),
+        ("single tasks", singles.map(from_closed).collect::<Vec<_>>()),
+        ("pairs of tasks", pairs.map(from_closed).collect()),
+        ("one more half-way", half_way(&catalog, &setup, &tasks)),
     ] {
         let line = measured(&catalog, &setup, &asked, &now_ms);
         writeln!(report, "{name}, {what}: {line}").expect("a string takes all");
@@ -46,26 +54,69 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     report
 }
 
+/// What is asked for, and how the unit is then.
+struct Asked {
+    tasks: Vec<Task>,
+    from: UnitState,
+}
+
+/// Each task with one more found when half of its operations are done.
+fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
+    let (prices, closed) = (prices(catalog), UnitState::closed(catalog));
+    let mut all = Vec::new();
+    for one in tasks {
+        let alone = Asked {
+            tasks: with_services(catalog, setup, &[*one]),
+            from: closed.clone(),
+        };
+        let plan = plan(&request(catalog, setup, &prices, &alone)).expect("it can be done");
+        let mut walker = Walker::new(catalog, setup, &alone.tasks, &closed, &prices)
+            .expect("the unit is the catalog's");
+        for planned in &plan.ops[..plan.ops.len() / 2] {
+            walker.walk(planned.op).expect("a plan can be walked");
+        }
+        let now = walker.moment();
+        let is_done = |task: &Task| alone.tasks.contains(task) && !now.left.contains(task);
+        for other in tasks.iter().filter(|other| *other != one) {
+            let mut tasks = with_services(catalog, setup, &[*one, *other]);
+            tasks.retain(|task| !is_done(task));
+            all.push(Asked {
+                tasks,
+                from: now.state.clone(),
+            });
+        }
+    }
+    all
+}
+
+fn request<'a>(
+    catalog: &'a Catalog,
+    setup: &'a Setup,
+    prices: &'a Prices,
+    asked: &'a Asked,
+) -> Request<'a> {
+    Request {
+        catalog,
+        setup,
+        tasks: &asked.tasks,
+        from: &asked.from,
+        prices,
+        blocked: &[],
+        limits: LIMITS,
+    }
+}
+
 fn measured(
     catalog: &Catalog,
     setup: &Setup,
-    asked: &[Vec<Task>],
+    asked: &[Asked],
     now_ms: &impl Fn() -> f64,
 ) -> String {
-    let (prices, from) = (prices(catalog), UnitState::closed(catalog));
+    let prices = prices(catalog);
     let mut times = Vec::new();
-    let mut unproven = 0;
-    for tasks in asked {
-        let tasks = with_services(catalog, setup, tasks);
-        let request = Request {
-            catalog,
-            setup,
-            tasks: &tasks,
-            from: &from,
-            prices: &prices,
-            blocked: &[],
-            limits: LIMITS,
-        };
+    let (mut unproven, mut refused) = (0, 0);
+    for asked in asked {
+        let request = request(catalog, setup, &prices, asked);
         let start = now_ms();
         // As the app does, from the outside: what is compiled there is small and slow.
         let plan = at_once(plan_gently(&request, &mut Endless));
@@ -73,13 +124,15 @@ fn measured(
         match plan {
             Ok(plan) if plan.proof == Proof::Cheapest => {}
             Ok(_) => unproven += 1,
-            Err(refusal) => panic!("{}", refusal.words(catalog)),
+            // What comes too late when half is done, a copy of the old part's settings.
+            Err(Refusal::Limit { .. }) => unproven += 1,
+            Err(_) => refused += 1,
         }
     }
     times.sort_by(f64::total_cmp);
     let at = |share: f64| times[((times.len() - 1) as f64 * share).round() as usize];
     format!(
-        "n = {}, p50 {:.2} ms, p95 {:.2} ms, max {:.2} ms, not proven within the limit: {unproven}",
+        "n = {}, p50 {:.2} ms, p95 {:.2} ms, max {:.2} ms, not proven within the limit: {unproven}, refused: {refused}",
         times.len(),
         at(0.5),
         at(0.95),
