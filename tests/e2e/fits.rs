@@ -45,6 +45,18 @@ pub fn does_not_fit(phone: &Phone) -> Vec<String> {
     )
 }
 
+/// Words of a drawing that reach beyond it.
+pub fn cut_off_in_drawings(phone: &Phone) -> Vec<String> {
+    lines(
+        phone,
+        "return seen('svg text').filter(it => {
+           const drawing = it.closest('svg').getBoundingClientRect();
+           const { left, right } = it.getBoundingClientRect();
+           return left < drawing.left - 1 || right > drawing.right + 1;
+         }).map(it => `beyond the drawing: ${it.textContent}`)",
+    )
+}
+
 /// What can be tapped and is less than 48 × 48 CSS px; for a tick with its label,
 /// the label.
 pub fn too_small(phone: &Phone) -> Vec<String> {

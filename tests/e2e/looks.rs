@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use serde_json::Value;
 
 use crate::axe::{self, violations};
-use crate::fits::{does_not_fit, too_small};
+use crate::fits::{cut_off_in_drawings, does_not_fit, too_small};
 use crate::phone::{Phone, Theme};
 use crate::tour::{self, Look};
 
@@ -36,6 +36,7 @@ fn nothing_is_wrong(tour: fn(Look)) {
             }
         };
         put(does_not_fit(phone), "");
+        put(cut_off_in_drawings(phone), "");
         if is_at_the_unit(name) {
             put(too_small(phone), "");
         }

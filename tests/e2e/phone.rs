@@ -20,6 +20,9 @@ use crate::webdriver::{Refusal, WebDriver};
 /// How long a thing may take to appear before the test fails.
 pub const PATIENCE: Duration = Duration::from_secs(15);
 
+/// How long something may be in the way of a tap.
+const MOMENT: Duration = Duration::from_secs(2);
+
 /// Under which a found element's name is told (WebDriver, "Elements").
 const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
 
@@ -107,7 +110,7 @@ impl Phone {
     }
 
     /// Brings the first thing that fits to the middle of the screen, and taps it.
-    /// Fails if something else is in the way.
+    /// Fails if something else is in the way and stays there.
     pub fn tap(&self, css: &str) {
         let find = format!(
             "[...document.querySelectorAll({})].find(it => it.checkVisibility())",
@@ -133,13 +136,18 @@ impl Phone {
             self.driver.call(&path, Some(&json!({})))?;
             Ok(true)
         };
+        let mut in_the_way: Option<Instant> = None;
         self.wait_until(&format!("{what} can be tapped"), || {
             try_it().unwrap_or_else(|refusal: Refusal| {
-                assert_eq!(
-                    refusal.code, "stale element reference",
-                    "{what}: {}",
-                    refusal.message
-                );
+                let may_pass = match refusal.code.as_str() {
+                    "stale element reference" => true,
+                    // What was added above it meanwhile has moved it under the foot.
+                    "element click intercepted" => {
+                        in_the_way.get_or_insert_with(Instant::now).elapsed() < MOMENT
+                    }
+                    _ => false,
+                };
+                assert!(may_pass, "{what}: {}", refusal.message);
                 false
             })
         });

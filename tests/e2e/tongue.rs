@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::fits::cut_off_in_drawings;
 use crate::job::begun;
 use crate::otherwise::kiosk_begun;
 use crate::phone::{Phone, Theme};
@@ -225,6 +226,7 @@ fn shots_of_steps(phone: &Phone, name: &str, before: impl Fn(usize)) {
             break;
         }
         before(number);
+        assert_eq!(cut_off_in_drawings(phone), [""; 0], "step {number}");
         phone.theme(theme);
         phone.stretch(true);
         phone.shot(&format!("german-{name}-{number:03}-{}", theme.name()));
