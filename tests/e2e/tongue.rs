@@ -37,7 +37,7 @@ fn language(phone: &Phone) -> Value {
 /// Meets what the step in hand asks, by what it looks like and not by its words,
 /// and does it.
 fn do_step(phone: &Phone) {
-    let before = phone.action();
+    let before = phone.place();
     for _ in 0..12 {
         if phone.script("return !!document.querySelector('#wait-left, #hazard-wait-left')") == true
         {
@@ -68,9 +68,7 @@ fn do_step(phone: &Phone) {
         }
     }
     phone.tap_done();
-    phone.wait_until("the next step is on the screen", || {
-        phone.script("return location.hash.endsWith('/step')") == false || phone.action() != before
-    });
+    phone.wait_until("the next step is on the screen", || phone.place() != before);
 }
 
 #[test]
