@@ -129,6 +129,12 @@ pub fn unbroken(text: &str) -> Cow<'_, str> {
     }
 }
 
+/// Whether what was typed, in whatever case, is in these words.
+pub fn has_in_it(words: &str, typed: &str) -> bool {
+    let words = unbroken(words).to_lowercase();
+    words.contains(&typed.trim().to_lowercase())
+}
+
 /// A name with its size behind a comma ("pan head screw, M3 × 8") is put together
 /// from the catalog when a plan is made, and is in no catalog as a whole: its name
 /// is looked up by itself.
@@ -211,5 +217,14 @@ mod tests {
         assert_eq!(said("pan head screw"), "Flachkopfschraube");
         assert_eq!(said("pan head screw, M3 × 8"), "Flachkopfschraube, M3 × 8");
         assert_eq!(said("wafer, M3 × 8"), "wafer, M3 × 8");
+    }
+
+    #[test]
+    fn a_word_is_found_by_whoever_types_it_without_its_places_to_break() {
+        let name = "Arbeits\u{ad}speicher\u{ad}modul";
+        for typed in ["arbeitsspeichermodul", "Modul ", "SSPEI", ""] {
+            assert!(has_in_it(name, typed), "{typed}");
+        }
+        assert!(!has_in_it(name, "module"));
     }
 }

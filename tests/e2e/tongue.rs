@@ -89,6 +89,7 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
     phone.tap_words("Sorrel 14");
     phone.see_words("Was zu tun ist");
     phone.type_into("input[placeholder='TM-0001']", "TM-0801");
+    phone.type_into("input[type=search]", "speichermodul");
     phone.tap_words("Arbeitsspeichermodul");
     phone.see_words("Die Hälfte solcher Aufträge");
     phone.see_words("WARNUNG: ");

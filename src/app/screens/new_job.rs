@@ -24,7 +24,7 @@ use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
 use crate::job::{JobId, NamedTask, Opened, SaidTask, What};
 use crate::plan::Task;
-use crate::tongue::{later, said, tr};
+use crate::tongue::{has_in_it, later, said, tr};
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]
@@ -241,13 +241,11 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     });
     let group = move |name: &'static str, open: bool| {
         let shown = move || {
-            let wanted = find.get().to_lowercase();
+            let typed = find.get();
             let rows = all.get().into_iter();
-            rows.filter(|(task, group)| {
-                *group == name && said(&task.name).to_lowercase().contains(&wanted)
-            })
-            .map(|(task, _)| task)
-            .collect::<Vec<_>>()
+            rows.filter(|(task, group)| *group == name && has_in_it(&said(&task.name), &typed))
+                .map(|(task, _)| task)
+                .collect::<Vec<_>>()
         };
         let ticked = move || {
             let tasks = form.tasks.get();

@@ -20,7 +20,7 @@ use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
 use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
 use crate::plan::Task;
-use crate::tongue::{said, tr};
+use crate::tongue::{has_in_it, said, tr};
 
 /// The screen.
 #[component]
@@ -150,10 +150,10 @@ fn AddTaskList(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
     let all = StoredValue::new(addable(app, &job));
     let id = StoredValue::new(id);
     let shown = move || {
-        let wanted = find.get().to_lowercase();
+        let typed = find.get();
         all.with_value(|all| {
             all.iter()
-                .filter(|task| task.words().to_lowercase().contains(&wanted))
+                .filter(|task| has_in_it(&task.words(), &typed))
                 .cloned()
                 .collect::<Vec<_>>()
         })
