@@ -367,9 +367,14 @@ impl App {
         let mut gaps = BTreeMap::new();
         for log in &logs {
             let job = fold(log);
-            let last_alive = watch(log, &job);
-            if let Some(gap) = job.gap_to_ask(last_alive.as_ref(), &now) {
-                gaps.insert(log.job().as_str().to_owned(), gap);
+            let before = alive::before(log.job());
+            match job.gap_to_ask(before.as_ref(), &now) {
+                // Until that is answered nothing is noted: whoever closes the app
+                // before they answer is asked again.
+                Some(gap) => {
+                    gaps.insert(log.job().as_str().to_owned(), gap);
+                }
+                None => watch(log, &job),
             }
         }
         let mut jobs: Vec<Arc<Log>> = logs.into_iter().map(Arc::new).collect();
@@ -390,13 +395,13 @@ impl Drop for Shown {
     }
 }
 
-/// Notes from now on that a running job is alive; when it last was.
-fn watch(log: &Log, job: &Job) -> Option<Stamp> {
+/// Notes from now on that a running job is alive.
+fn watch(log: &Log, job: &Job) {
     if job.status == Status::Running {
-        return alive::start(log.job());
+        alive::start(log.job());
+    } else {
+        alive::stop(log.job());
     }
-    alive::stop(log.job());
-    None
 }
 
 /// The latest first.

@@ -104,13 +104,21 @@ fn closed_in_mid_step_it_asks_what_that_time_was() {
     phone.tap_words("Carry on");
     phone.see_words("Lidoff was closed while the work ran");
     phone.see_words("(20 min)");
+
+    // Closed before that was answered, it asks again, about all of it.
+    phone.crash();
+    phone.let_pass(21);
+    phone.open(server.address());
+    phone.see_words("TM-0401");
+    phone.tap_words("Carry on");
+    phone.see_words("(21 min)");
     phone.type_into("form input", "5");
     phone.tap_words("So many minutes");
     assert_eq!(phone.action(), action);
     let clock = phone.read("[role=timer]");
     assert!(
         clock.starts_with("5:"),
-        "five of the twenty minutes were work, not {clock}"
+        "five of the 21 minutes were work, not {clock}"
     );
     assert_eq!(phone.console_errors(), [""; 0]);
 }

@@ -30,10 +30,13 @@ thread_local! {
     static HEART: RefCell<Heart> = RefCell::default();
 }
 
-/// Notes from now on when this job is alive. Gives back when it last was, if a
-/// run before this one noted that.
-pub fn start(job: &JobId) -> Option<Stamp> {
-    let before = last_alive(job).filter(|stamp| stamp.run != clock::run());
+/// When the job was last alive, if a run before this one noted that.
+pub fn before(job: &JobId) -> Option<Stamp> {
+    last_alive(job).filter(|stamp| stamp.run != clock::run())
+}
+
+/// Notes from now on when this job is alive.
+pub fn start(job: &JobId) {
     let first = HEART.with_borrow_mut(|heart| {
         heart.jobs.insert(job.clone());
         !std::mem::replace(&mut heart.beating, true)
@@ -42,7 +45,6 @@ pub fn start(job: &JobId) -> Option<Stamp> {
         begin();
     }
     beat();
-    before
 }
 
 /// Notes no longer when this job is alive: it is paused or over.
