@@ -47,20 +47,6 @@ impl UnitState {
         self.parts[part.index()]
     }
 
-    /// Whether the part has gone away on a carrier that is off.
-    pub fn is_away(&self, catalog: &Catalog, part: PartIx) -> bool {
-        let mut carrier = catalog.part(part).rides_on;
-        // The checker refuses loops of riders; the bound is for the reader.
-        for _ in 0..self.parts.len() {
-            match carrier {
-                Some(at) if self.of(at) == PartState::Off => return true,
-                Some(at) => carrier = catalog.part(at).rides_on,
-                None => return false,
-            }
-        }
-        false
-    }
-
     /// How many parts are off or eased: the depth of the job.
     pub fn depth(&self, catalog: &Catalog, setup: &Setup) -> usize {
         let there = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
