@@ -273,6 +273,13 @@ proptest! {
         agrees_with_trying_everything(&job)?;
     }
 
+    #[test]
+    fn no_order_is_cheaper_where_changes_are_dear(
+        job in jobs_under_way(Ingredients { waits: false, ..SMALL }, 2, Priced::DearChanges)
+    ) {
+        agrees_with_trying_everything(&job)?;
+    }
+
     /// With waits and priced changes, needless work can save a little: a part put
     /// back and taken out again while the glue sets leaves the unit the right way
     /// up. No plan does that, and so changes are free here.

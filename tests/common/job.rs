@@ -106,6 +106,9 @@ pub enum Priced {
     Anyhow,
     /// Every step takes time, and changes are free.
     FreeChanges,
+    /// A change takes longer than most steps: to open something more pays where
+    /// that saves one.
+    DearChanges,
 }
 
 /// Random jobs of up to so many tasks on random units, from closed.
@@ -202,6 +205,11 @@ fn draw_prices(catalog: &Catalog, priced: Priced, draw: &mut Draw<'_>) -> Prices
             steps,
             tool_change: 0,
             face_change: 0,
+        },
+        Priced::DearChanges => Prices {
+            steps: steps.into_iter().map(|step| step / 8).collect(),
+            tool_change: 60 + change.0,
+            face_change: 60 + change.1,
         },
     }
 }

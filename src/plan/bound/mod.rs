@@ -204,8 +204,8 @@ impl<'a> Bound<'a> {
     /// The bound, in units of search cost; `None` where there is no way at all.
     pub fn of(&self, node: &Node) -> Option<u64> {
         self.with_shares(node, |shares| {
-            least(shares, |left, _| {
-                self.sessions.least(left, node.tool, node.face)
+            least(shares, |left, set| {
+                set.again + self.sessions.least(left, node.tool, node.face)
             })
         })
     }
@@ -230,7 +230,8 @@ impl<'a> Bound<'a> {
                 let adds = opens.is_some_and(|part| wanted(set.legs, part) == PartState::Fitted);
                 let more = if adds { u64::from(action.work) } else { 0 };
                 let changes = self.sessions.least(left, tool, face);
-                tool_change + face_change + more + changes
+                // What is opened besides may be this part.
+                tool_change + face_change + more.max(set.again) + changes
             })
         })
         .unwrap_or(0)
@@ -250,10 +251,11 @@ impl<'a> Bound<'a> {
         let mut is_last = true;
         let bound = self.with_shares(node, |shares| {
             least(shares, |left, set| {
-                let limit = (known + a_change).saturating_sub(set.spent) / TENTH + 1;
+                let spent = set.cost + set.again * TENTH;
+                let limit = (known + a_change).saturating_sub(spent) / TENTH + 1;
                 let closer = self.sessions.closer(left, node.tool, node.face, limit);
                 is_last &= closer.is_last;
-                closer.least
+                set.again + closer.least
             })
         })?;
         Some(Closer { bound, is_last })
@@ -335,30 +337,35 @@ impl<'a> Bound<'a> {
     }
 }
 
-/// A set of routes, with what is spent on it before any change.
+/// A set of routes, before any change.
 struct Set<'a> {
     legs: &'a Bits,
-    spent: u64,
+    /// As in [`Share`].
+    cost: u64,
+    /// The work of opening something once more, or besides.
+    again: u64,
 }
 
-/// The least that any of these costs with its changes.
-fn least(shares: &mut [Share], mut changes: impl FnMut(&mut Left, Set) -> u64) -> Option<u64> {
+/// The least that any of these costs with what is told to come on top of its cost.
+fn least(shares: &mut [Share], mut on_top: impl FnMut(&mut Left, Set) -> u64) -> Option<u64> {
     let mut best: Option<u64> = None;
     for share in shares {
-        if best.is_some_and(|best| best <= share.cost) {
+        let cost = share.cost;
+        if best.is_some_and(|best| best <= cost) {
             break;
         }
-        let set = |more: u64| Set {
+        let set = |again: u64| Set {
             legs: &share.legs,
-            spent: share.cost + more * TENTH,
+            cost,
+            again,
         };
-        let mut taken = changes(&mut share.sessions, set(0));
+        let mut taken = on_top(&mut share.sessions, set(0));
         if let Some((sessions, work)) = &mut share.again
             && *work < taken
         {
-            taken = taken.min(*work + changes(sessions, set(*work)));
+            taken = taken.min(on_top(sessions, set(*work)));
         }
-        let total = share.cost + taken * TENTH;
+        let total = cost + taken * TENTH;
         best = Some(best.map_or(total, |best| best.min(total)));
     }
     best
