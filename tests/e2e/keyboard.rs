@@ -159,6 +159,8 @@ fn a_whole_job_by_keyboard_alone() {
     phone.press(ESCAPE);
     phone.see_no("dialog[open]");
     assert_eq!(phone.script(focus), "Pause");
+    // No key follows Escape within the frame in which the sheet goes.
+    phone.let_it_draw();
     phone.press(ENTER);
     phone.see("dialog[open]");
     phone.tab_to("Break");
