@@ -264,7 +264,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(common::cases(256))]
+    #![proptest_config(common::cases(768))]
 
     #[test]
     fn no_order_of_operations_is_cheaper(
