@@ -29,30 +29,17 @@ pub struct Refusal {
     pub message: String,
 }
 
+/// Times that a driver is started before it is given up.
+const STARTS: usize = 4;
+
 impl WebDriver {
     /// Starts a driver on a free port, and a browser with these capabilities.
     pub fn start(capabilities: &Value) -> Self {
-        let mut process = Command::new("chromedriver")
-            .args(["--port=0", "--log-level=SEVERE"])
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("chromedriver is installed: make tools");
-        let mut said = BufReader::new(process.stdout.take().expect("its output is ours")).lines();
-        let port = said
-            .by_ref()
-            .map_while(Result::ok)
-            .find_map(|line| {
-                let (_, port) = line.split_once("started successfully on port ")?;
-                port.trim_end_matches('.').parse().ok()
-            })
+        // It looks for a free port and then takes it, for two kinds of address:
+        // another driver may have been quicker, and then it gives up.
+        let mut driver = (0..STARTS)
+            .find_map(|_| Self::started())
             .expect("chromedriver says its port");
-        // Keep reading, or it stops when the pipe is full.
-        thread::spawn(move || said.for_each(drop));
-        let mut driver = Self {
-            process,
-            port,
-            session: String::new(),
-        };
         let wanted = json!({ "capabilities": { "alwaysMatch": capabilities } });
         let started = driver
             .request("POST", "/session", Some(&wanted))
@@ -62,6 +49,32 @@ impl WebDriver {
             .expect("a session has an id")
             .to_owned();
         driver
+    }
+
+    /// A driver that has said its port; none where it ended before.
+    fn started() -> Option<Self> {
+        let mut process = Command::new("chromedriver")
+            .args(["--port=0", "--log-level=SEVERE"])
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("chromedriver is installed: make tools");
+        let mut said = BufReader::new(process.stdout.take().expect("its output is ours")).lines();
+        let port = said.by_ref().map_while(Result::ok).find_map(|line| {
+            let (_, port) = line.split_once("started successfully on port ")?;
+            port.trim_end_matches('.').parse().ok()
+        });
+        let Some(port) = port else {
+            // It has ended by itself.
+            let _ = process.wait();
+            return None;
+        };
+        // Keep reading, or it stops when the pipe is full.
+        thread::spawn(move || said.for_each(drop));
+        Some(Self {
+            process,
+            port,
+            session: String::new(),
+        })
     }
 
     /// One command of the session, by its path below it; `None` is a GET.
