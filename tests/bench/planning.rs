@@ -11,7 +11,7 @@ use lidoff::catalog::setup::{SaidSetup, Setup};
 use lidoff::plan::gently::{Endless, at_once};
 use lidoff::plan::request::with_services;
 use lidoff::plan::simulate::Walker;
-use lidoff::plan::{Prices, Proof, Refusal, Request, Task, UnitState, plan, plan_gently};
+use lidoff::plan::{Prices, Proof, Request, Task, UnitState, plan, plan_gently};
 use lidoff::time::estimate::prices;
 
 /// The demo units.
@@ -114,7 +114,7 @@ fn measured(
 ) -> String {
     let prices = prices(catalog);
     let mut times = Vec::new();
-    let (mut unproven, mut refused) = (0, 0);
+    let mut unproven = 0;
     for asked in asked {
         let request = request(catalog, setup, &prices, asked);
         let start = now_ms();
@@ -124,15 +124,13 @@ fn measured(
         match plan {
             Ok(plan) if plan.proof == Proof::Cheapest => {}
             Ok(_) => unproven += 1,
-            // What comes too late when half is done, a copy of the old part's settings.
-            Err(Refusal::Limit { .. }) => unproven += 1,
-            Err(_) => refused += 1,
+            Err(refusal) => panic!("{}", refusal.words(catalog)),
         }
     }
     times.sort_by(f64::total_cmp);
     let at = |share: f64| times[((times.len() - 1) as f64 * share).round() as usize];
     format!(
-        "n = {}, p50 {:.2} ms, p95 {:.2} ms, max {:.2} ms, not proven within the limit: {unproven}, refused: {refused}",
+        "n = {}, p50 {:.2} ms, p95 {:.2} ms, max {:.2} ms, not proven within the limit: {unproven}",
         times.len(),
         at(0.5),
         at(0.95),

@@ -46,7 +46,7 @@ impl Phone {
     }
 
     /// Runs this before anything else in each page from the next on.
-    fn before_pages(&self, source: &str) {
+    pub fn before_pages(&self, source: &str) {
         self.cdp(
             "Page.addScriptToEvaluateOnNewDocument",
             &json!({ "source": source }),

@@ -5,8 +5,6 @@ use std::io::{BufRead, BufReader, Lines};
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::Duration;
 
-use serde_json::json;
-
 use crate::phone::Phone;
 
 /// The page of `tests/bench/browser.rs`. Gone when dropped.
@@ -67,10 +65,7 @@ fn planning() {
     let bench = Bench::start(&built);
     let phone = Phone::new();
     phone.slow_down(slower());
-    phone.cdp(
-        "Page.addScriptToEvaluateOnNewDocument",
-        &json!({ "source": KEEP }),
-    );
+    phone.before_pages(KEEP);
     phone.open(&bench.address);
     let said = || {
         let said = phone.script("return document.body.innerText + '\\n' + said.join('\\n')");

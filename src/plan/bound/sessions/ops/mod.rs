@@ -18,6 +18,7 @@ pub(in crate::plan::bound) struct Work {
     /// What must stay meanwhile: legs that must not be walked, each part by
     /// itself.
     pub stays: Vec<Bits>,
+    /// What it asks for one of.
     pub choices: Vec<Choice>,
     /// Tasks that come before it, a bit each.
     pub after: u64,
