@@ -3,7 +3,7 @@
 use smallvec::{SmallVec, smallvec};
 
 use crate::plan::bits::Bits;
-use crate::plan::problem::{Action, Holds, Problem, Route, Shape, leg};
+use crate::plan::problem::{Action, Holds, Problem, Shape, leg};
 use crate::plan::{Op, PartState, Way};
 
 /// What is used in an operation, in order.
@@ -152,23 +152,10 @@ pub(super) fn leg_of(problem: &Problem, number: usize) -> Option<Leg> {
     })
 }
 
-/// What it asks for one of; not where a route asks for nothing by name.
+/// What it asks for one of, by name.
 pub(super) fn choices(action: &Action, shapes: &[Shape]) -> Vec<Choice> {
-    let mut found = Vec::new();
-    action.needs.choices(&mut found);
-    let legs = |route: &Route| {
-        let none = Bits::none(2 * shapes.len());
-        route.iter().try_fold(none, |mut set, one| {
-            set.unite(&one.certain(shapes)?);
-            Some(set)
-        })
-    };
-    let choices = found
-        .iter()
-        .map(|routes| routes.iter().filter_map(legs).collect());
-    choices
-        .filter(|routes: &Choice| routes.iter().all(|route| !route.is_empty()))
-        .collect()
+    let named = |one: &Holds| one.certain(shapes);
+    action.needs.choices_of(2 * shapes.len(), named)
 }
 
 /// What every one of these operations wants to stay: the legs, of so many in

@@ -8,7 +8,7 @@
 
 use crate::plan::Way;
 use crate::plan::bits::Bits;
-use crate::plan::problem::{Certain, Holds, Problem, Route};
+use crate::plan::problem::{Certain, Holds, Problem};
 use crate::plan::{Op, PartState};
 
 use super::Ahead;
@@ -89,25 +89,11 @@ impl Routes {
 
     /// The choices that a formula asks for.
     fn places(&mut self, certain: &Certain, holds: &Holds) -> Vec<usize> {
-        let mut found = Vec::new();
-        holds.choices(&mut found);
-        let mut places = Vec::new();
-        for routes in found {
-            let legs = |route: &Route| {
-                let none = Bits::none(self.legs);
-                route.iter().try_fold(none, |mut set, one| {
-                    set.unite(&certain.of(one)?);
-                    Some(set)
-                })
-            };
-            let choice: Vec<Bits> = routes.iter().filter_map(legs).collect();
-            // A route that asks for nothing certain leaves nothing to choose.
-            let idle = choice.iter().any(|route| route.iter().next().is_none());
-            if !choice.is_empty() && !idle {
-                places.push(self.place(choice));
-            }
-        }
-        places
+        let choices = holds.choices_of(self.legs, |one| certain.of(one));
+        choices
+            .into_iter()
+            .map(|choice| self.place(choice))
+            .collect()
     }
 
     fn place(&mut self, choice: Vec<Bits>) -> usize {

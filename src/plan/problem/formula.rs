@@ -31,7 +31,7 @@ pub(in crate::plan) enum Holds {
 }
 
 /// What must hold together.
-pub(in crate::plan) type Route<'a> = Vec<&'a Holds>;
+type Route<'a> = Vec<&'a Holds>;
 
 /// Routes of one choice, at the most.
 const MOST_ROUTES: usize = 32;
@@ -169,12 +169,33 @@ impl Holds {
 
     /// The choices that must be made for the formula to hold, each with its
     /// routes: every *any* that stands under nothing but *all*.
-    pub fn choices<'a>(&'a self, into: &mut Vec<Vec<Route<'a>>>) {
+    fn choices<'a>(&'a self, into: &mut Vec<Vec<Route<'a>>>) {
         match self {
             Self::All(all) => all.iter().for_each(|one| one.choices(into)),
             Self::Any(any) | Self::Away(any) if any.len() > 1 => into.push(self.routes()),
             _ => {}
         }
+    }
+
+    /// The choices, with the legs of each route, so many in all, by what `of` has for
+    /// each part of it. Routes for which it has none are left out; so is a choice of
+    /// which some route asks for no leg: that leaves nothing to choose.
+    pub fn choices_of(&self, legs: usize, of: impl Fn(&Self) -> Option<Bits>) -> Vec<Vec<Bits>> {
+        let mut found = Vec::new();
+        self.choices(&mut found);
+        let united = |route: &Route| {
+            route.iter().try_fold(Bits::none(legs), |mut set, one| {
+                set.unite(&of(one)?);
+                Some(set)
+            })
+        };
+        let choices = found
+            .iter()
+            .map(|routes| routes.iter().filter_map(united).collect());
+        choices
+            .filter(|routes: &Vec<Bits>| !routes.is_empty())
+            .filter(|routes| routes.iter().all(|route| !route.is_empty()))
+            .collect()
     }
 
     /// Every route through the formula: what must hold together. Where there are

@@ -13,7 +13,7 @@ mod test;
 pub(super) use action::{Action, Move};
 pub(super) use build::Problem;
 pub(super) use certain::Certain;
-pub(super) use formula::{Holds, Route};
+pub(super) use formula::Holds;
 pub(super) use node::Node;
 
 use super::PartState;
