@@ -2,6 +2,7 @@
 //! down a plan comes back, legal and with an honest bound, or a refusal that says why.
 //! How long it takes is measured by `cargo bench --bench scale`, on the same units.
 
+#[path = "planner/common/mod.rs"]
 mod common;
 #[path = "bench/scale/unit.rs"]
 mod unit;

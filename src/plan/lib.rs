@@ -8,9 +8,9 @@ pub mod plan;
 // Paths are the same in here as in Lidoff itself.
 use lidoff_catalog::{at_once, catalog, order, tongue};
 
-// Tests inside and outside the crate share their units, which name Lidoff.
+// Tests inside and outside the crate share their units, which name the crate.
 #[cfg(all(test, not(target_arch = "wasm32")))]
-extern crate self as lidoff;
+extern crate self as lidoff_plan;
 #[cfg(all(test, not(target_arch = "wasm32")))]
-#[path = "../../tests/common/mod.rs"]
+#[path = "../../tests/planner/common/mod.rs"]
 mod common;

@@ -3,7 +3,7 @@
 //! target/planner-scale.svg.
 
 #[cfg(not(target_arch = "wasm32"))]
-#[path = "../common/build.rs"]
+#[path = "../planner/common/build.rs"]
 #[allow(dead_code)]
 mod build;
 #[cfg(not(target_arch = "wasm32"))]

@@ -4,12 +4,12 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use lidoff::catalog::format::{
+use lidoff_catalog::catalog::format::{
     CatalogFile, Condition, Formula, Inspect, Leg, OpRef, Part, PartId, ReachedState, Reseat, Step,
     Swap,
 };
-use lidoff::catalog::model::{FaceIx, ToolIx};
-use lidoff::plan::{PartState, Prices, Task, Tenths, UnitState};
+use lidoff_catalog::catalog::model::{FaceIx, ToolIx};
+use lidoff_plan::plan::{PartState, Prices, Task, Tenths, UnitState};
 use serde_json::Value;
 
 use crate::common::build::{self, OnBench, SaidCond, SaidNeeds};

@@ -6,7 +6,7 @@ the planner, with which it shares no line.
     planner_reference.py check N    works N of them out again and compares
 
 The answers are in planner_optima.json beside this file, one job a line; the tests
-in planner_reference.rs put the planner to the same jobs.
+in tests/planner/reference.rs put the planner to the same jobs.
 """
 
 import json

@@ -1,18 +1,16 @@
 //! Plans that are made with patience: resting changes nothing, and what has to
 //! stop early is still a plan, with a bound that holds.
 
-#![allow(clippy::unwrap_used)]
-
-mod common;
-
 use std::task::{Context, Poll};
 
-use common::job::{Job, Priced, jobs_under_way};
-use common::random::Ingredients;
-use lidoff::catalog::setup::{SaidSetup, Setup};
-use lidoff::plan::gently::{Go, Patience, SoFar, at_once};
-use lidoff::plan::{Limits, Op, Plan, Proof, Refusal, Request, Task, UnitState, plan, plan_gently};
-use lidoff::time::estimate::prices;
+use crate::common::job::{Job, Priced, jobs_under_way};
+use crate::common::random::Ingredients;
+use lidoff_catalog::catalog::model::Step;
+use lidoff_catalog::catalog::setup::{SaidSetup, Setup};
+use lidoff_plan::plan::gently::{Go, Patience, SoFar, at_once};
+use lidoff_plan::plan::{
+    Limits, Op, Plan, Prices, Proof, Refusal, Request, Task, Tenths, UnitState, plan, plan_gently,
+};
 use proptest::prelude::*;
 
 const MANY: Ingredients = Ingredients::ALL.sized(5, 9);
@@ -62,7 +60,7 @@ fn fidgeting(job: &Job, stop_after: usize) -> (Result<Plan, Refusal>, Vec<SoFar>
 }
 
 proptest! {
-    #![proptest_config(common::cases(64))]
+    #![proptest_config(crate::common::cases(64))]
 
     #[test]
     fn resting_and_looking_change_nothing(job in jobs_under_way(MANY, 2, Priced::Anyhow)) {
@@ -102,10 +100,20 @@ proptest! {
 /// anywhere.
 #[test]
 fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
-    let text = include_str!("../catalogs/sorrel-14.json");
-    let catalog = lidoff::catalog::read("sorrel-14.json", text).unwrap();
+    let text = include_str!("../../catalogs/sorrel-14.json");
+    let catalog = lidoff_catalog::catalog::read("sorrel-14.json", text).unwrap();
     let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).unwrap();
-    let prices = prices(&catalog);
+    // Any times do.
+    let actions = |step: &Step| -> Tenths {
+        let counts = step.said.elements.iter().map(|it| u32::from(it.count));
+        counts.sum()
+    };
+    let steps = catalog.steps().map(|(_, step)| 60 * actions(step));
+    let prices = Prices {
+        steps: steps.collect(),
+        tool_change: 150,
+        face_change: 80,
+    };
     let from = UnitState::closed(&catalog);
     let parts = [
         "main-board",
@@ -115,7 +123,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
         "base-cover",
     ];
     let tasks = parts.map(|part| Task::Replace(catalog.find_part(part).unwrap()));
-    let tasks = lidoff::plan::request::with_services(&catalog, &setup, &tasks);
+    let tasks = lidoff_plan::plan::request::with_services(&catalog, &setup, &tasks);
     let request = Request {
         catalog: &catalog,
         setup: &setup,

@@ -1,22 +1,20 @@
 //! The way in to one part: on random units none that was tried takes less time or
 //! fewer steps, and on units made by hand the figures are those worked out on paper.
 
-#![allow(clippy::unwrap_used)]
-
-mod common;
-
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use common::build::{self, OnBench, SaidNeeds, eased, fitted, free, leg, off, option, part, plain};
-use common::build::{step_with, unit};
-use common::job::{Job, Priced, jobs};
-use common::random::Ingredients;
-use common::walks::{every_op, onward};
-use lidoff::catalog::format::{Leg, Part};
-use lidoff::catalog::model::PartIx;
-use lidoff::plan::access::{Access, access};
-use lidoff::plan::{Limits, Op, PartState, Phase, Way};
+use crate::common::build::{
+    self, OnBench, SaidNeeds, eased, fitted, free, leg, off, option, part, plain,
+};
+use crate::common::build::{step_with, unit};
+use crate::common::job::{Job, Priced, jobs};
+use crate::common::random::Ingredients;
+use crate::common::walks::{every_op, onward};
+use lidoff_catalog::catalog::format::{Leg, Part};
+use lidoff_catalog::catalog::model::PartIx;
+use lidoff_plan::plan::access::{Access, access};
+use lidoff_plan::plan::{Limits, Op, PartState, Phase, Way};
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseResult;
 
@@ -115,7 +113,7 @@ const WITHOUT_WAITS: Ingredients = Ingredients {
 };
 
 proptest! {
-    #![proptest_config(common::cases(128))]
+    #![proptest_config(crate::common::cases(128))]
 
     #[test]
     fn no_way_in_is_faster_and_none_has_fewer_steps(

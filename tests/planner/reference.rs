@@ -3,13 +3,12 @@
 //! nothing with the planner but the rules. `make reference-planner` writes them
 //! again.
 
-mod common;
-#[path = "reference/fixture.rs"]
+#[path = "../reference/fixture.rs"]
 mod fixture;
 
-use common::job::Job;
+use crate::common::job::Job;
 use fixture::{Answer, Kind, known};
-use lidoff::plan::{Op, Plan, Proof, Refusal, Tenths, plan};
+use lidoff_plan::plan::{Op, Plan, Proof, Refusal, Tenths, plan};
 
 /// The plan for it, walked by the simulator, or nothing where there is no way.
 fn planned(job: &Job, name: &str) -> Option<Plan> {

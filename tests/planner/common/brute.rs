@@ -5,9 +5,9 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use lidoff::catalog::model::{FaceIx, ToolIx, WaitIx};
-use lidoff::plan::simulate::Walker;
-use lidoff::plan::{Op, PartState, Task, Tenths, UnitState};
+use lidoff_catalog::catalog::model::{FaceIx, ToolIx, WaitIx};
+use lidoff_plan::plan::simulate::Walker;
+use lidoff_plan::plan::{Op, PartState, Task, Tenths, UnitState};
 
 use super::job::Job;
 use super::walks::{every_op, onward};

@@ -1,14 +1,12 @@
 //! Riders that can be worked on both in place and on the bench: one way out and
 //! the other way back may be the cheapest.
 
-mod common;
-
-use common::build::{
+use crate::common::build::{
     OnBench, all, any, clear, free, in_place, leg, off, part, plain, step, step_with, unit,
 };
-use common::job::Job;
-use lidoff::catalog::format::{CatalogFile, Leg, Step, Swap};
-use lidoff::plan::{Op, PartState, Task, UnitState, Way, plan};
+use crate::common::job::Job;
+use lidoff_catalog::catalog::format::{CatalogFile, Leg, Step, Swap};
+use lidoff_plan::plan::{Op, PartState, Task, UnitState, Way, plan};
 
 /// A board whose module moves over to the new one. In place the module comes off
 /// and goes back in these times (s), on the bench in those.

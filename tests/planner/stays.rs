@@ -1,12 +1,10 @@
 //! A part that must stay while something is done may be closed for that, and opened
 //! once more for what comes after.
 
-mod common;
-
-use common::build::{OnBench, any, eased, free, in_place, leg, off, part, step, unit};
-use common::job::Job;
-use lidoff::catalog::format::{CatalogFile, Leg, Step};
-use lidoff::plan::{Op, PartState, UnitState, Way, plan};
+use crate::common::build::{OnBench, any, eased, free, in_place, leg, off, part, step, unit};
+use crate::common::job::Job;
+use lidoff_catalog::catalog::format::{CatalogFile, Leg, Step};
+use lidoff_plan::plan::{Op, PartState, UnitState, Way, plan};
 
 fn back(id: &str, seconds: f64, tool: Option<&str>, face: Option<&str>) -> Step {
     Step {

@@ -1,14 +1,14 @@
 //! Units with more parts than a machine word has bits, made so that the cheapest plan
 //! can be worked out on paper.
 
-mod common;
-
 use std::sync::Arc;
 
-use common::build::{OnBench, all, eased, free, in_place, leg, off, part, plain, step_with, unit};
-use common::job::Job;
-use lidoff::catalog::format::{CatalogFile, Leg, Swap};
-use lidoff::plan::{MOST_TASKS, Op, PartState, Plan, Proof, Refusal, Task, UnitState, plan};
+use crate::common::build::{
+    OnBench, all, eased, free, in_place, leg, off, part, plain, step_with, unit,
+};
+use crate::common::job::Job;
+use lidoff_catalog::catalog::format::{CatalogFile, Leg, Swap};
+use lidoff_plan::plan::{MOST_TASKS, Op, PartState, Plan, Proof, Refusal, Task, UnitState, plan};
 
 /// Deeper than two words of bits, at one, two and three bits a part.
 const PARTS: usize = 150;
@@ -84,7 +84,7 @@ fn a_chain_that_asks_for_two_tools_at_each_link_has_them_changed_at_each() {
         let out = link.take_off.as_mut().expect("a link comes off");
         let step = |tool| step_with(&format!("{id}-{tool}"), 1.0, tool, "front");
         out.out = ["driver", "lever"].map(step).to_vec();
-        out.back = vec![common::build::step(&format!("{id}-back"), 3.0)];
+        out.back = vec![crate::common::build::step(&format!("{id}-back"), 3.0)];
     }
     let on = OnBench::new(file);
     let task = Task::Replace(on.part(&name(PARTS - 1)));
@@ -178,19 +178,19 @@ fn the_cheaper_of_two_ways_is_taken_however_many_parts_it_has() {
                 eased(&name(nth - 1))
             };
             door.ease = Some(Leg {
-                out: vec![common::build::step(&format!("{id}-open"), 1.0)],
-                back: vec![common::build::step(&format!("{id}-shut"), 1.0)],
+                out: vec![crate::common::build::step(&format!("{id}-open"), 1.0)],
+                back: vec![crate::common::build::step(&format!("{id}-shut"), 1.0)],
                 ..leg("unused", needs)
             });
             file.parts.push(door);
         }
         let mut cover = plain("cover", free());
         cover.take_off = Some(Leg {
-            out: vec![common::build::step("cover-out", cover_s)],
-            back: vec![common::build::step("cover-back", cover_s)],
+            out: vec![crate::common::build::step("cover-out", cover_s)],
+            back: vec![crate::common::build::step("cover-back", cover_s)],
             ..leg("unused", free())
         });
-        let either = common::build::any([eased(&name(row - 1)), off("cover")]);
+        let either = crate::common::build::any([eased(&name(row - 1)), off("cover")]);
         let mut last = plain("last", either);
         last.swap = Some(Swap::default());
         file.parts.extend([cover, last]);

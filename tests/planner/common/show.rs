@@ -2,9 +2,9 @@
 
 use std::fmt::{self, Formatter};
 
-use lidoff::catalog::format::{Condition, Formula};
-use lidoff::catalog::model::{Catalog, Cond, Leg, Needs, OpIx, StepIx};
-use lidoff::plan::Prices;
+use lidoff_catalog::catalog::format::{Condition, Formula};
+use lidoff_catalog::catalog::model::{Catalog, Cond, Leg, Needs, OpIx, StepIx};
+use lidoff_plan::plan::Prices;
 
 use super::job::Job;
 

@@ -1,18 +1,14 @@
 //! Ways that are blocked: the planner goes round them at the least cost, says so
 //! where it cannot, and does not close what it will need open.
 
-#![allow(clippy::unwrap_used)]
-
-mod common;
-
-use common::brute::{Found, cheapest_way_where};
-use common::build::{self, OnBench, all, free, in_place, off, plain, service, unit};
-use common::job::{Job, Priced, jobs_under_way};
-use common::random::Ingredients;
-use common::walks::every_op;
-use lidoff::catalog::format::Swap;
-use lidoff::plan::outcome::Blocked;
-use lidoff::plan::{
+use crate::common::brute::{Found, cheapest_way_where};
+use crate::common::build::{self, OnBench, all, free, in_place, off, plain, service, unit};
+use crate::common::job::{Job, Priced, jobs_under_way};
+use crate::common::random::Ingredients;
+use crate::common::walks::every_op;
+use lidoff_catalog::catalog::format::Swap;
+use lidoff_plan::plan::outcome::Blocked;
+use lidoff_plan::plan::{
     Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Way, plan,
 };
 use proptest::prelude::*;
@@ -32,7 +28,7 @@ fn ways_out(job: &Job) -> Vec<Op> {
 }
 
 proptest! {
-    #![proptest_config(common::cases(256))]
+    #![proptest_config(crate::common::cases(256))]
 
     #[test]
     fn round_what_is_blocked_no_way_is_cheaper(
@@ -388,7 +384,7 @@ fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
 
 #[test]
 fn a_service_that_must_come_before_what_it_needs_is_said_to_wait_for_itself() {
-    use lidoff::catalog::format::OpRef;
+    use lidoff_catalog::catalog::format::OpRef;
     let mut file = unit("order");
     file.parts = vec![plain("lid", free())];
     let mut save = service("save", off("lid"));

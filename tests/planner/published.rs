@@ -9,15 +9,13 @@
 //! of feasible orders, were worked out once by trying everything on those
 //! figures; all cheapest sets are unique.
 
-mod common;
-
 use std::collections::{BTreeMap, BTreeSet};
 
-use common::build::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, unit};
-use lidoff::catalog::format::Swap;
-use lidoff::plan::gently::at_once;
-use lidoff::plan::simulate::{Walker, simulate};
-use lidoff::plan::{
+use crate::common::build::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, unit};
+use lidoff_catalog::catalog::format::Swap;
+use lidoff_plan::plan::gently::at_once;
+use lidoff_plan::plan::simulate::{Walker, simulate};
+use lidoff_plan::plan::{
     Limits, Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way,
     otherwise, plan,
 };
@@ -149,7 +147,7 @@ fn there_are_48_384_orders_of_taking_everything_off() {
 fn orders(
     on: &OnBench,
     here: &Walker<'_>,
-    known: &mut BTreeMap<Vec<lidoff::plan::PartState>, u64>,
+    known: &mut BTreeMap<Vec<lidoff_plan::plan::PartState>, u64>,
 ) -> u64 {
     let state = here.moment().state;
     if state.depth(&on.catalog, &on.setup) == on.catalog.parts().len() {
@@ -189,7 +187,7 @@ fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out()
     };
     let off = |part| Op::TakeOff(on.part(part), Way::InPlace);
     let without = |part| {
-        let planner = async |request: &Request| lidoff::plan::plan(request);
+        let planner = async |request: &Request| lidoff_plan::plan::plan(request);
         at_once(otherwise(&request, &ops, off(part), planner))
     };
     let other = Otherwise::Longer {

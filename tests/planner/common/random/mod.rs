@@ -13,9 +13,9 @@ mod part;
 mod service;
 mod step;
 
-use lidoff::catalog::check::{Fault, FaultKind, check};
-use lidoff::catalog::format::{CatalogFile, Step};
-use lidoff::catalog::model::Catalog;
+use lidoff_catalog::catalog::check::{Fault, FaultKind, check};
+use lidoff_catalog::catalog::format::{CatalogFile, Step};
+use lidoff_catalog::catalog::model::Catalog;
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -117,7 +117,7 @@ enum Lie {
 
 /// A part that is made, with what later ones must know of it.
 struct Made {
-    part: lidoff::catalog::format::Part,
+    part: lidoff_catalog::catalog::format::Part,
     /// As far out as it goes.
     most: Lie,
     /// Whether it has an easing leg.

@@ -1,14 +1,14 @@
 //! Small units made by hand: only what a test is about has to be said.
 
-use lidoff::catalog::check::check;
-use lidoff::catalog::format::{
+use lidoff_catalog::catalog::check::check;
+use lidoff_catalog::catalog::format::{
     Answer, AnswerId, Asked, CatalogFile, ChangeTimes, Condition, Face, Fastener, FastenerKind,
     Fastening, FormatTag, Formula, Leg, Measured, OptionId, Part, PartId, Question, QuestionId,
     ReuseClass, Service, StartsWait, Step, Tool, ToolClass, UnitHead, UnitOption,
 };
-use lidoff::catalog::model::{Catalog, PartIx, ServiceIx};
-use lidoff::catalog::setup::{SaidSetup, Setup};
-use lidoff::plan::Prices;
+use lidoff_catalog::catalog::model::{Catalog, PartIx, ServiceIx};
+use lidoff_catalog::catalog::setup::{SaidSetup, Setup};
+use lidoff_plan::plan::Prices;
 
 /// A condition as a file says it.
 pub type SaidCond = Condition<OptionId, QuestionId, AnswerId>;

@@ -1,6 +1,6 @@
 //! Random conditions, and random formulas drawn round a witness.
 
-use lidoff::catalog::format::{Condition, Formula, PartId};
+use lidoff_catalog::catalog::format::{Condition, Formula, PartId};
 
 use super::super::build::{SaidCond, SaidNeeds};
 use super::super::draw::Draw;

@@ -1,13 +1,11 @@
 //! What the planner says of itself, as it is read: why there is no plan, why an
 //! operation is in one, and what the job would take without it.
 
-mod common;
-
-use common::build::{OnBench, free, plain, service, unit};
-use lidoff::catalog::model::PartIx;
-use lidoff::plan::outcome::Blocked;
-use lidoff::plan::why::{Asks, Need, Place};
-use lidoff::plan::{Op, Otherwise, PartState, Proof, Refusal, Task, Way, Why};
+use crate::common::build::{OnBench, free, plain, service, unit};
+use lidoff_catalog::catalog::model::PartIx;
+use lidoff_plan::plan::outcome::Blocked;
+use lidoff_plan::plan::why::{Asks, Need, Place};
+use lidoff_plan::plan::{Op, Otherwise, PartState, Proof, Refusal, Task, Way, Why};
 
 /// A lid, a fan and a board; a test-run.
 fn fan() -> OnBench {

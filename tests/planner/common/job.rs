@@ -4,11 +4,11 @@
 use std::fmt;
 use std::sync::Arc;
 
-use lidoff::catalog::model::Catalog;
-use lidoff::catalog::setup::{SaidSetup, Setup};
-use lidoff::plan::request::with_services;
-use lidoff::plan::simulate::{Illegal, Walk, Walker, simulate};
-use lidoff::plan::{Limits, Op, Prices, Request, Task, UnitState};
+use lidoff_catalog::catalog::model::Catalog;
+use lidoff_catalog::catalog::setup::{SaidSetup, Setup};
+use lidoff_plan::plan::request::with_services;
+use lidoff_plan::plan::simulate::{Illegal, Walk, Walker, simulate};
+use lidoff_plan::plan::{Limits, Op, Prices, Request, Task, UnitState};
 use proptest::collection::vec;
 use proptest::prelude::*;
 

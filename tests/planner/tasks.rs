@@ -1,17 +1,15 @@
 //! What is asked for: what a task brings along, and what is refused for which reason.
 
-#![allow(clippy::unwrap_used)]
-
-mod common;
-
-use common::build::{self, OnBench, fitted, free, leg, off, option, part, plain, service, unit};
-use common::job::Job;
-use lidoff::catalog::format::{
+use crate::common::build::{
+    self, OnBench, fitted, free, leg, off, option, part, plain, service, unit,
+};
+use crate::common::job::Job;
+use lidoff_catalog::catalog::format::{
     CatalogFile, Inspect, OpRef, Part, ReachedState, Reseat, Service, Swap,
 };
-use lidoff::plan::outcome::Blocked;
-use lidoff::plan::request::with_services;
-use lidoff::plan::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
+use lidoff_plan::plan::outcome::Blocked;
+use lidoff_plan::plan::request::with_services;
+use lidoff_plan::plan::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
 
 fn asked(on: &OnBench, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Result<Plan, Refusal> {
     let job = Job {

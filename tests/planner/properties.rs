@@ -2,18 +2,16 @@
 //! simulator, a search that tries everything, and petgraph's reachability, none
 //! of which shares a line with the planner.
 
-mod common;
-
 use std::collections::BTreeSet;
 
-use common::brute::{Found, cheapest, cheapest_way};
-use common::job::{Job, Priced, jobs, jobs_under_way, offered};
-use common::random::Ingredients;
-use lidoff::catalog::format::{Formula, ReachedState};
-use lidoff::catalog::model::{Needs, PartIx, StepIx};
-use lidoff::catalog::setup::{SaidSetup, Setup};
-use lidoff::plan::simulate::Walk;
-use lidoff::plan::{Limits, Op, Phase, Plan, Proof, Refusal, Task, Tenths, Way, plan};
+use crate::common::brute::{Found, cheapest, cheapest_way};
+use crate::common::job::{Job, Priced, jobs, jobs_under_way, offered};
+use crate::common::random::Ingredients;
+use lidoff_catalog::catalog::format::{Formula, ReachedState};
+use lidoff_catalog::catalog::model::{Needs, PartIx, StepIx};
+use lidoff_catalog::catalog::setup::{SaidSetup, Setup};
+use lidoff_plan::plan::simulate::Walk;
+use lidoff_plan::plan::{Limits, Op, Phase, Plan, Proof, Refusal, Task, Tenths, Way, plan};
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::Dfs;
 use proptest::prelude::*;
@@ -95,7 +93,7 @@ fn no_worse_than_its_bound(plan: &Plan) -> TestCaseResult {
 }
 
 proptest! {
-    #![proptest_config(common::cases(160))]
+    #![proptest_config(crate::common::cases(160))]
 
     #[test]
     fn a_technician_can_walk_every_plan_and_counts_as_the_planner_does(
@@ -199,7 +197,7 @@ proptest! {
         again.extend(ops(&proven(&anew)?));
         let detour = job.simulate(&again);
         let detour = detour.map_err(|illegal| TestCaseError::fail(format!("{illegal}")))?;
-        let cost = |cost: lidoff::plan::Cost| (cost.total, cost.disturbed);
+        let cost = |cost: lidoff_plan::plan::Cost| (cost.total, cost.disturbed);
         prop_assert!(cost(on.cost) <= cost(detour.cost), "{:?}\n{:?}", on, again);
     }
 
@@ -264,7 +262,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(common::cases(768))]
+    #![proptest_config(crate::common::cases(768))]
 
     #[test]
     fn no_order_of_operations_is_cheaper(
@@ -404,7 +402,7 @@ const NO_CHOICE: Ingredients = Ingredients {
 };
 
 proptest! {
-    #![proptest_config(common::cases(256))]
+    #![proptest_config(crate::common::cases(256))]
 
     #[test]
     fn with_one_way_to_everything_the_strip_down_is_the_closure_of_prerequisites(

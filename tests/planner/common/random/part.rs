@@ -1,6 +1,6 @@
 //! Random parts.
 
-use lidoff::catalog::format::{
+use lidoff_catalog::catalog::format::{
     Condition, Formula, HandBack, Inspect, Leg, PartId, ReachedState, Reseat, Swap,
 };
 
@@ -128,7 +128,7 @@ impl Maker {
 
     fn what_is_done_with_it(
         &self,
-        part: &mut lidoff::catalog::format::Part,
+        part: &mut lidoff_catalog::catalog::format::Part,
         legs: &Legs,
         draw: &mut Draw<'_>,
     ) {

@@ -1,6 +1,6 @@
 //! Random service operations, with what they come before and after.
 
-use lidoff::catalog::format::{OpRef, PartId, Service};
+use lidoff_catalog::catalog::format::{OpRef, PartId, Service};
 
 use super::super::build;
 use super::super::draw::Draw;

@@ -1,18 +1,14 @@
 //! Why an operation is in a plan: tried on random jobs against the simulator, and
 //! read once on a unit made by hand.
 
-#![allow(clippy::unwrap_used)]
-
-mod common;
-
-use common::build::{self, OnBench, eased, free, leg, off, part, plain, unit};
-use common::job::{Job, Priced, jobs_under_way};
-use common::random::Ingredients;
-use lidoff::catalog::format::Swap;
-use lidoff::plan::Otherwise;
-use lidoff::plan::gently::at_once;
-use lidoff::plan::why::{Asks, Need};
-use lidoff::plan::{
+use crate::common::build::{self, OnBench, eased, free, leg, off, part, plain, unit};
+use crate::common::job::{Job, Priced, jobs_under_way};
+use crate::common::random::Ingredients;
+use lidoff_catalog::catalog::format::Swap;
+use lidoff_plan::plan::Otherwise;
+use lidoff_plan::plan::gently::at_once;
+use lidoff_plan::plan::why::{Asks, Need};
+use lidoff_plan::plan::{
     Op, PartState, Phase, Proof, Refusal, Request, Task, UnitState, Way, otherwise, plan, why,
 };
 use proptest::prelude::*;
@@ -33,7 +29,7 @@ fn planned(job: &Job) -> Option<Vec<Op>> {
 }
 
 proptest! {
-    #![proptest_config(common::cases(160))]
+    #![proptest_config(crate::common::cases(160))]
 
     /// The chain leads from the operation, link by link, to what it is for; and
     /// the simulator refuses the plan without the operation.
@@ -138,7 +134,7 @@ fn fan() -> OnBench {
     lid.take_off = Some(leg("lid-off", free()));
     let mut fan = plain("fan", build::any([off("duct"), off("base")]));
     fan.swap = Some(Swap::default());
-    let clip = lidoff::catalog::format::Part {
+    let clip = lidoff_catalog::catalog::format::Part {
         rides_on: Some("duct".into()),
         bench_off: Some(leg("clip-off", free())),
         ..part("clip")

@@ -1,6 +1,6 @@
 //! Random steps, fastenings and cables.
 
-use lidoff::catalog::format::{Connection, Fastening, Step};
+use lidoff_catalog::catalog::format::{Connection, Fastening, Step};
 
 use super::super::build;
 use super::super::draw::Draw;

@@ -2,13 +2,11 @@
 //! worth planning for, no legal way contradicts its own tally, and there is
 //! always a way to do the tasks and a way to close.
 
-mod common;
-
-use common::brute::{Found, cheapest};
-use common::job::{Job, Priced, jobs, jobs_under_way};
-use common::random::Ingredients;
-use common::walks::every_op;
-use lidoff::plan::simulate::Why;
+use crate::common::brute::{Found, cheapest};
+use crate::common::job::{Job, Priced, jobs, jobs_under_way};
+use crate::common::random::Ingredients;
+use crate::common::walks::every_op;
+use lidoff_plan::plan::simulate::Why;
 use proptest::prelude::*;
 
 /// Small enough to try everything.
@@ -29,7 +27,7 @@ fn is_of_the_books(why: &Why) -> bool {
 }
 
 proptest! {
-    #![proptest_config(common::cases(192))]
+    #![proptest_config(crate::common::cases(192))]
 
     #[test]
     fn no_legal_order_undoes_what_is_undone_or_does_up_what_is_done_up(
@@ -51,9 +49,9 @@ proptest! {
     ) {
         let ops = every_op(&job.catalog, &job.tasks);
         let mut through = job.walker();
-        common::walks::wander(&mut through, &ops, &bytes);
+        crate::common::walks::wander(&mut through, &ops, &bytes);
         let half = through.moment();
-        let then = common::walks::wander(&mut through, &ops, &more);
+        let then = crate::common::walks::wander(&mut through, &ops, &more);
         let whole = through.moment();
         let later = Job { from: half.state, tasks: half.left, ..job.clone() };
         let mut again = later.walker();
@@ -119,7 +117,7 @@ fn random_jobs_are_worth_planning() {
             "a service among the tasks",
             has(|job| {
                 let mut tasks = job.tasks.iter();
-                tasks.any(|task| matches!(task, lidoff::plan::Task::Serve(_)))
+                tasks.any(|task| matches!(task, lidoff_plan::plan::Task::Serve(_)))
             }),
         ),
         ("a part out already", under_way(|job| !job.from.is_closed())),

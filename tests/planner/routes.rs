@@ -1,12 +1,10 @@
 //! Two routes to the same place: the bound takes one for the only one, and must not
 //! forget that the other can be opened besides.
 
-mod common;
-
-use common::build::{OnBench, any, free, leg, off, part, service, step_with, unit};
-use common::job::Job;
-use lidoff::catalog::format::{CatalogFile, Leg, OpRef, Service, Step, Swap};
-use lidoff::plan::{Op, Task, UnitState, plan};
+use crate::common::build::{OnBench, any, free, leg, off, part, service, step_with, unit};
+use crate::common::job::Job;
+use lidoff_catalog::catalog::format::{CatalogFile, Leg, OpRef, Service, Step, Swap};
+use lidoff_plan::plan::{Op, Task, UnitState, plan};
 
 /// Out and back, each with a tool and a time (s), or bare-handed.
 fn moved(id: &str, out: (f64, Option<&str>), back: (f64, Option<&str>), needs: Leg) -> Leg {

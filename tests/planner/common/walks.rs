@@ -1,9 +1,9 @@
 //! Walks over the simulator: what may be done next, and where a technician who
 //! does something legal at random ends up.
 
-use lidoff::catalog::model::Catalog;
-use lidoff::plan::simulate::Walker;
-use lidoff::plan::{Op, Task, Way};
+use lidoff_catalog::catalog::model::Catalog;
+use lidoff_plan::plan::simulate::Walker;
+use lidoff_plan::plan::{Op, Task, Way};
 
 use super::draw::Draw;
 
