@@ -53,6 +53,10 @@ async fn planned(request: &Request<'_>, patience: &mut dyn Patience) -> Result<P
         }
     }
     let problem = Problem::new(*request);
+    // At once, and not after every state there is has been looked at.
+    if let Some(why) = out_of_reach(&problem) {
+        return Err(why);
+    }
     let most = states(&problem);
     let mut space = UnitSpace::new(&problem);
     let mut ask = |seen: &Seen, context: &mut Context<'_>| {
@@ -65,9 +69,6 @@ async fn planned(request: &Request<'_>, patience: &mut dyn Patience) -> Result<P
     };
     let mut found = search(&space, most, &mut ask).await;
     if matches!(found, Found::Nothing) {
-        if let Some(why) = out_of_reach(&problem) {
-            return Err(why);
-        }
         space = space.thorough();
         found = search(&space, most, &mut ask).await;
     }

@@ -9,7 +9,7 @@ use crate::common::walks::every_op;
 use lidoff_catalog::catalog::format::Swap;
 use lidoff_plan::plan::outcome::Blocked;
 use lidoff_plan::plan::{
-    Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Way, plan,
+    Limits, Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Way, plan,
 };
 use proptest::prelude::*;
 
@@ -18,6 +18,8 @@ const SMALL: Ingredients = Ingredients {
     waits: false,
     ..Ingredients::ALL.sized(3, 5)
 };
+/// Small enough to be planned in a moment.
+const MIDDLING: Ingredients = Ingredients::ALL.sized(3, 7);
 /// Most states that trying everything may take.
 const MOST_TRIED: usize = 6_000;
 
@@ -51,6 +53,22 @@ proptest! {
                 prop_assert_eq!(found, Found::Cheapest { total, disturbed }, "{:?}", way);
             }
             Err(refusal) => prop_assert_eq!(found, Found::NoWay, "{:?} {:?}", refusal, way),
+        }
+    }
+
+    /// A technician whose screw will not turn does not wait for a search that has
+    /// nothing to find.
+    #[test]
+    fn what_is_out_of_reach_is_said_before_anything_is_searched(
+        job in jobs_under_way(MIDDLING, 2, Priced::Anyhow)
+    ) {
+        for way in ways_out(&job) {
+            let request = Request { blocked: &[way], ..job.request() };
+            let Err(refusal) = plan(&request) else { continue };
+            if let Refusal::Unreachable { .. } | Refusal::CannotClose(_) = refusal {
+                let hurried = Request { limits: Limits { states: 1 }, ..request };
+                prop_assert_eq!(plan(&hurried), Err(refusal));
+            }
         }
     }
 
@@ -158,6 +176,38 @@ fn where_every_route_is_blocked_both_are_named() {
         refusal.words(&on.catalog),
         "Cannot replace “fan”: it goes through “fan” → “lid”, and “lid” is blocked. The other way \
          is shut too: “base” is blocked."
+    );
+}
+
+/// Sixteen lids beside it, each of which opens by itself, would keep a search busy for
+/// good.
+#[test]
+fn a_fan_that_is_stuck_among_many_lids_is_named_at_once() {
+    let mut file = unit("lids");
+    let mut fan = plain("fan", free());
+    fan.swap = Some(Swap::default());
+    let lids = (0..16).map(|lid| {
+        let mut lid = plain(&format!("lid-{lid}"), free());
+        lid.swap = Some(Swap::default());
+        lid
+    });
+    file.parts = lids.chain([fan]).collect();
+    let on = OnBench::new(file);
+    let parts = on.catalog.parts().map(|(part, _)| Task::Replace(part));
+    let job = asked(&on, parts.collect());
+    let refusal = plan(&Request {
+        blocked: &[off_op(&on, "fan")],
+        limits: Limits { states: 1 },
+        ..job.request()
+    });
+    let fan = on.part("fan");
+    assert_eq!(
+        refusal,
+        Err(Refusal::Unreachable {
+            task: Task::Replace(fan),
+            chain: vec![Blocked::Shut(fan)],
+            besides: Vec::new(),
+        })
     );
 }
 

@@ -91,6 +91,7 @@ pub fn solve(sop: &Sop, memory: usize, going: &mut dyn FnMut() -> bool) -> Order
         0..=64 => with::<1>(sop, memory, going),
         65..=128 => with::<2>(sop, memory, going),
         129..=256 => with::<4>(sop, memory, going),
+        257..=384 => with::<6>(sop, memory, going),
         _ => with::<{ MOST_NODES / 64 }>(sop, memory, going),
     }
 }
