@@ -22,7 +22,7 @@ fn sorrel() -> Catalog {
 }
 
 fn report(catalog: &Catalog) -> Repairability {
-    repairability(catalog, Limits::default()).unwrap()
+    repairability(catalog, &SaidSetup::usual(catalog), Limits::default()).unwrap()
 }
 
 fn way<'a>(report: &'a Repairability, part: &str) -> &'a AccessLine {

@@ -201,9 +201,15 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
     }
 }
 
-/// How good the plan is known to be.
+/// How good the plan is known to be; see [`Proof::Cheapest`] for what a wait does to it.
+///
+/// [`Proof::Cheapest`]: crate::plan::Proof::Cheapest
 pub fn proof_words(plan: &PlanSnapshot) -> Text {
+    let mut of_ops = plan.steps.iter().filter(|step| step.op.is_some());
     match plan.at_least_s {
+        None if of_ops.any(|step| step.starts_wait.is_some() || step.after_wait.is_some()) => {
+            tr!("No legal order that takes each part out once takes less; this is proven.")
+        }
         None => tr!("No legal order takes less; this is proven."),
         Some(bound) if plan.total_s > 0.0 => {
             let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;

@@ -86,13 +86,16 @@ pub struct Fasteners {
     pub count: u32,
 }
 
-/// The unit as it is usually fitted.
+/// The unit as it is said to be fitted.
 ///
 /// # Errors
-/// When the usual options do not fit together.
-pub fn repairability(catalog: &Catalog, limits: Limits) -> Result<Repairability, SetupError> {
-    let said = SaidSetup::usual(catalog);
-    let setup = Setup::new(catalog, &said)?;
+/// When the catalog has no such options, or they do not fit together.
+pub fn repairability(
+    catalog: &Catalog,
+    said: &SaidSetup,
+    limits: Limits,
+) -> Result<Repairability, SetupError> {
+    let setup = Setup::new(catalog, said)?;
     let prices = prices(catalog);
     let parts = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
     let parts = parts.map(|(at, part)| {

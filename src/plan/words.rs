@@ -55,7 +55,8 @@ impl Refusal {
                 )
             }
             Self::Limit { states } => tr!(
-                "No plan was found after looking at {states} states. Drop a task and plan again.",
+                "No plan was found after looking at {states} states. Where there are several tasks, \
+                 drop one and plan again; else tell the catalog's author.",
                 states
             ),
         }

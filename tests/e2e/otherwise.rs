@@ -98,6 +98,74 @@ fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
 }
 
 #[test]
+fn what_is_known_to_be_blocked_is_gone_round_before_its_step_comes() {
+    let (_server, phone) = kiosk_begun("TM-0505");
+    phone.tap_words("Plan");
+    phone.see_words("Left, as planned");
+    phone.tap_words("Change the plan");
+    phone.see_words("Something that is still ahead will not open");
+    phone.script(
+        "const select = document.querySelector('#app details[open] select');
+         const all = [...select.options];
+         select.value = all.find(it => it.text.startsWith('Service door cannot be eased')).value;
+         select.dispatchEvent(new Event('change', { bubbles: true }))",
+    );
+    phone.see_words("left instead of");
+    phone.tap_words("Go another way");
+    phone.see_no("#app details[open] select");
+    phone.tap_words("Change the plan");
+    phone.see_words("Service door cannot be eased.");
+    phone.see_words("It is open after all");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn a_screw_whose_head_is_spoilt_is_gone_round() {
+    let (_server, phone) = kiosk_begun("TM-0506");
+    do_up_to(&phone, "Open the two quarter-turns");
+    phone.tap_words("Something");
+    phone.tap_words("A fastener is lost or stripped");
+    phone.see_words("Or its head is spoilt and it is still in");
+    phone.tap_words("It does not come undone, go another way");
+    phone.wait_until("the door is locked again first", || {
+        phone.action().contains("Lock the service door")
+    });
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+/// Before anything is open, and with no part in hand.
+#[test]
+fn a_part_that_is_found_broken_elsewhere_is_replaced_too() {
+    let (_server, phone) = kiosk_begun("TM-0507");
+    phone.tap_words("Something");
+    phone.tap_words("It is broken");
+    phone.see_words("Which part is broken?");
+    phone.tap_words("Replace: Door fan");
+    phone.see_words("left instead of");
+    phone.tap_words("Door fan is broken, replace it too");
+    phone.see_no("dialog[open]");
+    phone.tap_words("Plan");
+    phone.see_words("Replace: Door fan");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn a_service_operation_is_added_to_a_job_under_way() {
+    let (_server, phone) = begun("TM-0508");
+    phone.tap_words("Add a task");
+    phone.tap_words("Clean duct and fan");
+    phone.see_words("left instead of");
+    phone.tap_words("Another one");
+    phone.tap_words("Clean duct and fan");
+    phone.tap_words("Add it");
+    phone.see_no("dialog[open]");
+    phone.tap_words("Plan");
+    phone.see_words("Clean duct and fan");
+    phone.see_words("still to be done");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
 fn an_operation_says_why_it_is_in_the_plan() {
     let (_server, phone) = begun("TM-0504");
     phone.tap_words("Plan");

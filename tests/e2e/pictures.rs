@@ -251,11 +251,13 @@ fn shots_of_pictures_of_the_laptop() {
     phone.theme(Theme::Dark);
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Screen assembly");
+    phone.tap_words("Add it");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
     });
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Main board");
+    phone.tap_words("Add it");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
     });

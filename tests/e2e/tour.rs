@@ -136,6 +136,9 @@ pub fn laptop(look: Look) {
                 phone.tap_words("Add a task");
                 phone.see("dialog[open] input");
                 look(phone, "add-sheet");
+                phone.tap("dialog[open] li button");
+                phone.see("dialog[open] .offer:not([disabled])");
+                look(phone, "add-one");
                 phone.tap_words("Back");
                 phone.see_no("dialog[open]");
             }
@@ -222,6 +225,11 @@ pub fn kiosk(look: Look) {
         phone.tap_words(trouble);
         phone.see("dialog[open] h3");
         look(&phone, &format!("kiosk-trouble-{form}"));
+        if form == "broken" {
+            phone.tap_words("It is another part");
+            phone.see_words("Which part is broken?");
+            look(&phone, "kiosk-trouble-broken-other");
+        }
         if form != "stuck" {
             phone.tap_words("Back");
             phone.see_no("dialog[open]");

@@ -35,6 +35,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
     // A second fault turns up.
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Clock cell");
+    phone.tap_words("Add it");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
     });

@@ -43,7 +43,8 @@ fn a_task_that_cannot_be_asked_for_says_what_to_look_at() {
     );
     assert_eq!(
         words(Refusal::Limit { states: 120 }),
-        "No plan was found after looking at 120 states. Drop a task and plan again."
+        "No plan was found after looking at 120 states. Where there are several tasks, drop one and \
+         plan again; else tell the catalog's author."
     );
 }
 

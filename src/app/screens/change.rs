@@ -9,19 +9,19 @@ use crate::tongue::tr;
 
 use crate::app::screens::new_job::{Fitted, Form, Questions, offered};
 use crate::app::state::app;
+use crate::app::way::blocked;
 use crate::app::widgets::offer::{CloseUp, Offer};
+use crate::app::widgets::unfold::Unfold;
 use crate::catalog::model::Catalog;
-use crate::job::{Job, What};
+use crate::job::{BlockedWay, Job, What};
 
 /// The section, closed until it is wanted.
 #[component]
 pub fn Change(id: String, job: Arc<Job>) -> impl IntoView {
     let open = RwSignal::new(false);
     view! {
-        <details class="sheet" on:toggle=move |_| open.update(|open| *open = !*open)>
-            <summary>{tr!("Change the plan")}</summary>
-            {move || open.get().then(|| view! { <Inside id=id.clone() job=job.clone() open/> })}
-        </details>
+        <Unfold class="sheet" open summary=|| tr!("Change the plan")
+            inside=move || view! { <Inside id=id.clone() job=job.clone() open/> }/>
     }
 }
 
@@ -56,10 +56,61 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
             }
         })
         .collect();
-    (!rows.is_empty()).then(|| {
+    let still = ways_out(&job);
+    (!rows.is_empty() || !still.is_empty()).then(|| {
         view! {
             <h3>{tr!("Blocked ways")}</h3>
             <ul class="list">{rows}</ul>
+            <BlockOne id job still then/>
+        }
+    })
+}
+
+/// The ways out that are still to be gone, in the plan's order.
+fn ways_out(job: &Job) -> Vec<BlockedWay> {
+    let mut ways: Vec<BlockedWay> = Vec::new();
+    for way in job.remaining.iter().filter_map(blocked) {
+        if ways.iter().all(|known| known.op != way.op) {
+            // Which fastener it will be, nobody knows yet.
+            ways.push(BlockedWay {
+                fastening: None,
+                ..way
+            });
+        }
+    }
+    ways
+}
+
+/// One that is known to be blocked before its step comes.
+#[component]
+fn BlockOne(
+    id: String,
+    job: Arc<Job>,
+    still: Vec<BlockedWay>,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let chosen = RwSignal::new(None::<usize>);
+    let options: Vec<_> = still
+        .iter()
+        .enumerate()
+        .map(|(nth, way)| view! { <option value=nth.to_string()>{way.words()}</option> })
+        .collect();
+    let left_s = job.left_s();
+    let offer = move || {
+        let way = still.get(chosen.get()?)?.clone();
+        let (label, whats) = (tr!("Go another way"), vec![What::Blocked(way)]);
+        Some(view! { <Offer id=id.clone() label whats left_s then/> })
+    };
+    (!options.is_empty()).then(|| {
+        view! {
+            <label class="field">
+                <span>{tr!("Something that is still ahead will not open")}</span>
+                <select on:change=move |event| chosen.set(event_target_value(&event).parse().ok())>
+                    <option value="">{tr!("Which?")}</option>
+                    {options}
+                </select>
+            </label>
+            {offer}
         }
     })
 }

@@ -10,17 +10,16 @@ use crate::app::screens::change::Change;
 use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
 use crate::app::state::app;
+use crate::app::widgets::choose_task::{Choice, ChooseTask};
 use crate::app::widgets::outlook::Outlook;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::sheet::Sheet;
 use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, sentence};
-use crate::catalog::setup::Setup;
 use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
-use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
-use crate::plan::Task;
-use crate::tongue::{has_in_it, said, tr};
+use crate::job::{Job, JobPhase, PlannedStep, Status, What};
+use crate::tongue::{said, tr};
 
 /// The screen.
 #[component]
@@ -133,73 +132,14 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
     }
 }
 
-/// Tasks that could be added, chosen in a sheet.
+/// A task more, in a sheet.
 #[component]
 pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
     view! {
         <Sheet open title=tr!("Add a task")>
-            <AddTaskList id=id.clone() job=job.clone() open/>
+            <ChooseTask id=id.clone() job=job.clone() choice=Choice::More then=open/>
         </Sheet>
     }
-}
-
-#[component]
-fn AddTaskList(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
-    let app = app();
-    let find = RwSignal::new(String::new());
-    let all = StoredValue::new(addable(app, &job));
-    let id = StoredValue::new(id);
-    let shown = move || {
-        let typed = find.get();
-        all.with_value(|all| {
-            all.iter()
-                .filter(|task| has_in_it(&task.words(), &typed))
-                .cloned()
-                .collect::<Vec<_>>()
-        })
-    };
-    view! {
-        <label class="field">
-            <span>{tr!("Find a part")}</span>
-            <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
-        </label>
-        <ul class="list">
-            <For each=shown key=|task| task.words() let:task>
-                {
-                    let words = sentence(&task.words());
-                    view! {
-                        <li>
-                            <button type="button" class="quiet wide" on:click=move |_| {
-                                let task = task.clone();
-                                id.with_value(|id| app.act(id, vec![What::TaskAdded(task)], move || open.set(false)));
-                            }>{words}</button>
-                        </li>
-                    }
-                }
-            </For>
-        </ul>
-    }
-}
-
-fn addable(app: crate::app::state::App, job: &Job) -> Vec<NamedTask> {
-    let Some(opened) = &job.opened else {
-        return Vec::new();
-    };
-    let Some(catalog) = app.catalog(&opened.unit.id) else {
-        return Vec::new();
-    };
-    let Ok(setup) = Setup::new(&catalog, &job.setup) else {
-        return Vec::new();
-    };
-    let mut all = Vec::new();
-    for (at, part) in catalog.parts().filter(|(_, part)| setup.holds(&part.when)) {
-        all.extend(part.swap.as_ref().map(|_| Task::Replace(at)));
-        all.extend(part.reseat.as_ref().map(|_| Task::Reseat(at)));
-        all.extend(part.inspect.as_ref().map(|_| Task::Inspect(at)));
-    }
-    let asked: Vec<_> = job.open_tasks().map(|task| task.task.clone()).collect();
-    let named = all.into_iter().map(|task| NamedTask::of(&catalog, task));
-    named.filter(|task| !asked.contains(&task.task)).collect()
 }
 
 /// A step, and what it took (ms) if it is done.

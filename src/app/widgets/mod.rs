@@ -2,6 +2,7 @@
 
 pub mod also;
 pub mod booking;
+pub mod choose_task;
 pub mod countdown;
 pub mod estimate;
 pub mod face;
@@ -21,4 +22,5 @@ pub mod tongue;
 pub mod tool;
 pub mod trouble;
 pub mod turning;
+pub mod unfold;
 pub mod why;

@@ -10,6 +10,7 @@ use crate::app::planning;
 use leptos::task::spawn_local;
 
 use crate::app::state::app;
+use crate::app::widgets::unfold::Unfold;
 use crate::job::Job;
 
 /// "Why?" for the operation that this step begins.
@@ -34,20 +35,18 @@ pub fn Why(job: Arc<Job>, number: u32, action: String) -> impl IntoView {
             let _gone = lines.try_set(Some(found.unwrap_or_else(|why| vec![why])));
         });
     };
-    let toggle = move |_| {
-        open.update(|open| *open = !*open);
-        if open.get_untracked() {
+    Effect::new(move |_| {
+        if open.get() {
             work_out();
         }
-    };
+    });
     view! {
-        <details class="why" on:toggle=toggle>
-            <summary>{tr!("Why?")}<span class="hush">{action}</span></summary>
-            {move || open.get().then(|| {
+        <Unfold class="why" open
+            summary=move || view! { {tr!("Why?")}<span class="hush">{action.clone()}</span> }
+            inside=move || {
                 let lines = lines.get().unwrap_or_else(|| vec![tr!("A moment: it is being worked out.")]);
                 let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
                 view! { <ul class="marked">{rows}</ul> }
-            })}
-        </details>
+            }/>
     }
 }

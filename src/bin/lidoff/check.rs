@@ -8,7 +8,9 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use lidoff::catalog::check::{Checked, examine_text};
+use lidoff::catalog::format::OptionId;
 use lidoff::catalog::model::Catalog;
+use lidoff::catalog::setup::SaidSetup;
 use lidoff::exchange::repairability::{repairability, text};
 use lidoff::plan::Limits;
 
@@ -24,6 +26,10 @@ pub struct Check {
     /// which tools and fasteners it has, in the terms of EN 45554:2020
     #[arg(long)]
     report: bool,
+    /// An option that the unit is fitted with, in the report; without any, the
+    /// usual ones
+    #[arg(long, value_name = "OPTION", requires = "report")]
+    fitted: Vec<String>,
     /// Print the reports as JSON: a list, one entry a unit
     #[arg(long, requires = "report")]
     json: bool,
@@ -35,7 +41,7 @@ pub fn run(check: &Check) -> ExitCode {
     for file in &check.catalogs {
         sound.extend(one(file, check.report));
     }
-    let reported = !check.report || report(&sound, check.json);
+    let reported = !check.report || report(&sound, &check.fitted, check.json);
     if reported && sound.len() == check.catalogs.len() {
         ExitCode::SUCCESS
     } else {
@@ -44,10 +50,14 @@ pub fn run(check: &Check) -> ExitCode {
 }
 
 /// Reports on sound units; whether that went well.
-fn report(units: &[Catalog], as_json: bool) -> bool {
+fn report(units: &[Catalog], fitted: &[String], as_json: bool) -> bool {
     let mut all = Vec::new();
     for unit in units {
-        match repairability(unit, Limits::default()) {
+        let mut said = SaidSetup::usual(unit);
+        if !fitted.is_empty() {
+            said.fitted = fitted.iter().map(|id| OptionId(id.clone())).collect();
+        }
+        match repairability(unit, &said, Limits::default()) {
             Ok(report) => all.push(report),
             Err(error) => eprintln!("error: {}: {error}", unit.unit().id),
         }

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 use lidoff::app::planning::{Preview, opened, proof_words, told};
 use lidoff::app::words::about;
-use lidoff::catalog::format::{AnswerId, OptionId, PartId, QuestionId, ServiceId};
+use lidoff::catalog::format::{AnswerId, OptionId, QuestionId};
 use lidoff::catalog::model::{Catalog, PartIx};
 use lidoff::catalog::read;
 use lidoff::catalog::setup::SaidSetup;
@@ -17,7 +17,7 @@ use lidoff::job::{
     What, fold, from_json, position,
 };
 use lidoff::plan::gently::at_once;
-use lidoff::plan::{Limits, Op, PartState, Plan, Request, otherwise, plan, why};
+use lidoff::plan::{Limits, Op, PartState, Plan, Request, Task, otherwise, plan, why};
 use lidoff::time::Times;
 use serde_json::{Value, json};
 
@@ -163,23 +163,22 @@ fn part(catalog: &Catalog, id: &str) -> Result<PartIx, String> {
 
 /// The tasks that the command line asks for.
 fn asked(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, String> {
-    let part = |make: fn(PartId) -> SaidTask, ids: &[String]| {
-        ids.iter()
-            .map(|id| make(PartId(id.clone())))
-            .collect::<Vec<_>>()
+    let found = |ids: &[String]| {
+        let parts = ids.iter().map(|id| part(catalog, id));
+        parts.collect::<Result<Vec<_>, _>>()
     };
-    let mut tasks = part(SaidTask::Replace, &args.replace);
-    tasks.extend(part(SaidTask::Reseat, &args.reseat));
-    tasks.extend(part(SaidTask::Inspect, &args.inspect));
-    let services = args.serve.iter().map(|id| ServiceId(id.clone()));
-    tasks.extend(services.map(SaidTask::Serve));
-    let named = tasks.into_iter().map(|task| {
-        let found = task.find(catalog);
+    let mut tasks = Vec::new();
+    tasks.extend(found(&args.replace)?.into_iter().map(Task::Replace));
+    tasks.extend(found(&args.reseat)?.into_iter().map(Task::Reseat));
+    tasks.extend(found(&args.inspect)?.into_iter().map(Task::Inspect));
+    for id in &args.serve {
+        let found = catalog.find_service(id);
         let found = found
-            .ok_or_else(|| format!("{} has nothing by that name: {task:?}", catalog.unit().name))?;
-        Ok(NamedTask::of(catalog, found))
-    });
-    named.collect()
+            .ok_or_else(|| format!("{} has no service operation “{id}”", catalog.unit().name))?;
+        tasks.push(Task::Serve(found));
+    }
+    let named = tasks.into_iter().map(|task| NamedTask::of(catalog, task));
+    Ok(named.collect())
 }
 
 /// The log, with what the command line says besides.

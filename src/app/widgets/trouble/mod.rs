@@ -14,6 +14,7 @@ use self::part::Part;
 use self::words::{CatalogWrong, Note};
 use crate::app::screens::step::PauseReasons;
 use crate::app::way::{blocked, replacing};
+use crate::app::widgets::choose_task::{Choice, ChooseTask};
 use crate::app::widgets::offer::{Broken, CloseUp, OtherWay};
 use crate::app::widgets::sheet::Sheet;
 use crate::job::{Job, Lack, PlannedStep};
@@ -88,19 +89,26 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
         let (id, job, step) = (id.clone(), job.clone(), step.clone());
         let number = step.number;
         let form = match wrong {
-            Wrong::Broken if replacing(&step).is_some() => {
-                view! { <Broken id job step then=open/> }.into_any()
-            }
+            Wrong::Broken => view! { <WhatIsBroken id job step then=open/> }.into_any(),
             Wrong::Stuck if blocked(&step).is_some() => {
                 view! { <OtherWay id=id.clone() job=job.clone() step then=open/><CloseUp id job then=open/> }
                     .into_any()
             }
-            Wrong::Broken | Wrong::Stuck => view! {
+            Wrong::Stuck => view! {
                 <p>{tr!("This step takes nothing off that the plan could go round. Write down what you found.")}</p>
                 <Note id step=number open/>
             }
             .into_any(),
-            Wrong::Fastener => view! { <Fastener id job step=Some(step) open/> }.into_any(),
+            Wrong::Fastener => {
+                let stays_in = blocked(&step).is_some().then(|| {
+                    let (id, job, step) = (id.clone(), job.clone(), step.clone());
+                    view! {
+                        <p>{tr!("Or its head is spoilt and it is still in:")}</p>
+                        <OtherWay id job step then=open/>
+                    }
+                });
+                view! { <Fastener id job step=Some(step) open/>{stays_in} }.into_any()
+            }
             Wrong::Lacks(lack) => view! { <Part id job step lack open/> }.into_any(),
             Wrong::Catalog => view! { <CatalogWrong id step=number open/> }.into_any(),
             Wrong::Stop => view! {
@@ -118,6 +126,32 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
                 {form}
                 <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("It is something else")}</button>
             </div>
+        }
+        .into_any()
+    }
+}
+
+/// The part of the step in hand, where it has one, or another.
+#[component]
+fn WhatIsBroken(
+    id: String,
+    job: Arc<Job>,
+    step: PlannedStep,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let another = RwSignal::new(replacing(&step).is_none());
+    move || {
+        let (id, job, step) = (id.clone(), job.clone(), step.clone());
+        if another.get() {
+            return view! {
+                <p>{tr!("Which part is broken?")}</p>
+                <ChooseTask id job choice=Choice::Broken then/>
+            }
+            .into_any();
+        }
+        view! {
+            <Broken id job step then/>
+            <button type="button" class="wide" on:click=move |_| another.set(true)>{tr!("It is another part")}</button>
         }
         .into_any()
     }
