@@ -4,7 +4,7 @@
 //! again.
 
 #[path = "../reference/fixture.rs"]
-mod fixture;
+pub mod fixture;
 
 use crate::common::job::Job;
 use fixture::{Answer, Kind, known};

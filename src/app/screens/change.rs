@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::tongue::tr;
+use crate::tongue::{said, tr};
 
 use crate::app::screens::new_job::{Fitted, Form, Questions, offered};
 use crate::app::state::app;
@@ -90,11 +90,16 @@ fn BlockOne(
     then: RwSignal<bool>,
 ) -> impl IntoView {
     let chosen = RwSignal::new(None::<usize>);
-    let options: Vec<_> = still
-        .iter()
-        .enumerate()
-        .map(|(nth, way)| view! { <option value=nth.to_string()>{way.words()}</option> })
-        .collect();
+    // A select has one line: more is said only where one part has two ways.
+    let options = still.iter().enumerate().map(|(nth, way)| {
+        let alike = still.iter().filter(|other| other.name == way.name).count();
+        let words = match alike {
+            1 => said(&way.name).into_owned(),
+            _ => way.words(),
+        };
+        view! { <option value=nth.to_string()>{words}</option> }
+    });
+    let options: Vec<_> = options.collect();
     let left_s = job.left_s();
     let offer = move || {
         let way = still.get(chosen.get()?)?.clone();
