@@ -17,6 +17,9 @@ use crate::job::{Also, SaidTask, WhatIf};
 use crate::plan::{Request, Task, plan_gently};
 use crate::tongue::{said, tr};
 
+/// What each part would add, and the names of those that cannot be replaced as well.
+type Found = (Vec<Also>, Vec<String>);
+
 /// So many are shown at first.
 const FIRST: usize = 6;
 
@@ -63,7 +66,7 @@ pub fn WhileOpen(
     view! {
         <details class="sheet" open=is_open on:toggle=toggle>
             <summary>{tr!("Replace more while it is open?")}</summary>
-            {move || if let Some(found) = found.get() {
+            {move || if let Some((found, refused)) = found.get() {
                 let many = found.len();
                 let shown = if all.get() { many } else { FIRST };
                 let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
@@ -75,6 +78,10 @@ pub fn WhileOpen(
                         <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
                             {tr!("Show all {many}", many)}
                         </button>
+                    })}
+                    {(!refused.is_empty()).then(|| {
+                        let parts = refused.join(", ");
+                        view! { <p class="soft small">{tr!("Not in the same visit: {parts}", parts)}</p> }
                     })}
                 }.into_any()
             } else {
@@ -108,7 +115,7 @@ async fn look(
     mut what_if: WhatIf,
     mut patience: Slices,
     line: RwSignal<String>,
-    found: RwSignal<Option<Vec<Also>>>,
+    found: RwSignal<Option<Found>>,
 ) {
     loop {
         let planner = async |request: &Request<'_>| plan_gently(request, &mut patience).await;
@@ -124,7 +131,9 @@ async fn look(
                 .is_some()
             }
             Ok(false) => {
-                let _gone = found.try_set(Some(what_if.found().to_vec()));
+                let refused = what_if.refused().iter();
+                let refused = refused.map(|task| said(&task.name).into_owned());
+                let _gone = found.try_set(Some((what_if.found().to_vec(), refused.collect())));
                 return;
             }
             Err(refusal) => {
