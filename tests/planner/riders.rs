@@ -2,10 +2,10 @@
 //! the other way back may be the cheapest.
 
 use crate::common::build::{
-    OnBench, all, any, clear, free, in_place, leg, off, part, plain, step, step_with, unit,
+    OnBench, all, any, clear, free, in_place, leg, off, part, plain, service, step, step_with, unit,
 };
 use crate::common::job::Job;
-use lidoff_catalog::catalog::format::{CatalogFile, Leg, Step, Swap};
+use lidoff_catalog::catalog::format::{CatalogFile, Leg, OpRef, Service, Step, Swap};
 use lidoff_plan::plan::{Op, PartState, Task, UnitState, Way, plan};
 
 /// A board whose module moves over to the new one. In place the module comes off
@@ -226,4 +226,38 @@ fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
     // Board and module off 2 each and back 3 each, board settled 3.
     let (total, ops) = cheapest_from(&on, vec![], from);
     assert_eq!(total, 20 + 20 + 30 + 30 + 30, "{ops:?}");
+}
+
+/// To test first, with the driver that is in hand, would save a change. What moves over
+/// to the new board comes off for its sake, and is tested after that; a clip stays on.
+#[test]
+fn what_comes_after_putting_a_rider_back_waits_for_its_carrier_to_be_replaced() {
+    for (after, tests_first) in [("module", false), ("clip", true)] {
+        let mut file = board_file((2.0, 2.0), (2.0, 2.0));
+        for part in &mut file.parts {
+            for leg in part.take_off.iter_mut().chain(&mut part.bench_off) {
+                let steps = leg.out.iter_mut().chain(&mut leg.back);
+                steps.for_each(|step| step.tool = Some("lever".into()));
+            }
+        }
+        file.parts.push(plain("clip", free()));
+        file.services = vec![Service {
+            steps: vec![step_with("test-it", 1.0, "driver", "front")],
+            after: vec![OpRef::PutBack(after.into())],
+            ..service("test", free())
+        }];
+        let on = OnBench::new(file);
+        let [test, replace] = [
+            Task::Serve(on.service("test")),
+            Task::Replace(on.part("board")),
+        ];
+        let mut from = UnitState::closed(&on.catalog);
+        let mut tools = on.catalog.tools();
+        from.tool = tools
+            .find(|(_, tool)| tool.id.0 == "driver")
+            .map(|(at, _)| at);
+        let (_, ops) = cheapest_from(&on, vec![test, replace], from);
+        let at = |task: Task| ops.iter().position(|op| *op == task.op());
+        assert_eq!(at(test) < at(replace), tests_first, "{ops:?}");
+    }
 }

@@ -5,7 +5,7 @@ use crate::common::build::{
 };
 use crate::common::job::Job;
 use lidoff_catalog::catalog::format::{
-    CatalogFile, Inspect, OpRef, Part, ReachedState, Reseat, Service, Swap,
+    CatalogFile, Inspect, Leg, OpRef, Part, ReachedState, Reseat, Service, Swap,
 };
 use lidoff_plan::plan::outcome::Blocked;
 use lidoff_plan::plan::request::with_services;
@@ -160,6 +160,38 @@ fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated()
         at(tasks[1].op()) < at(back) && at(back) < at(save.op()),
         "{plan:?}"
     );
+}
+
+/// Where saving takes the driver that opens the lid, and all else the lever, to save first
+/// would be cheaper. That is done where the board is reseated without coming off, and
+/// nowhere else.
+#[test]
+fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
+    for (at, saves_first) in [(ReachedState::Off, false), (ReachedState::Eased, true)] {
+        let mut file = board();
+        let with = |id: &str, tool| vec![build::step_with(id, 1.0, tool, "front")];
+        file.services[0].after = vec![OpRef::PutBack("board".into())];
+        file.services[0].steps = with("save-it", "driver");
+        let lid = file.parts[0].take_off.as_mut().unwrap();
+        lid.out = with("lid-out", "driver");
+        lid.back = with("lid-back", "lever");
+        let board = &mut file.parts[1];
+        board.ease = Some(Leg {
+            out: with("board-loose", "lever"),
+            back: with("board-fast", "lever"),
+            ..leg("board-ease", off("lid"))
+        });
+        board.reseat.as_mut().unwrap().at = at;
+        let on = OnBench::new(file);
+        let closed = UnitState::closed(&on.catalog);
+        let [save, reseat] = [
+            Task::Serve(on.service("save")),
+            Task::Reseat(on.part("board")),
+        ];
+        let plan = asked(&on, &[save, reseat], &closed, &[]).unwrap();
+        let at = |op| plan.ops.iter().position(|planned| planned.op == op);
+        assert_eq!(at(save.op()) < at(reseat.op()), saves_first, "{plan:?}");
+    }
 }
 
 /// A cover in two legs; for one leg's way back the clip must be off, and nobody can
