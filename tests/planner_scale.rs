@@ -10,20 +10,14 @@ mod unit;
 use common::build::{self, OnBench};
 use common::job::Job;
 use lidoff::app::planning::LIMITS;
-use lidoff::plan::{Limits, Op, Plan, Proof, Refusal, Request, UnitState, plan};
+use lidoff::plan::{Limits, Op, Plan, Proof, Refusal, Request, plan};
 
 /// Two searches, one for the proof and a hasty one, each within the limit.
 const SEARCHES: usize = 2;
 
 fn job(parts: usize, tasks: usize) -> Job {
     let on = OnBench::new(unit::file(parts));
-    Job {
-        tasks: unit::tasks(&on.catalog, tasks),
-        from: UnitState::closed(&on.catalog),
-        catalog: std::sync::Arc::new(on.catalog),
-        setup: on.setup,
-        prices: on.prices,
-    }
+    Job::on(&on, &unit::tasks(&on.catalog, tasks))
 }
 
 fn within(job: &Job, limits: Limits) -> Result<Plan, Refusal> {

@@ -118,13 +118,7 @@ fn two_ways_in() -> OnBench {
 }
 
 fn asked(on: &OnBench, tasks: Vec<Task>) -> Job {
-    Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks,
-        from: UnitState::closed(&on.catalog),
-        prices: on.prices.clone(),
-    }
+    Job::on(on, &tasks)
 }
 
 fn off_op(on: &OnBench, part: &str) -> Op {

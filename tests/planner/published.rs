@@ -12,12 +12,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::common::build::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, unit};
+use crate::common::job::Job;
 use lidoff_catalog::catalog::format::Swap;
 use lidoff_plan::plan::gently::at_once;
-use lidoff_plan::plan::simulate::{Walker, simulate};
+use lidoff_plan::plan::simulate::Walker;
 use lidoff_plan::plan::{
-    Limits, Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way,
-    otherwise, plan,
+    Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way, otherwise,
+    plan,
 };
 
 /// Removal times of parts 1 to 10, s.
@@ -67,20 +68,11 @@ fn as_published() -> OnBench {
 fn free_these(on: &OnBench, targets: &[usize]) -> (Plan, BTreeSet<usize>) {
     let part = |nth: &usize| on.part(&format!("part-{nth}"));
     let tasks: Vec<Task> = targets.iter().map(part).map(Task::Replace).collect();
-    let from = UnitState::closed(&on.catalog);
-    let request = Request {
-        catalog: &on.catalog,
-        setup: &on.setup,
-        tasks: &tasks,
-        from: &from,
-        prices: &on.prices,
-        blocked: &[],
-        limits: Limits::default(),
-    };
-    let plan = plan(&request).unwrap_or_else(|refusal| panic!("{refusal:?}"));
+    let job = Job::on(on, &tasks);
+    let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     assert_eq!(plan.proof, Proof::Cheapest);
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
-    let walk = simulate(&on.catalog, &on.setup, &tasks, &from, &on.prices, &ops);
+    let walk = job.simulate(&ops);
     let walk = walk.unwrap_or_else(|illegal| panic!("{illegal}"));
     assert_eq!(walk.cost, plan.cost);
     let out = ops.iter().filter(|op| op.phase() == Phase::StripDown);
@@ -175,20 +167,11 @@ fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out()
     let (plan, _) = free_these(&on, &[5]);
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     let tasks = [Task::Replace(on.part("part-5"))];
-    let from = UnitState::closed(&on.catalog);
-    let request = Request {
-        catalog: &on.catalog,
-        setup: &on.setup,
-        tasks: &tasks,
-        from: &from,
-        prices: &on.prices,
-        blocked: &[],
-        limits: Limits::default(),
-    };
+    let job = Job::on(&on, &tasks);
     let off = |part| Op::TakeOff(on.part(part), Way::InPlace);
     let without = |part| {
         let planner = async |request: &Request| lidoff_plan::plan::plan(request);
-        at_once(otherwise(&request, &ops, off(part), planner))
+        at_once(otherwise(&job.request(), &ops, off(part), planner))
     };
     let other = Otherwise::Longer {
         by: 20,

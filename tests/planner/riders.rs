@@ -43,13 +43,7 @@ fn cheapest(on: &OnBench, tasks: Vec<Task>) -> (u32, Vec<Op>) {
 }
 
 fn cheapest_from(on: &OnBench, tasks: Vec<Task>, from: UnitState) -> (u32, Vec<Op>) {
-    let job = Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks,
-        from,
-        prices: on.prices.clone(),
-    };
+    let job = Job::on(on, &tasks).starting(from);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));

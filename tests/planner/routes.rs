@@ -4,7 +4,7 @@
 use crate::common::build::{OnBench, any, free, leg, off, part, service, step_with, unit};
 use crate::common::job::Job;
 use lidoff_catalog::catalog::format::{CatalogFile, Leg, OpRef, Service, Step, Swap};
-use lidoff_plan::plan::{Op, Task, UnitState, plan};
+use lidoff_plan::plan::{Op, Task, plan};
 
 /// Out and back, each with a tool and a time (s), or bare-handed.
 fn moved(id: &str, out: (f64, Option<&str>), back: (f64, Option<&str>), needs: Leg) -> Leg {
@@ -61,13 +61,7 @@ fn cheapest(file: CatalogFile) -> (u32, Vec<Op>) {
         Task::Replace(on.part("core")),
         Task::Serve(on.service("run")),
     ];
-    let job = Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks,
-        from: UnitState::closed(&on.catalog),
-        prices: on.prices.clone(),
-    };
+    let job = Job::on(&on, &tasks);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));

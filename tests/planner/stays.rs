@@ -63,9 +63,6 @@ fn a_cover_that_must_stay_for_the_arm_is_opened_again_for_the_plate() {
     let mut tools = on.catalog.tools();
     let mut faces = on.catalog.faces();
     let job = Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks: Vec::new(),
         from: UnitState {
             parts: vec![PartState::Off; 4],
             tool: tools
@@ -76,7 +73,7 @@ fn a_cover_that_must_stay_for_the_arm_is_opened_again_for_the_plate() {
                 .map(|(at, _)| at),
             waits: Vec::new(),
         },
-        prices: on.prices.clone(),
+        ..Job::on(&on, &[])
     };
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();

@@ -12,13 +12,7 @@ use lidoff_plan::plan::request::with_services;
 use lidoff_plan::plan::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
 
 fn asked(on: &OnBench, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Result<Plan, Refusal> {
-    let job = Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks: tasks.to_vec(),
-        from: from.clone(),
-        prices: on.prices.clone(),
-    };
+    let job = Job::on(on, tasks).starting(from.clone());
     plan(&Request {
         blocked,
         ..job.request()

@@ -9,7 +9,7 @@ use lidoff_plan::plan::Otherwise;
 use lidoff_plan::plan::gently::at_once;
 use lidoff_plan::plan::why::{Asks, Need};
 use lidoff_plan::plan::{
-    Op, PartState, Phase, Proof, Refusal, Request, Task, UnitState, Way, otherwise, plan, why,
+    Op, PartState, Phase, Proof, Refusal, Request, Task, Way, otherwise, plan, why,
 };
 use proptest::prelude::*;
 
@@ -153,13 +153,7 @@ fn fan() -> OnBench {
 #[test]
 fn the_chain_is_told_from_the_task_down_to_the_operation() {
     let on = fan();
-    let job = Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks: vec![Task::Replace(on.part("fan"))],
-        from: UnitState::closed(&on.catalog),
-        prices: on.prices.clone(),
-    };
+    let job = Job::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
     let (lid, duct, fan) = (on.part("lid"), on.part("duct"), on.part("fan"));
     let off = |part| Op::TakeOff(part, Way::InPlace);
@@ -224,13 +218,7 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
 fn what_is_opened_and_closed_again_for_nothing_is_said_to_be_for_nothing() {
     let on = fan();
     let lid = on.part("lid");
-    let job = Job {
-        catalog: std::sync::Arc::new(on.catalog.clone()),
-        setup: on.setup.clone(),
-        tasks: Vec::new(),
-        from: UnitState::closed(&on.catalog),
-        prices: on.prices.clone(),
-    };
+    let job = Job::on(&on, &[]);
     let mut begun = job.clone();
     begun.from.parts[lid.index()] = PartState::Eased;
     let (out, back) = (

@@ -1,8 +1,6 @@
 //! Units with more parts than a machine word has bits, made so that the cheapest plan
 //! can be worked out on paper.
 
-use std::sync::Arc;
-
 use crate::common::build::{
     OnBench, all, eased, free, in_place, leg, off, part, plain, step_with, unit,
 };
@@ -18,13 +16,7 @@ fn name(nth: usize) -> String {
 }
 
 fn planned(on: OnBench, tasks: Vec<Task>, from: UnitState) -> Plan {
-    let job = Job {
-        catalog: Arc::new(on.catalog),
-        setup: on.setup,
-        tasks,
-        from,
-        prices: on.prices,
-    };
+    let job = Job::on(&on, &tasks).starting(from);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     assert_eq!(plan.proof, Proof::Cheapest);
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
@@ -114,13 +106,7 @@ fn a_request_with_one_task_too_many_is_refused() {
     let tasks: Vec<Task> = (PARTS - MOST_TASKS - 1..PARTS)
         .map(|nth| Task::Replace(on.part(&name(nth))))
         .collect();
-    let job = Job {
-        from: UnitState::closed(&on.catalog),
-        catalog: Arc::new(on.catalog),
-        setup: on.setup,
-        tasks,
-        prices: on.prices,
-    };
+    let job = Job::on(&on, &tasks);
     let most = MOST_TASKS;
     assert_eq!(plan(&job.request()), Err(Refusal::TooManyTasks { most }));
 }

@@ -12,6 +12,7 @@ use lidoff_plan::plan::{Limits, Op, Prices, Request, Task, UnitState};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
+use super::build::OnBench;
 use super::draw::Draw;
 use super::random::{Ingredients, units};
 use super::show;
@@ -39,6 +40,22 @@ impl fmt::Debug for Job {
 }
 
 impl Job {
+    /// On a unit made by hand, from closed.
+    pub fn on(on: &OnBench, tasks: &[Task]) -> Self {
+        Self {
+            catalog: Arc::new(on.catalog.clone()),
+            setup: on.setup.clone(),
+            tasks: tasks.to_vec(),
+            from: UnitState::closed(&on.catalog),
+            prices: on.prices.clone(),
+        }
+    }
+
+    /// The same job from another state.
+    pub fn starting(self, from: UnitState) -> Self {
+        Self { from, ..self }
+    }
+
     /// The request for a plan.
     pub fn request(&self) -> Request<'_> {
         Request {
