@@ -214,6 +214,43 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
     );
 }
 
+/// The fan wants the lid no more than eased; by then it is off for the seal.
+#[test]
+fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
+    let mut file = unit("seal-and-fan");
+    let mut lid = part("lid");
+    lid.ease = Some(leg("lid-ease", free()));
+    lid.take_off = Some(leg("lid-off", free()));
+    let replaced = |id: &str, needs| {
+        let mut part = plain(id, needs);
+        part.swap = Some(Swap::default());
+        part
+    };
+    let (seal, fan) = (replaced("seal", off("lid")), replaced("fan", eased("lid")));
+    file.parts = vec![lid, seal, fan];
+    let on = OnBench::new(file);
+    let [lid, seal, fan] = ["lid", "seal", "fan"].map(|part| on.part(part));
+    let job = Job::on(&on, &[Task::Replace(seal), Task::Replace(fan)]);
+    let out = |part| Op::TakeOff(part, Way::InPlace);
+    let back = |part| Op::PutBack(part, Way::InPlace);
+    let ops = [
+        Op::Ease(lid),
+        out(lid),
+        out(seal),
+        Op::Swap(seal),
+        back(seal),
+        out(fan),
+        Op::Swap(fan),
+        back(fan),
+        back(lid),
+        Op::Settle(lid),
+    ];
+    let Need::Opens { tasks, .. } = why(&job.request(), &ops, 0).unwrap().need else {
+        panic!("it opens");
+    };
+    assert_eq!(tasks, [Task::Replace(seal), Task::Replace(fan)]);
+}
+
 #[test]
 fn what_is_opened_and_closed_again_for_nothing_is_said_to_be_for_nothing() {
     let on = fan();
