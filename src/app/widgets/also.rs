@@ -10,6 +10,7 @@ use crate::app::latest::Latest;
 use crate::app::planning::LIMITS;
 use crate::app::service::slices::Slices;
 use crate::app::state::app;
+use crate::app::widgets::unfold::Unfold;
 use crate::app::words::{about, sentence};
 use crate::catalog::model::Catalog;
 use crate::catalog::setup::{SaidSetup, Setup};
@@ -47,25 +48,17 @@ pub fn WhileOpen(
         Ok(what_if) => what_if,
         Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
     };
-    let is_open = open.get_untracked();
     let patience = app().patience(Latest::new().begin());
     let mut work = Some(move || spawn_local(look(catalog, what_if, patience, line, found)));
-    if is_open && let Some(work) = work.take() {
-        work();
-    }
-    // An element that is made open says so once.
-    let mut heard = !is_open;
-    let toggle = move |_| {
-        if std::mem::replace(&mut heard, true) {
-            open.update(|open| *open = !*open);
-            if let Some(work) = work.take() {
-                work();
-            }
+    Effect::new(move |_| {
+        if open.get()
+            && let Some(work) = work.take()
+        {
+            work();
         }
-    };
-    view! {
-        <details class="sheet" open=is_open on:toggle=toggle>
-            <summary>{tr!("Replace more while it is open?")}</summary>
+    });
+    let inside = move || {
+        view! {
             {move || if let Some((found, refused)) = found.get() {
                 let many = found.len();
                 let shown = if all.get() { many } else { FIRST };
@@ -87,9 +80,11 @@ pub fn WhileOpen(
             } else {
                 view! { <p class="soft" role="status">{line.get()}</p> }.into_any()
             }}
-        </details>
-    }
-    .into_any()
+        }
+        .into_any()
+    };
+    view! { <Unfold class="sheet" open summary=|| tr!("Replace more while it is open?") inside/> }
+        .into_any()
 }
 
 fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {

@@ -6,10 +6,10 @@ use leptos::prelude::*;
 
 use crate::app::screens::new_job::offered;
 use crate::app::state::app;
-use crate::app::widgets::offer::Offer;
+use crate::app::widgets::offer::{BrokenToo, Offer};
 use crate::app::words::sentence;
 use crate::job::{Job, NamedTask, SaidTask, What};
-use crate::tongue::{has_in_it, said, tr};
+use crate::tongue::{has_in_it, tr};
 
 /// Why a task is chosen.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -23,23 +23,6 @@ pub enum Choice {
 impl Choice {
     fn fits(self, task: &SaidTask) -> bool {
         self == Self::More || matches!(task, SaidTask::Replace(_))
-    }
-
-    fn label(self, task: &NamedTask) -> String {
-        match self {
-            Self::More => tr!("Add it"),
-            Self::Broken => tr!(
-                "{part} is broken, replace it too",
-                part = sentence(&said(&task.name))
-            ),
-        }
-    }
-
-    fn whats(self, task: NamedTask) -> Vec<What> {
-        let found = (self == Self::Broken).then(|| What::FoundBroken(task.clone()));
-        std::iter::once(What::TaskAdded(task))
-            .chain(found)
-            .collect()
     }
 }
 
@@ -59,7 +42,13 @@ pub fn ChooseTask(
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
             <h3>{sentence(&task.words())}</h3>
-            <Offer id=id.clone() label=choice.label(&task) whats=choice.whats(task) left_s then/>
+            {match choice {
+                Choice::More => {
+                    let whats = vec![What::TaskAdded(task)];
+                    view! { <Offer id=id.clone() label=tr!("Add it") whats left_s then/> }.into_any()
+                }
+                Choice::Broken => view! { <BrokenToo id=id.clone() task left_s then/> }.into_any(),
+            }}
             <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Another one")}</button>
         }
         .into_any(),

@@ -8,7 +8,7 @@ use leptos::task::spawn_local;
 use crate::app::state::{App, app};
 use crate::app::way::{blocked, can_be_added, replacing};
 use crate::app::words::{about, sentence};
-use crate::job::{Job, PlannedStep, What};
+use crate::job::{Job, NamedTask, PlannedStep, What};
 use crate::tongue::{said, tr};
 
 /// Something that can be done.
@@ -129,6 +129,15 @@ pub fn OtherWay(
     })
 }
 
+/// A part that was found broken is replaced too.
+#[component]
+pub fn BrokenToo(id: String, task: NamedTask, left_s: f64, then: RwSignal<bool>) -> impl IntoView {
+    let name = sentence(&said(&task.name));
+    let label = tr!("{part} is broken, replace it too", part = name);
+    let whats = vec![What::TaskAdded(task.clone()), What::FoundBroken(task)];
+    view! { <Offer id label whats left_s then/> }
+}
+
 /// The part of this step is broken: it is replaced too, where that can be; or
 /// noted.
 #[component]
@@ -141,11 +150,7 @@ pub fn Broken(id: String, job: Arc<Job>, step: PlannedStep, then: RwSignal<bool>
         let name = sentence(&said(&task.name));
         let found = What::FoundBroken(task.clone());
         let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
-        let replace = more.then(|| {
-            let label = tr!("{part} is broken, replace it too", part = name);
-            let whats = vec![What::TaskAdded(task), found.clone()];
-            view! { <Offer id=id.clone() label whats left_s then/> }
-        });
+        let replace = more.then(|| view! { <BrokenToo id=id.clone() task left_s then/> });
         view! {
             {replace}
             <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
