@@ -41,11 +41,7 @@ pub fn access(
     part: PartIx,
     limits: Limits,
 ) -> Option<Access> {
-    let closed = UnitState::closed(catalog);
-    // What matters is found from the parts that are open: this one stands for a
-    // task that not every part has.
-    let mut from = closed.clone();
-    from.parts[part.index()] = PartState::Off;
+    let from = standing_for_a_task(catalog, part);
     let problem = Problem::new(Request {
         catalog,
         setup,
@@ -55,24 +51,23 @@ pub fn access(
         blocked: &[],
         limits,
     });
-    let local = problem.numbers.local(part)?;
-    let known = catalog.part(part);
-    let wanted = match (&known.take_off, &known.bench_off, &known.ease) {
-        (None, None, None) => return None,
-        (None, None, Some(_)) => PartState::Eased,
-        _ => PartState::Off,
-    };
-    let mut start = problem.start();
-    start.set(local, PartState::Fitted);
-    let by = |measure| WayIn::new(&problem, start.clone(), local, wanted, measure);
-    let (acts, time, fastest) = found(to_the_end(&by(Measure::Time), limits.states))?;
-    let (_, depth, least) = found(to_the_end(&by(Measure::Steps), limits.states))?;
+    let by = |measure| WayIn::to(part, &problem, measure);
+    let (acts, time, fastest) = found(to_the_end(&by(Measure::Time)?, limits.states))?;
+    let (_, depth, least) = found(to_the_end(&by(Measure::Steps)?, limits.states))?;
     Some(Access {
         ops: acts.iter().map(|act| problem.actions[*act].op).collect(),
         time: Tenths::try_from(time).unwrap_or(Tenths::MAX),
         depth: u32::try_from(depth).unwrap_or(u32::MAX),
         proven: fastest && least,
     })
+}
+
+/// What matters is found from the parts that are open: this one stands for a task
+/// that not every part has.
+pub(super) fn standing_for_a_task(catalog: &Catalog, part: PartIx) -> UnitState {
+    let mut from = UnitState::closed(catalog);
+    from.parts[part.index()] = PartState::Off;
+    from
 }
 
 fn found(found: Found<usize>) -> Option<(Vec<usize>, u64, bool)> {
@@ -85,14 +80,14 @@ fn found(found: Found<usize>) -> Option<(Vec<usize>, u64, bool)> {
 }
 
 /// What a way in is measured by.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Measure {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Measure {
     Time,
     Steps,
 }
 
 /// Ways out as a space to be searched.
-struct WayIn<'a> {
+pub(super) struct WayIn<'a> {
     problem: &'a Problem<'a>,
     start: Node,
     part: usize,
@@ -108,6 +103,20 @@ struct WayIn<'a> {
 }
 
 impl<'a> WayIn<'a> {
+    /// The ways in to this part; nothing where there are none.
+    pub fn to(part: PartIx, problem: &'a Problem<'a>, measure: Measure) -> Option<Self> {
+        let local = problem.numbers.local(part)?;
+        let known = problem.request.catalog.part(part);
+        let wanted = match (&known.take_off, &known.bench_off, &known.ease) {
+            (None, None, None) => return None,
+            (None, None, Some(_)) => PartState::Eased,
+            _ => PartState::Off,
+        };
+        let mut start = problem.start();
+        start.set(local, PartState::Fitted);
+        Some(Self::new(problem, start, local, wanted, measure))
+    }
+
     fn new(
         problem: &'a Problem<'a>,
         start: Node,
@@ -153,6 +162,17 @@ impl<'a> WayIn<'a> {
             least,
             stayers,
         }
+    }
+
+    /// What doing this costs, and the state after.
+    pub fn moved(&self, at: usize, node: &Node) -> (u64, Node) {
+        let action = &self.problem.actions[at];
+        let (taken, next) = action.apply(node, self.problem.request.prices);
+        let cost = match self.measure {
+            Measure::Time => u64::from(taken.total),
+            Measure::Steps => own_cost(self.measure, action),
+        };
+        (cost, next)
     }
 
     /// Whether it is walked on every way in, now as well as later.
@@ -219,11 +239,7 @@ impl Space for WayIn<'_> {
             if !action.can(node) {
                 continue;
             }
-            let (taken, next) = action.apply(node, self.problem.request.prices);
-            let cost = match self.measure {
-                Measure::Time => u64::from(taken.total),
-                Measure::Steps => own_cost(self.measure, action),
-            };
+            let (cost, next) = self.moved(*at, node);
             if self.is_due(action, node) {
                 into.clear();
                 into.push((*at, next, cost));

@@ -40,6 +40,8 @@
 pub mod access;
 mod bits;
 mod bound;
+#[cfg(all(test, not(target_arch = "wasm32")))]
+mod every_state;
 mod explain;
 pub mod gently;
 pub mod op;

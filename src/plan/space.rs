@@ -419,7 +419,8 @@ impl UnitSpace<'_> {
         }
     }
 
-    fn moved(&self, at: usize, node: &Node) -> (u64, Node) {
+    /// What doing this costs, and the state after.
+    pub fn moved(&self, at: usize, node: &Node) -> (u64, Node) {
         let action = &self.problem.actions[at];
         let (taken, next) = action.apply(node, self.problem.request.prices);
         let disturbs = action
