@@ -12,6 +12,7 @@ pub mod found;
 pub mod gesture;
 pub mod outlook;
 pub mod planning;
+pub mod reasons;
 pub mod route;
 pub mod taps;
 pub mod tongue;

@@ -12,7 +12,7 @@ use crate::job::{
 };
 use crate::order::in_order;
 use crate::plan::gently::Patience;
-use crate::plan::{Limits, Op, Phase, Request, otherwise, plan_gently, why};
+use crate::plan::{Limits, plan_gently};
 use crate::tongue::{number, plain, said, tr};
 
 use super::depth::Profile;
@@ -102,56 +102,6 @@ pub async fn replan(
     let plan = plan_gently(&position.request(catalog, LIMITS), patience).await;
     let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(position.snapshot(catalog, &plan))
-}
-
-/// Why the operation of this step, which is still to be done, is in the plan, and
-/// what the job would take without it.
-///
-/// # Errors
-/// When that cannot be told; in words.
-pub async fn reasons(
-    job: &Job,
-    catalog: &Catalog,
-    now: &Stamp,
-    number: u32,
-    patience: &mut dyn Patience,
-) -> Result<Vec<Text>, Text> {
-    let position = position(job, catalog, now).map_err(|error| error.to_string())?;
-    let anew = || tr!("The plan has to be made anew before this can be told.");
-    let mut ops = Vec::new();
-    let mut place = None;
-    for step in &job.remaining {
-        if step.number == number {
-            place = Some(ops.len());
-        }
-        let completed = step.completes.iter().map(|op| op.find(catalog));
-        ops.extend(completed.collect::<Option<Vec<Op>>>().ok_or_else(anew)?);
-    }
-    let mut at = place.ok_or_else(anew)?;
-    if let Some(in_hand) = &position.in_hand
-        && ops.first() == Some(&in_hand.op)
-    {
-        ops.remove(0);
-        let Some(before) = at.checked_sub(1) else {
-            // Turning back from an operation leaves its part where it is.
-            let turns_back =
-                position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
-            let line = if turns_back {
-                tr!("It was undone for a way that is given up, and is done up again first.")
-            } else {
-                tr!("It was begun, and is finished before anything else.")
-            };
-            return Ok(vec![line]);
-        };
-        at = before;
-    }
-    let request = position.request(catalog, LIMITS);
-    let reason = why(&request, &ops, at).ok_or_else(anew)?;
-    let mut lines = reason.words(catalog);
-    let planner = async |request: &Request<'_>| plan_gently(request, patience).await;
-    let other = otherwise(&request, &ops, reason.op, planner);
-    lines.extend(other.await.map(|other| other.words(catalog)));
-    Ok(lines)
 }
 
 /// What a plan for these tasks takes, gathered for a screen.

@@ -94,6 +94,15 @@ impl Log {
         &self.events
     }
 
+    /// The log as it was before this event; as it is where there is no such event.
+    pub fn before(&self, id: EventId) -> Self {
+        let at = self.place(id).unwrap_or(self.events.len());
+        Self {
+            job: self.job.clone(),
+            events: self.events[..at].to_vec(),
+        }
+    }
+
     /// The last event.
     pub fn head(&self) -> Option<&Event> {
         self.events.last()

@@ -15,7 +15,7 @@ use crate::catalog::format::{
 };
 use crate::time::handbook::TOOL_CHANGE;
 use crate::time::{Band, Basis, Estimate, Sum};
-use crate::tongue::{later, said, sized, torque};
+use crate::tongue::{later, said, sized, torque, tr};
 
 use super::said::SaidOp;
 
@@ -57,6 +57,25 @@ impl JobPhase {
             Self::Refit => later!("refit"),
             Self::Prove => later!("prove"),
             Self::HandOver => later!("hand over"),
+        }
+    }
+
+    /// Why the steps of this phase are there; `None` where each of them has a reason
+    /// of its own.
+    pub fn reason(self) -> Option<Text> {
+        match self {
+            Self::MakeSafe => Some(tr!(
+                "Nothing is opened before the unit is safe: this comes first in every plan, and \
+                 no task moves it or leaves it out."
+            )),
+            Self::Prove => Some(tr!(
+                "Every plan ends with this: it shows whether the unit works before it is handed \
+                 back."
+            )),
+            Self::HandOver => Some(tr!(
+                "Every plan ends with this, so that whoever comes next knows how the unit stands."
+            )),
+            Self::StripDown | Self::Fit | Self::Refit => None,
         }
     }
 }

@@ -1,8 +1,8 @@
 //! What the plan screen says when it is asked why.
 
-use lidoff::app::planning::reasons;
+use lidoff::app::reasons::reasons;
 use lidoff::app::way::{blocked, can_be_added, replacing};
-use lidoff::job::{Job, NamedTask, SaidOp, What};
+use lidoff::job::{Job, JobPhase, NamedTask, SaidOp, What};
 use lidoff::plan::gently::{Endless, at_once};
 
 use crate::support::{Visit, perch, replace};
@@ -10,6 +10,7 @@ use crate::support::{Visit, perch, replace};
 /// What is said of the step with this number.
 fn why(visit: &Visit, job: &Job, number: u32) -> Result<Vec<String>, String> {
     at_once(reasons(
+        Some(&visit.log),
         job,
         visit.catalog,
         &visit.now,
@@ -50,6 +51,70 @@ fn every_operation_that_is_left_says_why_wherever_the_job_stands() {
         }
         visit.do_one();
     }
+}
+
+#[test]
+fn a_step_that_is_done_says_what_it_said_when_it_was_still_to_be_done() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("speaker")]);
+    let job = visit.job();
+    let mut said = Vec::new();
+    for number in begins(&job) {
+        while visit.job().next().unwrap().number != number {
+            visit.do_one();
+        }
+        let now = visit.job();
+        let mut lines = why(&visit, &now, number).unwrap();
+        // What the job would take without it is no more a question once it is done.
+        lines
+            .retain(|line| !line.starts_with("Without it") && !line.starts_with("There is no way"));
+        said.push((number, lines));
+    }
+    visit.do_all();
+    let job = visit.job();
+    assert!(job.remaining.is_empty() && said.len() > 4);
+    for (number, lines) in said {
+        assert_eq!(
+            why(&visit, &job, number),
+            Ok(lines),
+            "{:?}",
+            job.step(number)
+        );
+    }
+}
+
+#[test]
+fn what_comes_before_and_after_all_operations_says_why_too() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("speaker")]);
+    for _ in 0..2 {
+        let job = visit.job();
+        let steps = job.done.iter().map(|done| &done.step).chain(&job.remaining);
+        let alone: Vec<_> = steps.filter(|step| step.op.is_none()).collect();
+        assert!(alone.len() > 10);
+        for step in alone {
+            let lines = why(&visit, &job, step.number).unwrap();
+            let first = Some(lines[0].clone());
+            assert_eq!(first, step.phase.reason(), "{step:?}");
+            let against = lines[1..].iter();
+            let guards = match step.phase {
+                JobPhase::MakeSafe => step.hazards.len(),
+                _ => 0,
+            };
+            assert_eq!(against.count(), guards, "{step:?}");
+        }
+        visit.do_all();
+    }
+    let mains = visit
+        .job()
+        .done
+        .into_iter()
+        .find(|done| done.step.hazards.iter().any(|id| id.as_str() == "mains"));
+    let lines = why(&visit, &visit.job(), mains.unwrap().step.number).unwrap();
+    assert!(
+        lines[1].starts_with("It guards against this: Mains voltage"),
+        "{lines:?}"
+    );
 }
 
 #[test]

@@ -45,7 +45,13 @@ proptest! {
             prop_assert_eq!(said.op, *op);
             match &said.need {
                 Need::Work { task, .. } => prop_assert_eq!(task.op(), *op),
-                Need::Closes => prop_assert_eq!(op.phase(), Phase::Refit),
+                Need::Closes { opened_for } => {
+                    prop_assert_eq!(op.phase(), Phase::Refit);
+                    for task in opened_for {
+                        prop_assert!(job.tasks.contains(task));
+                        prop_assert!(ops[..at].contains(&task.op()));
+                    }
+                }
                 Need::Nothing => prop_assert_eq!(op.phase(), Phase::StripDown),
                 Need::Opens { chain, .. } => {
                     prop_assert_eq!(chain.first().map(|asks| asks.part), op.part());
@@ -268,5 +274,8 @@ fn what_is_opened_and_closed_again_for_nothing_is_said_to_be_for_nothing() {
         .filter_map(|at| why(&begun.request(), &ops, at))
         .map(|why| why.need)
         .collect();
-    assert_eq!(needs, [Need::Nothing, Need::Closes, Need::Closes]);
+    let closes = || Need::Closes {
+        opened_for: Vec::new(),
+    };
+    assert_eq!(needs, [Need::Nothing, closes(), closes()]);
 }

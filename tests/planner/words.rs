@@ -119,6 +119,10 @@ fn tasks_that_clash_are_told_with_what_must_stay() {
     );
 }
 
+fn closes(opened_for: Vec<Task>) -> Need {
+    Need::Closes { opened_for }
+}
+
 /// Nothing to say of the place or of riders.
 fn because(op: Op, need: Need) -> Why {
     Why {
@@ -144,8 +148,15 @@ fn what_an_operation_is_for_is_said_in_a_sentence() {
         ["Replacing “board” brings it along: run “test-run”."]
     );
     assert_eq!(
-        words(Op::Settle(lid), Need::Closes),
+        words(Op::Settle(lid), closes(Vec::new())),
         ["What is open is closed again."]
+    );
+    assert_eq!(
+        words(
+            Op::Settle(lid),
+            closes(vec![Task::Replace(fan), Task::Inspect(board)])
+        ),
+        ["It was opened to replace “fan”, inspect “board”, and is closed again."]
     );
     assert_eq!(
         words(off(lid), Need::Nothing),
@@ -220,7 +231,7 @@ fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
         let why = Why {
             riders: riders.to_vec(),
             place,
-            ..because(off(lid), Need::Closes)
+            ..because(off(lid), closes(Vec::new()))
         };
         why.words(&on.catalog)[1..].to_vec()
     };

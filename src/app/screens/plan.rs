@@ -18,7 +18,7 @@ use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, sentence};
 use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
-use crate::job::{Job, JobPhase, PlannedStep, Status, What};
+use crate::job::{Job, JobPhase, PlannedStep, SaidOp, Status, What};
 use crate::tongue::{said, tr};
 
 /// The screen.
@@ -58,7 +58,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
             {(!closed).then(|| view! { <Outlook id=id.clone() job=job.clone() whole=true turn_at_s/> })}
             <Tasks id=id.clone() job=job.clone()/>
             {(!closed).then(|| view! { <Change id=id.clone() job=job.clone()/> })}
-            <Steps job=job.clone()/>
+            <Steps id=id.clone() job=job.clone()/>
         </div>
         {(!closed).then(|| view! {
             <div class="foot">
@@ -146,7 +146,7 @@ pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
 type Timed = (PlannedStep, Option<i64>);
 
 #[component]
-fn Steps(job: Arc<Job>) -> impl IntoView {
+fn Steps(id: String, job: Arc<Job>) -> impl IntoView {
     let all: Vec<Timed> = job
         .done
         .iter()
@@ -154,28 +154,29 @@ fn Steps(job: Arc<Job>) -> impl IntoView {
         .chain(job.remaining.iter().map(|step| (step.clone(), None)))
         .collect();
     let here = job.next().map(|step| step.number);
-    let begins = job.remaining.iter().enumerate().filter(|(at, step)| {
-        let before = at.checked_sub(1).map(|at| &job.remaining[at]);
-        step.op.is_some() && (step.nth == 1 || before.is_none_or(|before| before.op != step.op))
-    });
-    let begins: Vec<u32> = begins.map(|(_, step)| step.number).collect();
-    let mut groups: Vec<(JobPhase, Vec<Timed>)> = Vec::new();
-    for (step, actual) in all {
+    // What belongs to one operation has one reason.
+    let mut before: Option<SaidOp> = None;
+    let mut groups: Vec<(JobPhase, Vec<(Timed, bool)>)> = Vec::new();
+    for timed in all {
+        let step = &timed.0;
+        let begins = step.op.is_none() || step.nth == 1 || step.op != before;
+        before.clone_from(&step.op);
+        let phase = step.phase;
+        let one = (timed, begins);
         match groups.last_mut() {
-            Some((phase, steps)) if *phase == step.phase => steps.push((step, actual)),
-            _ => groups.push((step.phase, vec![(step, actual)])),
+            Some((of, steps)) if *of == phase => steps.push(one),
+            _ => groups.push((phase, vec![one])),
         }
     }
     groups
         .into_iter()
         .map(|(phase, steps)| {
-            let planned: f64 = steps.iter().map(|(step, _)| step.expected_s()).sum();
-            let done = steps.iter().all(|(_, actual)| actual.is_some());
+            let planned: f64 = steps.iter().map(|((step, _), _)| step.expected_s()).sum();
+            let done = steps.iter().all(|((_, actual), _)| actual.is_some());
             let rows: Vec<_> = steps
                 .into_iter()
-                .map(|(step, actual)| {
-                    let asks = begins.contains(&step.number) && actual.is_none();
-                    let why = asks.then(|| (job.clone(), step.number));
+                .map(|((step, actual), begins)| {
+                    let why = begins.then(|| (id.clone(), job.clone()));
                     row(step, actual, here, why)
                 })
                 .collect();
@@ -198,7 +199,7 @@ fn row(
     step: PlannedStep,
     actual: Option<i64>,
     here: Option<u32>,
-    why: Option<(Arc<Job>, u32)>,
+    why: Option<(String, Arc<Job>)>,
 ) -> impl IntoView {
     let now = here == Some(step.number);
     let time = match actual {
@@ -225,7 +226,7 @@ fn row(
             <span>{actual.is_some().then(|| view! { <span class="hush">{tr!("Done: ")}</span> })}{said(&step.action).into_owned()}</span>
             <span class="num soft">{time}</span>
             {(!changes.is_empty()).then(|| view! { <span class="soft">{changes.join(" · ")}</span> })}
-            {why.map(|(job, number)| view! { <Why job number action=said(&step.action).into_owned()/> })}
+            {why.map(|(id, job)| view! { <Why id job number=step.number action=said(&step.action).into_owned()/> })}
         </li>
     }
 }

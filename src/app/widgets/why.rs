@@ -6,21 +6,27 @@ use leptos::prelude::*;
 
 use crate::tongue::tr;
 
-use crate::app::planning;
+use crate::app::reasons::reasons;
 use leptos::task::spawn_local;
 
 use crate::app::state::app;
 use crate::app::widgets::unfold::Unfold;
 use crate::job::Job;
 
-/// "Why?" for the operation that this step begins.
+/// "Why?" for this step, or for the operation that it begins; of a step that is done
+/// only where the job is named.
 #[component]
-pub fn Why(job: Arc<Job>, number: u32, action: String) -> impl IntoView {
+pub fn Why(
+    job: Arc<Job>,
+    number: u32,
+    action: String,
+    #[prop(optional)] id: String,
+) -> impl IntoView {
     let app = app();
     let open = RwSignal::new(false);
     let lines = RwSignal::new(None::<Vec<String>>);
     let work_out = move || {
-        let job = job.clone();
+        let (id, job) = (id.clone(), job.clone());
         spawn_local(async move {
             let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
             let found = match unit.and_then(|unit| app.catalog(unit)) {
@@ -28,7 +34,8 @@ pub fn Why(job: Arc<Job>, number: u32, action: String) -> impl IntoView {
                     let now = app.now.get_untracked();
                     let wanted = move || open.try_get_untracked() == Some(true);
                     let mut patience = app.patience(wanted);
-                    planning::reasons(&job, &catalog, &now, number, &mut patience).await
+                    let log = app.log(&id);
+                    reasons(log.as_deref(), &job, &catalog, &now, number, &mut patience).await
                 }
                 None => Err(tr!("The catalog of this unit is not on this device.")),
             };

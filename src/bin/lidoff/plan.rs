@@ -7,14 +7,15 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use lidoff::app::planning::{Preview, opened, proof_words, told};
+use lidoff::app::reasons::of_a_phase;
 use lidoff::app::words::about;
 use lidoff::catalog::format::{AnswerId, OptionId, QuestionId};
 use lidoff::catalog::model::{Catalog, PartIx};
 use lidoff::catalog::read;
 use lidoff::catalog::setup::SaidSetup;
 use lidoff::job::{
-    BlockedWay, Log, NamedTask, PlannedStep, Position, SaidOp, SaidTask, SaidWay, TaskProgress,
-    What, fold, from_json, position,
+    BlockedWay, Log, NamedTask, PlanSnapshot, PlannedStep, Position, SaidOp, SaidTask, SaidWay,
+    TaskProgress, What, fold, from_json, position,
 };
 use lidoff::plan::gently::at_once;
 use lidoff::plan::{Limits, Op, PartState, Plan, Request, Task, otherwise, plan, why};
@@ -130,7 +131,7 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let tasks: Vec<SaidTask> = open.map(|task| task.task.task.clone()).collect();
     let preview = told(&catalog, &tasks, place.snapshot(&catalog, &found));
     let reasons = if args.why {
-        reasons(&catalog, &place, &found)
+        reasons(&catalog, &place, &found, &preview.plan)
     } else {
         Vec::new()
     };
@@ -230,20 +231,43 @@ fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedWay> {
     })
 }
 
-/// Why one operation is there.
+/// Why an operation is there or, before and after all operations, a step.
 struct Reasons {
-    op: SaidOp,
+    /// Number of the step; of an operation's, the first.
+    step: u32,
+    op: Option<SaidOp>,
     lines: Vec<String>,
 }
 
 impl Reasons {
     fn json(&self) -> Value {
-        json!({ "op": self.op, "why": self.lines })
+        json!({ "step": self.step, "op": self.op, "why": self.lines })
     }
 }
 
-/// Why each operation of a plan is there, and what the job would take without it.
-fn reasons(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<Reasons> {
+/// Why each step of a plan is there, and what the job would take without its operation.
+fn reasons(catalog: &Catalog, place: &Position, found: &Plan, plan: &PlanSnapshot) -> Vec<Reasons> {
+    let mut of_ops = reasons_of_ops(catalog, place, found).into_iter();
+    let mut before: Option<&PlannedStep> = None;
+    let each = plan.steps.iter().filter_map(|step| {
+        let begins = step.nth == 1 || before.is_none_or(|before| before.op != step.op);
+        before = Some(step);
+        let lines = match &step.op {
+            None => of_a_phase(step, |id| plan.hazard(id)),
+            // An operation without a step of its own is told of nowhere.
+            Some(op) if begins => of_ops.find(|(of, _)| of == op)?.1,
+            Some(_) => return None,
+        };
+        Some(Reasons {
+            step: step.number,
+            op: step.op.clone(),
+            lines,
+        })
+    });
+    each.collect()
+}
+
+fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(SaidOp, Vec<String>)> {
     let request = place.request(catalog, Limits::default());
     let ops: Vec<Op> = found.ops.iter().map(|planned| planned.op).collect();
     let each = ops.iter().enumerate().filter_map(|(at, op)| {
@@ -251,10 +275,7 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<Reasons> {
         let planner = async |request: &Request| plan(request);
         let other = at_once(otherwise(&request, &ops, *op, planner));
         lines.extend(other.map(|other| other.words(catalog)));
-        Some(Reasons {
-            op: SaidOp::of(catalog, *op),
-            lines,
-        })
+        Some((SaidOp::of(catalog, *op), lines))
     });
     each.collect()
 }
@@ -262,22 +283,20 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<Reasons> {
 fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::Error> {
     let mut out = String::new();
     let mut phase = None;
-    let mut reasons = reasons.iter();
-    let mut before: Option<&PlannedStep> = None;
     for step in &preview.plan.steps {
-        if phase != Some(step.phase) {
+        let begins_phase = phase != Some(step.phase);
+        if begins_phase {
             writeln!(out, "\n{}", step.phase.name().to_uppercase())?;
             phase = Some(step.phase);
         }
-        let begins = step.nth == 1 || before.is_none_or(|before| before.op != step.op);
-        if let Some(op) = step.op.as_ref().filter(|_| begins)
-            && let Some(reasons) = reasons.find(|reasons| reasons.op == *op)
-        {
-            for line in &reasons.lines {
+        let reasons = reasons.iter().find(|reasons| reasons.step == step.number);
+        let lines = reasons.map_or(&[][..], |reasons| &reasons.lines);
+        for line in lines {
+            // What holds for a whole phase is said where it begins.
+            if step.op.is_some() || begins_phase || step.phase.reason().as_ref() != Some(line) {
                 writeln!(out, "      | {line}")?;
             }
         }
-        before = Some(step);
         if step.turn
             && let Some(face) = &step.face
         {

@@ -55,7 +55,10 @@ pub enum Need {
         tasks: Vec<Task>,
     },
     /// It closes what is open.
-    Closes,
+    Closes {
+        /// The tasks for which this plan opened it; none where it was open before.
+        opened_for: Vec<Task>,
+    },
     /// Nothing asks for it: it costs nothing.
     Nothing,
 }

@@ -14,7 +14,9 @@ pub(super) fn need(line: &Line, at: usize) -> Need {
             task,
             brought_by: brought_by(line, task),
         }),
-        Phase::Refit => Need::Closes,
+        Phase::Refit => Need::Closes {
+            opened_for: opened_for(line, at),
+        },
         Phase::StripDown => opens(line, at),
     }
 }
@@ -32,6 +34,24 @@ fn brought_by(line: &Line, task: Task) -> Option<crate::catalog::model::PartIx> 
         let swap = request.catalog.part(part).swap.as_ref()?;
         swap.services.contains(&service).then_some(part)
     })
+}
+
+/// The tasks for which the part that goes back here was opened before.
+fn opened_for(line: &Line, at: usize) -> Vec<Task> {
+    let part = line.action(at).moves.map(|moved| moved.part);
+    let opened = (0..at).rev().find(|before| {
+        let action = line.action(*before);
+        action.op.phase() == Phase::StripDown && action.moves.map(|moved| moved.part) == part
+    });
+    match opened.map(|before| opens(line, before)) {
+        Some(Need::Opens { mut tasks, .. }) => {
+            // What comes later still is no reason to close: it is opened once more.
+            let is_done = |task: &Task| (0..at).any(|it| line.action(it).op == task.op());
+            tasks.retain(is_done);
+            tasks
+        }
+        _ => Vec::new(),
+    }
 }
 
 fn opens(line: &Line, at: usize) -> Need {

@@ -98,7 +98,16 @@ impl Why {
                 tr!("It is what you came for: {}.", task.words(catalog))
             }
             Need::Opens { chain, tasks } => opens_words(catalog, chain, tasks),
-            Need::Closes => tr!("What is open is closed again."),
+            Need::Closes { opened_for } if opened_for.is_empty() => {
+                tr!("What is open is closed again.")
+            }
+            Need::Closes { opened_for } => {
+                let tasks: Vec<String> = opened_for.iter().map(|it| it.words(catalog)).collect();
+                tr!(
+                    "It was opened to {}, and is closed again.",
+                    tasks.join(", ")
+                )
+            }
             Need::Nothing => tr!("Nothing asks for it, and it costs nothing."),
         }
     }

@@ -122,10 +122,14 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
     })
 }
 
-/// Number of the step to come with which the operation of this one begins.
+/// Number of the step to come with which the operation of this one begins; its own
+/// where it is in none.
 fn first_of_its_op(job: &Job, at: usize) -> Option<u32> {
     let at = at.checked_sub(job.done.len())?;
-    let op = job.remaining.get(at)?.op.as_ref()?;
+    let step = job.remaining.get(at)?;
+    let Some(op) = &step.op else {
+        return Some(step.number);
+    };
     let same = job.remaining[..=at]
         .iter()
         .rev()
