@@ -166,13 +166,36 @@ fn a_service_operation_is_added_to_a_job_under_way() {
 }
 
 #[test]
-fn an_operation_says_why_it_is_in_the_plan() {
+fn a_step_says_why_it_is_in_the_plan() {
     let (_server, phone) = begun("TM-0504");
     phone.tap_words("Plan");
     phone.see_words("Left, as planned");
     phone.tap_words("Why?");
+    phone.see_words("Nothing is opened before the unit is safe");
+    let strip_down = "document.querySelectorAll('ol.steps')[1]";
+    phone.tap_found(
+        "why",
+        &format!("{strip_down}.querySelector('.why summary')"),
+    );
     phone.see_words("needs “Key strip” off");
     phone.see_words("There is no way without it.");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn a_task_is_dropped_once_it_is_told_what_that_saves() {
+    let (_server, phone) = begun("TM-0509");
+    phone.tap_words("Add a task");
+    phone.tap_words("Clean duct and fan");
+    phone.tap_words("Add it");
+    phone.see_no("dialog[open]");
+    phone.tap_words("Plan");
+    phone.see_words("still to be done");
+    phone.tap_words("Drop");
+    phone.see_words("left instead of");
+    phone.tap_words("Drop it");
+    phone.see_no("dialog[open]");
+    phone.see_words("dropped");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
 

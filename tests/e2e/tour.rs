@@ -139,8 +139,17 @@ pub fn laptop(look: Look) {
                 phone.tap("dialog[open] li button");
                 phone.see("dialog[open] .offer:not([disabled])");
                 look(phone, "add-one");
-                phone.tap_words("Back");
+                phone.tap_words("Add it");
                 phone.see_no("dialog[open]");
+                phone.page("");
+                let tasks = "document.querySelectorAll('[aria-labelledby=tasks] li button')";
+                phone.tap_found("Drop", &format!("[...{tasks}].at(-1)"));
+                phone.see("dialog[open] .offer:not([disabled])");
+                look(phone, "drop-sheet");
+                phone.tap_words("Drop it");
+                phone.see_no("dialog[open]");
+                phone.page("/step");
+                phone.see("h1.do");
             }
             14 => {
                 phone.tap_words("Something");

@@ -11,6 +11,7 @@ use crate::app::screens::of_job::of_job;
 use crate::app::screens::today::name;
 use crate::app::state::app;
 use crate::app::widgets::choose_task::{Choice, ChooseTask};
+use crate::app::widgets::offer::Offer;
 use crate::app::widgets::outlook::Outlook;
 use crate::app::widgets::profile::ProfilePicture;
 use crate::app::widgets::sheet::Sheet;
@@ -18,7 +19,7 @@ use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, sentence};
 use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
-use crate::job::{Job, JobPhase, PlannedStep, SaidOp, Status, What};
+use crate::job::{Job, JobPhase, NamedTask, PlannedStep, SaidOp, Status, What};
 use crate::tongue::{said, tr};
 
 /// The screen.
@@ -81,6 +82,8 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
 fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
     let app = app();
     let adding = RwSignal::new(false);
+    let dropping = RwSignal::new(false);
+    let doomed = RwSignal::new(None);
     let closed = matches!(job.status, Status::Closed { .. });
     let many_open = job.open_tasks().count();
     let rows: Vec<_> = job
@@ -95,7 +98,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
             };
             let can_drop = task.state == TaskProgress::Open && many_open > 1 && !closed;
             let can_take_up = task.state == TaskProgress::LeftOpen && !closed;
-            let (id, dropped) = (id.clone(), task.task.task.clone());
+            let dropped = task.task.clone();
             let (same_id, again) = (id.clone(), task.task.clone());
             view! {
                 <li class="row apart">
@@ -106,7 +109,10 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                     </span>
                     {can_drop.then(|| view! {
                         <button type="button" class="quiet"
-                            on:click=move |_| app.act(&id, vec![What::TaskDropped(dropped.clone())], || {})>
+                            on:click=move |_| {
+                                doomed.set(Some(dropped.clone()));
+                                dropping.set(true);
+                            }>
                             {tr!("Drop")}
                         </button>
                     })}
@@ -128,6 +134,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                 <button type="button" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
             })}
             <AddTask id=id.clone() job=job.clone() open=adding/>
+            <DropTask id=id.clone() job=job.clone() task=doomed open=dropping/>
         </section>
     }
 }
@@ -140,6 +147,27 @@ pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
             <ChooseTask id=id.clone() job=job.clone() choice=Choice::More then=open/>
         </Sheet>
     }
+}
+
+/// A task less, in a sheet that says what is left then.
+#[component]
+fn DropTask(
+    id: String,
+    job: Arc<Job>,
+    task: RwSignal<Option<NamedTask>>,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let left_s = job.left_s();
+    let offer = move || {
+        let task = task.get()?;
+        let words = sentence(&task.words());
+        let whats = vec![What::TaskDropped(task.task)];
+        Some(view! {
+            <h3>{words}</h3>
+            <Offer id=id.clone() label=tr!("Drop it") whats left_s then=open/>
+        })
+    };
+    view! { <Sheet open title=tr!("Drop a task")>{offer.clone()}</Sheet> }
 }
 
 /// A step, and what it took (ms) if it is done.
