@@ -51,8 +51,10 @@ fn offer(
         // Soon over: the button is where it will be.
         None => button(app, &id, &deed, "…".to_owned(), None),
         Some(Ok(total_s)) => {
-            let now = about(total_s);
-            let told = match left_s.map(about) {
+            // A number stays beside its unit.
+            let long = |s: f64| about(s).replace(' ', "\u{a0}");
+            let now = long(total_s);
+            let told = match left_s.map(long) {
                 Some(before) if before != now => {
                     tr!("about {now} left instead of {before}", now, before)
                 }

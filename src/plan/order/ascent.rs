@@ -1,7 +1,7 @@
 //! Better prices, step by step.
 
-use super::matrix::{Matrix, NEVER};
-use super::relax::{Prices, Table, Ways};
+use super::matrix::Matrix;
+use super::relax::{Prices, Table, Ways, dearest};
 
 /// What ascents have learnt.
 #[derive(Clone)]
@@ -79,8 +79,7 @@ impl<const W: usize> Climb<'_, W> {
     ) -> bool {
         let nodes = self.matrix.nodes;
         let parts = i64::from(ascent.prices.parts);
-        // So that no sum of prices leaves the 32 bits.
-        let dearest = NEVER / 2 / nodes as i32;
+        let dearest = dearest(nodes);
         let mut now = ascent.prices.clone();
         let mut idle = 0;
         let mut direction = vec![0.0f64; nodes];

@@ -24,7 +24,9 @@
 //!   to come back to (ng-routes: R. Baldacci, A. Mingozzi, R. Roberti, Operations
 //!   Research 59 (2011); from memory). Prices on the nodes make it dear to visit
 //!   one twice (M. Held, R. M. Karp, Operations Research 18 (1970), Mathematical
-//!   Programming 1 (1971); from memory). A table, filled from the end, has the
+//!   Programming 1 (1971); from memory); where that closes much of what is left,
+//!   they begin as what the cheapest assignment of a next node to each node pays
+//!   for (`assignment`), and are never below it. A table, filled from the end, has the
 //!   least that is still to be paid for each state of the relaxed order: it bounds
 //!   every state of the exact search in one look.
 //! * **Less to look at** (`relax`, `strike`). Filled from the start as well, the
@@ -46,6 +48,7 @@
 //! let.
 
 mod ascent;
+mod assignment;
 mod chance;
 mod engine;
 mod improve;

@@ -1,6 +1,7 @@
 //! A bound for every state at once: what a relaxed order, which remembers less,
 //! still has to pay.
 
+use super::assignment::shares;
 use super::matrix::{Matrix, NEVER};
 use super::memory::Memory;
 use super::set::Set;
@@ -312,6 +313,11 @@ pub(super) struct Prices {
     pub parts: i32,
 }
 
+/// The highest price, so that no sum of prices leaves the 32 bits.
+pub(super) const fn dearest(nodes: usize) -> i32 {
+    NEVER / 2 / nodes as i32
+}
+
 impl Prices {
     /// No prices.
     pub fn none(nodes: usize, parts: i32) -> Self {
@@ -321,8 +327,33 @@ impl Prices {
         }
     }
 
-    /// All of them.
+    /// Prices at which no relaxed order pays less than the cheapest assignment of a
+    /// next node to each node does.
+    pub fn of_assignment<const W: usize>(matrix: &Matrix<W>, parts: i32) -> Self {
+        let mut it = Self::none(matrix.nodes, parts);
+        // All but the last one have a next node, which is any but the first one.
+        let rest = matrix.nodes.saturating_sub(1);
+        let cost = |from: usize, next: usize| {
+            let cost = matrix.cost(from, next + 1);
+            (cost < NEVER).then(|| i64::from(cost))
+        };
+        if let Some(shares) = shares(rest, rest, cost) {
+            let mut sums = shares.rows;
+            sums.push(0);
+            for (sum, column) in sums.iter_mut().skip(1).zip(shares.columns) {
+                *sum += column;
+            }
+            let dearest = i64::from(dearest(matrix.nodes));
+            for (price, sum) in it.prices.iter_mut().zip(sums) {
+                *price = (sum * i64::from(parts)).clamp(-dearest, dearest) as i32;
+            }
+        }
+        it
+    }
+
+    /// All that are paid: nobody enters the first node.
     pub fn sum(&self) -> i64 {
-        self.prices.iter().map(|price| i64::from(*price)).sum()
+        let paid = self.prices.iter().skip(1);
+        paid.map(|price| i64::from(*price)).sum()
     }
 }
