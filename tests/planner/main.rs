@@ -7,6 +7,7 @@ mod access;
 mod blocked;
 mod common;
 mod gently;
+mod limits;
 mod properties;
 mod published;
 mod reference;

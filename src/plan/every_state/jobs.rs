@@ -1,11 +1,11 @@
 //! Which jobs are looked at.
 
 use proptest::prelude::*;
-use proptest::strategy::ValueTree;
-use proptest::test_runner::{Config, RngAlgorithm, TestCaseResult, TestRng, TestRunner};
+use proptest::test_runner::TestCaseResult;
 
 use crate::common::job::Job;
 use crate::common::random::Ingredients;
+use crate::common::the_same;
 
 use super::promises::Sums;
 
@@ -23,12 +23,8 @@ pub fn same_jobs(
     many: usize,
     look: impl Fn(&Job, &mut Sums) -> TestCaseResult,
 ) -> Sums {
-    let rng = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
-    let mut runner = TestRunner::new_with_rng(Config::default(), rng);
     let mut sums = Sums::default();
-    for _ in 0..many {
-        let drawn = jobs.new_tree(&mut runner);
-        let job = drawn.unwrap_or_else(|why| panic!("{why}")).current();
+    for job in the_same(jobs, many) {
         look(&job, &mut sums).unwrap_or_else(|why| panic!("{why}\n{job:?}"));
     }
     sums

@@ -27,3 +27,18 @@ pub fn cases(cases: u32) -> proptest::test_runner::Config {
         ..said
     }
 }
+
+/// So many of these, the same ones every time.
+pub fn the_same<S: proptest::strategy::Strategy>(
+    these: S,
+    many: usize,
+) -> impl Iterator<Item = S::Value> {
+    use proptest::strategy::ValueTree;
+    use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+    let rng = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
+    let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+    (0..many).map(move |_| {
+        let drawn = these.new_tree(&mut runner);
+        drawn.unwrap_or_else(|why| panic!("{why}")).current()
+    })
+}
