@@ -160,6 +160,33 @@ fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated()
 /// would be cheaper. That is done where the board is reseated without coming off, and
 /// nowhere else.
 #[test]
+fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
+    type Said = fn(&mut Service, OpRef);
+    let before: Said = |service, op| service.before = vec![op];
+    let after: Said = |service, op| service.after = vec![op];
+    let [flush, bleed] = [0, 1];
+    for (which, said, first) in [
+        (flush, before, "flush"),
+        (flush, after, "bleed"),
+        (bleed, before, "bleed"),
+        (bleed, after, "flush"),
+    ] {
+        let mut file = pump();
+        let other = file.services[1 - which].id.clone();
+        said(&mut file.services[which], OpRef::Service(other));
+        let on = OnBench::new(file);
+        // As asked for, and the other way round.
+        for ids in [["flush", "bleed"], ["bleed", "flush"]] {
+            let tasks = ids.map(|id| Task::Serve(on.service(id)));
+            let plan = asked(&on, &tasks, &UnitState::closed(&on.catalog), &[]).unwrap();
+            let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
+            assert_eq!(ops[0], Op::Serve(on.service(first)), "{ops:?}");
+            assert_eq!(ops.len(), 2);
+        }
+    }
+}
+
+#[test]
 fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
     for (at, saves_first) in [(ReachedState::Off, false), (ReachedState::Eased, true)] {
         let mut file = board();
