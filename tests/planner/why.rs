@@ -255,6 +255,103 @@ fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
         panic!("it opens");
     };
     assert_eq!(tasks, [Task::Replace(seal), Task::Replace(fan)]);
+    // And each is closed again from where it was opened to.
+    for (at, tasks) in [
+        (4, vec![Task::Replace(seal)]),
+        (7, vec![Task::Replace(fan)]),
+        (8, vec![Task::Replace(seal)]),
+        (9, vec![Task::Replace(seal), Task::Replace(fan)]),
+    ] {
+        let closes = Need::Closes { opened_for: tasks };
+        assert_eq!(why(&job.request(), &ops, at).unwrap().need, closes);
+    }
+}
+
+/// The lid is closed once it is replaced, and opened once more for the fan.
+#[test]
+fn what_is_opened_again_later_is_not_closed_for_what_comes_then() {
+    let mut file = unit("lid-and-fan");
+    let mut fan = plain("fan", off("lid"));
+    fan.swap = Some(Swap::default());
+    let mut lid = plain("lid", free());
+    lid.swap = Some(Swap::default());
+    file.parts = vec![lid, fan];
+    let on = OnBench::new(file);
+    let [lid, fan] = ["lid", "fan"].map(|part| on.part(part));
+    let job = Job::on(&on, &[Task::Replace(lid), Task::Replace(fan)]);
+    let out = |part| Op::TakeOff(part, Way::InPlace);
+    let back = |part| Op::PutBack(part, Way::InPlace);
+    let ops = [
+        out(lid),
+        Op::Swap(lid),
+        back(lid),
+        out(lid),
+        out(fan),
+        Op::Swap(fan),
+        back(fan),
+        back(lid),
+    ];
+    assert!(job.simulate(&ops).is_ok());
+    let closed_for = |at| match why(&job.request(), &ops, at).unwrap().need {
+        Need::Closes { opened_for } => opened_for,
+        need => panic!("{need:?}"),
+    };
+    assert_eq!(closed_for(2), [Task::Replace(lid)]);
+    assert_eq!(closed_for(7), [Task::Replace(fan)]);
+}
+
+#[test]
+fn a_service_says_which_replacement_brings_it_along() {
+    let mut file = unit("pump");
+    let mut pump = plain("pump", free());
+    pump.swap = Some(Swap {
+        services: vec!["flush".into()],
+        ..Swap::default()
+    });
+    file.parts = vec![pump];
+    file.services = vec![
+        build::service("flush", free()),
+        build::service("look", free()),
+    ];
+    let on = OnBench::new(file);
+    let pump = on.part("pump");
+    let services = ["flush", "look"].map(|id| Task::Serve(on.service(id)));
+    let job = Job::on(&on, &[Task::Replace(pump), services[0], services[1]]);
+    let ops = planned(&job).unwrap();
+    for (task, brought_by) in services.into_iter().zip([Some(pump), None]) {
+        let at = ops.iter().position(|op| *op == task.op()).unwrap();
+        let need = why(&job.request(), &ops, at).unwrap().need;
+        assert_eq!(need, Need::Work { task, brought_by });
+    }
+}
+
+#[test]
+fn what_is_off_already_does_not_come_away() {
+    let on = fan();
+    let [duct, clip] = ["duct", "clip"].map(|part| on.part(part));
+    let mut job = Job::on(&on, &[Task::Replace(on.part("fan"))]);
+    for (state, riders) in [(PartState::Fitted, vec![clip]), (PartState::Off, vec![])] {
+        job.from.parts[clip.index()] = state;
+        let ops = planned(&job).unwrap();
+        let off = Op::TakeOff(duct, Way::InPlace);
+        let at = ops.iter().position(|op| *op == off).unwrap();
+        assert_eq!(why(&job.request(), &ops, at).unwrap().riders, riders);
+    }
+}
+
+#[test]
+fn only_a_way_out_of_this_plan_has_another_one() {
+    let on = fan();
+    let job = Job::on(&on, &[Task::Replace(on.part("fan"))]);
+    let ops = planned(&job).unwrap();
+    let base = Op::TakeOff(on.part("base"), Way::InPlace);
+    let back = Op::PutBack(on.part("duct"), Way::InPlace);
+    assert!(!ops.contains(&base) && ops.contains(&back));
+    let request = job.request();
+    for op in [base, back] {
+        let other = otherwise(&request, &ops, op, async |request| plan(request));
+        assert_eq!(at_once(other), None);
+    }
 }
 
 #[test]

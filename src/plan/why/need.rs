@@ -36,12 +36,14 @@ fn brought_by(line: &Line, task: Task) -> Option<crate::catalog::model::PartIx> 
     })
 }
 
-/// The tasks for which the part that goes back here was opened before.
+/// The tasks for which the part was opened as far as it is closed from here.
 fn opened_for(line: &Line, at: usize) -> Vec<Task> {
-    let part = line.action(at).moves.map(|moved| moved.part);
+    let Some(closes) = line.action(at).moves else {
+        return Vec::new();
+    };
     let opened = (0..at).rev().find(|before| {
-        let action = line.action(*before);
-        action.op.phase() == Phase::StripDown && action.moves.map(|moved| moved.part) == part
+        let opens = line.action(*before).moves;
+        opens.is_some_and(|it| it.part == closes.part && it.to == closes.from && it.to > it.from)
     });
     match opened.map(|before| opens(line, before)) {
         Some(Need::Opens { mut tasks, .. }) => {
