@@ -301,6 +301,27 @@ fn what_is_opened_again_later_is_not_closed_for_what_comes_then() {
 }
 
 #[test]
+fn what_only_a_way_back_asks_for_is_opened_for_that() {
+    let mut file = unit("plate");
+    let mut plate = plain("plate", off("cover"));
+    plate.take_off.as_mut().unwrap().refit_needs = off("cover");
+    file.parts = vec![plain("cover", free()), plate];
+    let on = OnBench::new(file);
+    let [cover, plate] = ["cover", "plate"].map(|part| on.part(part));
+    let mut job = Job::on(&on, &[]);
+    job.from.parts[plate.index()] = PartState::Off;
+    let ops = planned(&job).unwrap();
+    let asks = Asks {
+        op: Op::PutBack(plate, Way::InPlace),
+        part: cover,
+        level: PartState::Off,
+    };
+    let need = why(&job.request(), &ops, 0).unwrap().need;
+    let (chain, tasks) = (vec![asks], Vec::new());
+    assert_eq!(need, Need::Opens { chain, tasks });
+}
+
+#[test]
 fn a_service_says_which_replacement_brings_it_along() {
     let mut file = unit("pump");
     let mut pump = plain("pump", free());
