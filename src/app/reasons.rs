@@ -28,28 +28,27 @@ pub async fn reasons(
     {
         return Ok(of_a_phase(step, |id| job.hazard(id)));
     }
-    if let Some(done) = job.done.iter().find(|done| done.step.number == number) {
-        let then = fold(&log.ok_or_else(anew)?.before(done.event));
-        return match Place::of(&then, catalog, &done.at, number)? {
-            Place::Begun(line) => Ok(vec![line]),
-            Place::Planned(place, ops, at) => {
-                let reason = why(&place.request(catalog, LIMITS), &ops, at).ok_or_else(anew)?;
-                Ok(reason.words(catalog))
-            }
-        };
-    }
-    match Place::of(job, catalog, now, number)? {
-        Place::Begun(line) => Ok(vec![line]),
-        Place::Planned(place, ops, at) => {
-            let request = place.request(catalog, LIMITS);
-            let reason = why(&request, &ops, at).ok_or_else(anew)?;
-            let mut lines = reason.words(catalog);
-            let planner = async |request: &Request<'_>| plan_gently(request, patience).await;
-            let other = otherwise(&request, &ops, reason.op, planner);
-            lines.extend(other.await.map(|other| other.words(catalog)));
-            Ok(lines)
+    let done = job.done.iter().find(|done| done.step.number == number);
+    let place = match done {
+        Some(done) => {
+            let then = fold(&log.ok_or_else(anew)?.before(done.event));
+            Place::of(&then, catalog, &done.at, number)?
         }
+        None => Place::of(job, catalog, now, number)?,
+    };
+    let (place, ops, at) = match place {
+        Place::Begun(line) => return Ok(vec![line]),
+        Place::Planned(place, ops, at) => (place, ops, at),
+    };
+    let request = place.request(catalog, LIMITS);
+    let reason = why(&request, &ops, at).ok_or_else(anew)?;
+    let mut lines = reason.words(catalog);
+    if done.is_none() {
+        let planner = async |request: &Request<'_>| plan_gently(request, patience).await;
+        let other = otherwise(&request, &ops, reason.op, planner);
+        lines.extend(other.await.map(|other| other.words(catalog)));
     }
+    Ok(lines)
 }
 
 /// Why a step before or after all operations is there.
@@ -91,24 +90,23 @@ impl Place {
             let completed = step.completes.iter().map(|op| op.find(catalog));
             ops.extend(completed.collect::<Option<Vec<Op>>>().ok_or_else(anew)?);
         }
-        let at = place.ok_or_else(anew)?;
-        let Some(in_hand) = &position.in_hand else {
-            return Ok(Self::Planned(Box::new(position), ops, at));
-        };
-        if ops.first() != Some(&in_hand.op) {
-            return Ok(Self::Planned(Box::new(position), ops, at));
+        let mut at = place.ok_or_else(anew)?;
+        if let Some(in_hand) = &position.in_hand
+            && ops.first() == Some(&in_hand.op)
+        {
+            ops.remove(0);
+            let Some(before) = at.checked_sub(1) else {
+                // Turning back from an operation leaves its part where it is.
+                let turns_back =
+                    position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
+                return Ok(Self::Begun(if turns_back {
+                    tr!("It was undone for a way that is given up, and is done up again first.")
+                } else {
+                    tr!("It was begun, and is finished before anything else.")
+                }));
+            };
+            at = before;
         }
-        ops.remove(0);
-        if let Some(at) = at.checked_sub(1) {
-            return Ok(Self::Planned(Box::new(position), ops, at));
-        }
-        // Turning back from an operation leaves its part where it is.
-        let turns_back =
-            position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
-        Ok(Self::Begun(if turns_back {
-            tr!("It was undone for a way that is given up, and is done up again first.")
-        } else {
-            tr!("It was begun, and is finished before anything else.")
-        }))
+        Ok(Self::Planned(Box::new(position), ops, at))
     }
 }

@@ -235,6 +235,12 @@ pub struct PlannedStep {
 }
 
 impl PlannedStep {
+    /// Whether it begins an operation or is in none: then it has a reason of its own.
+    /// `before` is the step before it.
+    pub fn has_own_reason(&self, before: Option<&Self>) -> bool {
+        self.op.is_none() || self.nth == 1 || before.is_none_or(|before| before.op != self.op)
+    }
+
     /// What the clock should show for it: changes, waiting and the work, s.
     pub fn expected_s(&self) -> f64 {
         self.work_s + self.change_s + self.wait_s

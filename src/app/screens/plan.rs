@@ -19,7 +19,7 @@ use crate::app::widgets::why::Why;
 use crate::app::words::{about, clock, sentence};
 use crate::job::fold::TaskProgress;
 use crate::job::outlook::forecast;
-use crate::job::{Job, JobPhase, NamedTask, PlannedStep, SaidOp, Status, What};
+use crate::job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
 use crate::tongue::{said, tr};
 
 /// The screen.
@@ -183,12 +183,12 @@ fn Steps(id: String, job: Arc<Job>) -> impl IntoView {
         .collect();
     let here = job.next().map(|step| step.number);
     // What belongs to one operation has one reason.
-    let mut before: Option<SaidOp> = None;
+    let mut before: Option<PlannedStep> = None;
     let mut groups: Vec<(JobPhase, Vec<(Timed, bool)>)> = Vec::new();
     for timed in all {
         let step = &timed.0;
-        let begins = step.op.is_none() || step.nth == 1 || step.op != before;
-        before.clone_from(&step.op);
+        let begins = step.has_own_reason(before.as_ref());
+        before = Some(step.clone());
         let phase = step.phase;
         let one = (timed, begins);
         match groups.last_mut() {

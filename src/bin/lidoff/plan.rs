@@ -250,13 +250,12 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan, plan: &PlanSnapsho
     let mut of_ops = reasons_of_ops(catalog, place, found).into_iter();
     let mut before: Option<&PlannedStep> = None;
     let each = plan.steps.iter().filter_map(|step| {
-        let begins = step.nth == 1 || before.is_none_or(|before| before.op != step.op);
-        before = Some(step);
+        let has_reason = step.has_own_reason(before.replace(step));
         let lines = match &step.op {
+            _ if !has_reason => return None,
             None => of_a_phase(step, |id| plan.hazard(id)),
             // An operation without a step of its own is told of nowhere.
-            Some(op) if begins => of_ops.find(|(of, _)| of == op)?.1,
-            Some(_) => return None,
+            Some(op) => of_ops.find(|(of, _)| of == op)?.1,
         };
         Some(Reasons {
             step: step.number,

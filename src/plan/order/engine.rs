@@ -140,10 +140,11 @@ impl<'a, const W: usize> Prover<'a, W> {
             && gap(&other) * WORTH_IT < gap(&self.ascent) * (WORTH_IT - 1);
         if is_better {
             self.ascent = other;
+        } else {
+            // Where this is stopped, the table is not used again.
+            self.table.fill(&self.ways, &self.ascent.prices, going);
         }
-        if is_better || self.table.fill(&self.ways, &self.ascent.prices, going) {
-            self.raise(self.ascent.bound);
-        }
+        self.raise(self.ascent.bound);
     }
 
     /// What an order may pay that costs less than `least`, the prices taken off.
