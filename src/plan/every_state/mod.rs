@@ -6,6 +6,9 @@
 //! covers has no cheaper end. A plan that happens to be right does not show that they
 //! are kept; here each is asked of each state. Beside it stands how much of the truth
 //! is seen, to the unit: a bound that has become weaker finds the same plans.
+//!
+//! What is legal, and what it costs, is the planner's own word here: that is checked by
+//! the simulator, elsewhere. A job with too many states is passed over.
 
 mod graph;
 mod jobs;
