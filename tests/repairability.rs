@@ -3,14 +3,14 @@
 
 #![allow(clippy::unwrap_used)]
 
-use lidoff::catalog::format::{ReuseClass, ToolClass};
-use lidoff::catalog::model::Catalog;
-use lidoff::catalog::setup::{SaidSetup, Setup};
-use lidoff::exchange::repairability::{AccessLine, Repairability, repairability, text};
-use lidoff::plan::{Limits, Task, UnitState, plan};
+use lidoff_catalog::format::{ReuseClass, ToolClass};
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_planner::{Limits, Task, UnitState, plan};
+use lidoff_report::exchange::repairability::{AccessLine, Repairability, repairability, text};
 
 fn read(name: &str, json: &str) -> Catalog {
-    lidoff::catalog::read(name, json).unwrap_or_else(|faults| panic!("{name}: {faults:#?}"))
+    lidoff_catalog::read(name, json).unwrap_or_else(|faults| panic!("{name}: {faults:#?}"))
 }
 
 fn perch() -> Catalog {
@@ -74,7 +74,7 @@ fn every_part_that_can_be_replaced_has_a_proven_way_in_that_no_plan_beats() {
     for catalog in [perch(), sorrel()] {
         let report = report(&catalog);
         let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).unwrap();
-        let prices = lidoff::time::estimate::prices(&catalog);
+        let prices = lidoff_estimate::estimate::prices(&catalog);
         for line in report.parts.iter().filter(|line| line.replaceable) {
             let access = line.access.as_ref().unwrap();
             assert!(access.proven, "{line:?}");
@@ -85,7 +85,7 @@ fn every_part_that_can_be_replaced_has_a_proven_way_in_that_no_plan_beats() {
             let part = catalog.find_part(line.part.as_str()).unwrap();
             let tasks = [Task::Replace(part)];
             let closed = UnitState::closed(&catalog);
-            let plan = plan(&lidoff::plan::Request {
+            let plan = plan(&lidoff_planner::Request {
                 catalog: &catalog,
                 setup: &setup,
                 tasks: &tasks,

@@ -1,9 +1,8 @@
 //! Same input, same plan, everywhere: the plans of the demo units are kept in
-//! `tests/reference/demo_plans.txt`, and a test in the browser holds itself to the
+//! `src/testkit/demo_plans.txt`, and a test in the browser holds itself to the
 //! same file.
 
-#[path = "reference/demo_plans.rs"]
-mod demo_plans;
+use lidoff_testkit::demo_plans;
 
 /// Where the planner was changed so that another of several equally good plans is
 /// chosen, the file is copied from where this test leaves it: look at every line that
@@ -11,7 +10,7 @@ mod demo_plans;
 /// reason.
 #[test]
 fn the_demo_units_have_the_plans_that_were_written_down() {
-    let kept = include_str!("reference/demo_plans.txt");
+    let kept = demo_plans::KEPT;
     let here = demo_plans::here();
     let is_kept = |line: &&str| kept.lines().any(|other| other == *line);
     let others: Vec<&str> = here.lines().filter(|line| !is_kept(line)).collect();
@@ -19,7 +18,7 @@ fn the_demo_units_have_the_plans_that_were_written_down() {
     std::fs::write(&path, &here).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     assert!(
         here == kept,
-        "these are not as in tests/reference/demo_plans.txt:\n{}\ncopy {} there if none has become dearer, and none looks at more states without a reason",
+        "these are not as in src/testkit/demo_plans.txt:\n{}\ncopy {} there if none has become dearer, and none looks at more states without a reason",
         others.join("\n"),
         path.display()
     );

@@ -1,13 +1,19 @@
-//! What a unit is, and the language that people read: what both Lidoff and its
-//! planner stand on. Lidoff itself shows all of this under its own name.
+//! What a unit is: JSON in, checked model out.
+//!
+//! [`mod@format`] is the file as an author writes it, [`model`] is what the rest of
+//! the workspace works with. The only way from one to the other is [`mod@check`], so a
+//! planner never sees a dangling id, a loop, or a screw that is undone and
+//! never done up. This module knows nothing of time, plans, storage or screens.
 
-#[doc(hidden)]
-#[path = "../at_once.rs"]
-pub mod at_once;
-#[path = "mod.rs"]
-pub mod catalog;
-#[doc(hidden)]
-#[path = "../order.rs"]
-pub mod order;
-#[path = "../tongue/mod.rs"]
-pub mod tongue;
+mod block_on;
+pub mod check;
+pub mod format;
+mod insertion_sort;
+pub mod model;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod schema;
+pub mod setup;
+
+pub use block_on::block_on;
+pub use check::{check, read};
+pub use insertion_sort::insertion_sort;

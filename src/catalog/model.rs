@@ -15,7 +15,7 @@ macro_rules! indices {
     ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub struct $name(pub(in crate::catalog) u16);
+        pub struct $name(pub(crate) u16);
 
         impl $name {
             /// Place in catalog order, from 0.
@@ -67,26 +67,26 @@ pub type Needs = Formula<PartIx, Cond>;
 /// A checked catalog.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Catalog {
-    pub(in crate::catalog) unit: UnitHead,
-    pub(in crate::catalog) tool_change_s: Option<f64>,
-    pub(in crate::catalog) turn_s: Option<f64>,
-    pub(in crate::catalog) faces: Vec<Face>,
-    pub(in crate::catalog) tools: Vec<Tool>,
-    pub(in crate::catalog) fasteners: Vec<Fastener>,
-    pub(in crate::catalog) fastenings: Vec<PlacedFastening>,
-    pub(in crate::catalog) connections: Vec<Connection>,
-    pub(in crate::catalog) consumables: Vec<Consumable>,
-    pub(in crate::catalog) spares: Vec<Spare>,
-    pub(in crate::catalog) options: Vec<UnitOption>,
-    pub(in crate::catalog) questions: Vec<Question>,
-    pub(in crate::catalog) hazards: Vec<PlacedHazard>,
-    pub(in crate::catalog) waits: Vec<Wait>,
-    pub(in crate::catalog) steps: Vec<Step>,
-    pub(in crate::catalog) parts: Vec<Part>,
-    pub(in crate::catalog) services: Vec<Service>,
-    pub(in crate::catalog) make_safe: Vec<StepIx>,
-    pub(in crate::catalog) prove: Vec<StepIx>,
-    pub(in crate::catalog) hand_over: Vec<StepIx>,
+    pub(crate) unit: UnitHead,
+    pub(crate) tool_change_s: Option<f64>,
+    pub(crate) turn_s: Option<f64>,
+    pub(crate) faces: Vec<Face>,
+    pub(crate) tools: Vec<Tool>,
+    pub(crate) fasteners: Vec<Fastener>,
+    pub(crate) fastenings: Vec<PlacedFastening>,
+    pub(crate) connections: Vec<Connection>,
+    pub(crate) consumables: Vec<Consumable>,
+    pub(crate) spares: Vec<Spare>,
+    pub(crate) options: Vec<UnitOption>,
+    pub(crate) questions: Vec<Question>,
+    pub(crate) hazards: Vec<PlacedHazard>,
+    pub(crate) waits: Vec<Wait>,
+    pub(crate) steps: Vec<Step>,
+    pub(crate) parts: Vec<Part>,
+    pub(crate) services: Vec<Service>,
+    pub(crate) make_safe: Vec<StepIx>,
+    pub(crate) prove: Vec<StepIx>,
+    pub(crate) hand_over: Vec<StepIx>,
 }
 
 /// A part.

@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::tongue::tr;
+use lidoff_i18n::tr;
 
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
 use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};

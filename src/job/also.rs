@@ -5,11 +5,11 @@
 //! the one is open for the other, and what is made safe once is safe for both: so
 //! the part more costs less than a visit of its own.
 
-use crate::catalog::model::{Catalog, PartIx, StepIx};
-use crate::catalog::setup::Setup;
-use crate::plan::request::with_services;
-use crate::plan::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitState};
-use crate::time::estimate::prices;
+use lidoff_catalog::model::{Catalog, PartIx, StepIx};
+use lidoff_catalog::setup::Setup;
+use lidoff_estimate::estimate::prices;
+use lidoff_planner::request::with_services;
+use lidoff_planner::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitState};
 
 use super::said::NamedTask;
 use super::snapshot::Ends;

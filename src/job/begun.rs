@@ -6,10 +6,10 @@
 //! move something were done on the way out (a way back is written from the inside
 //! out).
 
-use crate::catalog::format::{ConnectionId, Element, FasteningId, StepId};
-use crate::catalog::model::{Catalog, Step, StepIx};
-use crate::catalog::setup::Setup;
-use crate::plan::Op;
+use lidoff_catalog::format::{ConnectionId, Element, FasteningId, StepId};
+use lidoff_catalog::model::{Catalog, Step, StepIx};
+use lidoff_catalog::setup::Setup;
+use lidoff_planner::Op;
 
 use super::fold::Job;
 use super::planned::PlannedStep;

@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::Deserialize;
 
-use crate::tongue::tr;
+use lidoff_i18n::tr;
 
 use super::event::Event;
 use super::log::{Corrupt, JobId, Log, json};

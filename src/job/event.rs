@@ -7,11 +7,11 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalog::format::{
+use lidoff_catalog::format::{
     AnswerId, ConnectionId, FasteningId, HandBackId, HazardId, OptionId, QuestionId, Text, WaitId,
 };
-use crate::catalog::setup::SaidSetup;
-use crate::tongue::{later, said, tr};
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_i18n::{localize, tr, tr_noop};
 
 use super::log::JobId;
 use super::planned::PlanSnapshot;
@@ -306,16 +306,16 @@ impl Reason {
     /// What it is called.
     pub fn name(&self) -> &str {
         match self {
-            Self::First => later!("first plan"),
-            Self::TaskAdded => later!("task added"),
-            Self::TaskDropped => later!("task dropped"),
-            Self::Answered => later!("question answered otherwise"),
-            Self::RouteBlocked => later!("way blocked"),
-            Self::RouteOpen => later!("blocked way open again"),
-            Self::PartBroken => later!("part found broken"),
-            Self::PartNotToHand => later!("part not to hand"),
-            Self::FittedOtherwise => later!("unit fitted otherwise than was said"),
-            Self::ClosingUp => later!("closing up"),
+            Self::First => tr_noop!("first plan"),
+            Self::TaskAdded => tr_noop!("task added"),
+            Self::TaskDropped => tr_noop!("task dropped"),
+            Self::Answered => tr_noop!("question answered otherwise"),
+            Self::RouteBlocked => tr_noop!("way blocked"),
+            Self::RouteOpen => tr_noop!("blocked way open again"),
+            Self::PartBroken => tr_noop!("part found broken"),
+            Self::PartNotToHand => tr_noop!("part not to hand"),
+            Self::FittedOtherwise => tr_noop!("unit fitted otherwise than was said"),
+            Self::ClosingUp => tr_noop!("closing up"),
             Self::Other(words) => words,
         }
     }
@@ -350,11 +350,11 @@ impl PauseReason {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::PartMissing => later!("part missing"),
-            Self::CustomerNeedsUnit => later!("customer needs the unit"),
-            Self::Break => later!("break"),
-            Self::CalledAway => later!("called away"),
-            Self::Other => later!("something else"),
+            Self::PartMissing => tr_noop!("part missing"),
+            Self::CustomerNeedsUnit => tr_noop!("customer needs the unit"),
+            Self::Break => tr_noop!("break"),
+            Self::CalledAway => tr_noop!("called away"),
+            Self::Other => tr_noop!("something else"),
         }
     }
 }
@@ -406,8 +406,8 @@ impl Lack {
     /// What is said of the part.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::Missing => later!("the new part is missing"),
-            Self::Wrong => later!("the wrong part was brought"),
+            Self::Missing => tr_noop!("the new part is missing"),
+            Self::Wrong => tr_noop!("the wrong part was brought"),
         }
     }
 }
@@ -415,7 +415,11 @@ impl Lack {
 impl NotToHand {
     /// "Main board: the wrong part was brought".
     pub fn words(&self) -> String {
-        format!("{}: {}", said(&self.task.name), said(self.lack.name()))
+        format!(
+            "{}: {}",
+            localize(&self.task.name),
+            localize(self.lack.name())
+        )
     }
 
     /// The same as a log keeps it, whatever language its writer reads.
@@ -481,7 +485,7 @@ impl BlockedWay {
             Some(_) => tr!(": a fastener does not come undone"),
             None => String::new(),
         };
-        format!("{} {what}{why}", said(&self.name))
+        format!("{} {what}{why}", localize(&self.name))
     }
 }
 
@@ -503,10 +507,10 @@ impl Outcome {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::Complete => later!("complete"),
-            Self::AnotherVisit => later!("another visit needed"),
-            Self::LeftOpen => later!("unit left open"),
-            Self::CalledOff => later!("called off"),
+            Self::Complete => tr_noop!("complete"),
+            Self::AnotherVisit => tr_noop!("another visit needed"),
+            Self::LeftOpen => tr_noop!("unit left open"),
+            Self::CalledOff => tr_noop!("called off"),
         }
     }
 }

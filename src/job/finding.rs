@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::event::EventId;
-use crate::tongue::{number, tr};
+use lidoff_i18n::{number, tr};
 
 /// Something odd in a log.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::tongue::tr;
+use lidoff_i18n::tr;
 
 use super::event::{Event, EventId, What};
 use super::stamp::Stamp;

@@ -5,8 +5,8 @@
 //! a step's time ([`fold`](fn@super::fold)). A step whose time the clocks alone do not
 //! tell, and a step that had to wait, teach nothing of the pace.
 
-use crate::time::forecast::{Done, Forecast, InHand, learn};
-use crate::time::{Pace, Sum, TurnBack};
+use lidoff_estimate::forecast::{Done, Forecast, InHand, learn};
+use lidoff_estimate::{Pace, Sum, TurnBack};
 
 use super::fold::Job;
 use super::planned::PlannedStep;

@@ -9,13 +9,13 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalog::format::{
+use lidoff_catalog::format::{
     AnswerId, ConnectionId, ConsumableId, ElementCount, FastenerId, FasteningId, HandBackId,
     Hazard, HazardId, PartId, QuestionId, Reading, StepId, Text, Torque, WaitId,
 };
-use crate::time::handbook::TOOL_CHANGE;
-use crate::time::{Band, Basis, Estimate, Sum};
-use crate::tongue::{later, said, sized, torque, tr};
+use lidoff_estimate::handbook::TOOL_CHANGE;
+use lidoff_estimate::{Band, Basis, Estimate, Sum};
+use lidoff_i18n::{localize, sized, torque, tr, tr_noop};
 
 use super::said::SaidOp;
 
@@ -51,12 +51,12 @@ impl JobPhase {
     /// What it is called.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::MakeSafe => later!("make safe"),
-            Self::StripDown => later!("strip down"),
-            Self::Fit => later!("fit"),
-            Self::Refit => later!("refit"),
-            Self::Prove => later!("prove"),
-            Self::HandOver => later!("hand over"),
+            Self::MakeSafe => tr_noop!("make safe"),
+            Self::StripDown => tr_noop!("strip down"),
+            Self::Fit => tr_noop!("fit"),
+            Self::Refit => tr_noop!("refit"),
+            Self::Prove => tr_noop!("prove"),
+            Self::HandOver => tr_noop!("hand over"),
         }
     }
 
@@ -342,7 +342,7 @@ pub struct Fasteners {
 impl Fasteners {
     /// The kind in words, in the language and the units chosen.
     pub fn kind_words(&self) -> Cow<'_, str> {
-        sized(said(&self.name))
+        sized(localize(&self.name))
     }
 
     /// The torque in both units, with its tolerance.

@@ -13,15 +13,15 @@
 
 use std::fmt;
 
-use crate::tongue::tr;
+use lidoff_i18n::tr;
 
-use crate::catalog::format::{PartId, StepId, Text};
-use crate::catalog::model::{Catalog, StepIx};
-use crate::catalog::setup::{Setup, SetupError};
-use crate::plan::{
+use lidoff_catalog::format::{PartId, StepId, Text};
+use lidoff_catalog::model::{Catalog, StepIx};
+use lidoff_catalog::setup::{Setup, SetupError};
+use lidoff_estimate::estimate::prices;
+use lidoff_planner::{
     Limits, Op, PartState, Phase, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way,
 };
-use crate::time::estimate::prices;
 
 use super::begun;
 use super::fold::{DoneStep, Job, TaskProgress, TaskState};
@@ -180,7 +180,7 @@ pub fn closing_up(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position,
 
 /// A plan from where the job stands, in words: for the first plan and every one
 /// after. The planner is given, because how long it may search is for the caller
-/// to say; [`plan`](crate::plan::plan) is one.
+/// to say; [`plan`](lidoff_planner::plan) is one.
 ///
 /// # Errors
 /// When the job's place cannot be found, or the planner refuses.

@@ -3,10 +3,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::catalog::format::{PartId, ServiceId, Text};
-use crate::catalog::model::{Catalog, PartIx, ServiceIx};
-use crate::plan::{Op, Task, Way};
-use crate::tongue::{later, said};
+use lidoff_catalog::format::{PartId, ServiceId, Text};
+use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
+use lidoff_i18n::{localize, tr_noop};
+use lidoff_planner::{Op, Task, Way};
 
 /// Something to be done to the unit, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -110,10 +110,10 @@ impl SaidTask {
     /// The verb, as read before the name.
     pub const fn verb(&self) -> &'static str {
         match self {
-            Self::Replace(_) => later!("Replace"),
-            Self::Reseat(_) => later!("Reseat"),
-            Self::Inspect(_) => later!("Inspect"),
-            Self::Serve(_) => later!("Service"),
+            Self::Replace(_) => tr_noop!("Replace"),
+            Self::Reseat(_) => tr_noop!("Reseat"),
+            Self::Inspect(_) => tr_noop!("Inspect"),
+            Self::Serve(_) => tr_noop!("Service"),
         }
     }
 }
@@ -135,7 +135,7 @@ impl NamedTask {
 
     /// "Replace: receipt printer".
     pub fn words(&self) -> String {
-        format!("{}: {}", said(self.task.verb()), said(&self.name))
+        format!("{}: {}", localize(self.task.verb()), localize(&self.name))
     }
 }
 

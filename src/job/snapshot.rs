@@ -3,14 +3,14 @@
 
 use std::collections::BTreeSet;
 
-use crate::catalog::format::{Hazard, HazardId};
-use crate::catalog::model::{
+use lidoff_catalog::format::{Hazard, HazardId};
+use lidoff_catalog::model::{
     Catalog, ConnectionIx, FasteningIx, PartIx, PlacedFastening, StepIx, Swap,
 };
-use crate::catalog::setup::Setup;
-use crate::plan::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
-use crate::time::Estimate;
-use crate::time::band::Band;
+use lidoff_catalog::setup::Setup;
+use lidoff_estimate::Estimate;
+use lidoff_estimate::band::Band;
+use lidoff_planner::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 
 use super::planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,

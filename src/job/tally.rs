@@ -15,8 +15,8 @@
 //! nobody looked for may lie in the unit. A reason is an event of its own, or the
 //! note of the event that says what happened to the fastener.
 
-use crate::catalog::format::{FasteningId, Text};
-use crate::tongue::{said, tr};
+use lidoff_catalog::format::{FasteningId, Text};
+use lidoff_i18n::{localize, tr};
 
 use super::event::{Mishap, Owed, What};
 use super::fold::Job;
@@ -102,18 +102,18 @@ impl Unaccounted {
             Self::Set { words, .. } | Self::Gone { words, .. } => words.clone(),
             Self::Cable(cable) => tr!(
                 "{cable} is not joined to {port}.",
-                cable = said(&cable.cable),
-                port = said(&cable.port)
+                cable = localize(&cable.cable),
+                port = localize(&cable.port)
             ),
             Self::HandBack(piece) => {
                 tr!(
                     "{piece} was not moved to the new part.",
-                    piece = said(&piece.name)
+                    piece = localize(&piece.name)
                 )
             }
             Self::Astray(piece) => tr!(
                 "{piece} is on the new part, which did not go in: move it back to the old one.",
-                piece = said(&piece.name)
+                piece = localize(&piece.name)
             ),
             Self::NoSuchSet(id) => tr!(
                 "Something was noted of fasteners “{set}”, which no step undoes.",
@@ -232,11 +232,11 @@ impl SetTally {
         match well {
             Some(well) => tr!(
                 "{part}, {fastener} (well {well})",
-                part = said(part_name),
-                fastener = said(name),
+                part = localize(part_name),
+                fastener = localize(name),
                 well = well
             ),
-            None => format!("{}, {}", said(part_name), said(name)),
+            None => format!("{}, {}", localize(part_name), localize(name)),
         }
     }
 
@@ -318,8 +318,8 @@ impl Tally {
                 } = &set.fasteners;
                 tr!(
                     "{}, {}: {} missing.",
-                    said(part_name),
-                    said(name),
+                    localize(part_name),
+                    localize(name),
                     set.left_empty()
                 )
             })
@@ -333,7 +333,7 @@ impl Tally {
         let mut wells: Vec<_> = filled
             .filter_map(|set| set.fasteners.well.map(|well| (well, set)))
             .collect();
-        crate::order::in_order(&mut wells, |(one, _), (next, _)| one > next);
+        lidoff_catalog::insertion_sort(&mut wells, |(one, _), (next, _)| one > next);
         wells
     }
 

@@ -11,7 +11,7 @@
 //! (of make safe, with a hazard that demands isolation); else from when the technician says that it
 //! begins.
 
-use crate::catalog::format::{Demand, Hazard, HazardId, Text, WaitId};
+use lidoff_catalog::format::{Demand, Hazard, HazardId, Text, WaitId};
 
 use super::fold::{DoneStep, Job};
 use super::planned::{JobPhase, PlannedStep};

@@ -4,8 +4,8 @@
 //! Kept in tenths of a second and by the planner's own rules, so that a plan's
 //! snapshot costs to the tenth what the planner said.
 
-use crate::catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
-use crate::plan::{Prices, Tenths, UnitState};
+use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
+use lidoff_planner::{Prices, Tenths, UnitState};
 
 /// Where the walk has come to.
 #[derive(Clone)]

@@ -1,19 +1,19 @@
 //! What replacing one part more would add.
 
-use lidoff::catalog::model::Catalog;
-use lidoff::catalog::setup::{SaidSetup, Setup};
-use lidoff::job::{Also, SaidTask, WhatIf};
-use lidoff::plan::gently::at_once;
-use lidoff::plan::{Limits, Task, plan};
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_job::{Also, SaidTask, WhatIf};
+use lidoff_planner::gently::block_on;
+use lidoff_planner::{Limits, Task, plan};
 
-use crate::support::{Visit, perch, replace, sorrel};
+use lidoff_testkit::visit::{Visit, perch, replace, sorrel};
 
 fn all(catalog: &Catalog, part: &str) -> Vec<Also> {
     let setup = Setup::new(catalog, &SaidSetup::usual(catalog)).unwrap();
     let task = Task::Replace(catalog.find_part(part).unwrap());
     let mut what_if = WhatIf::new(catalog, setup, vec![task], Limits::default());
     let mut plans = 1;
-    while at_once(what_if.go_on(catalog, async |request| plan(request))).unwrap() {
+    while block_on(what_if.go_on(catalog, async |request| plan(request))).unwrap() {
         plans += 1;
     }
     let (done, many) = what_if.progress();
@@ -66,9 +66,9 @@ fn a_part_that_is_off_anyway_adds_only_its_swap_and_its_checks() {
     let base = found.iter().find(|also| also.task.task == base).unwrap();
     let part = catalog.part(catalog.find_part("base-cover").unwrap());
     let swap = part.swap.as_ref().unwrap();
-    let seconds = |steps: &[lidoff::catalog::model::StepIx]| -> f64 {
+    let seconds = |steps: &[lidoff_catalog::model::StepIx]| -> f64 {
         let each = steps.iter().map(|step| &catalog.step(*step).said);
-        each.map(|step| lidoff::time::Estimate::of_step(step).seconds)
+        each.map(|step| lidoff_estimate::Estimate::of_step(step).seconds)
             .sum()
     };
     let own = seconds(&swap.steps) + seconds(&swap.prove);

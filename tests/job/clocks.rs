@@ -1,9 +1,9 @@
 //! Time on a job: work is counted, pauses and closed apps are not, and a clock
 //! that misbehaves is told.
 
-use lidoff::job::{Job, OpenGap, PauseReason, RunId, Status, Trouble, What};
+use lidoff_job::{Job, OpenGap, PauseReason, RunId, Status, Trouble, What};
 
-use crate::support::{MINUTE, Visit, recorder, replace};
+use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 
 fn troubles(job: &Job) -> Vec<Trouble> {
     job.findings.iter().map(|finding| finding.trouble).collect()
@@ -230,7 +230,7 @@ fn time_after_the_last_step_belongs_to_no_step() {
 #[test]
 fn a_wait_runs_on_while_the_work_is_paused() {
     // Demo unit: somewhere in it something must set, cool or discharge.
-    let catalog = crate::support::perch();
+    let catalog = lidoff_testkit::visit::perch();
     let mut visit = Visit::begin(&catalog, &[replace("psu")]);
     let mut started = None;
     while let Some(next) = visit.job().next().cloned() {
@@ -242,7 +242,7 @@ fn a_wait_runs_on_while_the_work_is_paused() {
     }
     let wait = started.unwrap();
     let left = |visit: &Visit| {
-        let place = lidoff::job::position(&visit.job(), &catalog, &visit.now).unwrap();
+        let place = lidoff_job::position(&visit.job(), &catalog, &visit.now).unwrap();
         place
             .now
             .waits

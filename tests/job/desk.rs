@@ -1,18 +1,18 @@
 //! At the desk: several visits to one kind of unit, compared; and what goes out
 //! as a file.
 
-use lidoff::desk::compare::{ENOUGH, compare};
-use lidoff::desk::gather;
-use lidoff::exchange::job_document::job_document;
-use lidoff::exchange::report::{file_name, report};
-use lidoff::exchange::{jobs_table, steps_table, words};
-use lidoff::job::{JobPhase, Log, Outcome, PauseReason, RunId, Taken, What};
+use lidoff_job::{JobPhase, Log, Outcome, PauseReason, RunId, Taken, What};
+use lidoff_report::desk::compare::{ENOUGH, compare};
+use lidoff_report::desk::gather;
+use lidoff_report::exchange::job_document::job_document;
+use lidoff_report::exchange::report::{file_name, report};
+use lidoff_report::exchange::{jobs_table, steps_table, words};
 
-use crate::support::{MINUTE, Visit, recorder, replace};
+use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 
 /// A visit in which every step takes so many times what was planned, but one.
 fn visit(
-    catalog: &lidoff::catalog::model::Catalog,
+    catalog: &lidoff_catalog::model::Catalog,
     nth: u32,
     pace: f64,
     odd: Option<(&str, f64)>,
@@ -84,13 +84,13 @@ fn the_median_of_a_step_is_not_moved_by_one_wild_visit() {
 
 #[test]
 fn a_wait_that_took_a_little_longer_is_not_odd() {
-    let catalog = crate::support::perch();
+    let catalog = lidoff_testkit::visit::perch();
     let mut visit = Visit::begin(&catalog, &[replace("fan")]);
     for step in visit.job().remaining {
         visit.pass_ms((step.expected_s() * 1300.0).round() as i64);
         visit.note(What::Done { step: step.number });
     }
-    let waited = |done: &lidoff::job::DoneStep| done.step.wait_s > 60.0;
+    let waited = |done: &lidoff_job::DoneStep| done.step.wait_s > 60.0;
     assert!(
         visit.job().done.iter().any(waited),
         "something must discharge"
@@ -147,7 +147,7 @@ fn a_job_document_is_named_after_reference_and_unit() {
     let catalog = recorder();
     let (name, text) = job_document(&visit(&catalog, 7, 1.0, None));
     assert_eq!(name, "TM-0007-recorder.lidoff-job.json");
-    assert!(lidoff::job::from_json(&text).is_ok());
+    assert!(lidoff_job::from_json(&text).is_ok());
 }
 
 #[test]

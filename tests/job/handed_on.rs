@@ -1,12 +1,12 @@
 //! What leaves the job for others: notes for the catalog's author, photos, the
 //! report as a page.
 
-use lidoff::exchange::author::author_notes;
-use lidoff::exchange::page::{Picture, page};
-use lidoff::exchange::report::report;
-use lidoff::job::{Photo, What};
+use lidoff_job::{Photo, What};
+use lidoff_report::exchange::author::author_notes;
+use lidoff_report::exchange::page::{Picture, page};
+use lidoff_report::exchange::report::report;
 
-use crate::support::{Visit, recorder, replace};
+use lidoff_testkit::visit::{Visit, recorder, replace};
 
 #[test]
 fn what_is_not_as_the_catalog_says_reaches_its_author_with_the_step() {

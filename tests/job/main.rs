@@ -13,7 +13,6 @@ mod reasons;
 mod replans;
 mod store;
 mod story;
-mod support;
 mod total;
 mod waits;
 mod wrap_up;

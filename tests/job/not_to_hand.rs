@@ -1,12 +1,12 @@
 //! The new part is missing, or the wrong one was brought; a check fails.
 
-use lidoff::exchange::report::report;
-use lidoff::job::{
+use lidoff_job::{
     JobPhase, Lack, NamedTask, NotToHand, Reason, SaidOp, SaidTask, Taken, TaskProgress,
     Unaccounted, What, tally,
 };
+use lidoff_report::exchange::report::report;
 
-use crate::support::{Visit, perch, recorder, replace, sorrel};
+use lidoff_testkit::visit::{Visit, perch, recorder, replace, sorrel};
 
 fn lacks(visit: &mut Visit, task: &SaidTask, lack: Lack) {
     let task = NamedTask::of(visit.catalog, task.find(visit.catalog).unwrap());

@@ -1,13 +1,13 @@
 //! Plans in words: they cost what the planner says, and a new plan from where
 //! one stands costs what was left of the old one.
 
-use lidoff::job::{
+use lidoff_job::{
     Ends, JobPhase, Log, PlannedStep, Reason, SaidOp, SaidTask, TaskProgress, closing_up, fold,
     position, tally,
 };
-use lidoff::plan::{Limits, PartState, plan};
+use lidoff_planner::{Limits, PartState, plan};
 
-use crate::support::{Visit, perch, recorder, replace, replacements, sorrel};
+use lidoff_testkit::visit::{Visit, perch, recorder, replace, replacements, sorrel};
 
 /// Seconds as whole tenths.
 fn tenths(seconds: f64) -> i64 {
@@ -38,7 +38,7 @@ fn the_published_worksheet_takes_104_point_3_seconds() {
 
 #[test]
 fn an_estimate_shows_what_it_is_added_up_from() {
-    use lidoff::time::estimate::elements_line;
+    use lidoff_estimate::estimate::elements_line;
     let catalog = recorder();
     let step = catalog.step(catalog.find_step("w8").unwrap());
     assert_eq!(
@@ -88,7 +88,7 @@ fn a_new_plan_after_any_step_costs_exactly_what_was_left() {
             let job = visit.job();
             let Some(next) = job.next() else { break };
             if nth % every == 0 {
-                let again = lidoff::job::replan(&job, &catalog, &visit.now, plan).unwrap();
+                let again = lidoff_job::replan(&job, &catalog, &visit.now, plan).unwrap();
                 let (again, left) = (tenths(again.total_s), tenths(job.left_s()));
                 assert_eq!(again, left, "{part}, before step {}", next.number);
             }
@@ -113,7 +113,7 @@ fn a_job_that_replans_again_and_again_still_ends_closed_with_nothing_over() {
     let job = visit.job();
     assert_eq!(job.next(), None, "the job ends");
     assert_eq!(job.findings, []);
-    let done = |task: &lidoff::job::TaskState| task.state == TaskProgress::Done;
+    let done = |task: &lidoff_job::TaskState| task.state == TaskProgress::Done;
     assert!(job.tasks.iter().all(done));
     assert_eq!(tally(&job).unaccounted(), []);
     let place = position(&job, &catalog, &visit.now).unwrap();
@@ -154,7 +154,7 @@ fn an_operation_in_hand_is_finished_before_anything_else() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("w4");
-    visit.note(lidoff::job::What::TaskDropped(replace("board")));
+    visit.note(lidoff_job::What::TaskDropped(replace("board")));
     visit.plan(Reason::TaskDropped);
     let job = visit.job();
     let steps: Vec<&str> = job
@@ -197,11 +197,11 @@ fn a_swap_that_was_begun_is_finished_and_proven_even_when_closing_up() {
     let in_hand = place.in_hand.as_ref().unwrap();
     assert_eq!(
         in_hand.op,
-        lidoff::plan::Op::Swap(catalog.find_part("main-board").unwrap())
+        lidoff_planner::Op::Swap(catalog.find_part("main-board").unwrap())
     );
     let restore = catalog.find_service("restore-settings").unwrap();
     assert!(
-        place.tasks.contains(&lidoff::plan::Task::Serve(restore)),
+        place.tasks.contains(&lidoff_planner::Task::Serve(restore)),
         "the settings go back onto the new board"
     );
     let board = catalog.find_part("main-board");
@@ -220,7 +220,7 @@ fn closing_up_leaves_open_tasks_and_still_ends_closed() {
     let plan = plan(&place.request(&catalog, Limits::default())).unwrap();
     let plan = place.snapshot(&catalog, &plan);
     assert!(plan.steps.iter().all(|step| step.phase != JobPhase::Fit));
-    visit.note(lidoff::job::What::Planned {
+    visit.note(lidoff_job::What::Planned {
         plan,
         because: Reason::ClosingUp,
     });
@@ -327,7 +327,7 @@ fn a_service_operation_that_was_done_is_not_asked_for_again() {
     }
     let place = position(&visit.job(), &catalog, &visit.now).unwrap();
     let id = catalog.find_service("save-settings").unwrap();
-    assert!(!place.tasks.contains(&lidoff::plan::Task::Serve(id)));
+    assert!(!place.tasks.contains(&lidoff_planner::Task::Serve(id)));
 }
 
 #[test]

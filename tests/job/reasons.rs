@@ -1,15 +1,15 @@
 //! What the plan screen says when it is asked why.
 
-use lidoff::app::reasons::reasons;
-use lidoff::app::way::{blocked, can_be_added, replacing};
-use lidoff::job::{Job, JobPhase, NamedTask, SaidOp, What};
-use lidoff::plan::gently::{Endless, at_once};
+use lidoff_app_core::reasons::reasons;
+use lidoff_app_core::way::{blocked, can_be_added, replacing};
+use lidoff_job::{Job, JobPhase, NamedTask, SaidOp, What};
+use lidoff_planner::gently::{Endless, block_on};
 
-use crate::support::{Visit, perch, replace};
+use lidoff_testkit::visit::{Visit, perch, replace};
 
 /// What is said of the step with this number.
 fn why(visit: &Visit, job: &Job, number: u32) -> Result<Vec<String>, String> {
-    at_once(reasons(
+    block_on(reasons(
         Some(&visit.log),
         job,
         visit.catalog,

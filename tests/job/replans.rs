@@ -1,14 +1,14 @@
 //! A new plan from where the job stands, for every reason there is: what is done
 //! stays done, the log says why, and the job still ends closed with nothing over.
 
-use lidoff::catalog::setup::SaidSetup;
-use lidoff::job::{
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_job::{
     BlockedWay, Job, JobPhase, Mishap, NamedTask, Reason, SaidOp, SaidTask, TaskProgress, What,
     fold, from_json, position, replan, tally, to_json,
 };
-use lidoff::plan::{PartState, plan};
+use lidoff_planner::{PartState, plan};
 
-use crate::support::{Visit, perch, replace, sorrel};
+use lidoff_testkit::visit::{Visit, perch, replace, sorrel};
 
 /// The easing leg of Perch 22's service door, whose quarter-turns stick.
 fn door() -> SaidOp {
@@ -53,7 +53,7 @@ fn ends_well(visit: &mut Visit) {
     let place = position(&job, visit.catalog, &visit.now).unwrap();
     assert!(place.now.is_closed());
     assert_eq!(place.in_hand, None);
-    let open = |task: &lidoff::job::TaskState| task.state == TaskProgress::Open;
+    let open = |task: &lidoff_job::TaskState| task.state == TaskProgress::Open;
     assert!(job.is_closing() || !job.tasks.iter().any(open));
 }
 
@@ -75,7 +75,7 @@ fn a_fastener_that_sticks_half_way_is_turned_back_from_and_gone_round() {
     assert!(!steps(&job).contains(&"service-door-ease-out-4"));
     assert_eq!(job.plans.last().unwrap().because, Reason::RouteBlocked);
     ends_well(&mut visit);
-    let report = lidoff::exchange::report::report(&visit.job());
+    let report = lidoff_report::exchange::report::report(&visit.job());
     assert!(report.contains("- way blocked: "), "{report}");
     let found = "- Service door cannot be eased: a fastener does not come undone\n";
     assert!(report.contains(found), "{report}");
@@ -139,10 +139,10 @@ fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_close
     visit.note(screen(SaidOp::Ease("screen".into())));
     visit.note(screen(SaidOp::TakeOff {
         part: "screen".into(),
-        way: lidoff::job::SaidWay::InPlace,
+        way: lidoff_job::SaidWay::InPlace,
     }));
     let refused = replan(&visit.job(), &catalog, &visit.now, plan).unwrap_err();
-    let lidoff::job::ReplanError::Refused(refusal) = refused else {
+    let lidoff_job::ReplanError::Refused(refusal) = refused else {
         panic!("{refused:?}");
     };
     let words = refusal.words(&catalog);
@@ -469,7 +469,7 @@ fn a_job_document_from_before_there_were_these_events_is_read_as_it_was() {
 {"id":{"seq":3,"run":1},"at":{"wall_ms":4,"offset_min":0,"mono_ms":4,"run":1,"hidden_ms":0},
  "what":{"planned":{"plan":{"steps":[],"total_s":0.0,"band":BAND},"because":"closing-up"}}}
 ]}"#;
-    let band = serde_json::to_string(&lidoff::time::Band::default()).unwrap();
+    let band = serde_json::to_string(&lidoff_estimate::Band::default()).unwrap();
     let (log, aside) = from_json(&text.replace("BAND", &band)).unwrap();
     assert_eq!(aside, []);
     let job = fold(&log);

@@ -1,19 +1,20 @@
 //! Two stores, one truth; and a file that others can read.
 
-use lidoff::job::document::{DocumentError, from_json, to_json};
-use lidoff::job::log::{json, record_key};
-use lidoff::job::{AppendError, Event, Log, What, fold};
+use lidoff_job::document::{DocumentError, from_json, to_json};
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{AppendError, Event, Log, What, fold};
 use proptest::prelude::*;
 
-use crate::support::{Visit, recorder, replace};
 use crate::total::events;
+use lidoff_testkit::visit::{Visit, recorder, replace};
 
 #[test]
 fn a_document_from_before_steps_said_their_elements_is_still_read() {
-    let catalog = crate::support::recorder();
-    let mut visit = crate::support::Visit::begin(&catalog, &[crate::support::replace("board")]);
+    let catalog = lidoff_testkit::visit::recorder();
+    let mut visit =
+        lidoff_testkit::visit::Visit::begin(&catalog, &[lidoff_testkit::visit::replace("board")]);
     visit.do_one();
-    let text = lidoff::job::to_json(&visit.log);
+    let text = lidoff_job::to_json(&visit.log);
     let mut old: serde_json::Value = serde_json::from_str(&text).unwrap();
     let mut stripped = 0;
     let events = old["events"].as_array_mut().unwrap();
@@ -27,9 +28,9 @@ fn a_document_from_before_steps_said_their_elements_is_still_read() {
         }
     }
     assert!(stripped > 10, "{stripped}");
-    let (log, aside) = lidoff::job::from_json(&old.to_string()).unwrap();
+    let (log, aside) = lidoff_job::from_json(&old.to_string()).unwrap();
     assert!(aside.is_empty(), "{aside:?}");
-    let (job, before) = (lidoff::job::fold(&log), visit.job());
+    let (job, before) = (lidoff_job::fold(&log), visit.job());
     assert_eq!(job.remaining.len(), before.remaining.len());
     assert_eq!(job.left_s(), before.left_s());
 }
@@ -169,7 +170,7 @@ fn what_is_no_job_says_so_and_what_to_do() {
 }
 
 fn log_of(events: &[Event]) -> Log {
-    let mut log = Log::new(lidoff::job::JobId("j".into()));
+    let mut log = Log::new(lidoff_job::JobId("j".into()));
     for event in events {
         // A name that is taken is no matter here.
         let _ = log.append(event.clone());

@@ -1,11 +1,11 @@
 //! One visit, told in events: undoing, adding, dropping, answering, checking.
 
-use lidoff::catalog::setup::SaidSetup;
-use lidoff::job::{
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_job::{
     Job, JobPhase, Outcome, Reason, SaidTask, Status, Taken, TaskProgress, Trouble, What,
 };
 
-use crate::support::{MINUTE, Visit, passing, perch, recorder, replace};
+use lidoff_testkit::visit::{MINUTE, Visit, passing, perch, recorder, replace};
 
 fn names(job: &Job) -> Vec<String> {
     job.remaining
@@ -57,7 +57,7 @@ fn a_step_that_was_undone_after_a_new_plan_comes_first_again() {
     let job = visit.job();
     assert_eq!(job.next().unwrap().step.as_str(), "w5");
     assert_eq!(names(&job)[1..], planned[..]);
-    let place = lidoff::job::position(&job, &catalog, &visit.now).unwrap();
+    let place = lidoff_job::position(&job, &catalog, &visit.now).unwrap();
     let in_hand = place.in_hand.unwrap();
     assert_eq!(
         in_hand.steps.len(),

@@ -1,19 +1,19 @@
 //! Whatever a log holds, it folds.
 
-use lidoff::catalog::format::{HandBackId, HazardId, Reading};
-use lidoff::catalog::setup::SaidSetup;
-use lidoff::exchange::page::page;
-use lidoff::exchange::report::report;
-use lidoff::job::event::Mishap;
-use lidoff::job::{
+use lidoff_catalog::format::{HandBackId, HazardId, Reading};
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_job::event::Mishap;
+use lidoff_job::{
     Event, EventId, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask, NotToHand,
     Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason, RunId, SaidOp,
     SaidTask, SaidUnit, SaidWay, Stamp, Taken, WaitStarted, What, closing_up, fold, outlook,
     position, tally,
 };
+use lidoff_report::exchange::page::page;
+use lidoff_report::exchange::report::report;
 use proptest::prelude::*;
 
-use crate::support::recorder;
+use lidoff_testkit::visit::recorder;
 
 /// Stamps of which some are sane and some are not.
 fn stamp() -> impl Strategy<Value = Stamp> {
@@ -305,7 +305,7 @@ proptest! {
         let redo = log.draft(at, What::Undone { event: undo.id });
         log.append(redo).unwrap();
         let after = fold(&log);
-        let numbers = |job: &lidoff::job::Job| -> Vec<u32> {
+        let numbers = |job: &lidoff_job::Job| -> Vec<u32> {
             job.done.iter().map(|done| done.step.number).collect()
         };
         prop_assert_eq!(numbers(&after), numbers(&before));

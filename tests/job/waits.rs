@@ -1,8 +1,8 @@
 //! Waits: counted down from the log's stamps, whoever closed the app meanwhile.
 
-use lidoff::job::{HazardWait, RunId, What};
+use lidoff_job::{HazardWait, RunId, What};
 
-use crate::support::{MINUTE, Visit, perch, replace, sorrel};
+use lidoff_testkit::visit::{MINUTE, Visit, perch, replace, sorrel};
 
 #[test]
 fn a_wait_runs_down_from_the_step_that_begins_it_and_holds_what_comes_after() {
@@ -70,13 +70,13 @@ fn heater(visit: &Visit) -> HazardWait {
 #[test]
 fn what_a_hazard_demands_runs_from_when_the_supply_was_cut() {
     let catalog = perch();
-    let mut setup = lidoff::catalog::setup::SaidSetup::usual(&catalog);
+    let mut setup = lidoff_catalog::setup::SaidSetup::usual(&catalog);
     setup.fitted.push("cabinet-heater".into());
     let mut visit = Visit::begin_on(&catalog, setup, &[replace("heater")]);
     // Nothing has cut the supply yet.
     assert_eq!(heater(&visit), HazardWait::NotBegun);
-    let wall = lidoff::catalog::format::StepId::from("safe-6");
-    let floor = lidoff::catalog::format::StepId::from("safe-5");
+    let wall = lidoff_catalog::format::StepId::from("safe-6");
+    let floor = lidoff_catalog::format::StepId::from("safe-5");
     while ![&wall, &floor].contains(&&visit.job().next().unwrap().step) {
         visit.do_one();
     }

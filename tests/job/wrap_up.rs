@@ -1,11 +1,11 @@
 //! Fasteners out against fasteners in: the wrap-up says "complete" only when
 //! nothing is left over.
 
-use lidoff::exchange::report::report;
-use lidoff::job::event::Mishap;
-use lidoff::job::{Tally, Unaccounted, What, tally};
+use lidoff_job::event::Mishap;
+use lidoff_job::{Tally, Unaccounted, What, tally};
+use lidoff_report::exchange::report::report;
 
-use crate::support::{Visit, perch, recorder, replace};
+use lidoff_testkit::visit::{Visit, perch, recorder, replace};
 
 fn mishap(fastening: &str, count: u16) -> Mishap {
     Mishap {
@@ -15,7 +15,7 @@ fn mishap(fastening: &str, count: u16) -> Mishap {
     }
 }
 
-fn set<'a>(tally: &'a Tally, fastening: &str) -> &'a lidoff::job::SetTally {
+fn set<'a>(tally: &'a Tally, fastening: &str) -> &'a lidoff_job::SetTally {
     tally.set(&fastening.into()).unwrap()
 }
 
@@ -244,7 +244,7 @@ fn something_noted_of_fasteners_that_no_step_touches_is_told() {
 #[test]
 fn single_use_fasteners_never_lie_in_a_well() {
     let catalog = perch();
-    let once = |(_, one): &(_, &lidoff::catalog::model::PlacedFastening)| {
+    let once = |(_, one): &(_, &lidoff_catalog::model::PlacedFastening)| {
         catalog.fastener(one.fastener).single_use
     };
     let part = catalog
@@ -252,7 +252,7 @@ fn single_use_fasteners_never_lie_in_a_well() {
         .find(once)
         .map(|(_, one)| catalog.part(one.part).id.clone());
     let part = part.expect("the demo unit has a seal that is used once");
-    let tasks = [lidoff::job::SaidTask::Replace(part)];
+    let tasks = [lidoff_job::SaidTask::Replace(part)];
     let mut visit = Visit::begin(&catalog, &tasks);
     while visit.job().next().is_some() {
         let tally = tally(&visit.job());

@@ -12,8 +12,8 @@ use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
 use super::worlds::{Variables, World, Worlds};
-use crate::catalog::model::{Catalog, Cond, ConnectionIx, FasteningIx, Leg, Step, StepIx};
-use crate::tongue::{later, spoken, tr};
+use crate::model::{Catalog, Cond, ConnectionIx, FasteningIx, Leg, Step, StepIx};
+use lidoff_i18n::{localize_static, tr, tr_noop};
 
 pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
     fastened::<FasteningIx>(draft, variables, report);
@@ -61,8 +61,8 @@ impl Fastened for FasteningIx {
     const SORT: Sort = Sort::Fastening;
     const UNDO: &'static str = "undo";
     const REDO: &'static str = "redo";
-    const UNDONE: &'static str = later!("undone");
-    const REDONE: &'static str = later!("done up");
+    const UNDONE: &'static str = tr_noop!("undone");
+    const REDONE: &'static str = tr_noop!("done up");
 
     fn undone(step: &Step) -> &[Self] {
         &step.undo
@@ -85,8 +85,8 @@ impl Fastened for ConnectionIx {
     const SORT: Sort = Sort::Cable;
     const UNDO: &'static str = "unplug";
     const REDO: &'static str = "plug";
-    const UNDONE: &'static str = later!("unplugged");
-    const REDONE: &'static str = later!("plugged");
+    const UNDONE: &'static str = tr_noop!("unplugged");
+    const REDONE: &'static str = tr_noop!("plugged");
 
     fn undone(step: &Step) -> &[Self] {
         &step.unplug
@@ -241,7 +241,7 @@ impl Balance<'_> {
     ) {
         let id = what.id(&self.draft.catalog);
         let sort = T::SORT;
-        let (done, up) = (spoken(T::UNDONE), spoken(T::REDONE));
+        let (done, up) = (localize_static(T::UNDONE), localize_static(T::REDONE));
         let on = match self.conditions(what, steps).iter().all(|one| always(one)) {
             true => String::new(),
             false => tr!(" on {}", world.said(self.variables)),
@@ -305,7 +305,7 @@ fn named<T: Fastened>(catalog: &Catalog, steps: &[StepIx]) -> Vec<T> {
         .flat_map(|step| T::undone(step).iter().chain(T::redone(step)))
         .copied()
         .collect();
-    crate::order::in_order(&mut named, |one, next| one > next);
+    crate::insertion_sort(&mut named, |one, next| one > next);
     named.dedup();
     named
 }

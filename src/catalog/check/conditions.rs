@@ -6,9 +6,9 @@ use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
 use super::worlds::Variables;
-use crate::catalog::format::Condition;
-use crate::catalog::model::Cond;
-use crate::tongue::tr;
+use crate::format::Condition;
+use crate::model::Cond;
+use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
 pub(super) fn groups(draft: &Draft, report: &mut Report) {
@@ -18,7 +18,7 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
             continue;
         };
         let same = |other: &&_| {
-            let other: &crate::catalog::format::UnitOption = other;
+            let other: &crate::format::UnitOption = other;
             other.group.as_ref() == Some(group)
         };
         if options[..nth].iter().any(|other| same(&other)) {

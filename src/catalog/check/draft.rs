@@ -2,7 +2,7 @@
 //! everything that a check may have to point at.
 
 use super::path::Path;
-use crate::catalog::model::{Catalog, Cond, OpIx, PartIx, ServiceIx};
+use crate::model::{Catalog, Cond, OpIx, PartIx, ServiceIx};
 
 /// The model before it is let out.
 pub(super) struct Draft {

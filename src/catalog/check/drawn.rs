@@ -2,9 +2,9 @@
 
 use super::draft::{Draft, StepList};
 use super::fault::{FaultKind, Report};
-use crate::catalog::format::Face;
-use crate::catalog::model::{FaceIx, PartIx};
-use crate::tongue::tr;
+use crate::format::Face;
+use crate::model::{FaceIx, PartIx};
+use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;

@@ -4,8 +4,8 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::{Face, Point, Shape};
-use crate::tongue::{plain, tr};
+use crate::format::{Face, Point, Shape};
+use lidoff_i18n::{plain, tr};
 
 /// How far beyond its face a point may lie, mm: the rounding of drawn figures.
 const SLACK_MM: f64 = 0.05;

@@ -6,9 +6,9 @@ use super::faces;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::worlds::{Variables, Worlds};
-use crate::catalog::format::Fastening;
-use crate::catalog::model::{Cond, PlacedFastening};
-use crate::tongue::tr;
+use crate::format::Fastening;
+use crate::model::{Cond, PlacedFastening};
+use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -59,7 +59,7 @@ fn tightening(said: &Fastening, at: &Path, report: &mut Report) {
         return;
     }
     let mut places: Vec<usize> = said.tighten.iter().map(|at| usize::from(*at)).collect();
-    crate::order::in_order(&mut places, |one, next| one > next);
+    crate::insertion_sort(&mut places, |one, next| one > next);
     if !places.into_iter().eq(1..=said.points.len()) {
         report.say(
             FaultKind::BadTightening,

@@ -8,7 +8,7 @@
 use std::fmt;
 
 use super::path::Path;
-use crate::tongue::{later, spoken};
+use lidoff_i18n::{localize_static, tr_noop};
 
 /// Everything found in one catalog, errors first.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -267,9 +267,9 @@ impl fmt::Display for Fault {
 
 impl fmt::Display for Severity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(spoken(match self {
-            Self::Error => later!("error"),
-            Self::Warning => later!("warning"),
+        f.write_str(localize_static(match self {
+            Self::Error => tr_noop!("error"),
+            Self::Warning => tr_noop!("warning"),
         }))
     }
 }
@@ -342,7 +342,7 @@ impl Report {
 
     /// The end of it: errors first, else in the order found.
     pub(super) fn close(mut self) -> Faults {
-        crate::order::in_order(&mut self.faults, |one, next| {
+        crate::insertion_sort(&mut self.faults, |one, next| {
             one.kind.severity() > next.kind.severity()
         });
         Faults(self.faults)

@@ -5,8 +5,8 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::{Demand, Torque};
-use crate::tongue::{plain, tr};
+use crate::format::{Demand, Torque};
+use lidoff_i18n::{plain, tr};
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;

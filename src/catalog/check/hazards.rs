@@ -7,8 +7,8 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::SignalWord;
-use crate::tongue::tr;
+use crate::format::SignalWord;
+use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, hazard) in draft.catalog.hazards.iter().enumerate() {

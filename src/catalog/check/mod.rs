@@ -36,9 +36,9 @@ pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
 
 use super::format::CatalogFile;
 use super::model::Catalog;
-use crate::at_once::at_once;
-use crate::tongue::tr;
+use crate::block_on;
 use fault::{FaultKind as Kind, Report};
+use lidoff_i18n::tr;
 use path::Path;
 use worlds::Variables;
 
@@ -50,7 +50,7 @@ use worlds::Variables;
 /// warnings, too.
 pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
     let mut report = Report::on(&format!("{}.json", file.unit.id));
-    let catalog = at_once(examine(&file, &mut report, &mut async || {}));
+    let catalog = block_on(examine(&file, &mut report, &mut async || {}));
     finish(catalog, report).map(|checked| checked.catalog)
 }
 
@@ -78,7 +78,7 @@ pub struct Checked {
 /// # Errors
 /// As [`read`].
 pub fn examine_text(name: &str, json: &str) -> Result<Checked, Faults> {
-    at_once(examine_gently(name, json, async || {}))
+    block_on(examine_gently(name, json, async || {}))
 }
 
 /// As [`examine_text`], with a `rest` now and then: on a phone it all takes a while.

@@ -6,8 +6,8 @@ use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
 use super::spelling::{did_you_mean, nearest};
-use crate::catalog::format::CatalogFile;
-use crate::tongue::tr;
+use crate::format::CatalogFile;
+use lidoff_i18n::tr;
 
 /// The ids of one sort of thing.
 pub(super) struct Table<'f> {

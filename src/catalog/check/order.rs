@@ -4,7 +4,7 @@
 //! come first.
 
 use super::draft::{LegName, StepList, StepPlace, Way};
-use crate::catalog::model::PartIx;
+use crate::model::PartIx;
 
 /// Whether `one` never comes before `other`: it is the same, or always later.
 pub(super) fn not_before(one: &StepPlace, other: &StepPlace) -> bool {

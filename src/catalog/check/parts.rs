@@ -4,9 +4,9 @@
 use super::draft::{Atom, AtomPlace, Draft, LegName, Owner};
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use crate::catalog::format::ReachedState;
-use crate::catalog::model::{Catalog, Part, PartIx};
-use crate::tongue::tr;
+use crate::format::ReachedState;
+use crate::model::{Catalog, Part, PartIx};
+use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {

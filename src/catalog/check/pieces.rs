@@ -10,7 +10,7 @@ use std::fmt;
 use serde::de::{Deserialize, DeserializeOwned, Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 
-use crate::catalog::format::CatalogFile;
+use crate::format::CatalogFile;
 
 /// The catalog; none where anything is wrong with the text.
 pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<CatalogFile> {
@@ -94,12 +94,12 @@ impl<'t> Deserialize<'t> for Members<'t> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::at_once::at_once;
+    use crate::block_on;
 
-    const PERCH: &str = include_str!("../../../catalogs/perch-22.json");
+    const PERCH: &str = lidoff_testkit::demo::CATALOGS[0].1;
 
     fn in_pieces(json: &str) -> Option<CatalogFile> {
-        at_once(read(json, &mut async || {}))
+        block_on(read(json, &mut async || {}))
     }
 
     fn whole(json: &str) -> Option<CatalogFile> {
@@ -140,7 +140,7 @@ mod tests {
     #[test]
     fn rests_between_the_parts() {
         let mut rests = 0;
-        let read = at_once(read(PERCH, &mut async || rests += 1));
+        let read = block_on(read(PERCH, &mut async || rests += 1));
         let parts = read.map_or(0, |file| file.parts.len());
         assert!(parts > 10 && rests > parts, "{rests} rests, {parts} parts");
     }

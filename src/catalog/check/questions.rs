@@ -6,9 +6,9 @@ use super::fault::{FaultKind, Report};
 use super::order;
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::{Asked, Condition};
-use crate::catalog::model::{Cond, QuestionIx};
-use crate::tongue::tr;
+use crate::format::{Asked, Condition};
+use crate::model::{Cond, QuestionIx};
+use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -104,7 +104,7 @@ fn questions_of(condition: &Cond) -> Vec<QuestionIx> {
     match condition {
         Condition::All(list) | Condition::Any(list) => {
             let mut all: Vec<QuestionIx> = list.iter().flat_map(questions_of).collect();
-            crate::order::in_order(&mut all, |one, next| one > next);
+            crate::insertion_sort(&mut all, |one, next| one > next);
             all.dedup();
             all
         }

@@ -7,8 +7,8 @@
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::parts::id;
-use crate::catalog::model::{Catalog, OpIx, PartIx};
-use crate::tongue::tr;
+use crate::model::{Catalog, OpIx, PartIx};
+use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;

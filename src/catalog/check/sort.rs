@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::tongue::{later, spoken};
+use lidoff_i18n::{localize_static, tr_noop};
 
 /// What sort of thing it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,24 +31,24 @@ impl fmt::Display for Sort {
     /// In the language chosen. A translated sentence that names a sort does without
     /// an article: which one it would be differs from sort to sort.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(spoken(match self {
-            Self::Answer => later!("answer"),
-            Self::Cable => later!("cable"),
-            Self::Connection => later!("connection"),
-            Self::Consumable => later!("consumable"),
-            Self::Face => later!("face"),
-            Self::Fastener => later!("fastener"),
-            Self::Fastening => later!("fastening"),
-            Self::HandBack => later!("hand-back"),
-            Self::Hazard => later!("hazard"),
-            Self::Option => later!("option"),
-            Self::Part => later!("part"),
-            Self::Question => later!("question"),
-            Self::Service => later!("service"),
-            Self::Spare => later!("spare"),
-            Self::Step => later!("step"),
-            Self::Tool => later!("tool"),
-            Self::Wait => later!("wait"),
+        f.write_str(localize_static(match self {
+            Self::Answer => tr_noop!("answer"),
+            Self::Cable => tr_noop!("cable"),
+            Self::Connection => tr_noop!("connection"),
+            Self::Consumable => tr_noop!("consumable"),
+            Self::Face => tr_noop!("face"),
+            Self::Fastener => tr_noop!("fastener"),
+            Self::Fastening => tr_noop!("fastening"),
+            Self::HandBack => tr_noop!("hand-back"),
+            Self::Hazard => tr_noop!("hazard"),
+            Self::Option => tr_noop!("option"),
+            Self::Part => tr_noop!("part"),
+            Self::Question => tr_noop!("question"),
+            Self::Service => tr_noop!("service"),
+            Self::Spare => tr_noop!("spare"),
+            Self::Step => tr_noop!("step"),
+            Self::Tool => tr_noop!("tool"),
+            Self::Wait => tr_noop!("wait"),
         }))
     }
 }

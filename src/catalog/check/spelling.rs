@@ -1,6 +1,6 @@
 //! Which of the known words was probably meant.
 
-use crate::tongue::tr;
+use lidoff_i18n::tr;
 
 /// Longest word that is compared; a longer one is no slip of the finger.
 const LONGEST: usize = 64;

@@ -8,8 +8,8 @@ use serde_json::error::Category;
 use super::fault::{Report, Spot};
 use super::pieces;
 use super::spelling::{did_you_mean, nearest};
-use crate::catalog::format::CatalogFile;
-use crate::tongue::{later, said, tr};
+use crate::format::CatalogFile;
+use lidoff_i18n::{localize, tr, tr_noop};
 
 /// Reads a text; what keeps it from being read goes into the report.
 pub(super) async fn parse(
@@ -90,7 +90,7 @@ fn meant(what: &str) -> Option<&str> {
 /// what it begins with and what stands around the names. The rest is for those who
 /// know JSON in any language.
 fn in_words(what: &str) -> String {
-    if let Cow::Owned(said) = said(what) {
+    if let Cow::Owned(said) = localize(what) {
         return said;
     }
     let names = what.find(['`', ':']).unwrap_or(0);
@@ -99,31 +99,31 @@ fn in_words(what: &str) -> String {
     let names = names
         .replace(", expected one of ", &tr!(", expected one of "))
         .replace(", expected ", &tr!(", expected "));
-    format!("{}{space}{names}", said(sort.trim_end()))
+    format!("{}{space}{names}", localize(sort.trim_end()))
 }
 
 /// What it says (`serde_json::Error` and serde's own `de::Error`), for those who
 /// translate it. It has no name, so the app does not carry it.
 const _: [&str; 21] = [
-    later!("EOF while parsing a list"),
-    later!("EOF while parsing a string"),
-    later!("EOF while parsing a value"),
-    later!("EOF while parsing an object"),
-    later!("control character (\\u0000-\\u001F) found while parsing a string"),
-    later!("duplicate field"),
-    later!("expected `,` or `]`"),
-    later!("expected `,` or `}`"),
-    later!("expected `:`"),
-    later!("expected value"),
-    later!("invalid escape"),
-    later!("invalid number"),
-    later!("invalid type"),
-    later!("invalid value"),
-    later!("key must be a string"),
-    later!("missing field"),
-    later!("number out of range"),
-    later!("trailing characters"),
-    later!("trailing comma"),
-    later!("unknown field"),
-    later!("unknown variant"),
+    tr_noop!("EOF while parsing a list"),
+    tr_noop!("EOF while parsing a string"),
+    tr_noop!("EOF while parsing a value"),
+    tr_noop!("EOF while parsing an object"),
+    tr_noop!("control character (\\u0000-\\u001F) found while parsing a string"),
+    tr_noop!("duplicate field"),
+    tr_noop!("expected `,` or `]`"),
+    tr_noop!("expected `,` or `}`"),
+    tr_noop!("expected `:`"),
+    tr_noop!("expected value"),
+    tr_noop!("invalid escape"),
+    tr_noop!("invalid number"),
+    tr_noop!("invalid type"),
+    tr_noop!("invalid value"),
+    tr_noop!("key must be a string"),
+    tr_noop!("missing field"),
+    tr_noop!("number out of range"),
+    tr_noop!("trailing characters"),
+    tr_noop!("trailing comma"),
+    tr_noop!("unknown field"),
+    tr_noop!("unknown variant"),
 ];

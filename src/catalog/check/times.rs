@@ -5,9 +5,9 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::order;
 use super::path::Path;
-use crate::catalog::format::{Measured, Reading, Step};
-use crate::catalog::model::WaitIx;
-use crate::tongue::{plain, tr};
+use crate::format::{Measured, Reading, Step};
+use crate::model::WaitIx;
+use lidoff_i18n::{plain, tr};
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {

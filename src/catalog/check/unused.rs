@@ -4,9 +4,9 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::Condition;
-use crate::catalog::model::{Catalog, Cond, OptionIx, QuestionIx};
-use crate::tongue::tr;
+use crate::format::Condition;
+use crate::model::{Catalog, Cond, OptionIx, QuestionIx};
+use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;

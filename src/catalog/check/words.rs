@@ -5,9 +5,9 @@ use super::draft::Draft;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::{Demand, Reading, Step};
-use crate::catalog::model::Catalog;
-use crate::tongue::tr;
+use crate::format::{Demand, Reading, Step};
+use crate::model::Catalog;
+use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;

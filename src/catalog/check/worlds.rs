@@ -9,9 +9,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::catalog::format::Condition;
-use crate::catalog::model::{Catalog, Cond, OptionIx, QuestionIx};
-use crate::tongue::tr;
+use crate::format::Condition;
+use crate::model::{Catalog, Cond, OptionIx, QuestionIx};
+use lidoff_i18n::tr;
 
 /// Most ways that are gone through.
 pub(super) const MOST: usize = 1024;
@@ -289,8 +289,8 @@ impl World {
 #[cfg(test)]
 mod tests {
     use super::{MOST, Value, Variables, World, Worlds, whatever_is_fitted};
-    use crate::catalog::format::Condition;
-    use crate::catalog::model::{AnswerIx, Cond, OptionIx, QuestionIx};
+    use crate::format::Condition;
+    use crate::model::{AnswerIx, Cond, OptionIx, QuestionIx};
 
     /// So many free options, not usual; a group of three; a question of two.
     fn variables(free: usize) -> Variables {

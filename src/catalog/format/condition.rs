@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 /// `O` names an option, `Q` a question, `A` an answer.
 ///
 /// ```
-/// use lidoff_catalog::catalog::format::{AnswerId, Condition, OptionId, QuestionId};
+/// use lidoff_catalog::format::{AnswerId, Condition, OptionId, QuestionId};
 /// let said: Condition<OptionId, QuestionId, AnswerId> =
 ///     serde_json::from_str(r#"{"not": {"fitted": "wall-mount"}}"#).unwrap();
 /// assert_eq!(said, Condition::Not(Box::new(Condition::Fitted("wall-mount".into()))));
@@ -40,7 +40,7 @@ pub enum Condition<O, Q, A> {
 /// fitted with is true.
 ///
 /// ```
-/// use lidoff_catalog::catalog::format::{Condition, Formula, PartId, OptionId, QuestionId, AnswerId};
+/// use lidoff_catalog::format::{Condition, Formula, PartId, OptionId, QuestionId, AnswerId};
 /// type Said = Formula<PartId, Condition<OptionId, QuestionId, AnswerId>>;
 /// let said: Said = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
 ///     {"eased": "fan"}, {"off": "duct"}]}]}"#).unwrap();

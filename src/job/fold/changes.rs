@@ -4,10 +4,10 @@ use super::demands::passes;
 use super::job::{Job, Status};
 use super::noted::ReadingTaken;
 use super::progress::{TaskProgress, TaskState};
-use crate::catalog::format::{AnswerId, OptionId, QuestionId};
-use crate::job::event::{BlockedWay, EventId, NotToHand, Reason, Taken};
-use crate::job::finding::{Finding, Trouble};
-use crate::job::said::{NamedTask, SaidOp, SaidTask};
+use crate::event::{BlockedWay, EventId, NotToHand, Reason, Taken};
+use crate::finding::{Finding, Trouble};
+use crate::said::{NamedTask, SaidOp, SaidTask};
+use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
 
 impl Job {
     pub(super) fn find(&mut self, event: EventId, trouble: Trouble) {

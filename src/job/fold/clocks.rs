@@ -2,8 +2,8 @@
 //! did that must be told, and which span is to be asked about.
 
 use super::job::{Job, Status};
-use crate::job::finding::Trouble;
-use crate::job::stamp::{Span, SpanKind, Stamp, between};
+use crate::finding::Trouble;
+use crate::stamp::{Span, SpanKind, Stamp, between};
 
 /// A new start of the app that takes no longer than this is part of the work (a
 /// reload, an update); a longer one is asked about, ms. Common practice, no

@@ -2,8 +2,8 @@
 
 use super::job::Job;
 use super::noted::ReadingTaken;
-use crate::catalog::format::{HazardId, QuestionId, Reading, Text};
-use crate::job::event::Taken;
+use crate::event::Taken;
+use lidoff_catalog::format::{HazardId, QuestionId, Reading, Text};
 
 /// What a step demands before it can be marked done.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

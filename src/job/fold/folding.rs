@@ -6,8 +6,8 @@ use super::noted::{
 };
 use super::spans::Uncounted;
 use super::undo::{undo_target, undone_by};
-use crate::job::event::{Event, What};
-use crate::job::finding::Trouble;
+use crate::event::{Event, What};
+use crate::finding::Trouble;
 
 pub(super) struct Folding<'a> {
     pub(super) events: &'a [Event],

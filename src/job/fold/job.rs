@@ -1,19 +1,19 @@
 //! A job as it stands.
 
-use crate::catalog::format::{Hazard, HazardId, Text};
-use crate::catalog::setup::SaidSetup;
+use lidoff_catalog::format::{Hazard, HazardId, Text};
+use lidoff_catalog::setup::SaidSetup;
 
 use super::noted::{
     CutShort, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
 use super::progress::{DoneStep, PlanMade, TaskState};
-use crate::job::event::{
+use crate::event::{
     BlockedWay, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Reason,
 };
-use crate::job::finding::Finding;
-use crate::job::planned::{PlanSnapshot, PlannedStep};
-use crate::job::said::NamedTask;
-use crate::job::stamp::Stamp;
+use crate::finding::Finding;
+use crate::planned::{PlanSnapshot, PlannedStep};
+use crate::said::NamedTask;
+use crate::stamp::Stamp;
 
 /// A job as it stands.
 #[derive(Clone, Debug, Default, PartialEq)]

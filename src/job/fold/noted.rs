@@ -1,8 +1,8 @@
 //! What was noted on a job, each as it is kept in it.
 
-use crate::catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitId};
-use crate::job::event::{Event, EventId, Mishap, PauseReason, Photo, Taken};
-use crate::job::stamp::Stamp;
+use crate::event::{Event, EventId, Mishap, PauseReason, Photo, Taken};
+use crate::stamp::Stamp;
+use lidoff_catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitId};
 
 /// A check that was read.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,9 +4,9 @@ use super::folding::Folding;
 use super::job::Status;
 use super::progress::{DoneStep, PlanMade, TaskProgress};
 use super::spans::Owner;
-use crate::job::event::{Event, Opened, Reason, What};
-use crate::job::finding::Trouble;
-use crate::job::planned::PlanSnapshot;
+use crate::event::{Event, Opened, Reason, What};
+use crate::finding::Trouble;
+use crate::planned::PlanSnapshot;
 
 impl Folding<'_> {
     pub(super) fn open(&mut self, event: &Event, opened: &Opened) {

@@ -1,10 +1,10 @@
 //! How far a job is: its tasks, its plans, the steps that are done.
 
-use crate::job::event::{EventId, Reason};
-use crate::job::planned::PlannedStep;
-use crate::job::said::NamedTask;
-use crate::job::stamp::Stamp;
-use crate::time::Band;
+use crate::event::{EventId, Reason};
+use crate::planned::PlannedStep;
+use crate::said::NamedTask;
+use crate::stamp::Stamp;
+use lidoff_estimate::Band;
 
 /// A task and what became of it.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -3,8 +3,8 @@
 use super::clocks::{clock_trouble, is_gap};
 use super::folding::Folding;
 use super::job::Status;
-use crate::job::event::{Event, EventId};
-use crate::job::stamp::{SpanKind, between};
+use crate::event::{Event, EventId};
+use crate::stamp::{SpanKind, between};
 
 /// A span that was not counted, because the app was closed.
 pub(super) struct Uncounted {

@@ -3,11 +3,11 @@
 use super::job::{Job, Status};
 use super::noted::Pause;
 use super::progress::{TaskProgress, TaskState};
-use crate::catalog::format::Text;
-use crate::job::event::{EventId, Lack, NotToHand};
-use crate::job::planned::PlannedStep;
-use crate::job::said::{NamedTask, SaidOp};
-use crate::time::Band;
+use crate::event::{EventId, Lack, NotToHand};
+use crate::planned::PlannedStep;
+use crate::said::{NamedTask, SaidOp};
+use lidoff_catalog::format::Text;
+use lidoff_estimate::Band;
 
 impl Job {
     /// The step in hand: the first that is still to be done.

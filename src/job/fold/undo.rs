@@ -1,6 +1,6 @@
 //! Which events were undone, and by which.
 
-use crate::job::event::{Event, What};
+use crate::event::{Event, What};
 
 /// For each event, the place of the undo that takes it out, if one does.
 ///

@@ -4,9 +4,9 @@ use super::super::draft::{Atom, AtomPlace, ConditionPlace, OrderPlace, Owner, St
 use super::super::fault::FaultKind;
 use super::super::path::Path;
 use super::Lowering;
-use crate::catalog::format::{self, AnswerId, OptionId, PartId, QuestionId};
-use crate::catalog::model::{AnswerIx, Cond, Needs, OpIx, OptionIx, PartIx, QuestionIx, ServiceIx};
-use crate::tongue::tr;
+use crate::format::{self, AnswerId, OptionId, PartId, QuestionId};
+use crate::model::{AnswerIx, Cond, Needs, OpIx, OptionIx, PartIx, QuestionIx, ServiceIx};
+use lidoff_i18n::tr;
 
 type SaidCond = format::Condition<OptionId, QuestionId, AnswerId>;
 type SaidNeeds = format::Formula<PartId, SaidCond>;

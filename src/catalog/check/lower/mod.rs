@@ -16,8 +16,8 @@ use super::fault::Report;
 use super::names::{Names, duplicate, plain_word};
 use super::path::Path;
 use super::sort::Sort;
-use crate::catalog::format::{self, CatalogFile, Connection, HandBackId};
-use crate::catalog::model::{
+use crate::format::{self, CatalogFile, Connection, HandBackId};
+use crate::model::{
     Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, Service, ServiceIx, Step, Wait,
 };
 

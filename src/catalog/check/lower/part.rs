@@ -3,9 +3,9 @@
 use super::super::draft::{LegName, Owner, StepList, Way};
 use super::super::path::Path;
 use super::{Lowering, index};
-use crate::catalog::check::sort::Sort;
-use crate::catalog::format;
-use crate::catalog::model::{
+use crate::check::sort::Sort;
+use crate::format;
+use crate::model::{
     Cond, ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx,
     PlacedFastening, Reseat, SpareIx, Swap,
 };

@@ -6,13 +6,13 @@ use super::super::names::{duplicate, plain_word};
 use super::super::path::Path;
 use super::super::spelling::{did_you_mean, nearest};
 use super::{Awaited, Lowering, index};
-use crate::catalog::check::sort::Sort;
-use crate::catalog::format;
-use crate::catalog::model::{
+use crate::check::sort::Sort;
+use crate::format;
+use crate::model::{
     Cond, ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, Step, StepIx, ToolIx,
     Wait, WaitIx,
 };
-use crate::tongue::tr;
+use lidoff_i18n::tr;
 
 impl<'f> Lowering<'f, '_> {
     /// A list of steps.

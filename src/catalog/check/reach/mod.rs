@@ -23,8 +23,8 @@ mod telling;
 use super::draft::Draft;
 use super::fault::Report;
 use super::worlds::{Variables, Worlds, whatever_is_fitted};
-use crate::catalog::format::Formula;
-use crate::catalog::model::{Catalog, Cond, Needs};
+use crate::format::Formula;
+use crate::model::{Catalog, Cond, Needs};
 use routes::{Mode, Node, Reached, Routes};
 use telling::Findings;
 

@@ -1,10 +1,10 @@
 //! Which legs open, given what is open already, and what stands in the way of
 //! those that do not.
 
-use crate::catalog::check::draft::{Atom, LegName};
-use crate::catalog::check::parts::carriers;
-use crate::catalog::format::Formula;
-use crate::catalog::model::{Catalog, Cond, Leg, Needs, Part, PartIx};
+use crate::check::draft::{Atom, LegName};
+use crate::check::parts::carriers;
+use crate::format::Formula;
+use crate::model::{Catalog, Cond, Leg, Needs, Part, PartIx};
 
 /// A leg of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

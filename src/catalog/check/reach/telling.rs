@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 
 use super::Stuck;
 use super::routes::{Barrier, Chain, Mode, Node};
-use crate::catalog::check::draft::{Atom, Draft, LegName};
-use crate::catalog::check::fault::{FaultKind, Report};
-use crate::catalog::check::parts::{carriers, id};
-use crate::catalog::check::worlds::{Variables, World};
-use crate::catalog::model::{Catalog, PartIx};
-use crate::tongue::{later, spoken, tr};
+use crate::check::draft::{Atom, Draft, LegName};
+use crate::check::fault::{FaultKind, Report};
+use crate::check::parts::{carriers, id};
+use crate::check::worlds::{Variables, World};
+use crate::model::{Catalog, PartIx};
+use lidoff_i18n::{localize_static, tr, tr_noop};
 
 /// What was found on all ways to fit the unit.
 pub(super) struct Findings<'d> {
@@ -84,7 +84,7 @@ impl<'d> Findings<'d> {
             }
             let links = root(chain);
             let mut key: Vec<Node> = links.iter().map(|(node, _)| *node).collect();
-            crate::order::in_order(&mut key, |one, next| one > next);
+            crate::insertion_sort(&mut key, |one, next| one > next);
             let cause = causes.entry((*mode, key)).or_insert_with(|| Cause {
                 never,
                 world: world.as_ref(),
@@ -176,12 +176,17 @@ impl Cause<'_> {
             (_, false) => (FaultKind::SometimesNotBack, "refit_needs", BACK),
         };
         let at = draft.parts[first.part.index()].field(first.leg.field());
-        report.say(kind, &at.field(field), what, spoken(mend).to_owned());
+        report.say(
+            kind,
+            &at.field(field),
+            what,
+            localize_static(mend).to_owned(),
+        );
     }
 }
 
-const ROUTE: &str = later!("Take one of these out, or give another route with “any”.");
-const BACK: &str = later!("Take one of these out of “refit_needs”.");
+const ROUTE: &str = tr_noop!("Take one of these out, or give another route with “any”.");
+const BACK: &str = tr_noop!("Take one of these out of “refit_needs”.");
 
 fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
     let name = id(catalog, node.part);

@@ -1,0 +1,92 @@
+//! A step in the words that are read aloud: what can hurt first, then what to do.
+//! Pure.
+
+use super::words::signal;
+use lidoff_catalog::format::{Demand, Hazard};
+use lidoff_i18n::localize;
+use lidoff_i18n::{tr, unbroken};
+use lidoff_job::planned::Fasteners;
+use lidoff_job::{Job, PlannedStep};
+
+/// The step in hand, as it is read aloud; hazards that were heeded are not read
+/// again.
+pub fn spoken(job: &Job, step: &PlannedStep) -> String {
+    let open = job.demands().heed;
+    let hazards = open.iter().filter_map(|id| job.hazard(id));
+    let mut words: Vec<String> = hazards.map(hazard_words).collect();
+    if let Some(face) = step.face.as_ref().filter(|_| step.turn) {
+        words.push(tr!("Turn: {face}", face = localize(face)));
+    }
+    words.extend(
+        step.about
+            .as_deref()
+            .map(|about| localize(about).into_owned()),
+    );
+    words.push(localize(&step.action).into_owned());
+    words.extend(step.how.as_deref().map(|how| localize(how).into_owned()));
+    if let Some(tool) = &step.tool {
+        words.push(tr!("Tool: {tool}", tool = localize(tool)));
+    }
+    words.extend(step.undo.iter().map(|set| fastener_words(set, true)));
+    words.extend(step.redo.iter().map(|set| fastener_words(set, false)));
+    for cable in step.unplug.iter().chain(&step.plug) {
+        words.push(tr!(
+            "{cable} at {port}",
+            cable = localize(&cable.cable),
+            port = localize(&cable.port)
+        ));
+    }
+    let ended = words.iter().map(|one| {
+        let one = one.trim();
+        // A pause is heard where a sentence ends.
+        if one.ends_with(['.', '!', '?']) {
+            one.to_owned()
+        } else {
+            format!("{one}.")
+        }
+    });
+    unbroken(&ended.collect::<Vec<_>>().join(" ")).into_owned()
+}
+
+fn hazard_words(hazard: &Hazard) -> String {
+    let demands = hazard.demands.iter().map(demand_words);
+    let demands: Vec<String> = demands.collect();
+    // A voice spells what is written in capitals.
+    let word = signal(hazard.signal).to_lowercase();
+    format!("{word}. {} {}", localize(&hazard.text), demands.join(". "))
+}
+
+/// What a hazard demands, in words.
+pub fn demand_words(demand: &Demand) -> String {
+    match demand {
+        Demand::Isolate(how) => tr!("Isolate: {how}", how = localize(how)),
+        Demand::WaitMinutes(minutes) => tr!("Wait {minutes} min", minutes = minutes),
+        Demand::People(people) => tr!("One person" | "{n} people" % *people),
+        Demand::Wear(what) => tr!("Wear: {what}", what = localize(what)),
+        Demand::Do(what) => localize(what).into_owned(),
+    }
+}
+
+/// A set of fasteners that come out, or go back in.
+fn fastener_words(set: &Fasteners, out: bool) -> String {
+    let (count, fastener) = (set.count, localize(&set.name));
+    match set.well {
+        Some(well) if out => {
+            tr!(
+                "{count} times {fastener}, into well {well}",
+                count,
+                fastener,
+                well
+            )
+        }
+        Some(well) => {
+            tr!(
+                "{count} times {fastener}, from well {well}",
+                count,
+                fastener,
+                well
+            )
+        }
+        None => tr!("{count} times {fastener}", count, fastener),
+    }
+}

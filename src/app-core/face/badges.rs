@@ -1,0 +1,65 @@
+//! Room for the numbers: where places lie close together, their numbers are
+//! pushed apart and a line leads from each to its place.
+
+use lidoff_catalog::format::Point;
+
+/// How often the numbers are pushed apart: more than it takes for the few dozen
+/// that one face has.
+const ROUNDS: usize = 60;
+
+/// A number and its place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Badge {
+    /// The place.
+    pub spot: Point,
+    /// Middle of the number.
+    pub at: Point,
+}
+
+/// Numbers of this radius for these places, inside the box from (0, 0) to `size`
+/// with a margin of one radius around it. No two of them overlap, as long as there
+/// is room.
+pub fn badges(spots: &[Point], radius: f64, size: Point) -> Vec<Badge> {
+    let mut all: Vec<Badge> = spots
+        .iter()
+        .map(|spot| Badge {
+            spot: *spot,
+            at: *spot,
+        })
+        .collect();
+    let apart = 2.2 * radius;
+    for _ in 0..ROUNDS {
+        let mut moved = false;
+        for one in 0..all.len() {
+            for other in one + 1..all.len() {
+                let (a, b) = (all[one].at, all[other].at);
+                let (dx, dy) = (b.x - a.x, b.y - a.y);
+                let far = dx.hypot(dy);
+                if far >= apart {
+                    continue;
+                }
+                moved = true;
+                // Two in one place: the later one goes to the right.
+                let (ux, uy) = if far < 1e-9 {
+                    (1.0, 0.0)
+                } else {
+                    (dx / far, dy / far)
+                };
+                let push = (apart - far) / 2.0 + 1e-6;
+                all[one].at = kept(a.x - ux * push, a.y - uy * push, size);
+                all[other].at = kept(b.x + ux * push, b.y + uy * push, size);
+            }
+        }
+        if !moved {
+            break;
+        }
+    }
+    all
+}
+
+fn kept(x: f64, y: f64, size: Point) -> Point {
+    Point {
+        x: x.clamp(0.0, size.x),
+        y: y.clamp(0.0, size.y),
+    }
+}

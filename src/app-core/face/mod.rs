@@ -1,0 +1,215 @@
+//! A face drawing as geometry: what is on it, which places are marked, in which
+//! order. Pure; the picture is drawn elsewhere.
+//!
+//! # Which way round
+//!
+//! A face is drawn as it is seen from outside, turned toward the viewer; its
+//! `turn` says how to hold the unit so. When that face is up, the drawing lies as
+//! the unit lies, and nothing is mirrored: a unit that lies face down shows its
+//! underside, and the drawing of the underside is that view.
+//!
+//! Mirrored is what crosses from one side to the other. Where a catalog says that
+//! a face is the [opposite](lidoff_catalog::format::Opposite) of another, a place
+//! on the one has a place on the other: left and right change over when the unit
+//! is flipped like a page, top and bottom when it is flipped like a sheet of a
+//! wall calendar; the other direction stays. So
+//!
+//! - fasteners whose places are given on the one face, for a step that is done on
+//!   the other (a part that comes off from the front, or from behind when its
+//!   carrier lies on the mat), are marked where they are on the face in hand;
+//! - a part that only the opposite face shows is drawn where it lies behind, with
+//!   a broken line.
+//!
+//! Mirroring twice leads back. What is neither on the face in hand nor on its
+//! opposite is shown on the face that the catalog gives for it.
+
+mod across;
+mod badges;
+mod labels;
+mod legend;
+#[cfg(test)]
+mod tests;
+
+pub use self::across::{Across, across};
+pub use self::badges::{Badge, badges};
+pub use self::labels::{Label, Sizes, labels};
+pub use self::legend::{Line, drive_words, size_words};
+use lidoff_catalog::format::{Feature, PartId, Point, Shape};
+use lidoff_catalog::model::{Catalog, Cond, FaceIx, FasteningIx, Step};
+use lidoff_catalog::setup::Setup;
+
+/// What to draw of a face for one step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// The face.
+    pub face: FaceIx,
+    /// What is on it.
+    pub features: Vec<Drawn>,
+    /// Places to mark, numbered from 1 in this order.
+    pub spots: Vec<Point>,
+    /// What the numbers are, kind by kind.
+    pub legend: Vec<Line>,
+}
+
+/// One feature of a drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawn {
+    /// The feature, where it lies on this face.
+    pub feature: Feature,
+    /// It shows the part in hand.
+    pub lit: bool,
+    /// It lies on the other side, and is seen through.
+    pub behind: bool,
+}
+
+/// The drawing for a step, with the part that its operation is about, on a unit
+/// that is fitted so (with everything, where that is not known). It shows the face
+/// that the step names or, where its fasteners cannot be seen on that, the one that
+/// they are on; `None` where there is neither.
+pub fn drawing(
+    catalog: &Catalog,
+    step: &Step,
+    about: Option<&PartId>,
+    setup: Option<&Setup>,
+) -> Option<Drawing> {
+    let undone = step.undo.iter().map(|at| (*at, true));
+    let redone = step.redo.iter().map(|at| (*at, false));
+    let there = |at: &FasteningIx| holds(setup, &catalog.fastening(*at).when);
+    let sets: Vec<(FasteningIx, bool)> = undone.chain(redone).filter(|(at, _)| there(at)).collect();
+    let seen = sets.iter().find_map(|(at, _)| catalog.fastening(*at).face);
+    let named = step
+        .face
+        .filter(|face| seen.is_none() || sets.iter().any(|(at, _)| on(catalog, *at, *face)));
+    let face = named.or(seen)?;
+    let mut spots = Vec::new();
+    let mut legend = Vec::new();
+    for (at, undo) in sets.iter().filter(|(at, _)| on(catalog, *at, face)) {
+        let here = places(catalog, *at, *undo, face);
+        legend.push(Line::new(catalog, *at, spots.len(), here.len()));
+        spots.extend(here);
+    }
+    let held = sets
+        .iter()
+        .map(|(at, _)| &catalog.part(catalog.fastening(*at).part).id);
+    let in_hand: Vec<&PartId> = about.into_iter().chain(held).collect();
+    Some(Drawing {
+        face,
+        features: features(catalog, face, &in_hand, setup),
+        spots,
+        legend,
+    })
+}
+
+/// What the face shows, and the parts in hand that only its opposite shows.
+fn features(
+    catalog: &Catalog,
+    face: FaceIx,
+    in_hand: &[&PartId],
+    setup: Option<&Setup>,
+) -> Vec<Drawn> {
+    let there = |feature: &&Feature| {
+        let part = feature.part.as_ref();
+        let part = part.and_then(|part| catalog.find_part(part.as_str()));
+        part.is_none_or(|part| holds(setup, &catalog.part(part).when))
+    };
+    let lit = |feature: &Feature| {
+        let part = feature.part.as_ref();
+        part.is_some_and(|part| in_hand.contains(&part))
+    };
+    let here = catalog.face(face);
+    let mut drawn: Vec<Drawn> = here
+        .features
+        .iter()
+        .filter(there)
+        .map(|feature| Drawn {
+            lit: lit(feature),
+            behind: false,
+            feature: feature.clone(),
+        })
+        .collect();
+    let shown = |part: &Option<PartId>| here.features.iter().any(|feature| feature.part == *part);
+    for (_, other) in catalog.faces() {
+        let Some(across) = across(other, here) else {
+            continue;
+        };
+        let behind = other
+            .features
+            .iter()
+            .filter(there)
+            .filter(|feature| lit(feature) && !shown(&feature.part));
+        drawn.extend(behind.map(|feature| Drawn {
+            feature: Feature {
+                shape: across.shape(&feature.shape),
+                ..feature.clone()
+            },
+            lit: true,
+            behind: true,
+        }));
+    }
+    drawn
+}
+
+/// Whether this is there on a unit that is fitted so.
+fn holds(setup: Option<&Setup>, when: &Cond) -> bool {
+    setup.is_none_or(|setup| setup.holds(when))
+}
+
+/// Whether a fastening can be marked on this face.
+fn on(catalog: &Catalog, at: FasteningIx, face: FaceIx) -> bool {
+    !places(catalog, at, true, face).is_empty()
+}
+
+/// The places of a fastening on this face, in the order in which they are worked.
+fn places(catalog: &Catalog, at: FasteningIx, undo: bool, face: FaceIx) -> Vec<Point> {
+    let said = &catalog.fastening(at).said;
+    let Some(given) = catalog.fastening(at).face else {
+        return Vec::new();
+    };
+    let place = |number: &u16| {
+        said.points
+            .get(usize::from(*number).wrapping_sub(1))
+            .copied()
+    };
+    let points: Vec<Point> = if undo || said.tighten.is_empty() {
+        said.points.clone()
+    } else {
+        said.tighten.iter().filter_map(place).collect()
+    };
+    if given == face {
+        return points;
+    }
+    let Some(across) = across(catalog.face(given), catalog.face(face)) else {
+        return Vec::new();
+    };
+    points
+        .into_iter()
+        .map(|point| across.point(point))
+        .collect()
+}
+
+/// The middle of a shape, mm.
+pub fn middle(shape: &Shape) -> Point {
+    let (from, to) = corners(shape);
+    Point {
+        x: f64::midpoint(from.x, to.x),
+        y: f64::midpoint(from.y, to.y),
+    }
+}
+
+/// The upper left and the lower right corner of the box around a shape, mm.
+pub fn corners(shape: &Shape) -> (Point, Point) {
+    let point = |x, y| Point { x, y };
+    match shape {
+        Shape::Rect { x, y, w, h, .. } => (point(*x, *y), point(x + w, y + h)),
+        Shape::Circle { x, y, r } => (point(x - r, y - r), point(x + r, y + r)),
+        Shape::Line(points) => {
+            let first = points.first().copied().unwrap_or(point(0.0, 0.0));
+            points.iter().fold((first, first), |(from, to), at| {
+                (
+                    point(from.x.min(at.x), from.y.min(at.y)),
+                    point(to.x.max(at.x), to.y.max(at.y)),
+                )
+            })
+        }
+    }
+}

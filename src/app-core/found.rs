@@ -1,0 +1,152 @@
+//! How a thing was found when it came apart, told again where it is put together.
+//! Pure.
+
+use lidoff_catalog::format::{Asked, Condition, Text};
+use lidoff_catalog::model::{Catalog, Cond, QuestionIx};
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_job::{JobPhase, PlannedStep};
+
+/// What was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Found {
+    /// The question that was asked.
+    pub question: Text,
+    /// The answer.
+    pub answer: Text,
+    /// Somebody gave it; else it is assumed.
+    pub given: bool,
+}
+
+/// What was found at strip-down that governs this step of refit: what its part
+/// was asked about on its way out, and what the step itself depends on. Nothing
+/// outside refit.
+pub fn found(catalog: &Catalog, step: &PlannedStep, setup: &SaidSetup) -> Vec<Found> {
+    if step.phase != JobPhase::Refit {
+        return Vec::new();
+    }
+    let mut questions = Vec::new();
+    if let Some(at) = catalog.find_step(step.step.as_str()) {
+        asked_by(&catalog.step(at).when, &mut questions);
+    }
+    let part = step.op.as_ref().and_then(|op| op.part());
+    if let Some(at) = part.and_then(|part| catalog.find_part(part.as_str())) {
+        let part = catalog.part(at);
+        let legs = [&part.ease, &part.take_off, &part.bench_off];
+        let out = legs.into_iter().flatten().flat_map(|leg| &leg.out);
+        questions.extend(out.filter_map(|step| catalog.step(*step).asks));
+    }
+    let mut all: Vec<Found> = Vec::new();
+    for at in questions {
+        let question = catalog.question(at);
+        if question.asked != Asked::AsFound {
+            continue;
+        }
+        let given = setup.answers.get(&question.id);
+        let answer = given.unwrap_or(&question.assumed);
+        let answer = question.answers.iter().find(|one| one.id == *answer);
+        let one = Found {
+            question: question.text.clone(),
+            answer: answer.map(|one| one.text.clone()).unwrap_or_default(),
+            given: given.is_some(),
+        };
+        if !all.contains(&one) {
+            all.push(one);
+        }
+    }
+    all
+}
+
+/// The questions that a condition depends on.
+fn asked_by(condition: &Cond, questions: &mut Vec<QuestionIx>) {
+    match condition {
+        Condition::All(all) | Condition::Any(all) => {
+            for one in all {
+                asked_by(one, questions);
+            }
+        }
+        Condition::Not(one) => asked_by(one, questions),
+        Condition::Answer { question, .. } => questions.push(*question),
+        Condition::Fitted(_) => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planning::opened;
+    use lidoff_catalog::check::read;
+    use lidoff_job::{SaidTask, Stamp, What, fold, position};
+    use lidoff_planner::{Limits, plan};
+
+    const SORREL: &str = lidoff_testkit::demo::CATALOGS[1].1;
+
+    /// The refit steps of the screen assembly when its stop screws were found so,
+    /// each with what is told of it, and how often the question was asked.
+    fn refit(answer: Option<&str>) -> (Vec<(String, Vec<Found>)>, usize) {
+        let catalog = read("sorrel-14.json", SORREL).expect("a good catalog");
+        let setup = SaidSetup::usual(&catalog);
+        let mut log = opened(
+            &catalog,
+            &setup,
+            &[SaidTask::Replace("screen-assembly".into())],
+        )
+        .expect("a log");
+        let mut say = |what| {
+            let event = log.draft(Stamp::default(), what);
+            log.append(event).expect("an event");
+        };
+        if let Some(answer) = answer {
+            say(What::Answered {
+                question: "hinge-screws".into(),
+                answer: answer.into(),
+            });
+        }
+        let job = fold(&log);
+        let position = position(&job, &catalog, &Stamp::default()).expect("a position");
+        let plan = plan(&position.request(&catalog, Limits::INTERACTIVE)).expect("a plan");
+        let plan = position.snapshot(&catalog, &plan);
+        let asks = plan.steps.iter().filter(|step| {
+            let asked = step.asks.as_ref();
+            asked.is_some_and(|asked| asked.as_str() == "hinge-screws")
+        });
+        let many = asks.count();
+        let steps = plan.steps.iter().filter(|step| {
+            let part = step.op.as_ref().and_then(|op| op.part());
+            step.phase == JobPhase::Refit
+                && part.is_some_and(|part| part.as_str() == "screen-assembly")
+        });
+        let told = steps.map(|step| (step.action.clone(), found(&catalog, step, &job.setup)));
+        (told.collect(), many)
+    }
+
+    #[test]
+    fn loose_screws_get_thread_lock_and_every_step_back_says_that_they_were_loose() {
+        let (steps, many) = refit(Some("loose"));
+        assert_eq!(many, 1, "it is asked once");
+        let locked = steps
+            .iter()
+            .any(|(action, _)| action.contains("thread lock"));
+        assert!(locked, "{steps:?}");
+        for (action, told) in steps {
+            assert_eq!(told.len(), 1, "{action}");
+            assert_eq!(told[0].answer, "One or both loose");
+            assert!(told[0].given);
+        }
+    }
+
+    #[test]
+    fn tight_screws_are_tightened_and_no_more() {
+        let (steps, _) = refit(Some("tight"));
+        assert!(!steps.is_empty());
+        for (action, told) in steps {
+            assert!(!action.contains("thread lock"));
+            assert_eq!(told[0].answer, "Both tight");
+        }
+    }
+
+    #[test]
+    fn what_nobody_has_answered_is_said_to_be_assumed() {
+        let (steps, _) = refit(None);
+        assert!(steps.iter().all(|(_, told)| !told[0].given));
+    }
+}

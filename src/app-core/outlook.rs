@@ -1,0 +1,177 @@
+//! The time still to come, in words: when the job will be done, how sure that is,
+//! and the turn-back time. Pure.
+
+use std::sync::Arc;
+
+use lidoff_catalog::format::Text;
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_estimate::turn_back::Nearness;
+use lidoff_estimate::{Forecast, Sum, TurnBack};
+use lidoff_i18n::{number, tr};
+use lidoff_job::outlook::{forecast, step_forecast, sum, turn_back};
+use lidoff_job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, fold};
+use lidoff_planner::gently::Patience;
+use lidoff_planner::{Limits, plan_gently};
+
+use super::words::{about, time_of_day};
+
+/// What closing up from here takes, prove and hand over included, at a pace of 1.
+///
+/// # Errors
+/// Why there is no way to close up, in words.
+pub async fn close_up(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    patience: &mut dyn Patience,
+) -> Result<Sum, Text> {
+    let position = closing_up(job, catalog, now).map_err(|error| error.to_string())?;
+    let plan = plan_gently(&position.request(catalog, Limits::INTERACTIVE), patience).await;
+    let plan = plan.map_err(|why| why.words(catalog))?;
+    Ok(sum(&position.snapshot(catalog, &plan).steps))
+}
+
+/// The time still to come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Told {
+    /// "14:12, 8 of 10 by 14:31, 19 of 20 by 14:40".
+    pub done_by: Text,
+    /// How fast the job goes, and how sure all that is.
+    pub sure: Text,
+    /// Of the turn-back time; empty where there is none.
+    pub turn_back: Text,
+    /// How near it is.
+    pub nearness: Nearness,
+}
+
+/// What to tell of a job, with what closing up from here takes, where that is
+/// known.
+pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
+    let left = forecast(job, now);
+    let by = |certainty: f64| clock_in(now, left.at(certainty));
+    let it = close_up.and_then(|close_up| turn_back(job, close_up));
+    let (nearness, turn_back) = it.map_or((Nearness::Ample, Text::new()), |it| {
+        of_turn_back(job, &it, &left, now)
+    });
+    Told {
+        done_by: tr!(
+            "{}, 8 of 10 by {}, 19 of 20 by {}",
+            by(0.5),
+            by(0.8),
+            by(0.95)
+        ),
+        sure: sure(&left),
+        turn_back,
+        nearness,
+    }
+}
+
+/// The time of day so many seconds from now.
+fn clock_in(now: &Stamp, seconds: f64) -> Text {
+    let ms = (seconds * 1000.0) as i64;
+    time_of_day(now.wall_ms.saturating_add(ms), now.offset_min)
+}
+
+fn sure(left: &Forecast) -> Text {
+    let percent = number(left.pace.log_sd.exp_m1() * 100.0, 0);
+    if left.learned_from == 0 {
+        return tr!(
+            "The pace of this job is not known yet: give or take {percent} %.",
+            percent
+        );
+    }
+    let doubt = if left.doubt_about_pace() > 0.5 {
+        tr!("its pace")
+    } else {
+        tr!("single steps")
+    };
+    tr!(
+        "This job takes {pace} × the estimate so far (n = {n}; give or take {percent} %). What \
+         doubt is left is mostly about {doubt}.",
+        pace = number(left.pace.median(), 2),
+        n = left.learned_from,
+        percent,
+        doubt
+    )
+}
+
+fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Nearness, Text) {
+    let clock = |ms: i64| time_of_day(ms, now.offset_min);
+    let (at, leave) = (clock(it.at_ms), clock(it.leave_by_ms));
+    let needs = about(it.close_up.p80_s);
+    if now.wall_ms + (left.at(0.8) * 1000.0) as i64 <= it.leave_by_ms {
+        let words = tr!(
+            "Turn back by {at} if it goes wrong; all is likely done before {leave}.",
+            at,
+            leave
+        );
+        return (Nearness::Ample, words);
+    }
+    let step_s = step_forecast(job, now).at(0.8);
+    let near = it.nearness(now.wall_ms, step_s);
+    let words = match near {
+        Nearness::Ample => tr!(
+            "Turn back by {at}: closing up from here takes {needs} (8 of 10), and you must leave by \
+             {leave}.",
+            at,
+            needs,
+            leave
+        ),
+        Nearness::Soon => {
+            let in_s = (it.at_ms - now.wall_ms) as f64 / 1000.0;
+            tr!(
+                "Turn back by {at}, in {}. Closing up from here takes {needs} (8 of 10), and you must \
+                 leave by {leave}.",
+                about(in_s.max(60.0)),
+                at,
+                needs,
+                leave
+            )
+        }
+        Nearness::Passed => tr!(
+            "The turn-back time, {at}, has passed. Closing up now takes until {} (8 of 10), and you \
+             must leave by {leave}.",
+            clock_in(now, it.close_up.p80_s),
+            at,
+            leave
+        ),
+    };
+    (near, words)
+}
+
+/// A visit that left tasks for the next one.
+#[derive(Debug, PartialEq)]
+pub struct LeftOpen {
+    /// The visit.
+    pub id: JobId,
+    /// How it began.
+    pub opened: Opened,
+    /// How the unit is fitted, and what has been answered.
+    pub setup: SaidSetup,
+    /// The tasks.
+    pub tasks: Vec<NamedTask>,
+}
+
+/// Visits to this kind of unit that left tasks which no later visit took up.
+pub fn left_open(logs: &[Arc<Log>], unit: &str) -> Vec<LeftOpen> {
+    let mut left: Vec<LeftOpen> = Vec::new();
+    let mut followed: Vec<JobId> = Vec::new();
+    for log in logs {
+        let job = fold(log);
+        let tasks: Vec<NamedTask> = job.left_for_next().cloned().collect();
+        let Some(opened) = job.opened else { continue };
+        followed.extend(opened.follows.clone());
+        let closed = matches!(job.status, Status::Closed { .. });
+        if closed && opened.unit.id == unit && !tasks.is_empty() {
+            left.push(LeftOpen {
+                id: log.job().clone(),
+                opened,
+                setup: job.setup,
+                tasks,
+            });
+        }
+    }
+    left.retain(|one| !followed.contains(&one.id));
+    left
+}

@@ -1,0 +1,191 @@
+//! Plans for the screens: from a job, or from what is being ticked; refusals in
+//! words.
+
+use std::collections::BTreeMap;
+
+use lidoff_catalog::format::Text;
+use lidoff_catalog::insertion_sort;
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_i18n::{localize, number, plain, tr};
+use lidoff_job::{
+    Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
+    outlook, position,
+};
+use lidoff_planner::gently::Patience;
+use lidoff_planner::{Limits, plan_gently};
+
+use super::depth::Profile;
+use super::words::{about, signal};
+
+/// What a job would take.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Preview {
+    /// The plan.
+    pub plan: PlanSnapshot,
+    /// Its depth profile.
+    pub profile: Profile,
+    /// Most parts open at once.
+    pub deepest: usize,
+    /// Names of the tools.
+    pub tools: Vec<Text>,
+    /// Spares with their numbers.
+    pub spares: Vec<Text>,
+    /// What is used up, and how much.
+    pub consumables: Vec<Text>,
+    /// Hazards, the greatest first.
+    pub hazards: Vec<Text>,
+}
+
+/// What these tasks would take on a unit that is fitted so.
+///
+/// # Errors
+/// Why there is no plan, in words.
+pub async fn preview(
+    catalog: &Catalog,
+    setup: &SaidSetup,
+    tasks: &[SaidTask],
+    patience: &mut dyn Patience,
+) -> Result<Preview, Text> {
+    let job = fold(&opened(catalog, setup, tasks)?);
+    let plan = replan(&job, catalog, &Stamp::default(), patience).await?;
+    Ok(told(catalog, tasks, plan))
+}
+
+/// The log of a job that has just been opened, with nothing done yet.
+///
+/// # Errors
+/// Never, unless a log without events refuses one; in words.
+pub fn opened(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<Log, Text> {
+    let found = tasks.iter().filter_map(|task| task.find(catalog));
+    let opened = Opened {
+        unit: unit(catalog),
+        reference: Text::new(),
+        site: Text::new(),
+        technician: Text::new(),
+        setup: setup.clone(),
+        tasks: found.map(|task| NamedTask::of(catalog, task)).collect(),
+        leave_by_ms: None,
+        follows: None,
+    };
+    let at = Stamp::default();
+    let mut log = Log::new(JobId::new(&at));
+    let event = log.draft(at, What::Opened(opened));
+    log.append(event).map_err(|error| error.to_string())?;
+    Ok(log)
+}
+
+/// The unit, as a job remembers it.
+pub fn unit(catalog: &Catalog) -> SaidUnit {
+    let head = catalog.unit();
+    SaidUnit {
+        id: head.id.clone(),
+        name: head.name.clone(),
+        revision: head.revision.clone(),
+    }
+}
+
+/// A plan from where the job stands.
+///
+/// # Errors
+/// Why there is none, in words.
+pub async fn replan(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    patience: &mut dyn Patience,
+) -> Result<PlanSnapshot, Text> {
+    let position = position(job, catalog, now).map_err(|error| error.to_string())?;
+    let plan = plan_gently(&position.request(catalog, Limits::INTERACTIVE), patience).await;
+    let plan = plan.map_err(|why| why.words(catalog))?;
+    Ok(position.snapshot(catalog, &plan))
+}
+
+/// What a plan for these tasks takes, gathered for a screen.
+pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
+    let profile = Profile::new(
+        plan.steps
+            .iter()
+            .map(|step| (step, step.expected_s(), false)),
+    );
+    let mut tools: Vec<Text> = plan
+        .steps
+        .iter()
+        .filter_map(|step| Some(localize(step.tool.as_deref()?).into_owned()))
+        .collect();
+    insertion_sort(&mut tools, |one, next| one > next);
+    tools.dedup();
+    let spares = tasks.iter().filter_map(|task| {
+        let SaidTask::Replace(part) = task else {
+            return None;
+        };
+        let part = catalog.part(catalog.find_part(part.as_str())?);
+        let spare = catalog.spare(part.swap.as_ref()?.spare?);
+        Some(format!("{} ({})", localize(&spare.name), spare.number))
+    });
+    let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
+    for one in plan.steps.iter().flat_map(|step| &step.uses) {
+        used.entry(one.name.clone())
+            .or_insert((0.0, one.unit.clone()))
+            .0 += one.quantity;
+    }
+    let mut hazards = plan.hazards.clone();
+    insertion_sort(&mut hazards, |one, next| one.signal < next.signal);
+    Preview {
+        deepest: profile.deepest,
+        spares: spares.collect(),
+        tools,
+        consumables: used
+            .into_iter()
+            .map(|(name, (much, unit))| {
+                format!("{}: {} {}", localize(&name), plain(much), localize(&unit))
+            })
+            .collect(),
+        hazards: hazards
+            .iter()
+            .map(|hazard| format!("{}: {}", signal(hazard.signal), localize(&hazard.text)))
+            .collect(),
+        profile,
+        plan,
+    }
+}
+
+/// How good the plan is known to be; see [`Proof::Cheapest`] for what a wait does to it.
+///
+/// [`Proof::Cheapest`]: lidoff_planner::Proof::Cheapest
+pub fn proof_words(plan: &PlanSnapshot) -> Text {
+    let mut of_ops = plan.steps.iter().filter(|step| step.op.is_some());
+    match plan.at_least_s {
+        None if of_ops.any(|step| step.starts_wait.is_some() || step.after_wait.is_some()) => {
+            tr!("No legal order that takes each part out once takes less; this is proven.")
+        }
+        None => tr!("No legal order takes less; this is proven."),
+        Some(bound) if plan.total_s > 0.0 => {
+            let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;
+            tr!(
+                "Within {gap} % of the best possible: no order takes less than {least}.",
+                gap = number(gap.ceil(), 0),
+                least = about(bound)
+            )
+        }
+        Some(_) => Text::new(),
+    }
+}
+
+/// A job as a depth profile: what was done as it was, what is left at the pace
+/// that the job has shown.
+pub fn profile(job: &Job) -> Profile {
+    let done = job
+        .done
+        .iter()
+        .map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
+    let pace = outlook::pace(job).median();
+    let left = job.remaining.iter().map(|step| {
+        (
+            step,
+            step.wait_s + pace * (step.work_s + step.change_s),
+            false,
+        )
+    });
+    Profile::new(done.chain(left))
+}

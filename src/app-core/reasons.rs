@@ -1,0 +1,111 @@
+//! Why a step is in the plan, in words.
+
+use lidoff_catalog::format::{Hazard, HazardId, Text};
+use lidoff_catalog::model::Catalog;
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{Job, JobPhase, Log, PlannedStep, Position, Stamp, fold, position};
+use lidoff_planner::gently::Patience;
+use lidoff_planner::{Limits, Op, Phase, Request, otherwise, plan_gently, why};
+
+/// Why this step of the job is there; of an operation that is still to be done, what
+/// the job would take without it, too. Of what is done it is told as it stood then,
+/// from the job's log.
+///
+/// # Errors
+/// When that cannot be told; in words.
+pub async fn reasons(
+    log: Option<&Log>,
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    number: u32,
+    patience: &mut dyn Patience,
+) -> Result<Vec<Text>, Text> {
+    if let Some(step) = job.step(number)
+        && step.op.is_none()
+    {
+        return Ok(of_a_phase(step, |id| job.hazard(id)));
+    }
+    let done = job.done.iter().find(|done| done.step.number == number);
+    let place = match done {
+        Some(done) => {
+            let then = fold(&log.ok_or_else(anew)?.before(done.event));
+            Place::of(&then, catalog, &done.at, number)?
+        }
+        None => Place::of(job, catalog, now, number)?,
+    };
+    let (place, ops, at) = match place {
+        Place::Begun(line) => return Ok(vec![line]),
+        Place::Planned(place, ops, at) => (place, ops, at),
+    };
+    let request = place.request(catalog, Limits::INTERACTIVE);
+    let reason = why(&request, &ops, at).ok_or_else(anew)?;
+    let mut lines = reason.words(catalog);
+    if done.is_none() {
+        let planner = async |request: &Request<'_>| plan_gently(request, patience).await;
+        let other = otherwise(&request, &ops, reason.op, planner);
+        lines.extend(other.await.map(|other| other.words(catalog)));
+    }
+    Ok(lines)
+}
+
+/// Why a step before or after all operations is there.
+pub fn of_a_phase<'a>(
+    step: &PlannedStep,
+    hazard: impl Fn(&HazardId) -> Option<&'a Hazard>,
+) -> Vec<Text> {
+    let mut lines: Vec<Text> = step.phase.reason().into_iter().collect();
+    // What a later step can do to you is no reason for it.
+    if step.phase == JobPhase::MakeSafe {
+        let hazards = step.hazards.iter().filter_map(hazard);
+        let against =
+            hazards.map(|hazard| tr!("It guards against this: {}", localize(&hazard.text)));
+        lines.extend(against);
+    }
+    lines
+}
+
+/// Where a step stands.
+enum Place {
+    /// In an operation that is finished first, whatever is planned.
+    Begun(Text),
+    /// At this place among the operations that are planned from there.
+    Planned(Box<Position>, Vec<Op>, usize),
+}
+
+fn anew() -> Text {
+    tr!("The plan has to be made anew before this can be told.")
+}
+
+impl Place {
+    fn of(job: &Job, catalog: &Catalog, now: &Stamp, number: u32) -> Result<Self, Text> {
+        let position = position(job, catalog, now).map_err(|error| error.to_string())?;
+        let mut ops = Vec::new();
+        let mut place = None;
+        for step in &job.remaining {
+            if step.number == number {
+                place = Some(ops.len());
+            }
+            let completed = step.completes.iter().map(|op| op.find(catalog));
+            ops.extend(completed.collect::<Option<Vec<Op>>>().ok_or_else(anew)?);
+        }
+        let mut at = place.ok_or_else(anew)?;
+        if let Some(in_hand) = &position.in_hand
+            && ops.first() == Some(&in_hand.op)
+        {
+            ops.remove(0);
+            let Some(before) = at.checked_sub(1) else {
+                // Turning back from an operation leaves its part where it is.
+                let turns_back =
+                    position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
+                return Ok(Self::Begun(if turns_back {
+                    tr!("It was undone for a way that is given up, and is done up again first.")
+                } else {
+                    tr!("It was begun, and is finished before anything else.")
+                }));
+            };
+            at = before;
+        }
+        Ok(Self::Planned(Box::new(position), ops, at))
+    }
+}

@@ -1,0 +1,35 @@
+//! What a step that cannot be done says of the unit. Pure.
+
+use lidoff_catalog::model::Catalog;
+use lidoff_job::{BlockedWay, Job, NamedTask, PlannedStep, SaidOp, SaidTask};
+
+/// The way out that this step is a piece of, as blocked; `None` where it is a
+/// piece of none.
+pub fn blocked(step: &PlannedStep) -> Option<BlockedWay> {
+    let op = step.op.clone()?;
+    matches!(op, SaidOp::Ease(_) | SaidOp::TakeOff { .. }).then(|| BlockedWay {
+        op,
+        name: step.about.clone().unwrap_or_default(),
+        fastening: step.undo.first().map(|set| set.fastening.clone()),
+    })
+}
+
+/// Replacing the part that this step is about.
+pub fn replacing(step: &PlannedStep) -> Option<NamedTask> {
+    let part = step.op.as_ref()?.part()?.clone();
+    Some(NamedTask {
+        task: SaidTask::Replace(part),
+        name: step.about.clone().unwrap_or_default(),
+    })
+}
+
+/// Whether the catalog says how to do this replacement, and nobody asked for it
+/// yet.
+pub fn can_be_added(catalog: &Catalog, job: &Job, task: &NamedTask) -> bool {
+    let SaidTask::Replace(part) = &task.task else {
+        return false;
+    };
+    let known = catalog.find_part(part.as_str());
+    known.is_some_and(|at| catalog.part(at).swap.is_some())
+        && job.open_tasks().all(|open| open.task != task.task)
+}

@@ -1,8 +1,0 @@
-//! Taking the last step back.
-
-use crate::app::state::App;
-use crate::job::{EventId, What};
-
-pub(super) fn undo(app: App, id: &str, event: EventId) {
-    app.act(id, vec![What::Undone { event }], || {});
-}

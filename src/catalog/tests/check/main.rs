@@ -1,0 +1,68 @@
+//! What the checks say of a catalog with one thing wrong.
+#![cfg(not(target_arch = "wasm32"))]
+
+mod balance;
+mod conditions;
+mod drawn;
+mod good;
+mod hardware;
+mod ids;
+mod parts;
+mod reach;
+mod services;
+mod survives;
+mod text;
+mod times;
+mod unused;
+mod words;
+
+use good::Spoiled;
+use lidoff_catalog::check::{FaultKind, examine_text};
+
+#[test]
+fn the_good_catalog_has_nothing_wrong_with_it() {
+    Spoiled::new().told().nothing();
+}
+
+#[test]
+fn the_catalogs_that_come_with_the_app_have_nothing_wrong_with_them() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../catalogs");
+    let mut seen = 0;
+    for entry in std::fs::read_dir(folder).expect("the folder of catalogs") {
+        let file = entry.expect("an entry").path();
+        if file.extension().is_none_or(|ending| ending != "json") {
+            continue;
+        }
+        let json = std::fs::read_to_string(&file).expect("a catalog");
+        match examine_text(&file.display().to_string(), &json) {
+            Ok(checked) => assert!(checked.warnings.is_empty(), "{}", checked.warnings),
+            Err(faults) => panic!("{faults}"),
+        }
+        seen += 1;
+    }
+    assert!(seen > 0, "there is no catalog in {folder}");
+}
+
+#[test]
+fn every_kind_of_fault_has_a_test_that_provokes_it() {
+    let tests = [
+        include_str!("balance.rs"),
+        include_str!("conditions.rs"),
+        include_str!("drawn.rs"),
+        include_str!("hardware.rs"),
+        include_str!("ids.rs"),
+        include_str!("parts.rs"),
+        include_str!("reach.rs"),
+        include_str!("services.rs"),
+        include_str!("text.rs"),
+        include_str!("times.rs"),
+        include_str!("unused.rs"),
+        include_str!("words.rs"),
+    ];
+    for kind in FaultKind::ALL {
+        // Rustfmt may break the line behind the bracket.
+        let said = format!("Kind::{kind:?},");
+        let provoked = tests.iter().any(|test| test.contains(&said));
+        assert!(provoked, "{kind:?} is told by no test");
+    }
+}

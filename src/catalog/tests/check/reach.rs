@@ -1,0 +1,175 @@
+//! Parts that stand in each other's way.
+
+use lidoff_catalog::check::FaultKind as Kind;
+use serde_json::{Value, json};
+
+use crate::good::Spoiled;
+
+const TRAY: &str = "/parts/3/take_off/needs";
+const LID: &str = "/parts/0/take_off/needs";
+
+#[test]
+fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
+    let told = Spoiled::new()
+        .set(LID, json!({"off": "tray"}))
+        .set(TRAY, json!({"off": "fan"}))
+        .told();
+    let fault = told.only(Kind::NeverReached, "parts[0].take_off.needs");
+    assert!(
+        fault.what.contains(
+            "lid needs tray off → tray needs fan off → fan needs easing first → easing fan needs lid off"
+        ) || fault.what.contains(
+            "lid needs tray off → tray needs fan off → easing fan needs lid off"
+        ),
+        "{fault}"
+    );
+    // What can be got at only past the loop is named with it, once.
+    assert!(fault.what.contains("Behind it: board, module"), "{fault}");
+    assert_eq!(fault.of, "part lid");
+}
+
+#[test]
+fn a_loop_is_none_when_another_route_is_open() {
+    Spoiled::new()
+        .set(LID, json!({"any": [{"off": "tray"}, {"eased": "panel"}]}))
+        .told()
+        .nothing();
+    // The panel is only there on the wall; at a desk the requirement is met.
+    let told = Spoiled::new()
+        .set(
+            LID,
+            json!({"any": [{"off": "tray"}, {"all": [{"off": "tray"}, {"eased": "panel"}]}]}),
+        )
+        .told();
+    told.only(Kind::NeverReached, "parts[0].take_off.needs");
+}
+
+#[test]
+fn a_loop_on_some_units_only_is_a_warning_that_names_such_a_unit() {
+    let told = Spoiled::new()
+        .set(
+            LID,
+            json!({"when": {"condition": {"fitted": "wall"}, "then": {"off": "tray"}}}),
+        )
+        .told();
+    let fault = told.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
+    assert!(!fault.is_error());
+    assert!(fault.what.contains("a unit with wall fitted"), "{fault}");
+}
+
+#[test]
+fn a_loop_that_hangs_on_an_answer_names_the_answer() {
+    let told = Spoiled::new()
+        .set(LID, json!({"when": {
+            "condition": {"all": [{"fitted": "battery"}, {"answer": {"question": "revision", "is": "b"}}]},
+            "then": {"off": "tray"}}}))
+        .told();
+    let fault = told.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
+    assert!(
+        fault
+            .what
+            .contains("battery fitted and revision answered “b”"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn a_part_that_is_not_there_is_in_nobodys_way() {
+    // The panel exists on the wall only, and there it waits for the lid.
+    Spoiled::new()
+        .set("/parts/2/ease/needs", json!({"off": "lid"}))
+        .told()
+        .nothing();
+    let told = Spoiled::new()
+        .set("/parts/2/ease/needs", json!({"off": "lid"}))
+        .set(LID, json!({"eased": "panel"}))
+        .told();
+    // At a desk the lid comes off; the panel, where it is, never eases.
+    told.has(Kind::NeverReached, "parts[0].take_off.needs");
+}
+
+#[test]
+fn a_rider_is_off_for_others_when_its_carrier_is() {
+    Spoiled::new()
+        .add("/parts", simple("shelf", json!({"off": "board"})))
+        .told()
+        .nothing();
+    // But it has not been taken off by itself until it is taken off on the bench.
+    let told = Spoiled::new()
+        .add("/parts", simple("shelf", json!({"clear": "board"})))
+        .set("/parts/4/bench_off/needs", json!({"off": "shelf"}))
+        .told();
+    told.only(Kind::NeverReached, "parts[4].bench_off.needs");
+}
+
+#[test]
+fn work_on_the_bench_waits_for_the_carrier() {
+    let told = Spoiled::new().set(TRAY, json!({"clear": "board"})).told();
+    let fault = told.only(Kind::NeverReached, "parts[3].take_off.needs");
+    assert!(
+        fault
+            .what
+            .contains("tray needs board taken off by itself → board on the bench needs tray off"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn a_rider_in_place_does_not_wait_for_what_leaves_only_with_its_carrier() {
+    let told = Spoiled::new()
+        .add("/parts", json!({"id": "clip", "name": "Clip", "rides_on": "tray",
+            "ease": {"out": [step("clip-aside")], "back": [step("clip-home")]}}))
+        .add("/parts", json!({"id": "strap", "name": "Strap", "rides_on": "tray",
+            "take_off": {"needs": {"off": "clip"}, "out": [step("strap-off")], "back": [step("strap-on")]}}))
+        .told();
+    told.only(Kind::NeverReached, "parts[7].take_off.needs");
+}
+
+#[test]
+fn what_goes_back_only_while_the_other_is_open_and_the_other_too_never_closes() {
+    let told = Spoiled::new()
+        .set("/parts/0/take_off/refit_needs", json!({"off": "tray"}))
+        .told();
+    let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
+    assert!(fault.what.contains("lid needs tray off"), "{fault}");
+}
+
+#[test]
+fn parts_that_each_go_back_only_once_the_other_is_in_place_never_close() {
+    let told = Spoiled::new()
+        .set("/parts/0/take_off/refit_needs", json!({"in-place": "tray"}))
+        .told();
+    told.nothing();
+    let told = Spoiled::new()
+        .set("/parts/0/take_off/refit_needs", json!({"in-place": "tray"}))
+        .set("/parts/3/take_off/refit_needs", json!({"in-place": "lid"}))
+        .told();
+    let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
+    assert!(
+        fault
+            .what
+            .contains("lid needs tray in place → tray needs lid in place"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn a_way_back_that_is_barred_on_some_units_only_is_a_warning() {
+    let told = Spoiled::new()
+        .set(
+            "/parts/0/take_off/refit_needs",
+            json!({"when": {"condition": {"fitted": "battery"}, "then": {"off": "tray"}}}),
+        )
+        .told();
+    let fault = told.only(Kind::SometimesNotBack, "parts[0].take_off.refit_needs");
+    assert!(fault.what.contains("battery fitted"), "{fault}");
+}
+
+fn step(id: &str) -> Value {
+    json!({"id": id, "do": "Do it.", "elements": [{"element": "look"}]})
+}
+
+fn simple(id: &str, needs: Value) -> Value {
+    let (off, on) = (step(&format!("{id}-off")), step(&format!("{id}-on")));
+    json!({"id": id, "name": id, "take_off": {"needs": needs, "out": [off], "back": [on]}})
+}

@@ -1,0 +1,58 @@
+//! What services come before and after.
+
+use lidoff_catalog::check::FaultKind as Kind;
+use serde_json::json;
+
+use crate::good::Spoiled;
+
+#[test]
+fn services_do_not_come_before_each_other_in_a_circle() {
+    let told = Spoiled::new()
+        .set("/services/0/after", json!([{"service": "restore"}]))
+        .told();
+    let fault = told.only(Kind::OrderInCircle, "services[0].before[0].swap");
+    let circle = "save → board swapped → board back → restore → save";
+    assert!(fault.what.contains(circle), "{fault}");
+}
+
+#[test]
+fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
+    let told = Spoiled::new()
+        .add("/services/0/before", json!({"take-off": "module"}))
+        .set("/services/0/after", json!([{"put-back": "module"}]))
+        .told();
+    let fault = told.only(Kind::OrderInCircle, "services[0].before[1].take-off");
+    assert!(
+        fault
+            .what
+            .contains("save → module off → module swapped → module back → save"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn a_service_does_not_come_before_itself() {
+    let told = Spoiled::new()
+        .add("/services/0/before", json!({"service": "save"}))
+        .told();
+    told.only(Kind::OrderInCircle, "services[0].before[1].service");
+}
+
+#[test]
+fn a_service_is_ordered_against_what_is_done_at_all() {
+    let orders = [
+        (
+            json!({"take-off": "panel"}),
+            "services[0].before[0].take-off",
+        ),
+        (
+            json!({"put-back": "panel"}),
+            "services[0].before[0].put-back",
+        ),
+        (json!({"swap": "fan"}), "services[0].before[0].swap"),
+    ];
+    for (order, path) in orders {
+        let told = Spoiled::new().set("/services/0/before/0", order).told();
+        told.only(Kind::NoSuchOperation, path);
+    }
+}

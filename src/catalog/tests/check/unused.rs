@@ -1,0 +1,63 @@
+//! What nothing depends on.
+
+use lidoff_catalog::check::FaultKind as Kind;
+use serde_json::{Value, json};
+
+use crate::good::Spoiled;
+
+#[test]
+fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
+    let things = [
+        (
+            "tools",
+            json!({"id": "saw", "name": "Saw", "class": "basic"}),
+        ),
+        (
+            "fasteners",
+            json!({"id": "nail", "name": "Nail", "kind": "clip", "reuse": "neither"}),
+        ),
+        (
+            "consumables",
+            json!({"id": "tape", "name": "Tape", "unit": "cm"}),
+        ),
+        (
+            "spares",
+            json!({"id": "new-fan", "name": "Fan", "number": "TN-1"}),
+        ),
+        (
+            "hazards",
+            json!({"id": "hot", "class": "heat", "signal": "caution", "text": "Hot."}),
+        ),
+        ("options", json!({"id": "scanner", "name": "Scanner"})),
+        (
+            "questions",
+            json!({"id": "dust", "text": "Dusty?", "asked": "before", "assumed": "no",
+                "answers": [{"id": "no", "text": "No"}, {"id": "yes", "text": "Yes"}]}),
+        ),
+    ];
+    for (list, thing) in things {
+        let good: Value = serde_json::from_str(crate::good::TEXT).expect("JSON");
+        let nth = good[list].as_array().map_or(0, Vec::len);
+        let told = Spoiled::new().add(&format!("/{list}"), thing).told();
+        let fault = told.only(Kind::Unused, &format!("{list}[{nth}]"));
+        assert!(!fault.is_error());
+    }
+}
+
+#[test]
+fn a_cable_that_no_step_unplugs_is_told() {
+    let told = Spoiled::new()
+        .set(
+            "/parts/3/connections",
+            json!([{"id": "earth", "cable": "E", "port": "PE"}]),
+        )
+        .told();
+    told.only(Kind::Unused, "parts[3].connections[0]");
+}
+
+#[test]
+fn the_option_that_a_unit_has_when_it_has_no_other_of_its_group_is_used() {
+    // No condition names the desk stand; that the wall bracket is named is enough.
+    assert!(!crate::good::TEXT.contains("\"fitted\": \"desk\""));
+    Spoiled::new().told().nothing();
+}

@@ -1,0 +1,178 @@
+//! Words, signal words and plain figures.
+
+use lidoff_catalog::check::FaultKind as Kind;
+use serde_json::json;
+
+use crate::good::Spoiled;
+
+#[test]
+fn nothing_that_a_technician_should_read_is_empty() {
+    let places = [
+        ("/unit/safety", "unit.safety"),
+        ("/faces/0/turn", "faces[0].turn"),
+        ("/faces/0/features/0/label", "faces[0].features[0].label"),
+        ("/tools/0/name", "tools[0].name"),
+        ("/fasteners/0/drive/size", "fasteners[0].drive.size"),
+        ("/consumables/0/unit", "consumables[0].unit"),
+        ("/spares/0/number", "spares[0].number"),
+        ("/options/1/name", "options[1].name"),
+        ("/questions/0/text", "questions[0].text"),
+        (
+            "/questions/0/answers/0/text",
+            "questions[0].answers[0].text",
+        ),
+        ("/hazards/0/text", "hazards[0].text"),
+        (
+            "/hazards/0/demands/0/isolate",
+            "hazards[0].demands[0].isolate",
+        ),
+        ("/parts/0/name", "parts[0].name"),
+        ("/parts/0/about", "parts[0].about"),
+        (
+            "/parts/1/connections/0/port",
+            "parts[1].connections[0].port",
+        ),
+        (
+            "/parts/1/connections/0/unseen_swap",
+            "parts[1].connections[0].unseen_swap",
+        ),
+        ("/parts/0/take_off/out/0/do", "parts[0].take_off.out[0].do"),
+        (
+            "/parts/0/take_off/out/0/how",
+            "parts[0].take_off.out[0].how",
+        ),
+        (
+            "/parts/4/swap/hand_backs/0/name",
+            "parts[4].swap.hand_backs[0].name",
+        ),
+        (
+            "/parts/4/swap/prove/0/confirm",
+            "parts[4].swap.prove[0].confirm",
+        ),
+        (
+            "/parts/4/swap/prove/0/reading/value/unit",
+            "parts[4].swap.prove[0].reading.value.unit",
+        ),
+        (
+            "/parts/1/reseat/prove/0/reading/seen",
+            "parts[1].reseat.prove[0].reading.seen",
+        ),
+        (
+            "/make_safe/0/starts_wait/text",
+            "make_safe[0].starts_wait.text",
+        ),
+        ("/services/0/name", "services[0].name"),
+    ];
+    for (pointer, path) in places {
+        let told = Spoiled::new().set(pointer, json!("  ")).told();
+        told.only(Kind::EmptyText, path);
+    }
+}
+
+#[test]
+fn a_unit_must_be_made_safe() {
+    let told = Spoiled::new().set("/make_safe", json!([])).told();
+    told.has(Kind::NothingThere, "make_safe");
+}
+
+#[test]
+fn a_unit_has_a_face() {
+    let told = Spoiled::new().set("/faces", json!([])).told();
+    told.has(Kind::NothingThere, "faces");
+}
+
+#[test]
+fn a_hazard_that_hurts_people_is_not_a_mere_notice() {
+    let told = Spoiled::new()
+        .set("/hazards/0/signal", json!("notice"))
+        .told();
+    told.only(Kind::HarmPlayedDown, "hazards[0].signal");
+}
+
+#[test]
+fn a_hazard_to_things_alone_is_a_notice_and_no_more() {
+    for word in ["caution", "warning", "danger"] {
+        let told = Spoiled::new().set("/hazards/1/signal", json!(word)).told();
+        told.only(Kind::HarmOverstated, "hazards[1].signal");
+    }
+}
+
+#[test]
+fn figures_that_cannot_be_are_told() {
+    let places = [
+        ("/changes/tool_s", json!(-1), "changes.tool_s"),
+        ("/changes/turn_s", json!(-0.5), "changes.turn_s"),
+        ("/faces/1/width_mm", json!(0), "faces[1].width_mm"),
+        (
+            "/fasteners/0/length_mm",
+            json!(-8),
+            "fasteners[0].length_mm",
+        ),
+        ("/fasteners/0/torque/nm", json!(0), "fasteners[0].torque.nm"),
+        (
+            "/fasteners/0/torque/tolerance_nm",
+            json!(0.6),
+            "fasteners[0].torque.tolerance_nm",
+        ),
+        (
+            "/parts/4/fastenings/0/torque/tolerance_nm",
+            json!(-0.1),
+            "parts[4].fastenings[0].torque.tolerance_nm",
+        ),
+        ("/parts/0/mass_kg", json!(0), "parts[0].mass_kg"),
+        (
+            "/parts/4/fastenings/0/count",
+            json!(0),
+            "parts[4].fastenings[0].count",
+        ),
+        (
+            "/parts/4/swap/steps/1/uses/0/quantity",
+            json!(0),
+            "parts[4].swap.steps[1].uses[0].quantity",
+        ),
+        (
+            "/parts/0/take_off/out/0/elements/0/count",
+            json!(0),
+            "parts[0].take_off.out[0].elements[0].count",
+        ),
+        (
+            "/make_safe/0/starts_wait/seconds",
+            json!(0),
+            "make_safe[0].starts_wait.seconds",
+        ),
+        (
+            "/hazards/0/demands/1/wait-minutes",
+            json!(0),
+            "hazards[0].demands[1].wait-minutes",
+        ),
+        (
+            "/hazards/1/demands/1/people",
+            json!(1),
+            "hazards[1].demands[1].people",
+        ),
+        (
+            "/faces/0/outline",
+            json!([{"x": 0, "y": 0}, {"x": 9, "y": 9}]),
+            "faces[0].outline",
+        ),
+        (
+            "/faces/0/features/0/shape/rect/r",
+            json!(16),
+            "faces[0].features[0].shape.rect",
+        ),
+        (
+            "/faces/0/features/1/shape/circle/r",
+            json!(0),
+            "faces[0].features[1].shape.circle",
+        ),
+        (
+            "/faces/0/features/2/shape/line",
+            json!([{"x": 1, "y": 1}]),
+            "faces[0].features[2].shape.line",
+        ),
+    ];
+    for (pointer, figure, path) in places {
+        let told = Spoiled::new().set(pointer, figure).told();
+        told.only(Kind::BadNumber, path);
+    }
+}

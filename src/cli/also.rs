@@ -1,0 +1,65 @@
+//! `lidoff plan --also`: what replacing each other part as well would add.
+
+use std::fmt::Write as _;
+
+use lidoff_app_core::words::about;
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_job::{Also, SaidTask, WhatIf};
+use lidoff_planner::gently::block_on;
+use lidoff_planner::{Limits, Task, plan};
+use serde_json::{Value, json};
+
+/// What each other part would add, the greatest saving first.
+///
+/// # Errors
+/// When the setup does not fit, or there is no plan for the tasks; in words.
+pub fn lines(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<WhatIf, String> {
+    let setup = Setup::new(catalog, setup).map_err(|error| error.to_string())?;
+    let tasks: Vec<Task> = tasks.iter().filter_map(|task| task.find(catalog)).collect();
+    let mut what_if = WhatIf::new(catalog, setup, tasks, Limits::default());
+    while block_on(what_if.go_on(catalog, async |request| plan(request)))
+        .map_err(|refusal| refusal.words(catalog))?
+    {}
+    Ok(what_if)
+}
+
+/// For people.
+pub fn printed(what_if: &WhatIf) -> String {
+    let mut out = String::from("While it is open (checks included, the journey not):\n");
+    for Also {
+        task,
+        more_s,
+        alone_s,
+    } in what_if.found()
+    {
+        // Writing to a string does not fail.
+        let _ = writeln!(
+            out,
+            "  + {:>7}  instead of {:>7}  {}",
+            about(*more_s),
+            about(*alone_s),
+            task.name
+        );
+    }
+    for task in what_if.refused() {
+        let _ = writeln!(out, "  not in this visit: {}", task.name);
+    }
+    out
+}
+
+/// For programs.
+pub fn json(what_if: &WhatIf) -> Value {
+    what_if
+        .found()
+        .iter()
+        .map(|also| {
+            json!({
+                "task": also.task.task,
+                "name": also.task.name,
+                "more_s": also.more_s,
+                "alone_s": also.alone_s,
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,333 @@
+//! `lidoff plan`: the plan for some tasks on a unit, as a technician would get it;
+//! from a closed unit, or from where a job or the command line says that it
+//! stands.
+
+use std::error::Error;
+use std::fmt::Write as _;
+use std::path::PathBuf;
+
+use lidoff_app_core::planning::{Preview, opened, proof_words, told};
+use lidoff_app_core::reasons::of_a_phase;
+use lidoff_app_core::words::about;
+use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
+use lidoff_catalog::model::{Catalog, PartIx};
+use lidoff_catalog::read;
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_estimate::Times;
+use lidoff_job::{
+    BlockedWay, Log, NamedTask, PlanSnapshot, PlannedStep, Position, SaidOp, SaidTask, SaidWay,
+    TaskProgress, What, fold, from_json, position,
+};
+use lidoff_planner::gently::block_on;
+use lidoff_planner::{Limits, Op, PartState, Plan, Request, Task, otherwise, plan, why};
+use serde_json::{Value, json};
+
+use crate::also;
+
+use crate::say::say;
+
+/// What to plan for.
+#[derive(clap::Args)]
+pub struct Args {
+    /// The unit's catalog
+    catalog: PathBuf,
+    /// A part to replace (its id); can be given more than once
+    #[arg(long, value_name = "PART")]
+    replace: Vec<String>,
+    /// A part to reseat
+    #[arg(long, value_name = "PART")]
+    reseat: Vec<String>,
+    /// A part to inspect
+    #[arg(long, value_name = "PART")]
+    inspect: Vec<String>,
+    /// A service operation to run
+    #[arg(long, value_name = "SERVICE")]
+    serve: Vec<String>,
+    /// An option that this unit is fitted with; without any, the usual ones
+    #[arg(long, value_name = "OPTION")]
+    fitted: Vec<String>,
+    /// An answer to a question
+    #[arg(long, value_name = "QUESTION=ANSWER", value_parser = answer)]
+    answer: Vec<(QuestionId, AnswerId)>,
+    /// Plan from where this job stands (a saved job file)
+    #[arg(long, value_name = "JOB")]
+    from: Option<PathBuf>,
+    /// A part that is off now
+    #[arg(long, value_name = "PART")]
+    off: Vec<String>,
+    /// A part that is eased now
+    #[arg(long, value_name = "PART")]
+    eased: Vec<String>,
+    /// A part that cannot be eased or taken off on this unit
+    #[arg(long, value_name = "PART")]
+    blocked: Vec<String>,
+    /// Do nothing more but close the unit
+    #[arg(long)]
+    close: bool,
+    /// Say of each operation why it is there, and what the job would take
+    /// without it
+    #[arg(long)]
+    why: bool,
+    /// Say what replacing each other part as well would add, against a visit of
+    /// its own
+    #[arg(long)]
+    also: bool,
+    /// Learned times to plan with, a lidoff-times/1 file
+    #[arg(long, value_name = "FILE")]
+    times: Option<PathBuf>,
+    /// Print the plan as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
+    let (question, answer) = text.split_once('=').ok_or("write it as QUESTION=ANSWER")?;
+    Ok((question.into(), answer.into()))
+}
+
+/// Plans, and prints the plan.
+///
+/// # Errors
+/// When a file cannot be read, something is not found in the catalog, or there is
+/// no plan.
+pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
+    let text = std::fs::read_to_string(&args.catalog)
+        .map_err(|error| format!("{}: {error}", args.catalog.display()))?;
+    let mut catalog = read(&args.catalog.display().to_string(), &text)?;
+    if let Some(path) = &args.times {
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("{}: {error}", path.display()))?;
+        let corrected = Times::from_json(&text)?.lay_over(&mut catalog);
+        eprintln!("lidoff: {corrected} steps are planned with learned times");
+    }
+    let asked = asked(args, &catalog)?;
+    let log = match &args.from {
+        Some(file) => {
+            let text = std::fs::read_to_string(file)
+                .map_err(|error| format!("{}: {error}", file.display()))?;
+            from_json(&text)
+                .map_err(|error| format!("{}: {error}", file.display()))?
+                .0
+        }
+        None => opened(&catalog, &SaidSetup::usual(&catalog), &[])?,
+    };
+    let log = with_what_is_said(args, &catalog, asked, log)?;
+    let job = fold(&log);
+    let now = job.head.map(|(_, at)| at).unwrap_or_default();
+    let mut place = position(&job, &catalog, &now)?;
+    for (ids, state) in [(&args.off, PartState::Off), (&args.eased, PartState::Eased)] {
+        for id in ids {
+            let part = part(&catalog, id)?;
+            place.now.parts[part.index()] = state;
+            place.from.parts[part.index()] = state;
+        }
+    }
+    let found = plan(&place.request(&catalog, Limits::default()))
+        .map_err(|refusal| refusal.words(&catalog))?;
+    let open = job
+        .tasks
+        .iter()
+        .filter(|task| task.state == TaskProgress::Open);
+    let tasks: Vec<SaidTask> = open.map(|task| task.task.task.clone()).collect();
+    let preview = told(&catalog, &tasks, place.snapshot(&catalog, &found));
+    let reasons = if args.why {
+        reasons(&catalog, &place, &found, &preview.plan)
+    } else {
+        Vec::new()
+    };
+    let also = match args.also {
+        true => Some(also::lines(&catalog, &job.setup, &tasks)?),
+        false => None,
+    };
+    if args.json {
+        let mut all = json!(preview.plan);
+        if args.why {
+            all["why"] = reasons.iter().map(Reasons::json).collect();
+        }
+        if let Some(also) = &also {
+            all["also"] = also::json(also);
+        }
+        say(serde_json::to_string_pretty(&all)? + "\n");
+    } else {
+        say(printed(&preview, &reasons)?);
+        if let Some(also) = &also {
+            say(format_args!("\n{}", also::printed(also)));
+        }
+    }
+    Ok(())
+}
+
+fn part(catalog: &Catalog, id: &str) -> Result<PartIx, String> {
+    let found = catalog.find_part(id);
+    found.ok_or_else(|| format!("{} has no part “{id}”", catalog.unit().name))
+}
+
+/// The tasks that the command line asks for.
+fn asked(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, String> {
+    let found = |ids: &[String]| {
+        let parts = ids.iter().map(|id| part(catalog, id));
+        parts.collect::<Result<Vec<_>, _>>()
+    };
+    let mut tasks = Vec::new();
+    tasks.extend(found(&args.replace)?.into_iter().map(Task::Replace));
+    tasks.extend(found(&args.reseat)?.into_iter().map(Task::Reseat));
+    tasks.extend(found(&args.inspect)?.into_iter().map(Task::Inspect));
+    for id in &args.serve {
+        let found = catalog.find_service(id);
+        let found = found
+            .ok_or_else(|| format!("{} has no service operation “{id}”", catalog.unit().name))?;
+        tasks.push(Task::Serve(found));
+    }
+    let named = tasks.into_iter().map(|task| NamedTask::of(catalog, task));
+    Ok(named.collect())
+}
+
+/// The log, with what the command line says besides.
+fn with_what_is_said(
+    args: &Args,
+    catalog: &Catalog,
+    asked: Vec<NamedTask>,
+    mut log: Log,
+) -> Result<Log, Box<dyn Error>> {
+    let mut whats = Vec::new();
+    if !args.fitted.is_empty() {
+        let fitted = args.fitted.iter().map(|id| OptionId(id.clone())).collect();
+        whats.push(What::FittedWith { fitted });
+    }
+    let answers = args.answer.iter().cloned();
+    whats.extend(answers.map(|(question, answer)| What::Answered { question, answer }));
+    whats.extend(asked.into_iter().map(What::TaskAdded));
+    for id in &args.blocked {
+        whats.extend(ways_out(catalog, part(catalog, id)?).map(What::Blocked));
+    }
+    if args.close {
+        whats.push(What::TurnedBack);
+    }
+    let at = log.head().map(|head| head.at).unwrap_or_default();
+    for what in whats {
+        let event = log.draft(at, what);
+        log.append(event)?;
+    }
+    Ok(log)
+}
+
+/// Every way of easing a part or taking it off, as blocked.
+fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedWay> {
+    let known = catalog.part(at);
+    let (id, name) = (known.id.clone(), known.name.clone());
+    let off = |way| SaidOp::TakeOff {
+        part: id.clone(),
+        way,
+    };
+    let ways = [
+        known.ease.as_ref().map(|_| SaidOp::Ease(id.clone())),
+        known.take_off.as_ref().map(|_| off(SaidWay::InPlace)),
+        known.bench_off.as_ref().map(|_| off(SaidWay::Bench)),
+    ];
+    ways.into_iter().flatten().map(move |op| BlockedWay {
+        op,
+        name: name.clone(),
+        fastening: None,
+    })
+}
+
+/// Why an operation is there or, before and after all operations, a step.
+struct Reasons {
+    /// Number of the step; of an operation's, the first.
+    step: u32,
+    op: Option<SaidOp>,
+    lines: Vec<String>,
+}
+
+impl Reasons {
+    fn json(&self) -> Value {
+        json!({ "step": self.step, "op": self.op, "why": self.lines })
+    }
+}
+
+/// Why each step of a plan is there, and what the job would take without its operation.
+fn reasons(catalog: &Catalog, place: &Position, found: &Plan, plan: &PlanSnapshot) -> Vec<Reasons> {
+    let mut of_ops = reasons_of_ops(catalog, place, found).into_iter();
+    let mut before: Option<&PlannedStep> = None;
+    let each = plan.steps.iter().filter_map(|step| {
+        let has_reason = step.has_own_reason(before.replace(step));
+        let lines = match &step.op {
+            _ if !has_reason => return None,
+            None => of_a_phase(step, |id| plan.hazard(id)),
+            // An operation without a step of its own is told of nowhere.
+            Some(op) => of_ops.find(|(of, _)| of == op)?.1,
+        };
+        Some(Reasons {
+            step: step.number,
+            op: step.op.clone(),
+            lines,
+        })
+    });
+    each.collect()
+}
+
+fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(SaidOp, Vec<String>)> {
+    let request = place.request(catalog, Limits::default());
+    let ops: Vec<Op> = found.ops.iter().map(|planned| planned.op).collect();
+    let each = ops.iter().enumerate().filter_map(|(at, op)| {
+        let mut lines = why(&request, &ops, at)?.words(catalog);
+        let planner = async |request: &Request| plan(request);
+        let other = block_on(otherwise(&request, &ops, *op, planner));
+        lines.extend(other.map(|other| other.words(catalog)));
+        Some((SaidOp::of(catalog, *op), lines))
+    });
+    each.collect()
+}
+
+fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::Error> {
+    let mut out = String::new();
+    let mut phase = None;
+    for step in &preview.plan.steps {
+        let begins_phase = phase != Some(step.phase);
+        if begins_phase {
+            writeln!(out, "\n{}", step.phase.name().to_uppercase())?;
+            phase = Some(step.phase);
+        }
+        let reasons = reasons.iter().find(|reasons| reasons.step == step.number);
+        let lines = reasons.map_or(&[][..], |reasons| &reasons.lines);
+        for line in lines {
+            // What holds for a whole phase is said where it begins.
+            if step.op.is_some() || begins_phase || step.phase.reason().as_ref() != Some(line) {
+                writeln!(out, "      | {line}")?;
+            }
+        }
+        if step.turn
+            && let Some(face) = &step.face
+        {
+            writeln!(out, "        turn to: {face}")?;
+        }
+        if step.tool_change
+            && let Some(tool) = &step.tool
+        {
+            writeln!(out, "        take: {tool}")?;
+        }
+        writeln!(out, "{:>6.0} s  {}", step.expected_s(), step.action)?;
+    }
+    let band = preview.plan.band;
+    writeln!(
+        out,
+        "\n{} steps, {} (8 of 10 jobs: {}; 19 of 20: {}), {} parts open at the deepest",
+        preview.plan.steps.len(),
+        about(band.p50_s),
+        about(band.p80_s),
+        about(band.p95_s),
+        preview.deepest
+    )?;
+    writeln!(out, "{}", proof_words(&preview.plan))?;
+    for (title, lines) in [
+        ("Tools", &preview.tools),
+        ("Spares", &preview.spares),
+        ("Used up", &preview.consumables),
+        ("Hazards", &preview.hazards),
+    ] {
+        if !lines.is_empty() {
+            writeln!(out, "{title}: {}", lines.join("; "))?;
+        }
+    }
+    Ok(out)
+}

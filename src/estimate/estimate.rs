@@ -1,0 +1,155 @@
+//! What a step takes: the sum of its elements, or what its author measured.
+
+use std::fmt::Write;
+
+use lidoff_catalog::format::{ElementCount, Measured, Step as SaidStep};
+use lidoff_catalog::model::{Catalog, Seen, Step};
+use lidoff_i18n::{localize, number, tr};
+use lidoff_planner::{Prices, Tenths};
+
+use super::handbook::{self, Entry};
+
+/// What something takes, and how sure that is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// Mean, s.
+    pub seconds: f64,
+    /// Coefficient of variation (standard deviation over mean).
+    pub cv: f64,
+    /// What it rests on.
+    pub basis: Basis,
+}
+
+/// What an estimate rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// The handbook times of its elements.
+    Elements,
+    /// The catalog author's own measurement.
+    Measured,
+    /// Either of these, corrected by what finished jobs took.
+    Seen,
+}
+
+impl Estimate {
+    /// Variance, s².
+    pub fn variance(&self) -> f64 {
+        (self.seconds * self.cv).powi(2)
+    }
+
+    /// What a step takes: what finished jobs took, where that was laid over the
+    /// catalog, else what its author says.
+    pub fn of(step: &Step) -> Self {
+        let said = Self::of_step(&step.said);
+        match step.seen {
+            Some(Seen { seconds, .. }) => Self {
+                seconds,
+                basis: Basis::Seen,
+                ..said
+            },
+            None => said,
+        }
+    }
+
+    /// What a step takes by its catalog: its author's measurement where there is
+    /// one, else the sum of its elements, whose variances are added. Zero for a
+    /// step without either, which a checked catalog does not contain.
+    pub fn of_step(step: &SaidStep) -> Self {
+        match step.measured {
+            Some(measured) => Self {
+                seconds: measured.seconds,
+                cv: measured.cv,
+                basis: Basis::Measured,
+            },
+            None => Self::of_elements(&step.elements),
+        }
+    }
+
+    /// What a list of elements takes.
+    pub fn of_elements(elements: &[ElementCount]) -> Self {
+        let mut seconds = 0.0;
+        let mut variance = 0.0;
+        for ElementCount { element, count } in elements {
+            let one = handbook::entry(*element);
+            seconds += f64::from(*count) * one.seconds;
+            variance += f64::from(*count) * (one.seconds * one.cv).powi(2);
+        }
+        let cv = if seconds > 0.0 {
+            variance.sqrt() / seconds
+        } else {
+            0.0
+        };
+        Self {
+            seconds,
+            cv,
+            basis: Basis::Elements,
+        }
+    }
+}
+
+/// Laying one tool down and taking up another, on this unit.
+pub fn tool_change(catalog: &Catalog) -> Estimate {
+    change(catalog.tool_change_s(), handbook::TOOL_CHANGE)
+}
+
+/// Bringing another face up, on this unit.
+pub fn turn(catalog: &Catalog) -> Estimate {
+    change(catalog.turn_s(), handbook::TURN)
+}
+
+/// The author's mean, where there is one; the spread is the handbook's.
+fn change(authors_s: Option<f64>, handbook: Entry) -> Estimate {
+    Estimate {
+        seconds: authors_s.unwrap_or(handbook.seconds),
+        cv: handbook.cv,
+        basis: match authors_s {
+            Some(_) => Basis::Measured,
+            None => Basis::Elements,
+        },
+    }
+}
+
+/// What the planner is told that everything costs.
+pub fn prices(catalog: &Catalog) -> Prices {
+    let steps = catalog
+        .steps()
+        .map(|(_, step)| tenths(Estimate::of(step).seconds))
+        .collect();
+    Prices {
+        steps,
+        tool_change: tenths(tool_change(catalog).seconds),
+        face_change: tenths(turn(catalog).seconds),
+    }
+}
+
+/// Seconds in whole tenths, to the nearest.
+pub fn tenths(seconds: f64) -> Tenths {
+    // A float cast saturates: what is below zero or not a number is zero.
+    (seconds * 10.0).round() as Tenths
+}
+
+/// What an estimate was added up from: "4 × screw out, 1 × plug out", or the
+/// measurement that stands in its place.
+pub fn elements_line(step: &SaidStep) -> String {
+    match step.measured {
+        Some(Measured { seconds, cv }) => tr!(
+            "measured by the author: {seconds} s, give or take {percent} %",
+            seconds = number(seconds, 1),
+            percent = number(cv * 100.0, 0)
+        ),
+        None => elements_words(&step.elements),
+    }
+}
+
+/// Elements in words: "4 × screw out, 1 × plug out".
+pub fn elements_words(elements: &[ElementCount]) -> String {
+    let mut words = String::new();
+    for ElementCount { element, count } in elements {
+        if !words.is_empty() {
+            words.push_str(", ");
+        }
+        // Writing to a string does not fail.
+        let _ = write!(words, "{count} × {}", localize(handbook::name(*element)));
+    }
+    words
+}

@@ -1,0 +1,109 @@
+//! The pace of a job, from the steps that are done.
+//!
+//! A step that is estimated at mean m with log standard deviation s takes
+//! θ·X, X lognormal with mean m; so ln(actual) − ln m + s²/2 is an observation of
+//! ln θ with variance s². The prior of ln θ is [`Pace::UNKNOWN`]; how the
+//! observations are brought together, so that one wild step does no harm, is in
+//! [`robust`](crate::robust).
+//!
+//! Steps are sometimes marked done together: two in a minute's work and then two
+//! taps. What follows another within [`AT_ONCE_S`], and far too soon for its
+//! estimate, belongs with the step before it, and the two are one observation.
+
+use crate::band::{JOB_LOG_SD, Pace, Sum, log_variance};
+use crate::robust::{Observed, posterior};
+
+/// Nobody does a step in less, s. Common practice, no source.
+const AT_ONCE_S: f64 = 3.0;
+/// And it must be less than this share of its estimate. Common practice, no
+/// source.
+const FAR_TOO_SOON: f64 = 0.2;
+
+/// A step that is done.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Done {
+    /// Its work and its changes, as estimated; waits teach nothing of the pace.
+    pub expected: Sum,
+    /// What it took without waiting, s.
+    pub actual_s: f64,
+}
+
+impl Done {
+    /// Whether it was marked done together with another.
+    pub fn at_once(&self) -> bool {
+        self.actual_s < AT_ONCE_S && self.actual_s < FAR_TOO_SOON * self.expected.mean_s
+    }
+
+    /// What it says of the pace; `None` where it says nothing.
+    pub fn observed(&self) -> Option<Observed> {
+        let variance = log_variance(self.expected.cv());
+        let log_ratio = (self.actual_s / self.expected.mean_s).ln() + variance / 2.0;
+        (log_ratio.is_finite() && variance > 0.0).then_some(Observed {
+            log_ratio,
+            variance,
+        })
+    }
+}
+
+/// Steps that were marked done together, brought together.
+pub(super) fn together(done: &[Done]) -> Vec<Done> {
+    let mut all: Vec<Done> = Vec::new();
+    for one in done {
+        match all.last_mut() {
+            Some(last) if one.at_once() || last.at_once() => {
+                last.expected.mean_s += one.expected.mean_s;
+                last.expected.variance += one.expected.variance;
+                last.actual_s += one.actual_s;
+            }
+            _ => all.push(*one),
+        }
+    }
+    all
+}
+
+/// The pace, and from how many observations it was learned.
+pub fn learn(done: &[Done]) -> (Pace, usize) {
+    let seen: Vec<Observed> = together(done).iter().filter_map(Done::observed).collect();
+    let after = posterior(JOB_LOG_SD, &seen);
+    let pace = Pace {
+        log_mean: after.mean,
+        log_sd: after.sd,
+    };
+    (pace, seen.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Basis, Estimate};
+
+    fn took(expected_s: f64, actual_s: f64) -> Done {
+        let expected = Sum::of([Estimate {
+            seconds: expected_s,
+            cv: 0.3,
+            basis: Basis::Elements,
+        }]);
+        Done { expected, actual_s }
+    }
+
+    #[test]
+    fn steps_tapped_off_together_are_one_observation() {
+        let together = [took(30.0, 88.0), took(30.0, 0.7), took(30.0, 0.6)];
+        let (pace, seen) = learn(&together);
+        assert_eq!(seen, 1);
+        assert!((pace.median() - 1.0).abs() < 0.05, "{}", pace.median());
+    }
+
+    #[test]
+    fn a_first_tap_too_soon_goes_with_the_step_after_it() {
+        let (_, seen) = learn(&[took(30.0, 0.5), took(30.0, 58.0), took(20.0, 21.0)]);
+        assert_eq!(seen, 2);
+    }
+
+    #[test]
+    fn a_step_without_an_estimate_or_without_a_time_teaches_nothing() {
+        let nothing = [took(0.0, 12.0), took(30.0, 0.0)];
+        assert_eq!(learn(&nothing[..1]), (Pace::UNKNOWN, 0));
+        assert_eq!(learn(&nothing[1..]), (Pace::UNKNOWN, 0));
+    }
+}

@@ -1,0 +1,110 @@
+//! One unit, one request: how long, how much memory, how good.
+
+use std::time::Instant;
+
+use lidoff_planner::{Limits, Proof, Refusal, Request, UnitState, plan};
+
+use lidoff_testkit::builder::OnBench;
+use lidoff_testkit::scale_unit;
+
+/// What came of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outcome {
+    /// Parts of the unit.
+    pub parts: usize,
+    /// Tasks asked for.
+    pub tasks: usize,
+    /// Time for the plan, ms.
+    pub ms: f64,
+    /// States looked at.
+    pub states: usize,
+    /// Most memory held at once, MiB: the catalog's included.
+    pub mib: f64,
+    /// Operations of the plan; 0 where there is none within the limit.
+    pub ops: usize,
+    /// How far above the proven bound it may be, per cent.
+    pub gap: Option<f64>,
+}
+
+impl Outcome {
+    /// As one line, for the process that asked for it.
+    pub fn line(&self) -> String {
+        let gap = self
+            .gap
+            .map_or_else(|| "none".to_owned(), |gap| gap.to_string());
+        format!(
+            "{} {} {} {} {} {} {gap}",
+            self.parts, self.tasks, self.ms, self.states, self.mib, self.ops
+        )
+    }
+
+    /// The outcome that a line tells.
+    pub fn read(line: &str) -> Option<Self> {
+        let mut words = line.split_whitespace();
+        Some(Self {
+            parts: words.next()?.parse().ok()?,
+            tasks: words.next()?.parse().ok()?,
+            ms: words.next()?.parse().ok()?,
+            states: words.next()?.parse().ok()?,
+            mib: words.next()?.parse().ok()?,
+            ops: words.next()?.parse().ok()?,
+            gap: words.next()?.parse().ok(),
+        })
+    }
+}
+
+/// Two searches, one for the proof and a hasty one, each within the limit.
+const SEARCHES: usize = 2;
+
+/// Plans so many tasks on a unit of so many parts, within the app's limit.
+pub fn run(parts: usize, tasks: usize) -> Outcome {
+    let on = OnBench::new(scale_unit::file(parts));
+    let asked = scale_unit::tasks(&on.catalog, tasks);
+    let from = UnitState::closed(&on.catalog);
+    let request = Request {
+        catalog: &on.catalog,
+        setup: &on.setup,
+        tasks: &asked,
+        from: &from,
+        prices: &on.prices,
+        blocked: &[],
+        limits: Limits::INTERACTIVE,
+    };
+    let start = Instant::now();
+    let plan = plan(&request);
+    let ms = start.elapsed().as_secs_f64() * 1000.0;
+    let (states, ops, gap) = match &plan {
+        Ok(plan) => {
+            let gap = match plan.proof {
+                Proof::Cheapest => 0.0,
+                Proof::AtLeast(bound) => {
+                    (f64::from(plan.cost.total) / f64::from(bound.max(1)) - 1.0) * 100.0
+                }
+            };
+            (plan.states, plan.ops.len(), Some(gap))
+        }
+        Err(Refusal::Limit { states }) => (*states, 0, None),
+        Err(refusal) => panic!("{}", refusal.words(&on.catalog)),
+    };
+    assert!(
+        states <= SEARCHES * Limits::INTERACTIVE.states,
+        "the limit did not hold"
+    );
+    Outcome {
+        parts,
+        tasks,
+        ms,
+        states,
+        mib: peak_mib(),
+        ops,
+        gap,
+    }
+}
+
+/// The most memory that this process has held, by Linux's own count; 0 elsewhere.
+fn peak_mib() -> f64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find(|line| line.starts_with("VmHWM:"));
+    let kib = line.and_then(|line| line.split_whitespace().nth(1)?.parse::<f64>().ok());
+    kib.unwrap_or(0.0) / 1024.0
+}

@@ -1,0 +1,20 @@
+//! `cargo bench --bench scale`: how planning grows with the unit, each case in a
+//! process of its own so that its memory is its own. A table, and a picture in
+//! target/planner-scale.svg.
+
+mod case;
+mod plot;
+mod table;
+
+fn main() {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    if let [word, parts, tasks] = args.as_slice()
+        && word == "case"
+    {
+        let number = |of: &String| of.parse().expect("a number");
+        println!("{}", case::run(number(parts), number(tasks)).line());
+        return;
+    }
+    let outcomes = table::measure();
+    plot::draw(&outcomes, std::path::Path::new("target/planner-scale.svg"));
+}

@@ -1,0 +1,139 @@
+//! Operations: the whole blocks that a plan puts in order.
+
+use lidoff_catalog::format::ReachedState;
+use lidoff_catalog::model::{Catalog, Leg, PartIx, ServiceIx, StepIx};
+use lidoff_catalog::setup::Setup;
+
+/// Which way a part comes off or goes back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Way {
+    /// In the unit, its carrier (if it rides) in place.
+    InPlace,
+    /// On the bench, its carrier off.
+    Bench,
+}
+
+/// A whole operation: an ordered list of steps that is never split.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Op {
+    /// Fitted → eased.
+    Ease(PartIx),
+    /// Eased (or fitted, where there is no easing leg, or on the bench) → off.
+    TakeOff(PartIx, Way),
+    /// Old part out, hand-backs over, new part takes its place; the part is off.
+    Swap(PartIx),
+    /// What reseating asks for; the part is as far out as the catalog says.
+    Reseat(PartIx),
+    /// A look at a part that can be seen.
+    Inspect(PartIx),
+    /// A service operation.
+    Serve(ServiceIx),
+    /// Off → eased where there is an easing leg (and it is done in place), else
+    /// → fitted.
+    PutBack(PartIx, Way),
+    /// Eased → fitted.
+    Settle(PartIx),
+}
+
+/// The part of a job that an operation belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Phase {
+    /// Taking off and easing.
+    StripDown,
+    /// Task work.
+    Fit,
+    /// Putting back and settling.
+    Refit,
+}
+
+impl Op {
+    /// The phase that it belongs to.
+    pub const fn phase(self) -> Phase {
+        match self {
+            Self::Ease(_) | Self::TakeOff(..) => Phase::StripDown,
+            Self::Swap(_) | Self::Reseat(_) | Self::Inspect(_) | Self::Serve(_) => Phase::Fit,
+            Self::PutBack(..) | Self::Settle(_) => Phase::Refit,
+        }
+    }
+
+    /// The part that it is about, if it is about one.
+    pub const fn part(self) -> Option<PartIx> {
+        match self {
+            Self::Ease(part)
+            | Self::TakeOff(part, _)
+            | Self::Swap(part)
+            | Self::Reseat(part)
+            | Self::Inspect(part)
+            | Self::PutBack(part, _)
+            | Self::Settle(part) => Some(part),
+            Self::Serve(_) => None,
+        }
+    }
+
+    /// The leg that it walks, out or back; `None` for task work, and for a leg
+    /// that the catalog does not have.
+    pub fn leg(self, catalog: &Catalog) -> Option<&Leg> {
+        match self {
+            Self::Ease(part) | Self::Settle(part) => catalog.part(part).ease.as_ref(),
+            Self::TakeOff(part, Way::InPlace) | Self::PutBack(part, Way::InPlace) => {
+                catalog.part(part).take_off.as_ref()
+            }
+            Self::TakeOff(part, Way::Bench) | Self::PutBack(part, Way::Bench) => {
+                catalog.part(part).bench_off.as_ref()
+            }
+            Self::Swap(_) | Self::Reseat(_) | Self::Inspect(_) | Self::Serve(_) => None,
+        }
+    }
+
+    /// Its steps on this unit, in order; steps whose condition does not hold are
+    /// left out.
+    pub fn steps(self, catalog: &Catalog, setup: &Setup) -> Vec<StepIx> {
+        let all: Vec<StepIx> = match self {
+            Self::Ease(_) | Self::TakeOff(..) => self
+                .leg(catalog)
+                .map(|leg| leg.out.clone())
+                .unwrap_or_default(),
+            Self::PutBack(..) | Self::Settle(_) => self
+                .leg(catalog)
+                .map(|leg| leg.back.clone())
+                .unwrap_or_default(),
+            Self::Swap(part) => swap_steps(catalog, setup, part),
+            Self::Reseat(part) => catalog
+                .part(part)
+                .reseat
+                .as_ref()
+                .map(|how| how.steps.clone())
+                .unwrap_or_default(),
+            Self::Inspect(part) => catalog
+                .part(part)
+                .inspect
+                .as_ref()
+                .map(|how| how.steps.clone())
+                .unwrap_or_default(),
+            Self::Serve(service) => catalog.service(service).steps.clone(),
+        };
+        all.into_iter()
+            .filter(|step| setup.holds(&catalog.step(*step).when))
+            .collect()
+    }
+
+    /// How far the part must be out for reseating it.
+    pub fn reseat_at(catalog: &Catalog, part: PartIx) -> Option<ReachedState> {
+        catalog.part(part).reseat.as_ref().map(|how| how.at)
+    }
+}
+
+fn swap_steps(catalog: &Catalog, setup: &Setup, part: PartIx) -> Vec<StepIx> {
+    let Some(swap) = &catalog.part(part).swap else {
+        return Vec::new();
+    };
+    let moved = swap
+        .hand_backs
+        .iter()
+        .filter(|piece| setup.holds(&piece.when));
+    swap.steps
+        .iter()
+        .chain(moved.flat_map(|piece| &piece.steps))
+        .copied()
+        .collect()
+}

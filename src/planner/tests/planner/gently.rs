@@ -1,0 +1,160 @@
+//! Plans that are made with patience: resting changes nothing, and what has to
+//! stop early is still a plan, with a bound that holds.
+
+use std::task::{Context, Poll};
+
+use lidoff_catalog::model::Step;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_planner::gently::{Go, Patience, SoFar, block_on};
+use lidoff_planner::{
+    Limits, Op, Plan, Prices, Proof, Refusal, Request, Task, Tenths, UnitState, plan, plan_gently,
+};
+use lidoff_testkit::job::{Job, Priced, jobs_under_way};
+use lidoff_testkit::random::Ingredients;
+use proptest::prelude::*;
+
+const MANY: Ingredients = Ingredients::ALL.sized(5, 9);
+
+/// Rests before each answer, shows whatever there is, and stops after so many
+/// questions.
+struct Fidget {
+    stop_after: usize,
+    rested: bool,
+    asked: Vec<SoFar>,
+}
+
+impl Fidget {
+    fn new(stop_after: usize) -> Self {
+        Self {
+            stop_after,
+            rested: false,
+            asked: Vec::new(),
+        }
+    }
+}
+
+impl Patience for Fidget {
+    fn ask(&mut self, so_far: &SoFar, context: &mut Context<'_>) -> Poll<Go> {
+        self.rested = !self.rested;
+        if self.rested {
+            context.waker().wake_by_ref();
+            return Poll::Pending;
+        }
+        self.asked.push(*so_far);
+        Poll::Ready(if self.asked.len() > self.stop_after {
+            Go::Stop
+        } else {
+            Go::Look
+        })
+    }
+}
+
+fn ops(plan: &Plan) -> Vec<Op> {
+    plan.ops.iter().map(|planned| planned.op).collect()
+}
+
+fn fidgeting(job: &Job, stop_after: usize) -> (Result<Plan, Refusal>, Vec<SoFar>) {
+    let mut fidget = Fidget::new(stop_after);
+    let found = block_on(plan_gently(&job.request(), &mut fidget));
+    (found, fidget.asked)
+}
+
+proptest! {
+    #![proptest_config(lidoff_testkit::cases(64))]
+
+    #[test]
+    fn resting_and_looking_change_nothing(job in jobs_under_way(MANY, 2, Priced::Anyhow)) {
+        let straight = plan(&job.request());
+        let (found, asked) = fidgeting(&job, usize::MAX);
+        prop_assert_eq!(&found, &straight);
+        if let Ok(plan) = straight && plan.proof == Proof::Cheapest {
+            for so_far in asked {
+                prop_assert!(so_far.at_least <= plan.cost.total, "{:?}", so_far);
+                prop_assert!(so_far.best.is_none_or(|best| best >= plan.cost.total), "{:?}", so_far);
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_stopped_is_a_legal_plan_with_a_bound_that_holds(
+        job in jobs_under_way(MANY, 2, Priced::Anyhow),
+        stop_after in 0..12_usize,
+    ) {
+        let Ok(best) = plan(&job.request()) else { return Ok(()) };
+        match fidgeting(&job, stop_after).0 {
+            Ok(found) => {
+                prop_assert_eq!(job.simulate(&ops(&found)).map(|walk| walk.cost), Ok(found.cost));
+                prop_assert!(found.cost.total >= best.cost.total || best.proof != Proof::Cheapest);
+                match found.proof {
+                    Proof::Cheapest => prop_assert_eq!(found.cost.total, best.cost.total),
+                    Proof::AtLeast(bound) => prop_assert!(bound <= best.cost.total),
+                }
+            }
+            // A hasty way may lead into a corner.
+            Err(refusal) => prop_assert!(matches!(refusal, Refusal::Limit { .. }), "{:?}", refusal),
+        }
+    }
+}
+
+/// Half of the laptop at once keeps the planner busy for long enough to stop it
+/// anywhere.
+#[test]
+fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
+    let text = lidoff_testkit::demo::CATALOGS[1].1;
+    let catalog = lidoff_catalog::read("sorrel-14.json", text).unwrap();
+    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).unwrap();
+    // Any times do.
+    let actions = |step: &Step| -> Tenths {
+        let counts = step.said.elements.iter().map(|it| u32::from(it.count));
+        counts.sum()
+    };
+    let steps = catalog.steps().map(|(_, step)| 60 * actions(step));
+    let prices = Prices {
+        steps: steps.collect(),
+        tool_change: 150,
+        face_change: 80,
+    };
+    let from = UnitState::closed(&catalog);
+    let parts = [
+        "main-board",
+        "panel",
+        "hinge-left",
+        "camera-board",
+        "base-cover",
+    ];
+    let tasks = parts.map(|part| Task::Replace(catalog.find_part(part).unwrap()));
+    let tasks = lidoff_planner::request::with_services(&catalog, &setup, &tasks);
+    let request = Request {
+        catalog: &catalog,
+        setup: &setup,
+        tasks: &tasks,
+        from: &from,
+        prices: &prices,
+        blocked: &[],
+        limits: Limits { states: 100_000 },
+    };
+    let best = plan(&request).unwrap();
+    assert_eq!(best.proof, Proof::Cheapest);
+    // What is shown at one question is what stopping at the one before it gives.
+    let mut patient = Fidget::new(101);
+    let _stopped = block_on(plan_gently(&request, &mut patient)).unwrap();
+    let shown: Vec<_> = patient.asked.iter().map(|so_far| so_far.best).collect();
+    assert_eq!(shown[0], None);
+    assert!(shown[1] > shown[101], "{shown:?}");
+    let mut least = 0;
+    for stop_after in [0, 1, 10, 100] {
+        let mut fidget = Fidget::new(stop_after);
+        let found = block_on(plan_gently(&request, &mut fidget)).unwrap();
+        assert_eq!(fidget.asked.len(), stop_after + 1);
+        let Proof::AtLeast(bound) = found.proof else {
+            panic!("the search is longer than that");
+        };
+        assert!(least <= bound && bound <= best.cost.total, "{bound}");
+        assert!(best.cost.total <= found.cost.total);
+        assert_eq!(shown[stop_after + 1], Some(found.cost.total));
+        // It is shown before it is asked for, and the showing does not get worse.
+        let shown = fidget.asked.iter().filter_map(|so_far| so_far.best);
+        assert!(shown.is_sorted_by(|one, next| one >= next));
+        least = bound;
+    }
+}

@@ -1,0 +1,20 @@
+//! Checks of the planner from outside, of its package alone, so that changing the
+//! planner to see whether they notice (`make mutants`) builds no more than these.
+
+#![allow(clippy::unwrap_used)]
+
+mod access;
+mod blocked;
+mod gently;
+mod limits;
+mod properties;
+mod published;
+mod reference;
+mod riders;
+mod routes;
+mod simulator;
+mod stays;
+mod tasks;
+mod why;
+mod wide;
+mod words;

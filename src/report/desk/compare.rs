@@ -1,0 +1,330 @@
+//! Actual against estimated: per step, per phase, per job.
+//!
+//! *Pace* is actual ÷ estimated. A step's estimate is what the clock should have
+//! shown: the work, the change of tool and face, the waiting. A step's time is
+//! *odd* when its log is more than three standard deviations away from what is
+//! usual: from the median of that step where there are [`ENOUGH`] times of it,
+//! else from the estimate. The deviation is that of the step's own estimate
+//! together with what a whole job shares ([`JOB_LOG_SD`]).
+
+use std::collections::BTreeMap;
+
+use lidoff_catalog::format::{StepId, Text};
+use lidoff_catalog::insertion_sort;
+use lidoff_estimate::band::JOB_LOG_SD;
+use lidoff_i18n::tr_noop;
+use lidoff_job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
+
+use super::stats::median;
+use super::xmr::Limits;
+
+/// So many times of a step say what is usual for it. Common practice, no source.
+pub const ENOUGH: usize = 5;
+
+/// What is said where there is nothing to compare.
+pub const NO_JOBS: &str = tr_noop!(
+    "No jobs yet. Share a job from the device that it was done on, and read \
+                           it in here: then what it took stands beside what it was planned to take."
+);
+
+/// Many jobs, compared.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Comparison {
+    /// Each job, in the order of opening.
+    pub jobs: Vec<JobLine>,
+    /// Each phase of each unit that a step was done in.
+    pub phases: Vec<PhaseLine>,
+    /// Each step that was done, the one that costs most against its estimate
+    /// first.
+    pub steps: Vec<StepLine>,
+}
+
+/// One job.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JobLine {
+    /// The job.
+    pub job: JobId,
+    /// Its reference.
+    pub reference: Text,
+    /// Name of the unit.
+    pub unit: Text,
+    /// When it was opened: wall clock, ms; and local time less UTC, minutes.
+    pub opened: (i64, i16),
+    /// How it ended, or that it has not.
+    pub status: Status,
+    /// Work, s.
+    pub worked_s: f64,
+    /// Pauses, s.
+    pub paused_s: f64,
+    /// Expected by the first plan, s; `None` where there was none.
+    pub planned_s: Option<f64>,
+    /// Expected of the steps that were done, s.
+    pub expected_s: f64,
+    /// Work on the steps that were done, s.
+    pub actual_s: f64,
+    /// Number of steps that were done.
+    pub steps: usize,
+    /// Number of plans made after the first.
+    pub replans: usize,
+}
+
+impl JobLine {
+    /// Actual ÷ estimated of the steps that were done.
+    pub fn pace(&self) -> Option<f64> {
+        ratio(self.actual_s, self.expected_s)
+    }
+}
+
+/// One phase of one unit, over all jobs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhaseLine {
+    /// Names the unit.
+    pub unit: String,
+    /// The phase.
+    pub phase: JobPhase,
+    /// Number of jobs.
+    pub jobs: usize,
+    /// Expected of all steps, s.
+    pub expected_s: f64,
+    /// Actual of all steps, s.
+    pub actual_s: f64,
+}
+
+impl PhaseLine {
+    /// Actual ÷ estimated.
+    pub fn pace(&self) -> Option<f64> {
+        ratio(self.actual_s, self.expected_s)
+    }
+}
+
+/// One step of one unit, over all jobs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StepLine {
+    /// Names the unit.
+    pub unit: String,
+    /// The step.
+    pub step: StepId,
+    /// What is done in it.
+    pub action: Text,
+    /// Each time it was done, in the order of the jobs.
+    pub times: Vec<Observation>,
+    /// Number of times that were left out: the app was closed in between, or a
+    /// clock ran backwards.
+    pub left_out: usize,
+    /// Median of the actual times, s.
+    pub median_s: Option<f64>,
+    /// Median of actual ÷ estimated.
+    pub pace: Option<f64>,
+    /// Within which pace the step usually is, by an individuals chart of the logs;
+    /// `None` where fewer than
+    /// [`ENOUGH`] times came before the last.
+    pub usual: Option<(f64, f64)>,
+    /// The last time is outside of that: the step may have changed.
+    pub changed: bool,
+}
+
+/// A step, done once.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Observation {
+    /// The job.
+    pub job: JobId,
+    /// Its reference.
+    pub reference: Text,
+    /// Expected, s.
+    pub expected_s: f64,
+    /// Log standard deviation of what is expected.
+    pub log_sd: f64,
+    /// Actual, s.
+    pub actual_s: f64,
+    /// Far from what is usual.
+    pub odd: bool,
+}
+
+impl Observation {
+    /// Actual ÷ estimated.
+    pub fn pace(&self) -> f64 {
+        self.actual_s / self.expected_s
+    }
+}
+
+impl StepLine {
+    /// Time that the step takes beyond its estimate, summed over all times, s.
+    pub fn over_s(&self) -> f64 {
+        let over = self.times.iter().map(|one| one.actual_s - one.expected_s);
+        over.sum()
+    }
+
+    /// Judges the last time by the limits that those before it give.
+    fn chart(&mut self, paces: &[f64]) {
+        let logs: Vec<f64> = paces.iter().map(|pace| pace.ln()).collect();
+        let Some((last, before)) = logs.split_last().filter(|(_, them)| them.len() >= ENOUGH)
+        else {
+            return;
+        };
+        if let Some(limits) = Limits::of(before) {
+            self.usual = Some((limits.low.exp(), limits.high.exp()));
+            self.changed = limits.is_outside(*last);
+        }
+    }
+
+    /// Marks the times that are far from what is usual.
+    fn mark(&mut self) {
+        let paces: Vec<f64> = self.times.iter().map(Observation::pace).collect();
+        self.pace = median(&paces);
+        let actual: Vec<f64> = self.times.iter().map(|one| one.actual_s).collect();
+        self.median_s = median(&actual);
+        self.chart(&paces);
+        let usual = match self.pace {
+            Some(pace) if paces.len() >= ENOUGH => pace.ln(),
+            _ => 0.0,
+        };
+        for one in &mut self.times {
+            one.odd = (one.pace().ln() - usual).abs() > 3.0 * one.log_sd;
+        }
+    }
+}
+
+impl Comparison {
+    /// Whether there is nothing to compare.
+    pub fn is_empty(&self) -> bool {
+        self.jobs.is_empty()
+    }
+
+    /// Every time that is far from what is usual, with its step.
+    pub fn odd(&self) -> impl Iterator<Item = (&StepLine, &Observation)> {
+        self.steps.iter().flat_map(|line| {
+            let odd = line.times.iter().filter(|one| one.odd);
+            odd.map(move |one| (line, one))
+        })
+    }
+}
+
+fn ratio(actual_s: f64, expected_s: f64) -> Option<f64> {
+    (expected_s > 0.0).then(|| actual_s / expected_s)
+}
+
+/// Brings logs together: two logs of one job are merged. The jobs come in the
+/// order of their names, which is that of opening; with them comes what could
+/// not be merged.
+pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<Corrupt>) {
+    let mut all: BTreeMap<JobId, Log> = BTreeMap::new();
+    let mut aside = Vec::new();
+    for log in logs {
+        let here = all
+            .entry(log.job().clone())
+            .or_insert_with_key(|job| Log::new(job.clone()));
+        aside.extend(here.merge(log));
+    }
+    let folded = all.into_iter().map(|(job, log)| (job, fold(&log)));
+    (folded.collect(), aside)
+}
+
+/// Compares jobs. A job whose opening event is missing says nothing of its unit
+/// and is left out.
+pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
+    let mut lines = Vec::new();
+    let mut phases: BTreeMap<(String, JobPhase), PhaseLine> = BTreeMap::new();
+    let mut steps: BTreeMap<(String, StepId), StepLine> = BTreeMap::new();
+    for (id, job) in jobs {
+        let Some(line) = job_line(id, job) else {
+            continue;
+        };
+        let unit = job.opened.as_ref().map_or("", |opened| &opened.unit.id);
+        let mut seen = Vec::new();
+        for done in &job.done {
+            let expected_s = done.step.expected_s();
+            let actual_s = seconds(done.work_ms);
+            let phase = done.step.phase;
+            let of_phase = phases
+                .entry((unit.to_owned(), phase))
+                .or_insert_with(|| PhaseLine {
+                    unit: unit.to_owned(),
+                    phase,
+                    jobs: 0,
+                    expected_s: 0.0,
+                    actual_s: 0.0,
+                });
+            let of_step = steps
+                .entry((unit.to_owned(), done.step.step.clone()))
+                .or_insert_with(|| StepLine {
+                    unit: unit.to_owned(),
+                    step: done.step.step.clone(),
+                    action: done.step.action.clone(),
+                    times: Vec::new(),
+                    left_out: 0,
+                    median_s: None,
+                    pace: None,
+                    usual: None,
+                    changed: false,
+                });
+            if !(done.sure && expected_s > 0.0 && actual_s > 0.0) {
+                of_step.left_out += 1;
+                continue;
+            }
+            if !seen.contains(&phase) {
+                seen.push(phase);
+                of_phase.jobs += 1;
+            }
+            of_phase.expected_s += expected_s;
+            of_phase.actual_s += actual_s;
+            of_step.times.push(Observation {
+                job: id.clone(),
+                reference: line.reference.clone(),
+                expected_s,
+                log_sd: log_sd(
+                    done.step.estimates().iter().map(|one| one.variance()).sum(),
+                    expected_s,
+                ),
+                actual_s,
+                odd: false,
+            });
+        }
+        lines.push(line);
+    }
+    let mut steps: Vec<StepLine> = steps.into_values().collect();
+    for line in &mut steps {
+        line.mark();
+    }
+    insertion_sort(&mut steps, |one, next| one.over_s() < next.over_s());
+    insertion_sort(&mut lines, |one, next| {
+        (one.opened.0, &one.job) > (next.opened.0, &next.job)
+    });
+    Comparison {
+        jobs: lines,
+        phases: phases.into_values().collect(),
+        steps,
+    }
+}
+
+/// Log standard deviation of a lognormal with this variance (s²) and mean (s),
+/// with what a whole job shares laid over it.
+fn log_sd(variance: f64, mean: f64) -> f64 {
+    (1.0 + variance / (mean * mean))
+        .ln()
+        .sqrt()
+        .hypot(JOB_LOG_SD)
+}
+
+fn job_line(id: &JobId, job: &Job) -> Option<JobLine> {
+    let opened = job.opened.as_ref()?;
+    let sure = || job.done.iter().filter(|done| done.sure);
+    let at = job.opened_at?;
+    Some(JobLine {
+        job: id.clone(),
+        reference: opened.reference.clone(),
+        unit: opened.unit.name.clone(),
+        opened: (at.wall_ms, at.offset_min),
+        status: job.status.clone(),
+        worked_s: seconds(job.worked_ms),
+        paused_s: job.pauses.iter().map(|pause| seconds(pause.ms)).sum(),
+        planned_s: job.plans.first().map(|plan| plan.total_s),
+        expected_s: sure().map(|done| done.step.expected_s()).sum(),
+        actual_s: sure().map(|done| seconds(done.work_ms)).sum(),
+        steps: job.done.len(),
+        replans: job.plans.len().saturating_sub(1),
+    })
+}
+
+fn seconds(ms: i64) -> f64 {
+    ms as f64 / 1000.0
+}

@@ -1,0 +1,130 @@
+//! From finished jobs to learned times: which steps were seen, what they took
+//! against the catalog, and what that makes of the estimates.
+
+use lidoff_catalog::format::{Element, StepId, Text};
+use lidoff_estimate::forecast::Done;
+use lidoff_estimate::handbook;
+use lidoff_estimate::learn::{Row, between_sd, elements, step};
+use lidoff_estimate::overlay::{SeenElement, SeenStep, Times};
+use lidoff_estimate::robust::Observed;
+use lidoff_job::{DoneStep, Job, JobId};
+
+/// A correction is offered when it was seen this often. Common practice, no
+/// source.
+const AT_LEAST: u32 = 3;
+
+/// One step of one unit, and all that was seen of it.
+struct Gathered<'a> {
+    unit: &'a str,
+    step: &'a StepId,
+    action: &'a Text,
+    handbook_s: f64,
+    seen: Vec<Observed>,
+}
+
+/// What these jobs teach; `made` says when, as a person writes it. Of a job that is
+/// not closed, the steps that are done count, too: the log is the truth at every
+/// moment.
+pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
+    let mut steps: Vec<Gathered> = Vec::new();
+    let mut rows = Vec::new();
+    for (nth, (_, job)) in jobs.iter().enumerate() {
+        let Some(opened) = &job.opened else { continue };
+        for done in &job.done {
+            let Some((seen, shares)) = observed(done) else {
+                continue;
+            };
+            let (unit, id) = (opened.unit.id.as_str(), &done.step.step);
+            let known = steps
+                .iter()
+                .position(|one| one.unit == unit && one.step == id);
+            let place = known.unwrap_or(steps.len());
+            if known.is_none() {
+                steps.push(Gathered {
+                    unit,
+                    step: id,
+                    action: &done.step.action,
+                    handbook_s: 0.0,
+                    seen: Vec::new(),
+                });
+            }
+            let of_step = &mut steps[place];
+            // The catalog's latest word is the one that is corrected.
+            of_step.handbook_s = done.step.catalog_work_s();
+            of_step.seen.push(seen);
+            rows.push(Row {
+                job: nth,
+                seen,
+                shares,
+            });
+        }
+    }
+    let between = between_sd(steps.iter().map(|one| one.seen.as_slice()));
+    let jobs = jobs.iter().filter(|(_, job)| !job.done.is_empty()).count();
+    Times::new(
+        made,
+        u32::try_from(jobs).unwrap_or(u32::MAX),
+        corrected_steps(between, steps),
+        corrected_elements(between, &rows),
+    )
+}
+
+fn corrected_steps(between: f64, steps: Vec<Gathered>) -> Vec<SeenStep> {
+    let corrected = steps.into_iter().filter_map(|of_step| {
+        let learned = step(between, &of_step.seen);
+        (learned.n >= AT_LEAST).then(|| SeenStep {
+            unit: of_step.unit.to_owned(),
+            step: of_step.step.clone(),
+            action: of_step.action.clone(),
+            handbook_s: tenth(of_step.handbook_s),
+            seen_s: tenth(of_step.handbook_s * learned.log_ratio.exp()),
+            n: learned.n,
+        })
+    });
+    corrected.collect()
+}
+
+fn corrected_elements(between: f64, rows: &[Row]) -> Vec<SeenElement> {
+    let learned = elements(between, rows).into_iter();
+    let often = learned.filter(|(_, learned)| learned.n >= AT_LEAST);
+    often
+        .map(|(element, learned)| {
+            let handbook_s = handbook::entry(element).seconds;
+            SeenElement {
+                element,
+                handbook_s,
+                // Elements take seconds: a tenth would hide what was learned.
+                seen_s: (handbook_s * learned.log_ratio.exp() * 100.0).round() / 100.0,
+                n: learned.n,
+            }
+        })
+        .collect()
+}
+
+fn tenth(seconds: f64) -> f64 {
+    // What rounds to nothing is still above nothing.
+    ((seconds * 10.0).round() / 10.0).max(0.1)
+}
+
+/// What a step teaches; `None` of one whose time the clocks alone do not tell, that
+/// had to wait, or that was tapped off together with another.
+fn observed(done: &DoneStep) -> Option<(Observed, Vec<(Element, f64)>)> {
+    let step = &done.step;
+    if !done.sure || step.wait_s > 0.0 {
+        return None;
+    }
+    let expected = step.by_the_catalog();
+    let done = Done {
+        expected,
+        actual_s: done.work_ms as f64 / 1000.0,
+    };
+    if done.at_once() {
+        return None;
+    }
+    let seen = done.observed()?;
+    let shares = step.elements.iter().map(|one| {
+        let takes_s = f64::from(one.count) * handbook::entry(one.element).seconds;
+        (one.element, takes_s / expected.mean_s)
+    });
+    Some((seen, shares.collect()))
+}

@@ -1,0 +1,186 @@
+//! The desk's comparison as tables and as words.
+
+use std::fmt::Write;
+
+use crate::desk::compare::{Comparison, NO_JOBS};
+use lidoff_job::Status;
+
+use super::csv::{Cell, table};
+use super::when::{local, long};
+
+/// One row a job, as CSV; times in seconds.
+pub fn jobs_table(comparison: &Comparison) -> String {
+    let head = [
+        "job",
+        "reference",
+        "unit",
+        "opened",
+        "status",
+        "steps done",
+        "plans after the first",
+        "planned s",
+        "worked s",
+        "paused s",
+        "expected of done s",
+        "actual of done s",
+        "pace",
+    ];
+    let rows = comparison.jobs.iter().map(|job| {
+        vec![
+            job.job.as_str().into(),
+            job.reference.as_str().into(),
+            job.unit.as_str().into(),
+            local(job.opened.0, job.opened.1).as_str().into(),
+            status(&job.status).into(),
+            Cell::Number(job.steps as f64, 0),
+            Cell::Number(job.replans as f64, 0),
+            Cell::number(job.planned_s, 1),
+            Cell::Number(job.worked_s, 1),
+            Cell::Number(job.paused_s, 1),
+            Cell::Number(job.expected_s, 1),
+            Cell::Number(job.actual_s, 1),
+            Cell::number(job.pace(), 3),
+        ]
+    });
+    table(&head, rows)
+}
+
+/// One row a time that a step was done, as CSV; times in seconds.
+pub fn steps_table(comparison: &Comparison) -> String {
+    let head = [
+        "unit",
+        "step",
+        "do",
+        "job",
+        "reference",
+        "expected s",
+        "actual s",
+        "pace",
+        "odd",
+    ];
+    let rows = comparison.steps.iter().flat_map(|line| {
+        line.times.iter().map(move |one| {
+            vec![
+                line.unit.as_str().into(),
+                line.step.as_str().into(),
+                line.action.as_str().into(),
+                one.job.as_str().into(),
+                one.reference.as_str().into(),
+                Cell::Number(one.expected_s, 1),
+                Cell::Number(one.actual_s, 1),
+                Cell::Number(one.pace(), 3),
+                if one.odd { "odd".into() } else { Cell::Empty },
+            ]
+        })
+    });
+    table(&head, rows)
+}
+
+/// The comparison in words, for reading in a terminal or a message.
+pub fn words(comparison: &Comparison) -> String {
+    if comparison.is_empty() {
+        return format!("{NO_JOBS}\n");
+    }
+    let mut text = String::new();
+    // Writing to a string does not fail.
+    let _ = write!(
+        text,
+        "JOBS\n{:<14}{:<24}{:<18}{:>12}{:>12}{:>7}  status\n",
+        "reference", "unit", "opened", "planned", "worked", "pace"
+    );
+    for job in &comparison.jobs {
+        let _ = writeln!(
+            text,
+            "{:<14}{:<24}{:<18}{:>12}{:>12}{:>7}  {}",
+            job.reference,
+            job.unit,
+            local(job.opened.0, job.opened.1),
+            job.planned_s.map_or("–".to_owned(), long),
+            long(job.worked_s),
+            pace(job.pace()),
+            status(&job.status),
+        );
+    }
+    let _ = write!(
+        text,
+        "\nPHASES\n{:<14}{:<14}{:>5}{:>12}{:>12}{:>7}\n",
+        "unit", "phase", "jobs", "expected", "actual", "pace"
+    );
+    for phase in &comparison.phases {
+        let _ = writeln!(
+            text,
+            "{:<14}{:<14}{:>5}{:>12}{:>12}{:>7}",
+            phase.unit,
+            phase.phase.name(),
+            phase.jobs,
+            long(phase.expected_s),
+            long(phase.actual_s),
+            pace(phase.pace()),
+        );
+    }
+    let _ = write!(
+        text,
+        "\nSTEPS, the dearest against their estimates first\n{:<14}{:<28}{:>5}{:>12}{:>7}  do\n",
+        "unit", "step", "times", "median", "pace"
+    );
+    for step in comparison
+        .steps
+        .iter()
+        .filter(|step| !step.times.is_empty())
+    {
+        let _ = writeln!(
+            text,
+            "{:<14}{:<28}{:>5}{:>12}{:>7}  {}",
+            step.unit,
+            step.step.as_str(),
+            step.times.len(),
+            step.median_s.map_or("–".to_owned(), long),
+            pace(step.pace),
+            step.action,
+        );
+    }
+    for step in comparison.steps.iter().filter(|step| step.changed) {
+        let (low, high) = step.usual.unwrap_or_default();
+        let _ = writeln!(
+            text,
+            "CHANGED: {}, last time outside of {low:.2} to {high:.2} × its estimate (individuals \
+             chart of the times before)",
+            step.action
+        );
+    }
+    let odd: Vec<_> = comparison.odd().collect();
+    if !odd.is_empty() {
+        text.push_str("\nODD TIMES, far from what is usual\n");
+        for (line, one) in odd {
+            let _ = writeln!(
+                text,
+                "{}, {}: {} instead of {}",
+                one.reference,
+                line.action,
+                long(one.actual_s),
+                long(one.expected_s)
+            );
+        }
+    }
+    let left_out: usize = comparison.steps.iter().map(|step| step.left_out).sum();
+    if left_out > 0 {
+        let _ = write!(
+            text,
+            "\nLeft out: {left_out} step times that the clocks alone do not tell.\n"
+        );
+    }
+    text
+}
+
+fn pace(pace: Option<f64>) -> String {
+    pace.map_or("–".to_owned(), |pace| format!("{pace:.2}"))
+}
+
+const fn status(status: &Status) -> &'static str {
+    match status {
+        Status::NotOpened => "not opened",
+        Status::Running => "running",
+        Status::Paused(_) => "paused",
+        Status::Closed { outcome, .. } => outcome.name(),
+    }
+}

@@ -1,0 +1,139 @@
+//! How long a plan takes: every single task and every pair of tasks on each demo
+//! unit as it is usually fitted; and, half-way through each single task, a fresh plan
+//! with each of the others added.
+
+use std::fmt::Write as _;
+
+use crate::demo::CATALOGS;
+use crate::simulate::Walker;
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::read;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_estimate::estimate::prices;
+use lidoff_planner::gently::{Endless, block_on};
+use lidoff_planner::request::with_services;
+use lidoff_planner::{Limits, Prices, Proof, Request, Task, UnitState, plan, plan_gently};
+
+/// Plans everything on one of the units; `now_ms` is a clock. What it took, in
+/// words.
+pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
+    let (name, text) = CATALOGS[unit];
+    let catalog = read(name, text).expect("the demo units are checked by another test");
+    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("the usual unit");
+    let tasks = tasks(&catalog, &setup);
+    let singles = tasks.iter().map(|task| vec![*task]);
+    let pairs = (0..tasks.len())
+        .flat_map(|one| (one + 1..tasks.len()).map(move |other| (one, other)))
+        .map(|(one, other)| vec![tasks[one], tasks[other]]);
+    let closed = UnitState::closed(&catalog);
+    let from_closed = |tasks: Vec<Task>| Asked {
+        tasks: with_services(&catalog, &setup, &tasks),
+        from: closed.clone(),
+    };
+    let mut report = String::new();
+    for (what, asked) in [
+        ("single tasks", singles.map(from_closed).collect::<Vec<_>>()),
+        ("pairs of tasks", pairs.map(from_closed).collect()),
+        ("one more half-way", half_way(&catalog, &setup, &tasks)),
+    ] {
+        let line = measured(&catalog, &setup, &asked, &now_ms);
+        writeln!(report, "{name}, {what}: {line}").expect("a string takes all");
+    }
+    report
+}
+
+/// What is asked for, and how the unit is then.
+struct Asked {
+    tasks: Vec<Task>,
+    from: UnitState,
+}
+
+/// Each task with one more found when half of its operations are done.
+fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
+    let (prices, closed) = (prices(catalog), UnitState::closed(catalog));
+    let mut all = Vec::new();
+    for one in tasks {
+        let alone = Asked {
+            tasks: with_services(catalog, setup, &[*one]),
+            from: closed.clone(),
+        };
+        let plan = plan(&request(catalog, setup, &prices, &alone)).expect("it can be done");
+        let mut walker = Walker::new(catalog, setup, &alone.tasks, &closed, &prices)
+            .expect("the unit is the catalog's");
+        for planned in &plan.ops[..plan.ops.len() / 2] {
+            walker.walk(planned.op).expect("a plan can be walked");
+        }
+        let now = walker.moment();
+        let is_done = |task: &Task| alone.tasks.contains(task) && !now.left.contains(task);
+        for other in tasks.iter().filter(|other| *other != one) {
+            let mut tasks = with_services(catalog, setup, &[*one, *other]);
+            tasks.retain(|task| !is_done(task));
+            all.push(Asked {
+                tasks,
+                from: now.state.clone(),
+            });
+        }
+    }
+    all
+}
+
+fn request<'a>(
+    catalog: &'a Catalog,
+    setup: &'a Setup,
+    prices: &'a Prices,
+    asked: &'a Asked,
+) -> Request<'a> {
+    Request {
+        catalog,
+        setup,
+        tasks: &asked.tasks,
+        from: &asked.from,
+        prices,
+        blocked: &[],
+        limits: Limits::INTERACTIVE,
+    }
+}
+
+fn measured(
+    catalog: &Catalog,
+    setup: &Setup,
+    asked: &[Asked],
+    now_ms: &impl Fn() -> f64,
+) -> String {
+    let prices = prices(catalog);
+    let mut times = Vec::new();
+    let mut unproven = 0;
+    for asked in asked {
+        let request = request(catalog, setup, &prices, asked);
+        let start = now_ms();
+        // As the app does, from the outside: what is compiled there is small and slow.
+        let plan = block_on(plan_gently(&request, &mut Endless));
+        times.push(now_ms() - start);
+        match plan {
+            Ok(plan) if plan.proof == Proof::Cheapest => {}
+            Ok(_) => unproven += 1,
+            Err(refusal) => panic!("{}", refusal.words(catalog)),
+        }
+    }
+    times.sort_by(f64::total_cmp);
+    let at = |share: f64| times[((times.len() - 1) as f64 * share).round() as usize];
+    format!(
+        "n = {}, p50 {:.2} ms, p95 {:.2} ms, max {:.2} ms, not proven within the limit: {unproven}",
+        times.len(),
+        at(0.5),
+        at(0.95),
+        at(1.0)
+    )
+}
+
+fn tasks(catalog: &Catalog, setup: &Setup) -> Vec<Task> {
+    let there = || catalog.parts().filter(|(_, part)| setup.holds(&part.when));
+    let replace = there().filter(|(_, part)| part.swap.is_some());
+    let reseat = there().filter(|(_, part)| part.reseat.is_some());
+    let inspect = there().filter(|(_, part)| part.inspect.is_some());
+    replace
+        .map(|(at, _)| Task::Replace(at))
+        .chain(reseat.map(|(at, _)| Task::Reseat(at)))
+        .chain(inspect.map(|(at, _)| Task::Inspect(at)))
+        .collect()
+}

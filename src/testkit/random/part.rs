@@ -1,0 +1,220 @@
+//! Random parts.
+
+use lidoff_catalog::format::{
+    Condition, Formula, HandBack, Inspect, Leg, PartId, ReachedState, Reseat, Swap,
+};
+
+use super::super::builder;
+use super::super::draw::Draw;
+use super::step::Holds;
+use super::{Lie, Made, Maker};
+
+/// The legs that a part has.
+struct Legs {
+    ease: bool,
+    in_place: bool,
+    bench: bool,
+}
+
+impl Maker {
+    /// The next part.
+    pub(super) fn part(&self, draw: &mut Draw<'_>) -> Made {
+        let name = format!("p{}", self.made.len());
+        let mut part = builder::part(&name);
+        let mut able: Vec<usize> = (0..self.made.len()).collect();
+        able.retain(|at| self.made[*at].most == Lie::Off);
+        let carrier = if self.with.riders && draw.chance(35) {
+            draw.pick(&able)
+        } else {
+            None
+        };
+        let when = self.where_there(carrier, draw);
+        let legs = self.legs(carrier.is_some(), draw);
+        let on = self.carriers(carrier);
+
+        let mut held = Holds::default();
+        if legs.ease {
+            let (leg, holds) = self.leg(&format!("{name}-ease"), &on, None, None, draw);
+            part.ease = Some(leg);
+            held = held.and(&holds);
+        }
+        if legs.in_place {
+            let (leg, holds) = self.leg(&format!("{name}-off"), &on, None, None, draw);
+            part.take_off = Some(leg);
+            held = held.and(&holds);
+        }
+        if legs.bench {
+            // What came undone in place comes undone on the bench, too.
+            let same = legs.in_place.then_some(&held);
+            let (leg, holds) = self.leg(&format!("{name}-bench"), &[], carrier, same, draw);
+            part.bench_off = Some(leg);
+            if !legs.in_place {
+                held = held.and(&holds);
+            }
+        }
+        part.fastenings = held.fastenings;
+        part.connections = held.cables;
+        part.rides_on = carrier.map(|at| PartId::from(self.made[at].id()));
+        part.when = when.clone();
+        let most = if legs.in_place || legs.bench {
+            Lie::Off
+        } else {
+            Lie::Eased
+        };
+        self.what_is_done_with_it(&mut part, &legs, draw);
+        Made {
+            part,
+            most,
+            eases: legs.ease,
+            carrier,
+            when,
+        }
+    }
+
+    /// A rider is there only where what it rides on is.
+    fn where_there(
+        &self,
+        carrier: Option<usize>,
+        draw: &mut Draw<'_>,
+    ) -> Option<builder::SaidCond> {
+        let own = self.perhaps(25, draw);
+        let carriers = carrier.and_then(|at| self.made[at].when.clone());
+        match (carriers, own) {
+            (Some(carriers), Some(own)) => Some(Condition::All(vec![carriers, own])),
+            (one, other) => one.or(other),
+        }
+    }
+
+    fn legs(&self, rides: bool, draw: &mut Draw<'_>) -> Legs {
+        let ease = self.with.easing && draw.chance(40);
+        let shape = draw.below(8);
+        let (in_place, bench) = match shape {
+            0..=2 if rides => (false, true),
+            3..=5 if rides => (true, true),
+            7 if ease => (false, false),
+            _ => (true, false),
+        };
+        Legs {
+            ease,
+            in_place,
+            bench,
+        }
+    }
+
+    fn leg(
+        &self,
+        name: &str,
+        on: &[usize],
+        off: Option<usize>,
+        same: Option<&Holds>,
+        draw: &mut Draw<'_>,
+    ) -> (Leg, Holds) {
+        let witness = self.witness(on, off, draw);
+        let needs = self.formula(&witness, on, draw);
+        let refit_needs = if self.with.refit_needs && draw.chance(20) {
+            self.formula(&witness, on, draw)
+        } else {
+            Formula::nothing()
+        };
+        let holds = match same {
+            Some(holds) => holds.clone(),
+            None => self.holds(name, draw),
+        };
+        let (out, back) = self.there_and_back(name, &holds, draw);
+        let leg = Leg {
+            needs,
+            refit_needs,
+            out,
+            back,
+        };
+        (leg, holds)
+    }
+
+    fn what_is_done_with_it(
+        &self,
+        part: &mut lidoff_catalog::format::Part,
+        legs: &Legs,
+        draw: &mut Draw<'_>,
+    ) {
+        let name = part.id.to_string();
+        let comes_off = legs.in_place || legs.bench;
+        if comes_off && draw.chance(60) {
+            let mut swap = Swap {
+                steps: self.some_steps(&format!("{name}-swap"), 0, draw),
+                ..Swap::default()
+            };
+            if draw.chance(30) {
+                swap.hand_backs.push(HandBack {
+                    id: format!("{name}-piece").as_str().into(),
+                    name: format!("piece of {name}"),
+                    when: self.perhaps(50, draw),
+                    steps: self.some_steps(&format!("{name}-piece"), 1, draw),
+                });
+            }
+            part.swap = Some(swap);
+        }
+        if draw.chance(30) {
+            part.reseat = Some(Reseat {
+                at: if legs.ease && (draw.chance(50) || !comes_off) {
+                    ReachedState::Eased
+                } else {
+                    ReachedState::Off
+                },
+                steps: self.some_steps(&format!("{name}-reseat"), 1, draw),
+                prove: Vec::new(),
+            });
+        }
+        if draw.chance(30) {
+            let witness = self.witness(&[], None, draw);
+            part.inspect = Some(Inspect {
+                needs: self.formula(&witness, &[], draw),
+                steps: self.some_steps(&format!("{name}-inspect"), 1, draw),
+            });
+        }
+    }
+
+    /// Riders that move over to the new part.
+    pub(super) fn move_over(&mut self, draw: &mut Draw<'_>) {
+        for rider in 0..self.made.len() {
+            let id = self.made[rider].part.id.clone();
+            let Some(carrier) = self.made[rider].carrier else {
+                continue;
+            };
+            let moves = self.made[rider].most == Lie::Off && draw.chance(40);
+            if moves && let Some(swap) = &mut self.made[carrier].part.swap {
+                swap.moves_over.push(id);
+            }
+        }
+    }
+
+    /// Asks for something more here and there, about any part: there may be no
+    /// way any longer.
+    pub(super) fn tangle(&mut self, draw: &mut Draw<'_>) {
+        for at in 0..self.made.len() {
+            let more: Vec<_> = (0..6).map(|_| self.more(at, draw)).collect();
+            let part = &mut self.made[at].part;
+            let legs = [&mut part.ease, &mut part.take_off, &mut part.bench_off];
+            let legs = legs.into_iter().flatten();
+            let needs = legs.flat_map(|leg| [&mut leg.needs, &mut leg.refit_needs]);
+            for (needs, more) in needs.zip(more) {
+                if let Some(more) = more {
+                    let asked = std::mem::take(needs);
+                    *needs = Formula::All(vec![asked, more]);
+                }
+            }
+        }
+    }
+
+    fn more(&self, at: usize, draw: &mut Draw<'_>) -> Option<builder::SaidNeeds> {
+        let about = |atom: &builder::SaidNeeds| match atom {
+            Formula::Off(id) | Formula::Eased(id) | Formula::Clear(id) | Formula::InPlace(id) => {
+                id.as_str() != self.made[at].id()
+            }
+            Formula::All(_) | Formula::Any(_) | Formula::When { .. } => true,
+        };
+        draw.chance(20)
+            .then(|| self.atom(&[], draw))
+            .flatten()
+            .filter(about)
+    }
+}

@@ -1,0 +1,94 @@
+//! Random service operations, with what they come before and after.
+
+use lidoff_catalog::format::{OpRef, PartId, Service};
+
+use super::super::builder;
+use super::super::draw::Draw;
+use super::{Lie, Maker};
+
+impl Maker {
+    /// None, one or two. The early one asks only for parts before some part in
+    /// the list and comes before what is done to that part and those after it;
+    /// the late one comes after. So neither can stand in its own way.
+    pub(super) fn services(&mut self, draw: &mut Draw<'_>) -> Vec<Service> {
+        let mut services = Vec::new();
+        if !self.with.services {
+            return services;
+        }
+        let early = draw.chance(60);
+        let late = draw.chance(60);
+        if early {
+            services.push(self.early(late, draw));
+        }
+        if late {
+            services.push(self.late(early, draw));
+        }
+        for made in &mut self.made {
+            if let Some(swap) = &mut made.part.swap {
+                for service in &services {
+                    if draw.chance(30) {
+                        swap.services.push(service.id.clone());
+                    }
+                }
+            }
+        }
+        services
+    }
+
+    fn early(&self, late: bool, draw: &mut Draw<'_>) -> Service {
+        let from = draw.below(self.made.len() + 1);
+        let mut witness = self.witness(&[], None, draw);
+        witness.truncate(from);
+        let mut service = builder::service("early", self.formula(&witness, &[], draw));
+        for made in &self.made[from..] {
+            let id = PartId::from(made.id());
+            if made.most == Lie::Off {
+                if draw.chance(40) {
+                    service.before.push(OpRef::TakeOff(id.clone()));
+                }
+                if draw.chance(20) {
+                    service.before.push(OpRef::PutBack(id.clone()));
+                }
+            }
+            if made.part.swap.is_some() && draw.chance(30) {
+                service.before.push(OpRef::Swap(id));
+            }
+        }
+        if late && draw.chance(50) {
+            service.before.push(OpRef::Service("late".into()));
+        }
+        self.finish(service, draw)
+    }
+
+    fn late(&self, early: bool, draw: &mut Draw<'_>) -> Service {
+        let mut back = Vec::new();
+        let mut after = Vec::new();
+        for (at, made) in self.made.iter().enumerate() {
+            let id = PartId::from(made.id());
+            if made.most == Lie::Off {
+                if draw.chance(25) {
+                    after.push(OpRef::PutBack(id.clone()));
+                    back.push(at);
+                } else if draw.chance(25) {
+                    after.push(OpRef::TakeOff(id.clone()));
+                }
+            }
+            if made.part.swap.is_some() && draw.chance(40) {
+                after.push(OpRef::Swap(id));
+            }
+        }
+        if early && draw.chance(50) {
+            after.push(OpRef::Service("early".into()));
+        }
+        let witness = self.witness(&back, None, draw);
+        let mut service = builder::service("late", self.formula(&witness, &[], draw));
+        service.after = after;
+        self.finish(service, draw)
+    }
+
+    fn finish(&self, mut service: Service, draw: &mut Draw<'_>) -> Service {
+        service.steps = self.some_steps(&format!("{}-run", service.id), 1, draw);
+        service.when = self.perhaps(20, draw);
+        service
+    }
+}

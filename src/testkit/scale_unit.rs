@@ -1,0 +1,246 @@
+//! Synthetic units of any size, shaped like real ones: bays behind nested covers,
+//! most parts two to four deep and some twelve, screws of a few sorts, faces, parts
+//! that only have to be eased, and here and there two ways to the same place. Not at
+//! random: one size, one unit.
+
+use lidoff_catalog::format::{
+    CatalogFile, Face, Formula, Leg, Part, PartId, Step, Swap, Tool, ToolClass,
+};
+use lidoff_catalog::model::{Catalog, PartIx};
+use lidoff_planner::Task;
+
+use crate::builder::{self, SaidNeeds};
+
+const TOOLS: [&str; 6] = [
+    "driver",
+    "lever",
+    "pliers",
+    "torx-10",
+    "torx-20",
+    "nut-driver",
+];
+const FACES: [&str; 4] = ["front", "back", "side", "base"];
+
+/// As far in as any part lies.
+const DEEPEST: usize = 12;
+
+/// The file of a unit with so many parts.
+pub fn file(parts: usize) -> CatalogFile {
+    let mut file = builder::unit(&format!("scale-{parts}"));
+    for id in &TOOLS[3..] {
+        file.tools.push(Tool {
+            id: (*id).into(),
+            name: (*id).to_owned(),
+            class: ToolClass::Basic,
+            kind: None,
+        });
+    }
+    file.faces.push(Face {
+        id: "base".into(),
+        name: "base".to_owned(),
+        turn: "Bring the base up.".to_owned(),
+        motion: None,
+        opposite: None,
+        ..file.faces[0].clone()
+    });
+    let mut maker = Maker::new(parts);
+    for at in 0..parts {
+        maker.part(at);
+    }
+    file.parts = maker.made;
+    file
+}
+
+/// So many replacements, spread over the unit, at the deeper half of its parts.
+pub fn tasks(catalog: &Catalog, count: usize) -> Vec<Task> {
+    let depths = depths(catalog);
+    let least = depths.iter().max().map_or(0, |most| most / 2);
+    let deep: Vec<PartIx> = catalog
+        .parts()
+        .filter(|(at, part)| part.swap.is_some() && depths[at.index()] >= least)
+        .map(|(at, _)| at)
+        .collect();
+    let count = count.min(deep.len());
+    let spread = (0..count).map(|nth| deep[(2 * nth + 1) * deep.len() / (2 * count)]);
+    spread.map(Task::Replace).collect()
+}
+
+/// How many covers each part lies behind, by the part's name.
+pub fn depths(catalog: &Catalog) -> Vec<usize> {
+    let depth = |(_, part): (PartIx, &lidoff_catalog::model::Part)| {
+        let name = part.id.as_str().rsplit_once("-d");
+        name.and_then(|(_, depth)| depth.parse().ok()).unwrap_or(0)
+    };
+    catalog.parts().map(depth).collect()
+}
+
+/// What must be known of a part to hang others behind it.
+#[derive(Clone, Copy)]
+struct Place {
+    depth: usize,
+    behind: Option<usize>,
+    tool: usize,
+    face: usize,
+    eases: bool,
+}
+
+struct Maker {
+    made: Vec<Part>,
+    places: Vec<Place>,
+    seed: u64,
+}
+
+impl Maker {
+    fn new(parts: usize) -> Self {
+        Self {
+            made: Vec::with_capacity(parts),
+            places: Vec::with_capacity(parts),
+            seed: parts as u64,
+        }
+    }
+
+    /// The next number below `n`, from a small generator (SplitMix64, G. L. Steele
+    /// and others, "Fast splittable pseudorandom number generators", 2014; the
+    /// constants from memory): anything that spreads well would do.
+    fn below(&mut self, n: usize) -> usize {
+        self.seed = self.seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.seed;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^= z >> 31;
+        (z % n as u64) as usize
+    }
+
+    fn chance(&mut self, percent: usize) -> bool {
+        self.below(100) < percent
+    }
+
+    /// What a part is hung behind: one in twenty lies open, most lie shallow, and now
+    /// and then one after another goes behind what came just before it, deep into the
+    /// unit.
+    fn cover(&mut self, at: usize) -> Option<usize> {
+        if at == 0 || self.chance(5) {
+            return None;
+        }
+        let before = self.places[at - 1].depth;
+        if self.chance(if before > 3 { 60 } else { 20 }) && before < DEEPEST {
+            return Some(at - 1);
+        }
+        for _ in 0..8 {
+            let one = self.below(at);
+            if self.places[one].depth < 3 {
+                return Some(one);
+            }
+        }
+        Some(self.below(at)).filter(|one| self.places[*one].depth < DEEPEST)
+    }
+
+    fn part(&mut self, at: usize) {
+        let cover = self.cover(at);
+        let place = match cover {
+            None => Place {
+                depth: 1,
+                behind: None,
+                tool: self.below(TOOLS.len()),
+                face: self.below(FACES.len()),
+                eases: self.chance(25),
+            },
+            // A bay keeps its screws and its face, for the most part.
+            Some(cover) => Place {
+                depth: self.places[cover].depth + 1,
+                behind: Some(cover),
+                tool: if self.chance(70) {
+                    self.places[cover].tool
+                } else {
+                    self.below(TOOLS.len())
+                },
+                face: if self.chance(75) {
+                    self.places[cover].face
+                } else {
+                    self.below(FACES.len())
+                },
+                eases: self.chance(25),
+            },
+        };
+        let needs = self.needs(at, cover);
+        let id = format!("p{at}-d{}", place.depth);
+        let mut part = builder::part(&id);
+        if place.eases {
+            part.ease = Some(self.leg(&format!("{id}-ease"), needs, place));
+            part.take_off = Some(self.leg(&format!("{id}-off"), builder::free(), place));
+        } else {
+            part.take_off = Some(self.leg(&format!("{id}-off"), needs, place));
+        }
+        part.swap = Some(Swap {
+            steps: vec![self.step(&format!("{id}-swap"), None, None)],
+            ..Swap::default()
+        });
+        self.made.push(part);
+        self.places.push(place);
+    }
+
+    /// Behind its cover; one in eight can also be reached past another that lies as
+    /// deep, and one in five asks for a neighbour besides.
+    fn needs(&mut self, at: usize, cover: Option<usize>) -> SaidNeeds {
+        let Some(cover) = cover else {
+            return builder::free();
+        };
+        let through = self.opened(cover);
+        let beside = |maker: &Self, one: usize| {
+            one != cover && maker.places[one].behind == maker.places[cover].behind
+        };
+        let neighbours: Vec<usize> = (at.saturating_sub(60)..at)
+            .filter(|one| beside(self, *one))
+            .collect();
+        if neighbours.is_empty() {
+            return through;
+        }
+        let neighbour = neighbours[self.below(neighbours.len())];
+        if self.chance(12) {
+            let other = self.opened(neighbour);
+            builder::any([through, other])
+        } else if self.chance(20) {
+            let other = self.opened(neighbour);
+            builder::all([through, other])
+        } else {
+            through
+        }
+    }
+
+    /// Off; or only eased, where it can be.
+    fn opened(&mut self, part: usize) -> SaidNeeds {
+        let id = PartId::from(self.made[part].id.as_str());
+        if self.places[part].eases && self.chance(60) {
+            Formula::Eased(id)
+        } else {
+            Formula::Off(id)
+        }
+    }
+
+    fn leg(&mut self, id: &str, needs: SaidNeeds, place: Place) -> Leg {
+        let (tool, face) = (TOOLS[place.tool], FACES[place.face]);
+        let bare = self.chance(20);
+        let tool = (!bare).then_some(tool);
+        let mut out = vec![self.step(&format!("{id}-out"), tool, Some(face))];
+        let mut back = vec![self.step(&format!("{id}-back"), tool, Some(face))];
+        if self.chance(50) {
+            out.push(self.step(&format!("{id}-lift"), None, None));
+            back.insert(0, self.step(&format!("{id}-seat"), None, None));
+        }
+        Leg {
+            needs,
+            refit_needs: builder::free(),
+            out,
+            back,
+        }
+    }
+
+    fn step(&mut self, id: &str, tool: Option<&str>, face: Option<&str>) -> Step {
+        let seconds = 2.0 + self.below(600) as f64 / 10.0;
+        Step {
+            tool: tool.map(Into::into),
+            face: face.map(Into::into),
+            ..builder::step(id, seconds)
+        }
+    }
+}

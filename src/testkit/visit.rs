@@ -1,0 +1,161 @@
+//! A technician, a watch and a unit to test with.
+
+use lidoff_catalog::format::Reading;
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::SaidSetup;
+use lidoff_job::{
+    EventId, Job, JobId, Log, NamedTask, Opened, Reason, RunId, SaidTask, SaidUnit, Stamp, Taken,
+    What, fold, replan,
+};
+use lidoff_planner::plan;
+
+pub const MINUTE: i64 = 60_000;
+
+pub fn recorder() -> Catalog {
+    read("recorder", include_str!("recorder.json"))
+}
+
+pub use crate::demo::{perch, sorrel};
+
+fn read(name: &str, json: &str) -> Catalog {
+    match lidoff_catalog::read(&format!("{name}.json"), json) {
+        Ok(catalog) => catalog,
+        Err(faults) => panic!("{name}: {faults:#?}"),
+    }
+}
+
+/// One job, one unit, one device.
+pub struct Visit<'a> {
+    pub catalog: &'a Catalog,
+    pub log: Log,
+    pub now: Stamp,
+}
+
+impl<'a> Visit<'a> {
+    /// Opens a job and makes its first plan.
+    pub fn begin(catalog: &'a Catalog, tasks: &[SaidTask]) -> Self {
+        Self::begin_on(catalog, SaidSetup::usual(catalog), tasks)
+    }
+
+    /// The same as the so-manieth job, a day after the one before.
+    pub fn begin_as(catalog: &'a Catalog, nth: u32, tasks: &[SaidTask]) -> Self {
+        Self::open(catalog, nth, SaidSetup::usual(catalog), tasks)
+    }
+
+    pub fn begin_on(catalog: &'a Catalog, setup: SaidSetup, tasks: &[SaidTask]) -> Self {
+        Self::open(catalog, 1, setup, tasks)
+    }
+
+    fn open(catalog: &'a Catalog, nth: u32, setup: SaidSetup, tasks: &[SaidTask]) -> Self {
+        let now = Stamp {
+            wall_ms: 1_793_692_200_000 + i64::from(nth) * 24 * 60 * MINUTE,
+            offset_min: 60,
+            mono_ms: 5_000,
+            run: RunId(0xa11ce),
+            hidden_ms: 0,
+        };
+        let mut visit = Self {
+            catalog,
+            log: Log::new(JobId::new(&now)),
+            now,
+        };
+        let name = |task: &SaidTask| NamedTask::of(catalog, task.find(catalog).unwrap());
+        visit.note(What::Opened(Opened {
+            unit: SaidUnit {
+                id: catalog.unit().id.clone(),
+                name: catalog.unit().name.clone(),
+                revision: catalog.unit().revision.clone(),
+            },
+            reference: format!("TM-{nth:04}"),
+            site: "Thornmere, Wharf Street".into(),
+            technician: "R. Finch".into(),
+            setup,
+            tasks: tasks.iter().map(name).collect(),
+            leave_by_ms: None,
+            follows: None,
+        }));
+        visit.plan(Reason::First);
+        visit
+    }
+
+    pub fn note(&mut self, what: What) -> EventId {
+        let event = self.log.draft(self.now, what);
+        let id = event.id;
+        self.log.append(event).unwrap();
+        id
+    }
+
+    pub fn job(&self) -> Job {
+        fold(&self.log)
+    }
+
+    pub fn plan(&mut self, because: Reason) {
+        let plan = replan(&self.job(), self.catalog, &self.now, plan).unwrap();
+        self.note(What::Planned { plan, because });
+    }
+
+    pub fn pass_ms(&mut self, ms: i64) {
+        self.now.wall_ms += ms;
+        self.now.mono_ms += ms;
+    }
+
+    /// Works for so long and marks the step in hand done.
+    pub fn do_in_ms(&mut self, ms: i64) -> EventId {
+        self.pass_ms(ms);
+        let step = self.job().next().unwrap().number;
+        self.note(What::Done { step })
+    }
+
+    /// Does one step in exactly the time that is planned for it.
+    pub fn do_one(&mut self) -> EventId {
+        let expected = self.job().next().unwrap().expected_s();
+        self.do_in_ms((expected * 1000.0).round() as i64)
+    }
+
+    pub fn do_all(&mut self) {
+        for step in self.job().remaining {
+            self.pass_ms((step.expected_s() * 1000.0).round() as i64);
+            self.note(What::Done { step: step.number });
+        }
+    }
+
+    /// Does steps until the one of this name is in hand.
+    pub fn do_up_to(&mut self, step: &str) {
+        while self.job().next().unwrap().step.as_str() != step {
+            self.do_one();
+        }
+    }
+
+    pub fn add(&mut self, task: &SaidTask) {
+        let task = NamedTask::of(self.catalog, task.find(self.catalog).unwrap());
+        self.note(What::TaskAdded(task));
+        self.plan(Reason::TaskAdded);
+    }
+
+    pub fn read(&mut self, taken: Taken) {
+        let step = self.job().next().unwrap().number;
+        self.note(What::Read { step, taken });
+    }
+}
+
+pub fn replace(part: &str) -> SaidTask {
+    SaidTask::Replace(part.into())
+}
+
+/// Every replacement that this unit offers as it is usually fitted.
+pub fn replacements(catalog: &Catalog) -> Vec<SaidTask> {
+    let setup = lidoff_catalog::setup::Setup::new(catalog, &SaidSetup::usual(catalog)).unwrap();
+    catalog
+        .parts()
+        .filter(|(_, part)| part.swap.is_some() && setup.holds(&part.when))
+        .map(|(_, part)| SaidTask::Replace(part.id.clone()))
+        .collect()
+}
+
+/// What would pass this check.
+pub fn passing(asked: &Reading) -> Taken {
+    match asked {
+        Reading::Value { low, high, .. } => Taken::Value(low.or(*high).unwrap_or_default()),
+        Reading::Seen(_) => Taken::Seen(true),
+    }
+}

@@ -1,0 +1,75 @@
+//! Which language the app speaks: what was chosen here, else what the device is
+//! set to. It is read before the first screen is shown; another choice starts the
+//! app anew, which loses nothing: whatever was done is stored before a screen goes
+//! on.
+
+use crate::service::fetch;
+use crate::service::preferences::{self, Preference};
+use leptos::prelude::*;
+use lidoff_i18n::{Language, Measures, Words, language, measure_in, speak, tr};
+
+/// The language to speak.
+pub fn wanted() -> Language {
+    let chosen = preferences::get(Preference::Language);
+    chosen
+        .and_then(|tag| Language::of_tag(&tag))
+        .unwrap_or_else(of_device)
+}
+
+fn of_device() -> Language {
+    let tags: Vec<String> = window()
+        .navigator()
+        .languages()
+        .iter()
+        .filter_map(|tag| tag.as_string())
+        .collect();
+    Language::preferred(tags.iter().map(String::as_str))
+}
+
+/// Takes up what was chosen: the units, and the words of the language. What is
+/// wrong, in words, where there are none: then it is English.
+pub async fn prepare(wanted: Language) -> Option<String> {
+    let measures = preferences::get(Preference::Measures);
+    measure_in(Measures::of_name(&measures.unwrap_or_default()));
+    let trouble = match wanted {
+        Language::English => None,
+        _ => load(wanted).await.err().map(|why| {
+            format!(
+                "The words of this language ({}) could not be had: {why}. Here is English.",
+                wanted.name()
+            )
+        }),
+    };
+    mark_page();
+    trouble
+}
+
+async fn load(wanted: Language) -> Result<(), String> {
+    let text = fetch::text(&format!("words/{}.txt", wanted.tag())).await?;
+    speak(Words::read(wanted, &text).map_err(|error| error.to_string())?);
+    Ok(())
+}
+
+/// The page says which language it is in, and so does the banner that shows
+/// when the app has stopped and can say nothing more.
+fn mark_page() {
+    let language = language();
+    if let Some(page) = document().document_element() {
+        // Names and values are well formed, so this is not refused.
+        let _set = page.set_attribute("lang", language.tag());
+        let _set = page.set_attribute("dir", language.direction());
+    }
+    let words = [
+        (
+            "stopped-what",
+            tr!("Lidoff has stopped. Everything up to your last tap is saved."),
+        ),
+        ("stopped-reload", tr!("Reload")),
+        ("stopped-save", tr!("Save the records to a file")),
+    ];
+    for (id, words) in words {
+        if let Some(place) = document().get_element_by_id(id) {
+            place.set_text_content(Some(&words));
+        }
+    }
+}

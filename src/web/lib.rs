@@ -1,0 +1,17 @@
+//! The app in the browser: screens, widgets, and the browser's services behind
+//! small functions. Everything that needs no browser is in `lidoff-app-core`.
+#![cfg(target_arch = "wasm32")]
+
+mod hands;
+mod language;
+mod latest;
+mod parts;
+mod screens;
+pub mod service;
+mod shell;
+mod start;
+mod state;
+pub mod stopped;
+mod widgets;
+
+pub use start::start;

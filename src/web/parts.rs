@@ -1,0 +1,141 @@
+//! The parts of the app. The first screen needs little of it: the rest comes in
+//! modules of its own, when it is first asked for or when the first screen has
+//! been shown, whichever is earlier. All of them are kept for use without a network.
+//!
+//! A function below is a way into its part. What only those functions reach is
+//! taken out of the first module when the app is built with the feature
+//! `divided` (`.make/divide`); without it, as in the tests, all is one module.
+
+use std::fmt;
+use std::future::Future;
+use std::pin::Pin;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use send_wrapper::SendWrapper;
+
+use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
+use super::state::App;
+use super::widgets::why::Why;
+use super::{hands, start};
+use lidoff_app_core::route::{Page, Route};
+use lidoff_i18n::tr;
+use lidoff_job::{Job, Log};
+
+/// A part of the app could not be had.
+#[derive(Clone, Copy, Debug)]
+pub struct NotHere;
+
+impl fmt::Display for NotHere {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&tr!(
+            "A part of Lidoff is not on this device yet and could not be fetched. \
+             Try again when there is a network."
+        ))
+    }
+}
+
+impl std::error::Error for NotHere {}
+
+#[cfg(feature = "split")]
+impl From<wasm_split_helpers::SplitLoaderError> for NotHere {
+    fn from(_: wasm_split_helpers::SplitLoaderError) -> Self {
+        Self
+    }
+}
+
+/// What is done in a part and takes a while.
+type Doing = Pin<Box<dyn Future<Output = ()>>>;
+
+macro_rules! ways_in {
+    ($($(#[$doc:meta])* $part:ident, $fetch:ident: fn $name:ident($($given:ident: $type:ty),*) -> $got:ty $body:block)*) => {$(
+        $(#[$doc])*
+        ///
+        /// # Errors
+        /// When its part is not here and cannot be fetched.
+        #[cfg(feature = "split")]
+        #[wasm_split_helpers::wasm_split($part, fallible, preload($fetch))]
+        pub fn $name($($given: $type),*) -> Result<$got, NotHere> {
+            Ok($body)
+        }
+
+        $(#[$doc])*
+        ///
+        /// # Errors
+        /// None, where all is one module.
+        #[cfg(not(feature = "split"))]
+        pub async fn $name($($given: $type),*) -> Result<$got, NotHere> {
+            Ok($body)
+        }
+    )*};
+}
+
+ways_in! {
+    /// Reads everything that is kept, and looks after it from then on.
+    kept, fetch_begin: fn begin(app: App) -> Doing {
+        Box::pin(start::begin(app))
+    }
+
+    /// The jobs on this device.
+    kept, fetch_todays: fn todays(jobs: Vec<Arc<Log>>) -> AnyView {
+        today::listed(&jobs).into_any()
+    }
+
+    /// Looks after screen, voice and keyboard for as long as the page lives.
+    kept, fetch_hands: fn for_busy_hands(app: App, route: RwSignal<Route>) -> () {
+        hands::watch(app, route);
+    }
+
+    /// Reads the catalogs anew.
+    shelf, fetch_shelf: fn read_catalogs(app: App) -> Doing {
+        Box::pin(start::fill_shelf(app))
+    }
+
+    /// Every screen but the first.
+    screens, fetch_screens: fn screen(route: Route) -> AnyView {
+        match route {
+            Route::Today => view! { <today::Today/> }.into_any(),
+            Route::Units => view! { <units::Units/> }.into_any(),
+            Route::New(unit) => view! { <new_job::NewJob unit/> }.into_any(),
+            Route::Job(job, Page::Plan) => view! { <plan::PlanScreen job/> }.into_any(),
+            Route::Job(job, Page::Step) => view! { <step::StepScreen job/> }.into_any(),
+            Route::Job(job, Page::Tray) => view! { <tray::TrayScreen job/> }.into_any(),
+            Route::Job(job, Page::WrapUp) => view! { <wrap_up::WrapUp job/> }.into_any(),
+            Route::Desk => view! { <desk::DeskScreen/> }.into_any(),
+            Route::Records => view! { <records::Records/> }.into_any(),
+            Route::Lost(path) => view! { <lost::Lost path/> }.into_any(),
+        }
+    }
+
+    /// "Why?" for the operation that this step begins.
+    screens, fetch_why: fn why(job: Arc<Job>, number: u32, action: String) -> AnyView {
+        view! { <Why job number action/> }.into_any()
+    }
+}
+
+/// Has the rest of the app fetched, so that no tap waits for it. What cannot be
+/// fetched now is asked for again when it is needed, and told then.
+pub async fn fetch_rest() {
+    #[cfg(feature = "split")]
+    let _asked_for_again = fetch_screens().await;
+}
+
+/// What comes of a part as a view: at once where the part is here.
+pub fn shown(view: impl Future<Output = Result<AnyView, NotHere>> + 'static) -> AnyView {
+    let view = async move { view.await.unwrap_or_else(not_here) };
+    Suspend::new(SendWrapper::new(view)).into_any()
+}
+
+fn not_here(why: NotHere) -> AnyView {
+    let again = move |_| {
+        let _nothing_to_lose = window().location().reload();
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">{tr!("Not here yet")}</h1>
+            <p>{why.to_string()}</p>
+            <button type="button" class="key wide tall" on:click=again>{tr!("Try again")}</button>
+        </div>
+    }
+    .into_any()
+}

@@ -1,0 +1,16 @@
+//! An address that means nothing.
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+/// Says so, and shows the way home.
+#[component]
+pub fn Lost(path: String) -> impl IntoView {
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">{tr!("Nothing here")}</h1>
+            <p>{tr!("There is no screen at “{path}”. The job may have been opened on another device.", path)}</p>
+            <a class="button key" href="#/">{tr!("To today's jobs")}</a>
+        </div>
+    }
+}

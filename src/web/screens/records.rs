@@ -1,0 +1,224 @@
+//! Records: what is kept on this device, how safely, and what could not be read.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::screens::wrap_up::save_job;
+use crate::service::aside::Aside;
+use crate::service::{catalogs, files};
+use crate::start;
+use crate::state::app;
+use crate::widgets::look::Look;
+use crate::widgets::times::TimesInUse;
+use crate::widgets::tongue::LanguageAndUnits;
+use lidoff_app_core::words::date;
+use lidoff_i18n::{localize, tr};
+use lidoff_job::from_json;
+
+/// The screen.
+#[component]
+pub fn Records() -> impl IntoView {
+    let app = app();
+    let kept = RwSignal::new(tr!("The browser is being asked."));
+    spawn_local(async move {
+        if let Some(keeper) = app.keeper() {
+            let said = keeper.persist().await.to_string();
+            let _gone = kept.try_set(said);
+        }
+    });
+    let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
+    let offline = move || match app.offline.get().as_str() {
+        "yes" => {
+            tr!("✓ Lidoff and its catalogs are on this device: it starts with no network.")
+        }
+        "no" => tr!("Lidoff is not yet kept for use without a network."),
+        why => tr!(
+            "Lidoff cannot be kept for use without a network: {why}",
+            why
+        ),
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">{tr!("Records")}</h1>
+            <section class="sheet" aria-labelledby="kept">
+                <h2 id="kept">{tr!("Kept on this device")}</h2>
+                <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
+                <p>{move || kept.get()}</p>
+                <p>{offline}</p>
+                <div class="row">
+                    <button type="button" on:click=move |_| open_job()>{tr!("Open a job from a file")}</button>
+                    <button type="button" on:click=move |_| save_all()>{tr!("Save every job to a file")}</button>
+                </div>
+            </section>
+            <LanguageAndUnits/>
+            <AsideList/>
+            <CatalogList/>
+            <TimesInUse/>
+            <Look/>
+            <section class="sheet" aria-labelledby="safety">
+                <h2 id="safety">{tr!("Safety")}</h2>
+                <p>
+                    {tr!("Lidoff plans, times and tallies. It does not replace the unit's own safety documents, \
+                     local codes or licensed practice: those govern. Where a screen here and such a document \
+                     differ, stop, and follow the document.")}
+                </p>
+                <p class="soft small">
+                    {tr!("Signal words are used in the sense of ANSI Z535.6 and ISO 3864-2. The demo units, \
+                     companies, people, places and numbers are invented.")}
+                </p>
+                <p class="soft small">{format!("Lidoff {}", env!("CARGO_PKG_VERSION"))}</p>
+            </section>
+        </div>
+    }
+}
+
+fn open_job() {
+    let app = app();
+    let asked = files::open(".json,.txt");
+    spawn_local(async move {
+        let chosen = match asked.await {
+            Ok(Some(chosen)) => chosen,
+            Ok(None) => return,
+            Err(error) => return app.tell(true, error.to_string()),
+        };
+        let log = match from_json(&chosen.text) {
+            Ok((log, corrupt)) => {
+                for record in corrupt {
+                    app.tell(
+                        true,
+                        tr!("{}, event {}: {}", chosen.name, record.key, record.why),
+                    );
+                }
+                log
+            }
+            Err(error) => return app.tell(true, format!("{}: {error}", chosen.name)),
+        };
+        let Some(keeper) = app.keeper() else { return };
+        match keeper.take_in(&log).await {
+            Ok(saved) => {
+                if let Some(trouble) = saved.banner() {
+                    app.tell(true, trouble);
+                }
+                app.merge(log);
+                app.tell(false, tr!("The job from {} is here.", chosen.name));
+            }
+            Err(error) => app.tell(true, error.to_string()),
+        }
+    });
+}
+
+fn save_all() {
+    let app = app();
+    for log in app.jobs.get_untracked().unwrap_or_default() {
+        save_job(app, &log);
+    }
+}
+
+#[component]
+fn AsideList() -> impl IntoView {
+    let app = app();
+    move || {
+        let all = app.aside.get();
+        (!all.is_empty()).then(|| view! {
+            <section class="sheet lead" aria-labelledby="aside">
+                <h2 id="aside">{tr!("Set aside")}</h2>
+                <p>{tr!("These records could not be read. Nothing else is touched by it. Save them to a file before you remove them.")}</p>
+                <ul class="list">
+                    {all.into_iter().map(|aside| view! { <AsideRow aside/> }).collect::<Vec<_>>()}
+                </ul>
+            </section>
+        })
+    }
+}
+
+#[component]
+fn AsideRow(aside: Aside) -> impl IntoView {
+    let app = app();
+    let (saved, removed) = (aside.clone(), aside.clone());
+    let save = move |_| {
+        if let Err(error) = saved.save() {
+            app.tell(true, error.to_string());
+        }
+    };
+    let remove = move |_| {
+        let aside = removed.clone();
+        spawn_local(async move {
+            let Some(keeper) = app.keeper() else { return };
+            match keeper.remove(&aside).await {
+                Ok(()) => app.aside.update(|all| all.retain(|one| *one != aside)),
+                Err(error) => app.tell(true, error.to_string()),
+            }
+        });
+    };
+    view! {
+        <li>
+            <p><strong>{tr!("Job {}, event {}", aside.job, aside.key)}</strong></p>
+            <p class="soft small">{tr!("{}, found on {}", aside.note.why, date(aside.note.at_ms, 0))}</p>
+            <p>{if aside.restored {
+                tr!("✓ The event is at hand all the same, from the other copy.")
+            } else {
+                tr!("The event is missing from its job.")
+            }}</p>
+            <div class="row">
+                <button type="button" on:click=save>{tr!("Save to a file")}</button>
+                <button type="button" class="quiet" on:click=remove>{tr!("Remove")}</button>
+            </div>
+        </li>
+    }
+}
+
+#[component]
+fn CatalogList() -> impl IntoView {
+    let app = app();
+    let add = move |_| {
+        let asked = files::open(".json");
+        spawn_local(async move {
+            let chosen = match asked.await {
+                Ok(Some(chosen)) => chosen,
+                Ok(None) => return,
+                Err(error) => return app.tell(true, error.to_string()),
+            };
+            let Some(keeper) = app.keeper() else { return };
+            match catalogs::add(keeper.journal(), &chosen.name, &chosen.text).await {
+                Ok(loaded) => {
+                    app.tell(
+                        false,
+                        tr!("{} is on the shelf.", loaded.catalog.unit().name),
+                    );
+                    start::read_catalogs(app).await;
+                }
+                Err(error) => app.tell(true, error.to_string()),
+            }
+        });
+    };
+    let rows = move || {
+        let shelf = app.shelf.get().unwrap_or_default();
+        let units = shelf.units.iter().map(|catalog| {
+            let unit = catalog.unit();
+            view! { <li>{tr!("{}: {}, revision {}", unit.name, localize(&unit.kind), unit.revision)}</li> }
+                .into_any()
+        });
+        let troubles = shelf.troubles.iter().map(|trouble| {
+            let lines: Vec<_> = trouble
+                .lines
+                .iter()
+                .map(|line| view! { <li>{line.clone()}</li> })
+                .collect();
+            view! {
+                <li>
+                    <strong>{tr!("{} cannot be used", trouble.name)}</strong>
+                    <ul class="marked small">{lines}</ul>
+                </li>
+            }
+            .into_any()
+        });
+        units.chain(troubles).collect::<Vec<_>>()
+    };
+    view! {
+        <section class="sheet" aria-labelledby="catalogs">
+            <h2 id="catalogs">{tr!("Catalogs")}</h2>
+            <ul class="list">{rows}</ul>
+            <button type="button" on:click=add>{tr!("Try a catalog from a file")}</button>
+        </section>
+    }
+}

@@ -1,0 +1,29 @@
+//! The step's clock against its estimate.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use crate::state::app;
+use lidoff_app_core::words::clock;
+use lidoff_job::{Job, PlannedStep};
+
+#[component]
+pub(super) fn StepClock(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
+    let app = app();
+    let expected_ms = (step.expected_s() * 1000.0) as i64;
+    let elapsed = Memo::new(move |_| job.step_elapsed_ms(&app.now.get()));
+    let share = move || (100.0 * elapsed.get() as f64 / expected_ms.max(1) as f64).min(100.0);
+    view! {
+        <div>
+            <p class="clock">
+                <span class="big-number" role="timer">{move || clock(elapsed.get())}</span>
+                <span class="soft num">{tr!("should take {expected}", expected = clock(expected_ms))}</span>
+            </p>
+            <div class="gauge" class:over=move || { elapsed.get() > expected_ms } aria-hidden="true">
+                <span style:width=move || { format!("{:.0}%", share()) }></span>
+            </div>
+        </div>
+    }
+}

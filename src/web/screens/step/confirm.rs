@@ -1,0 +1,42 @@
+//! What must be said to have been looked at before a step is done.
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use crate::state::app;
+use lidoff_i18n::localize;
+use lidoff_job::{PlannedStep, What};
+
+/// What is to be confirmed at this step, line by line: what the catalog asks, and
+/// each cable whose swap would go unseen. Empty where there is nothing.
+pub fn lines(step: &PlannedStep) -> Vec<String> {
+    let swaps = step.swappable().map(|cable| {
+        tr!(
+            "“{cable}” is on “{port}”",
+            cable = localize(&cable.cable),
+            port = localize(&cable.port)
+        )
+    });
+    let asked = step
+        .confirm
+        .as_deref()
+        .map(|text| localize(text).into_owned());
+    asked.into_iter().chain(swaps).collect()
+}
+
+/// The box to tick.
+#[component]
+pub fn Confirm(id: String, lines: Vec<String>, step: u32, open: bool) -> impl IntoView {
+    let app = app();
+    let said: Vec<_> = lines
+        .into_iter()
+        .map(|line| view! { <span>{line}</span> })
+        .collect();
+    view! {
+        <label class="tick boxed">
+            <input type="checkbox" prop:checked=!open prop:disabled=!open
+                on:change=move |_| app.act(&id, vec![What::Confirmed { step }], || {})/>
+            <span class="stack">{said}</span>
+        </label>
+    }
+}

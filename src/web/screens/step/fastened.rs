@@ -1,0 +1,55 @@
+//! Which fasteners come out or go in, how many, and the well each kind lies in.
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use lidoff_job::planned::Fasteners;
+
+/// The fasteners that come `out`, or go back in; nothing where there are none.
+#[component]
+pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
+    let title = if out {
+        tr!("Comes out")
+    } else {
+        tr!("Goes back in")
+    };
+    (!sets.is_empty()).then(|| {
+        let rows: Vec<_> = sets
+            .into_iter()
+            .map(|set| {
+                let (words, well) = match (set.well, set.captive, set.single_use) {
+                    (_, true, _) => (tr!("stays with its part"), None),
+                    (_, _, true) if out => (tr!("used once: discard"), None),
+                    (_, _, true) => (tr!("new ones"), None),
+                    (Some(well), ..) if out => (tr!("into well"), Some(well)),
+                    (Some(well), ..) => (tr!("from well"), Some(well)),
+                    (None, ..) => (String::new(), None),
+                };
+                let torque = set.torque_words().filter(|_| !out);
+                view! {
+                    <li>
+                        <div class="row apart">
+                            <strong>{format!("{} × {}", set.count, set.kind_words())}</strong>
+                            <span class="soft">{words}" "{well.map(|well| view! { <span class="well">{well}</span> })}</span>
+                        </div>
+                        {torque.map(|torque| view! {
+                            <p class="num"><span class="soft">{tr!("Tighten to ")}</span><strong>{torque}</strong></p>
+                        })}
+                    </li>
+                }
+            })
+            .collect();
+        listed(title, rows.into_any())
+    })
+}
+
+/// A sheet with a list.
+pub(super) fn listed(title: String, rows: AnyView) -> AnyView {
+    view! {
+        <section class="sheet" aria-label=title.clone()>
+            <h2>{title.clone()}</h2>
+            <ul class="list">{rows}</ul>
+        </section>
+    }
+    .into_any()
+}

@@ -1,0 +1,26 @@
+//! How it was found at strip-down, told where it is put together again.
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use lidoff_app_core::found::Found;
+use lidoff_i18n::localize;
+
+/// What was found; nothing where nothing was asked.
+#[component]
+pub fn AsFound(found: Vec<Found>) -> impl IntoView {
+    (!found.is_empty()).then(|| {
+        let rows: Vec<_> = found
+            .into_iter()
+            .map(|one| {
+                let lead = if one.given { tr!("Found: ") } else { tr!("Assumed, for nobody looked: ") };
+                view! {
+                    <p class="change">
+                        <span><strong>{lead}{localize(&one.answer).into_owned()}</strong><br/><span class="soft small">{localize(&one.question).into_owned()}</span></span>
+                    </p>
+                }
+            })
+            .collect();
+        view! { <div class="stack" id="as-found">{rows}</div> }
+    })
+}

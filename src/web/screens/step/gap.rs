@@ -1,0 +1,66 @@
+//! The app was closed in mid-step: what was that span?
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use crate::state::app;
+use lidoff_app_core::words::time_of_day;
+use lidoff_job::What;
+use lidoff_job::fold::OpenGap;
+
+/// The app was closed in mid-step: what was that span?
+#[component]
+pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
+    let app = app();
+    let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0)
+        .round()
+        .max(1.0);
+    let part = RwSignal::new(String::new());
+    let answer = StoredValue::new(move |work_ms: i64| {
+        let OpenGap { from_ms, to_ms } = gap;
+        let seen = id.clone();
+        app.act(
+            &id,
+            vec![What::Gap {
+                from_ms,
+                to_ms,
+                work_ms,
+            }],
+            move || {
+                app.gaps.update(|gaps| {
+                    gaps.remove(&seen);
+                });
+            },
+        );
+    });
+    let offset = app.now.get_untracked().offset_min;
+    let all_ms = gap.to_ms - gap.from_ms;
+    let part_ms = move || {
+        let said: f64 = part.get().trim().replace(',', ".").parse().ok()?;
+        let ms = (said * 60_000.0).round() as i64;
+        (said.is_finite() && (0..=all_ms).contains(&ms)).then_some(ms)
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">{tr!("Lidoff was closed while the work ran")}</h1>
+            <p>
+                {tr!("From {from} to {to} ({minutes} min). What was that time?",
+                    from = time_of_day(gap.from_ms, offset), to = time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
+            </p>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>{tr!("All of it was work")}</button>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None of it: a pause")}</button>
+            <form class="sheet" on:submit=move |event| {
+                event.prevent_default();
+                if let Some(ms) = part_ms() {
+                    answer.with_value(|answer| answer(ms));
+                }
+            }>
+                <label class="field">
+                    <span>{tr!("Part of it was work: how many minutes?")}</span>
+                    <input type="text" inputmode="decimal" on:input=move |event| part.set(event_target_value(&event))/>
+                </label>
+                <button type="submit" prop:disabled=move || part_ms().is_none()>{tr!("So many minutes")}</button>
+            </form>
+        </div>
+    }
+}

@@ -1,0 +1,27 @@
+//! The face that the step is done on, where there is something to show.
+
+use leptos::prelude::*;
+
+use crate::widgets::face::FacePicture;
+use lidoff_app_core::face::drawing;
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_job::PlannedStep;
+
+/// The picture; `None` where no place is marked and no part is lit.
+pub(super) fn picture(
+    catalog: &Catalog,
+    step: &PlannedStep,
+    setup: &SaidSetup,
+) -> Option<impl IntoView + use<>> {
+    let at = catalog.find_step(step.step.as_str())?;
+    let about = step.op.as_ref().and_then(|op| op.part());
+    // A setup that no longer fits its catalog hides nothing.
+    let setup = Setup::new(catalog, setup).ok();
+    let drawing = drawing(catalog, catalog.step(at), about, setup.as_ref())?;
+    if drawing.spots.is_empty() && drawing.features.iter().all(|drawn| !drawn.lit) {
+        return None;
+    }
+    let face = catalog.face(drawing.face).clone();
+    Some(view! { <FacePicture face drawing/> })
+}

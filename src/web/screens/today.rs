@@ -1,0 +1,147 @@
+//! Today: the job to carry on with, large, on top; then everything else.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::parts;
+use crate::state::app;
+use crate::widgets::profile::ProfilePicture;
+use lidoff_app_core::planning::profile;
+use lidoff_app_core::route::{Page, Route};
+use lidoff_app_core::words::{about, date};
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{Job, Log, Status, fold};
+
+/// The screen.
+#[component]
+pub fn Today() -> impl IntoView {
+    let app = app();
+    let jobs = move || match app.jobs.get() {
+        None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
+        Some(logs) if logs.is_empty() => none_open().into_any(),
+        Some(logs) => parts::shown(parts::todays(logs)),
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">{tr!("Today")}</h1>
+            {jobs}
+            <a class="button key wide tall" href=Route::Units.href()>{tr!("Start a new job")}</a>
+            <p class="soft small">
+                {tr!("Lidoff plans and times the work. For safety the unit's own documents, local codes and \
+                 licensed practice govern, whatever a screen here says.")}
+            </p>
+        </div>
+    }
+}
+
+fn none_open() -> impl IntoView {
+    view! { <p>{tr!("No job is open on this device.")}</p> }
+}
+
+/// The jobs: the first of those that are open large, the others in lists.
+pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
+    let folded: Vec<(String, Job)> = logs
+        .iter()
+        .map(|log| (log.job().as_str().to_owned(), fold(log)))
+        .collect();
+    let (closed, open): (Vec<_>, Vec<_>) = folded
+        .into_iter()
+        .partition(|(_, job)| matches!(job.status, Status::Closed { .. }));
+    let none = open.is_empty();
+    let mut open = open.into_iter();
+    let first = open.next().map(|(id, job)| carry_on(id, &job));
+    let others: Vec<_> = open.map(|(id, job)| row(id, &job)).collect();
+    let closed: Vec<_> = closed
+        .into_iter()
+        .take(10)
+        .map(|(id, job)| row(id, &job))
+        .collect();
+    view! {
+        {none.then(none_open)}
+        {first}
+        {(!others.is_empty()).then(|| view! {
+            <section class="sheet" aria-labelledby="others">
+                <h2 id="others">{tr!("Also open")}</h2>
+                <ul class="list">{others}</ul>
+            </section>
+        })}
+        {(!closed.is_empty()).then(|| view! {
+            <section class="sheet" aria-labelledby="closed">
+                <h2 id="closed">{tr!("Closed")}</h2>
+                <ul class="list">{closed}</ul>
+            </section>
+        })}
+    }
+}
+
+/// What a job is called: its reference, else its unit.
+pub fn name(job: &Job) -> String {
+    match &job.opened {
+        Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
+        Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
+        None => tr!("A job without its beginning"),
+    }
+}
+
+fn state(job: &Job) -> String {
+    match &job.status {
+        Status::NotOpened => tr!("not begun"),
+        Status::Running => tr!("running, {} left", about(job.left_s())),
+        Status::Paused(reason) => {
+            tr!(
+                "paused: {}, {} left",
+                localize(reason.name()),
+                about(job.left_s())
+            )
+        }
+        Status::Closed { outcome, .. } => localize(outcome.name()).into_owned(),
+    }
+}
+
+fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
+    let done = job.done.len();
+    let all = done + job.remaining.len();
+    let site = job
+        .opened
+        .as_ref()
+        .map(|opened| opened.site.clone())
+        .unwrap_or_default();
+    let next = job.next().map(|step| localize(&step.action).into_owned());
+    view! {
+        <section class="sheet lead" aria-labelledby="carry-on">
+            <h2 id="carry-on">{name(job)}</h2>
+            {(!site.is_empty()).then(|| view! { <p class="soft">{site.clone()}</p> })}
+            <p>{tr!("Step {} of {}: {}", (done + 1).min(all.max(1)), all, state(job))}</p>
+            <ProfilePicture profile=profile(job) leave_at_s=None/>
+            {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{next}</p> })}
+            <a class="button key wide tall" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("Its plan")}</a>
+        </section>
+    }
+}
+
+fn row(id: String, job: &Job) -> impl IntoView + use<> {
+    let when = job
+        .head
+        .map(|(_, at)| date(at.wall_ms, at.offset_min))
+        .unwrap_or_default();
+    let page = match job.status {
+        Status::Closed { .. } => Page::WrapUp,
+        _ => Page::Plan,
+    };
+    view! {
+        <li>
+            <a class="line" href=Route::Job(id, page).href()>
+                <span>
+                    <strong>{name(job)}</strong>
+                    <br/>
+                    <span class="soft small">
+                        {format!("{}, {}, {when}", state(job), tr!("{n} step done" | "{n} steps done" % job.done.len()))}
+                    </span>
+                </span>
+                <span aria-hidden="true">"›"</span>
+            </a>
+        </li>
+    }
+}

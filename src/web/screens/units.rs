@@ -1,0 +1,67 @@
+//! Choose the unit that a new job is about.
+
+use leptos::prelude::*;
+
+use crate::state::{Shelf, app};
+use lidoff_app_core::route::Route;
+use lidoff_i18n::{localize, tr};
+
+/// Every unit whose catalog is on this device.
+#[component]
+pub fn Units() -> impl IntoView {
+    let app = app();
+    let shelf = move || match app.shelf.get() {
+        None => view! { <p>{tr!("The catalogs are being read.")}</p> }.into_any(),
+        Some(shelf) => listed(&shelf).into_any(),
+    };
+    view! {
+        <div class="screen">
+            <h1 tabindex="-1">{tr!("Which unit?")}</h1>
+            {shelf}
+        </div>
+    }
+}
+
+fn listed(shelf: &Shelf) -> impl IntoView + use<> {
+    let units: Vec<_> = shelf
+        .units
+        .iter()
+        .map(|catalog| {
+            let unit = catalog.unit();
+            view! {
+                <li>
+                    <a class="line" href=Route::New(unit.id.clone()).href()>
+                        <span>
+                            <strong>{unit.name.clone()}</strong>
+                            <span class="soft">{format!(" · {}", localize(&unit.kind))}</span>
+                            <br/>
+                            <span class="soft small">
+                                {tr!("{}, revision {}", tr!("{n} part" | "{n} parts" % catalog.parts().len()), unit.revision)}
+                            </span>
+                        </span>
+                        <span aria-hidden="true">"›"</span>
+                    </a>
+                </li>
+            }
+        })
+        .collect();
+    let troubles: Vec<_> = shelf
+        .troubles
+        .iter()
+        .map(|trouble| {
+            view! {
+                <details class="sheet">
+                    <summary>{tr!("{} cannot be used", trouble.name)}</summary>
+                    <p>{tr!("Its author has to mend it. The other units are not touched by this.")}</p>
+                    <ul class="marked small">
+                        {trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect::<Vec<_>>()}
+                    </ul>
+                </details>
+            }
+        })
+        .collect();
+    view! {
+        <ul class="sheet list">{units}</ul>
+        {troubles}
+    }
+}

@@ -1,0 +1,106 @@
+//! When each running job was last seen alive, so that after a crash a span can
+//! be proposed for what the time since was.
+//!
+//! A stamp every 15 s while the page can be seen, and one when it is hidden or
+//! left. It lies in local storage, whose last writes a killed browser loses: the
+//! truth may be up to a minute later.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+
+use wasm_bindgen::JsCast as _;
+use wasm_bindgen::closure::Closure;
+
+use super::store::StoreError;
+use super::{browser, clock, store};
+use lidoff_job::{JobId, Stamp};
+
+/// Time from one heartbeat to the next, ms.
+pub const BEAT_MS: i32 = 15_000;
+
+const ALIVE: &str = "lidoff/alive/";
+
+#[derive(Default)]
+struct Heart {
+    jobs: BTreeSet<JobId>,
+    beating: bool,
+}
+
+thread_local! {
+    static HEART: RefCell<Heart> = RefCell::default();
+}
+
+/// When the job was last alive, if a run before this one noted that.
+pub fn before(job: &JobId) -> Option<Stamp> {
+    last_alive(job).filter(|stamp| stamp.run != clock::run())
+}
+
+/// Notes from now on when this job is alive.
+pub fn start(job: &JobId) {
+    let first = HEART.with_borrow_mut(|heart| {
+        heart.jobs.insert(job.clone());
+        !std::mem::replace(&mut heart.beating, true)
+    });
+    if first {
+        begin();
+    }
+    beat();
+}
+
+/// Notes no longer when this job is alive: it is paused or over.
+pub fn stop(job: &JobId) {
+    HEART.with_borrow_mut(|heart| heart.jobs.remove(job));
+}
+
+/// When the job was last alive.
+pub fn last_alive(job: &JobId) -> Option<Stamp> {
+    // A stamp that cannot be read proposes nothing; the log still has its own.
+    let text = store::read(&name(job)).ok()??;
+    serde_json::from_str(&text).ok()
+}
+
+/// Removes what was noted of a job.
+///
+/// # Errors
+/// When there is no local storage.
+pub fn forget(job: &JobId) -> Result<(), StoreError> {
+    stop(job);
+    store::remove(&name(job))
+}
+
+/// Notes now that the running jobs are alive.
+pub fn beat() {
+    let now = clock::now();
+    let Ok(text) = serde_json::to_string(&now) else {
+        return;
+    };
+    HEART.with_borrow(|heart| {
+        for job in &heart.jobs {
+            // A store that is full is told when an event is written to it.
+            let _noted = store::write(&name(job), &text);
+        }
+    });
+}
+
+fn begin() {
+    let Ok(window) = browser::window() else {
+        return;
+    };
+    if let Ok(page) = browser::document() {
+        browser::listen(&page, "visibilitychange", beat);
+    }
+    browser::listen(&window, "pagehide", beat);
+    let seen = Closure::<dyn FnMut()>::new(|| {
+        if !browser::hidden() {
+            beat();
+        }
+    });
+    let seen = seen.into_js_value();
+    // Without a timer there are still the beats when the page is hidden or left.
+    let _timer = window
+        .set_interval_with_callback_and_timeout_and_arguments_0(seen.unchecked_ref(), BEAT_MS);
+}
+
+fn name(job: &JobId) -> String {
+    format!("{ALIVE}{job}")
+}

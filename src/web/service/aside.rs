@@ -1,0 +1,72 @@
+//! Records that could not be read: kept with the reason, to be saved or removed
+//! by the user, and by nobody else.
+
+use serde::{Deserialize, Serialize};
+
+use super::files;
+use lidoff_i18n::tr;
+
+use lidoff_job::JobId;
+
+/// A record that was set aside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Aside {
+    /// Where it lies.
+    pub place: Place,
+    /// The job that it was of.
+    pub job: JobId,
+    /// The event that it was of.
+    pub key: String,
+    /// What was found there.
+    pub note: Note,
+    /// Whether the event is at hand after all, from the other store.
+    pub restored: bool,
+}
+
+/// Where a record lies that was set aside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// In local storage, under this name.
+    Store(String),
+    /// In the journal, set aside at this wall clock time, ms.
+    Journal(i64),
+    /// Still where it was found: this tab only reads, or there was no room.
+    InPlace,
+}
+
+/// What is known of a record that was set aside.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Note {
+    /// What stood there.
+    pub text: String,
+    /// What is wrong with it.
+    pub why: String,
+    /// Wall clock when it was found, ms.
+    pub at_ms: i64,
+}
+
+impl Note {
+    pub(super) fn to_json(&self) -> String {
+        // Two strings and a number: JSON can say all of it.
+        serde_json::to_string(self).unwrap_or_else(|_| self.text.clone())
+    }
+
+    pub(super) fn from_json(text: String) -> Self {
+        serde_json::from_str(&text).unwrap_or_else(|error| Self {
+            why: tr!("What was noted on it cannot be read either: {error}", error),
+            text,
+            at_ms: 0,
+        })
+    }
+}
+
+impl Aside {
+    /// Saves it to a file, with what is known of it.
+    ///
+    /// # Errors
+    /// When the browser does not take the file.
+    pub fn save(&self) -> Result<(), files::FileError> {
+        let name = format!("lidoff-aside-{}-{}.json", self.job, self.key);
+        files::save(&name, "application/json", &self.note.to_json())
+    }
+}

@@ -1,0 +1,73 @@
+//! Keeps the screen on while somebody works at a unit (W3C Screen Wake Lock API).
+//!
+//! A browser lets go of the lock whenever the page is hidden; it is taken again
+//! when the page comes back, for as long as it is wanted.
+
+use std::cell::{Cell, RefCell};
+
+use wasm_bindgen::JsValue;
+use wasm_bindgen_futures::spawn_local;
+
+use super::browser::{self, Thrown};
+use lidoff_i18n::tr;
+
+thread_local! {
+    static WANTED: Cell<bool> = const { Cell::new(false) };
+    static HELD: RefCell<Option<JsValue>> = const { RefCell::new(None) };
+    static LISTENS: Cell<bool> = const { Cell::new(false) };
+    static TOLD: Cell<bool> = const { Cell::new(false) };
+}
+
+/// From now on the screen is to stay on, or need not. `tell` is called at most
+/// once in this run of the app, when the browser will not.
+pub fn want(on: bool, tell: impl Fn(String) + Copy + 'static) {
+    if WANTED.replace(on) == on {
+        return;
+    }
+    if !on {
+        if let Some(held) = HELD.take() {
+            // A lock that cannot be let go of ends with the page.
+            let _gone = browser::call(&held, "release", &[]);
+        }
+        return;
+    }
+    if !LISTENS.replace(true)
+        && let Ok(page) = browser::document()
+    {
+        browser::listen(&page, "visibilitychange", move || take(tell));
+    }
+    take(tell);
+}
+
+fn take(tell: impl Fn(String) + 'static) {
+    if !WANTED.get() || browser::hidden() {
+        return;
+    }
+    spawn_local(async move {
+        match request().await {
+            Ok(lock) if WANTED.get() => {
+                if let Some(before) = HELD.replace(Some(lock)) {
+                    let _gone = browser::call(&before, "release", &[]);
+                }
+            }
+            // Meanwhile the work was paused or left.
+            Ok(lock) => {
+                let _gone = browser::call(&lock, "release", &[]);
+            }
+            // It went out of sight meanwhile: the next time it is seen will do.
+            Err(_) if browser::hidden() => {}
+            Err(why) if !TOLD.replace(true) => tell(tr!(
+                "This browser does not keep the screen on ({why}). Set the device’s own screen time-out longer while you work.",
+                why = why
+            )),
+            Err(_) => {}
+        }
+    });
+}
+
+async fn request() -> Result<JsValue, Thrown> {
+    let locks = browser::of_navigator("wakeLock")
+        .ok_or_else(|| Thrown::from(JsValue::from(tr!("it has no way to"))))?;
+    let asked = browser::call(&locks, "request", &[&"screen".into()])?;
+    browser::settle(asked).await
+}

@@ -1,0 +1,219 @@
+//! The catalogs: those that come with the app, and those that an author opened
+//! from a file to try.
+//!
+//! A catalog that is broken is told and hides no other.
+
+use std::fmt;
+
+use serde::Deserialize;
+
+use lidoff_i18n::tr;
+
+use super::fetch::{ask, text_of};
+use super::journal::{CATALOGS, Journal, JournalError};
+use super::slices::Turns;
+use lidoff_catalog::check::{Checked, Faults, examine_gently};
+use lidoff_catalog::format::Text;
+use lidoff_catalog::model::Catalog;
+
+const FOLDER: &str = "catalogs/";
+const INDEX: &str = "index.json";
+const FORMAT: &str = "lidoff-catalog-index/1";
+
+/// A catalog that can be used.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// The catalog.
+    pub catalog: Catalog,
+    /// What its author may have forgotten.
+    pub warnings: Faults,
+    /// Name of its file.
+    pub file: String,
+    /// Where it is from.
+    pub origin: Origin,
+}
+
+/// Where a catalog is from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// It comes with the app.
+    Served,
+    /// The user opened it from a file; it stands in for a served one of the same
+    /// unit.
+    Added,
+}
+
+/// Why a catalog cannot be used.
+#[derive(Clone, Debug)]
+pub struct CatalogTrouble {
+    /// Name of its file.
+    pub name: String,
+    /// Where it is from.
+    pub origin: Origin,
+    /// What is wrong.
+    pub what: Trouble,
+}
+
+/// What is wrong with a catalog.
+#[derive(Clone, Debug)]
+pub enum Trouble {
+    /// It could not be had.
+    Unreachable(Text),
+    /// It is faulty.
+    Faulty(Faults),
+}
+
+impl fmt::Display for CatalogTrouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.what {
+            Trouble::Unreachable(why) => f.write_str(&tr!(
+                "{} could not be loaded ({why}). Reload when there is a network.",
+                self.name,
+                why
+            )),
+            Trouble::Faulty(faults) => faults.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for CatalogTrouble {}
+
+/// Why a catalog was not added.
+#[derive(Clone, Debug)]
+pub enum AddError {
+    /// It is faulty.
+    Faulty(Faults),
+    /// It could not be kept.
+    NotKept(JournalError),
+}
+
+impl fmt::Display for AddError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Faulty(faults) => faults.fmt(f),
+            Self::NotKept(why) => why.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for AddError {}
+
+#[derive(Deserialize)]
+struct Index {
+    format: String,
+    catalogs: Vec<Entry>,
+}
+
+#[derive(Deserialize)]
+struct Entry {
+    file: String,
+}
+
+/// Every catalog there is: first those that come with the app, then those that
+/// were added, each in the order of their files.
+pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
+    let mut all = served().await;
+    match journal.texts(CATALOGS).await {
+        Ok(texts) => {
+            for (file, text) in texts {
+                let added = examine(file, &text, Origin::Added).await;
+                if let Ok(added) = &added {
+                    let unit = &added.catalog.unit().id;
+                    all.retain(|it| !it.as_ref().is_ok_and(|it| it.catalog.unit().id == *unit));
+                }
+                all.push(added);
+            }
+        }
+        Err(error) => all.push(Err(CatalogTrouble {
+            name: tr!("The catalogs that you added"),
+            origin: Origin::Added,
+            what: Trouble::Unreachable(error.to_string()),
+        })),
+    }
+    all
+}
+
+/// Keeps a catalog that the user opened from a file, in the place of an earlier
+/// one from a file of that name.
+///
+/// # Errors
+/// When it is faulty, or cannot be kept.
+pub async fn add(journal: &Journal, file: &str, text: &str) -> Result<Loaded, AddError> {
+    let added = examine(file.to_owned(), text, Origin::Added)
+        .await
+        .map_err(|trouble| match trouble.what {
+            Trouble::Faulty(faults) => AddError::Faulty(faults),
+            Trouble::Unreachable(why) => AddError::NotKept(JournalError::Other(why)),
+        })?;
+    let kept = journal.put_text(CATALOGS, file, text).await;
+    kept.map_err(AddError::NotKept)?;
+    Ok(added)
+}
+
+/// Removes a catalog that was added.
+///
+/// # Errors
+/// When it is still there.
+pub async fn remove(journal: &Journal, file: &str) -> Result<(), JournalError> {
+    journal.remove_text(CATALOGS, file).await
+}
+
+async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
+    let unreachable = |name: &str, why: String| CatalogTrouble {
+        name: name.to_owned(),
+        origin: Origin::Served,
+        what: Trouble::Unreachable(why),
+    };
+    let index = match text_of(ask(&address(INDEX))).await {
+        Ok(text) => serde_json::from_str::<Index>(&text).map_err(|error| error.to_string()),
+        Err(error) => Err(error.to_string()),
+    };
+    let index = match index {
+        Ok(index) if index.format == FORMAT => index,
+        Ok(index) => {
+            let why = tr!(
+                "it is a “{}” file, not “{wanted}”",
+                index.format,
+                wanted = FORMAT
+            );
+            return vec![Err(unreachable("catalogs/index.json", why))];
+        }
+        Err(why) => return vec![Err(unreachable("catalogs/index.json", why))],
+    };
+    // All are on their way before the first is waited for.
+    let files = index.catalogs.into_iter().map(|entry| {
+        let text = ask(&address(&entry.file));
+        (entry.file, text)
+    });
+    let mut all = Vec::new();
+    for (file, text) in files.collect::<Vec<_>>() {
+        all.push(match text_of(text).await {
+            Ok(text) => examine(file, &text, Origin::Served).await,
+            Err(error) => Err(unreachable(&file, error.to_string())),
+        });
+    }
+    all
+}
+
+async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
+    // It takes a while on a phone; where the page gets no turn it is only less smooth.
+    let mut turns = Turns::begin();
+    let turn = async || turns.turn().await;
+    match examine_gently(&file, text, turn).await {
+        Ok(Checked { catalog, warnings }) => Ok(Loaded {
+            catalog,
+            warnings,
+            file,
+            origin,
+        }),
+        Err(faults) => Err(CatalogTrouble {
+            name: file,
+            origin,
+            what: Trouble::Faulty(faults),
+        }),
+    }
+}
+
+fn address(file: &str) -> String {
+    format!("{FOLDER}{file}")
+}

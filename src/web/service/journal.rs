@@ -1,0 +1,515 @@
+//! The journal: every event of every job, in IndexedDB, where it survives a
+//! browser that is killed.
+//!
+//! Object store `events`: key `[job, event]`, value the event as JSON. `aside`:
+//! key `[job, event, ms]`, what could not be read. `catalogs`: key the file's
+//! name, value its text. A write is begun in the same tap that asks for it, and
+//! is done when its transaction is complete. A connection that was lost (another
+//! version of the app wants the database, the system closed it in the
+//! background) is made anew once before a write is said to have failed.
+
+use std::cell::{Cell, RefCell};
+use std::fmt;
+use std::rc::Rc;
+
+use js_sys::{Array, Function, Promise, Reflect};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast as _, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{
+    Event, IdbDatabase, IdbKeyRange, IdbObjectStore, IdbOpenDbRequest, IdbRequest, IdbTransaction,
+    IdbTransactionMode,
+};
+
+use lidoff_i18n::tr;
+
+use super::aside::Note;
+use super::browser::{self, Thrown};
+use super::store::Record;
+use lidoff_job::JobId;
+
+/// Name of the database.
+pub const NAME: &str = "lidoff";
+const VERSION: u32 = 1;
+
+pub(super) const EVENTS: &str = "events";
+pub(super) const ASIDE: &str = "aside";
+pub(super) const CATALOGS: &str = "catalogs";
+
+/// A browser whose database does not answer in this time is not waited for, ms.
+const PATIENCE_MS: i32 = 6_000;
+/// How long a database that did not answer is left alone, ms.
+const LEFT_ALONE_MS: f64 = 60_000.0;
+
+/// Why the journal did not do it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum JournalError {
+    /// The browser has no IndexedDB, or none for this page.
+    Denied(String),
+    /// An older version of the app is open in another tab.
+    Blocked,
+    /// The database is of a newer version of the app.
+    Newer,
+    /// The device gives no more room.
+    Full,
+    /// The database did not answer.
+    Silent,
+    /// Something else.
+    Other(String),
+}
+
+impl fmt::Display for JournalError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Denied(why) => f.write_str(&tr!(
+                "This browser gives Lidoff no database ({why}). Leave private browsing, or allow \
+                 this page to store data.",
+                why
+            )),
+            Self::Blocked => f.write_str(&tr!(
+                "An older Lidoff is open in another tab. Close that tab, then reload this one."
+            )),
+            Self::Newer => f.write_str(&tr!(
+                "The records are of a newer Lidoff than this one. Reload to take the new version."
+            )),
+            Self::Full => f.write_str(&tr!(
+                "This device has no more room for records. Free some storage, or share finished \
+                 jobs and remove them."
+            )),
+            Self::Silent => f.write_str(&tr!(
+                "The browser's database does not answer. Close Lidoff's other tabs and reload; if \
+                 that does not help, restart the browser."
+            )),
+            Self::Other(why) => f.write_str(&tr!(
+                "The browser's database failed ({why}). Share the job now, then reload.",
+                why
+            )),
+        }
+    }
+}
+
+impl std::error::Error for JournalError {}
+
+impl From<Thrown> for JournalError {
+    fn from(thrown: Thrown) -> Self {
+        match thrown.name.as_str() {
+            "QuotaExceededError" => Self::Full,
+            "VersionError" => Self::Newer,
+            "SecurityError" => Self::Denied(thrown.to_string()),
+            _ => Self::Other(thrown.to_string()),
+        }
+    }
+}
+
+impl From<JsValue> for JournalError {
+    fn from(error: JsValue) -> Self {
+        Thrown::from(error).into()
+    }
+}
+
+/// The journal; clones share one connection.
+#[derive(Clone)]
+pub struct Journal(Rc<Inner>);
+
+struct Inner {
+    name: String,
+    connection: RefCell<Option<IdbDatabase>>,
+    /// When it last did not answer, by the wall clock, ms.
+    silent_since: Cell<Option<f64>>,
+}
+
+/// A transaction that runs, what will come of it, and its end.
+struct Begun<T> {
+    transaction: IdbTransaction,
+    outcome: T,
+    end: Promise,
+}
+
+impl Journal {
+    /// The journal of that name, [`NAME`] but for tests. It connects when it is
+    /// first asked for something.
+    pub fn new(name: &str) -> Self {
+        Self(Rc::new(Inner {
+            name: name.to_owned(),
+            connection: RefCell::new(None),
+            silent_since: Cell::new(None),
+        }))
+    }
+
+    /// Writes an event's record.
+    pub fn append(
+        &self,
+        job: &JobId,
+        key: &str,
+        text: &str,
+    ) -> impl Future<Output = Result<(), JournalError>> + use<> {
+        self.append_many(vec![Record {
+            job: job.clone(),
+            key: key.to_owned(),
+            text: text.to_owned(),
+        }])
+    }
+
+    /// Writes records, all or none.
+    pub fn append_many(
+        &self,
+        records: Vec<Record>,
+    ) -> impl Future<Output = Result<(), JournalError>> + use<> {
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            let events = transaction.object_store(EVENTS)?;
+            for record in &records {
+                let key = key_of([record.job.as_str(), &record.key]);
+                events.put_with_key(&record.text.as_str().into(), &key)?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Every record of every job, in the order of job and event.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub async fn load_all(&self) -> Result<Vec<Record>, JournalError> {
+        self.records(|| Ok(None)).await
+    }
+
+    /// Every record of a job, in the order of the events.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub async fn load(&self, job: &JobId) -> Result<Vec<Record>, JournalError> {
+        let job = job.clone();
+        self.records(move || Ok(Some(range_of(&job)?))).await
+    }
+
+    /// Removes one record of a job.
+    ///
+    /// # Errors
+    /// When it is not removed.
+    pub(super) async fn remove(&self, job: &JobId, key: &str) -> Result<(), JournalError> {
+        let key = key_of([job.as_str(), key]);
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            transaction.object_store(EVENTS)?.delete(&key)?;
+            Ok(())
+        })
+        .await
+    }
+
+    /// Removes every record of a job.
+    ///
+    /// # Errors
+    /// When they are not removed.
+    pub async fn forget(&self, job: &JobId) -> Result<(), JournalError> {
+        let job = job.clone();
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            let range = range_of(&job)?;
+            transaction.object_store(EVENTS)?.delete(&range)?;
+            Ok(())
+        })
+        .await
+    }
+
+    /// Moves records out of the way, all or none: job, key and what is known.
+    pub(super) async fn set_aside(
+        &self,
+        bad: Vec<(JobId, String, Note)>,
+    ) -> Result<(), JournalError> {
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            let events = transaction.object_store(EVENTS)?;
+            let asides = transaction.object_store(ASIDE)?;
+            for (job, key, note) in &bad {
+                let to = aside_key(job, key, note.at_ms);
+                asides.put_with_key(&note.to_json().into(), &to)?;
+                events.delete(&key_of([job.as_str(), key]))?;
+            }
+            Ok(())
+        })
+        .await
+    }
+
+    /// Everything that was set aside: job, key and what is known.
+    pub(super) async fn asides(&self) -> Result<Vec<(JobId, String, i64, Note)>, JournalError> {
+        let rows = self.rows(ASIDE, || Ok(None)).await?;
+        let aside = |(key, text): (JsValue, String)| {
+            let key = Array::from(&key);
+            let at_ms = key.get(2).as_f64().unwrap_or_default() as i64;
+            let (job, event) = (word(&key, 0), word(&key, 1));
+            (JobId(job), event, at_ms, Note::from_json(text))
+        };
+        Ok(rows.into_iter().map(aside).collect())
+    }
+
+    /// Removes what was set aside.
+    pub(super) async fn remove_aside(
+        &self,
+        job: &JobId,
+        key: &str,
+        at_ms: i64,
+    ) -> Result<(), JournalError> {
+        let key = aside_key(job, key, at_ms);
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            transaction.object_store(ASIDE)?.delete(&key)?;
+            Ok(())
+        })
+        .await
+    }
+
+    /// Every text of an object store whose keys are words.
+    pub(super) async fn texts(
+        &self,
+        store: &'static str,
+    ) -> Result<Vec<(String, String)>, JournalError> {
+        let rows = self.rows(store, || Ok(None)).await?;
+        let named = |(key, text): (JsValue, String)| (key.as_string().unwrap_or_default(), text);
+        Ok(rows.into_iter().map(named).collect())
+    }
+
+    /// Keeps a text under a word.
+    pub(super) async fn put_text(
+        &self,
+        store: &'static str,
+        name: &str,
+        text: &str,
+    ) -> Result<(), JournalError> {
+        let (name, text) = (JsValue::from(name), JsValue::from(text));
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            transaction
+                .object_store(store)?
+                .put_with_key(&text, &name)?;
+            Ok(())
+        })
+        .await
+    }
+
+    /// Removes the text under a word.
+    pub(super) async fn remove_text(
+        &self,
+        store: &'static str,
+        name: &str,
+    ) -> Result<(), JournalError> {
+        let name = JsValue::from(name);
+        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+            transaction.object_store(store)?.delete(&name)?;
+            Ok(())
+        })
+        .await
+    }
+
+    /// Lets go of the connection; the next question makes a new one.
+    pub fn close(&self) {
+        if let Some(database) = self.0.connection.take() {
+            database.close();
+        }
+    }
+
+    async fn records(
+        &self,
+        range: impl Fn() -> Result<Option<IdbKeyRange>, JsValue> + 'static,
+    ) -> Result<Vec<Record>, JournalError> {
+        let rows = self.rows(EVENTS, range).await?;
+        let record = |(key, text): (JsValue, String)| {
+            let key = Array::from(&key);
+            Record {
+                job: JobId(word(&key, 0)),
+                key: word(&key, 1),
+                text,
+            }
+        };
+        Ok(rows.into_iter().map(record).collect())
+    }
+
+    /// Keys and texts of an object store, in the order of the keys.
+    async fn rows(
+        &self,
+        store: &'static str,
+        range: impl Fn() -> Result<Option<IdbKeyRange>, JsValue> + 'static,
+    ) -> Result<Vec<(JsValue, String)>, JournalError> {
+        let (keys, texts) = self
+            .run(IdbTransactionMode::Readonly, move |transaction| {
+                let store: IdbObjectStore = transaction.object_store(store)?;
+                let range = range()?.map_or(JsValue::UNDEFINED, JsValue::from);
+                Ok((
+                    store.get_all_keys_with_key(&range)?,
+                    store.get_all_with_key(&range)?,
+                ))
+            })
+            .await?;
+        let keys = list(&keys)?;
+        let texts = list(&texts)?;
+        // One transaction saw both.
+        Ok(keys
+            .iter()
+            .zip(texts.iter())
+            .map(|(key, text)| (key, text.as_string().unwrap_or_default()))
+            .collect())
+    }
+
+    /// Runs a transaction. It is begun before this returns, if there is a
+    /// connection.
+    fn run<T, W>(
+        &self,
+        mode: IdbTransactionMode,
+        work: W,
+    ) -> impl Future<Output = Result<T, JournalError>> + use<T, W>
+    where
+        W: Fn(&IdbTransaction) -> Result<T, JsValue>,
+    {
+        let first = self.begin(mode, &work);
+        let journal = self.clone();
+        async move {
+            let failed = match first {
+                Some(Ok(begun)) => match begun.finish().await {
+                    Ok(outcome) => return Ok(outcome),
+                    Err(error) => Some(error),
+                },
+                Some(Err(error)) => Some(error),
+                None => None,
+            };
+            if let Some(error @ (JournalError::Full | JournalError::Silent)) = failed {
+                return Err(error);
+            }
+            journal.connect().await?;
+            match journal.begin(mode, &work) {
+                Some(begun) => begun?.finish().await,
+                None => Err(JournalError::Other(tr!("the connection was lost"))),
+            }
+        }
+    }
+
+    fn begin<T>(
+        &self,
+        mode: IdbTransactionMode,
+        work: impl Fn(&IdbTransaction) -> Result<T, JsValue>,
+    ) -> Option<Result<Begun<T>, JournalError>> {
+        let connection = self.0.connection.borrow();
+        connection.as_ref().map(|database| {
+            let stores: Array = [EVENTS, ASIDE, CATALOGS]
+                .iter()
+                .map(|&name| JsValue::from(name))
+                .collect();
+            let transaction = database.transaction_with_str_sequence_and_mode(&stores, mode)?;
+            let outcome = work(&transaction)?;
+            let end = Promise::new(&mut |resolve, reject| {
+                transaction.set_oncomplete(Some(&resolve));
+                transaction.set_onabort(Some(&reject));
+                browser::after(PATIENCE_MS, &reject);
+            });
+            Ok(Begun {
+                transaction,
+                outcome,
+                end,
+            })
+        })
+    }
+
+    async fn connect(&self) -> Result<(), JournalError> {
+        let now = js_sys::Date::now();
+        let silent = self.0.silent_since.get();
+        if silent.is_some_and(|since| (now - since).abs() < LEFT_ALONE_MS) {
+            return Err(JournalError::Silent);
+        }
+        let opened = open(&self.0.name).await;
+        let silent = matches!(opened, Err(JournalError::Silent));
+        self.0.silent_since.set(silent.then_some(now));
+        let database = opened?;
+        // Another version of the app must not wait for this page.
+        let close: Result<Function, _> = Reflect::get(&database, &"close".into())?.dyn_into();
+        if let Ok(close) = close {
+            database.set_onversionchange(Some(&close.bind0(&database)));
+        }
+        self.0.connection.replace(Some(database));
+        Ok(())
+    }
+}
+
+impl<T> Begun<T> {
+    async fn finish(self) -> Result<T, JournalError> {
+        if JsFuture::from(self.end).await.is_ok() {
+            return Ok(self.outcome);
+        }
+        match self.transaction.error() {
+            Some(error) => Err(Thrown::from(JsValue::from(error)).into()),
+            // It was not aborted: the time is up.
+            None => Err(JournalError::Silent),
+        }
+    }
+}
+
+async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
+    let denied = |why: String| JournalError::Denied(why);
+    let window = browser::window().map_err(|error| denied(error.to_string()))?;
+    let factory = match window.indexed_db() {
+        Ok(Some(factory)) => factory,
+        Ok(None) => return Err(denied(tr!("there is none"))),
+        Err(error) => return Err(denied(Thrown::from(error).to_string())),
+    };
+    let request: IdbOpenDbRequest = factory.open_with_u32(name, VERSION)?;
+    let build = {
+        let request = request.clone();
+        Closure::<dyn FnMut()>::new(move || {
+            // What fails here aborts the opening, which then says why.
+            let _built = build(&request);
+        })
+    };
+    request.set_onupgradeneeded(Some(build.as_ref().unchecked_ref()));
+    let end = Promise::new(&mut |resolve, reject| {
+        request.set_onsuccess(Some(&resolve));
+        request.set_onerror(Some(&reject));
+        request.set_onblocked(Some(&reject));
+        browser::after(PATIENCE_MS, &reject);
+    });
+    let Err(event) = JsFuture::from(end).await else {
+        return Ok(request.result()?.unchecked_into());
+    };
+    match event.dyn_ref::<Event>().map(Event::type_).as_deref() {
+        Some("blocked") => Err(JournalError::Blocked),
+        Some(_) => Err(match request.error()? {
+            // What a browser says that keeps no database in private browsing.
+            Some(error) if error.name() == "InvalidStateError" => denied(error.message()),
+            Some(error) => Thrown::from(JsValue::from(error)).into(),
+            None => JournalError::Other(tr!("it could not be opened")),
+        }),
+        None => Err(JournalError::Silent),
+    }
+}
+
+fn build(request: &IdbOpenDbRequest) -> Result<(), JsValue> {
+    let database: IdbDatabase = request.result()?.unchecked_into();
+    for name in [EVENTS, ASIDE, CATALOGS] {
+        database.create_object_store(name)?;
+    }
+    Ok(())
+}
+
+fn list(request: &IdbRequest) -> Result<Array, JournalError> {
+    Ok(Array::from(&request.result()?))
+}
+
+fn key_of<const N: usize>(words: [&str; N]) -> JsValue {
+    words
+        .iter()
+        .map(|&word| JsValue::from(word))
+        .collect::<Array>()
+        .into()
+}
+
+fn aside_key(job: &JobId, key: &str, at_ms: i64) -> JsValue {
+    Array::of3(
+        &job.as_str().into(),
+        &key.into(),
+        &JsValue::from(at_ms as f64),
+    )
+    .into()
+}
+
+/// Every key that begins with this job: in the order of keys, a list comes after
+/// any word.
+fn range_of(job: &JobId) -> Result<IdbKeyRange, JsValue> {
+    let first = key_of([job.as_str()]);
+    let last: JsValue = Array::of2(&job.as_str().into(), &Array::new()).into();
+    IdbKeyRange::bound(&first, &last)
+}
+
+fn word(key: &Array, nth: u32) -> String {
+    key.get(nth).as_string().unwrap_or_default()
+}

@@ -1,0 +1,364 @@
+//! Keeps the logs: every event in two places, and what one place lost brought
+//! back from the other.
+//!
+//! A job in progress lies in local storage and in the journal; a finished one in
+//! the journal only. Nothing that was read is ever written over by less, and a
+//! finished job leaves local storage only when the journal was *found* to hold
+//! all of it. A screen moves on only when [`Keeper::record`] says that the event
+//! lies in at least one place.
+
+use std::fmt;
+
+use super::aside::{Aside, Place};
+use super::journal::{Journal, JournalError};
+use super::store::{self, Record, StoreError};
+use super::tabs::{self, Role};
+use super::union::union;
+use super::{alive, browser, mend};
+use lidoff_catalog::format::Text;
+use lidoff_i18n::{number, tr};
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{Event, JobId, Log, Status, fold};
+
+/// Keeps the logs; clones share one journal.
+#[derive(Clone)]
+pub struct Keeper {
+    journal: Journal,
+    role: Role,
+}
+
+/// What was there when the app started.
+#[derive(Debug, Default)]
+pub struct Started {
+    /// Every job, in the order of their ids, which is the order of opening.
+    pub logs: Vec<Log>,
+    /// Records that could not be read, now or before.
+    pub aside: Vec<Aside>,
+    /// What did not go well, in sentences for the technician.
+    pub troubles: Vec<Text>,
+}
+
+/// Where an event lies now.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Saved {
+    /// Wherever it should be.
+    Safely,
+    /// Not in the journal: a browser that is killed within the next minute loses
+    /// it.
+    StoreOnly(JournalError),
+    /// Not in local storage: nothing is lost.
+    JournalOnly(StoreError),
+}
+
+impl Saved {
+    /// What to tell the technician, if there is anything to tell.
+    pub fn banner(&self) -> Option<Text> {
+        match self {
+            Self::Safely => None,
+            Self::StoreOnly(why) => Some(tr!(
+                "Saved in one place only; if the browser crashes, your last minute could be lost. \
+                 {why}",
+                why
+            )),
+            Self::JournalOnly(why) => Some(tr!("Saved in one place only. {why}", why)),
+        }
+    }
+}
+
+/// Why nothing was saved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RecordError {
+    /// Another tab writes.
+    Reading,
+    /// Neither place took it.
+    Neither {
+        /// Why local storage did not.
+        store: StoreError,
+        /// Why the journal did not.
+        journal: JournalError,
+    },
+}
+
+impl fmt::Display for RecordError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Reading => f.write_str(&tr!(
+                "Lidoff is open in another tab, and that one writes. Go there, or take over here."
+            )),
+            Self::Neither { store, journal } => f.write_str(&tr!(
+                "Not saved, so not done. {store} {journal}",
+                store,
+                journal
+            )),
+        }
+    }
+}
+
+impl std::error::Error for RecordError {}
+
+/// Why a job could not be removed or read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum KeepError {
+    /// Another tab writes.
+    Reading,
+    /// Local storage failed.
+    Store(StoreError),
+    /// The journal failed.
+    Journal(JournalError),
+}
+
+impl fmt::Display for KeepError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Reading => RecordError::Reading.fmt(f),
+            Self::Store(why) => why.fmt(f),
+            Self::Journal(why) => why.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for KeepError {}
+
+impl From<StoreError> for KeepError {
+    fn from(error: StoreError) -> Self {
+        Self::Store(error)
+    }
+}
+
+impl From<JournalError> for KeepError {
+    fn from(error: JournalError) -> Self {
+        Self::Journal(error)
+    }
+}
+
+/// Whether the browser may throw the records away when room gets short.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Persistence {
+    /// Whether it promised not to; `None` when it cannot be asked.
+    pub promised: Option<bool>,
+    /// How much this address uses, bytes.
+    pub used: Option<f64>,
+    /// How much it may use, bytes.
+    pub quota: Option<f64>,
+}
+
+impl fmt::Display for Persistence {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&match self.promised {
+            Some(true) => tr!("This browser keeps the records until you remove them."),
+            Some(false) => {
+                tr!("This browser may remove the records when the device runs out of room. Add Lidoff \
+                 to the home screen, and share finished jobs.")
+            }
+            None => tr!("This browser does not say whether it keeps the records. Share finished jobs."),
+        })?;
+        const MB: f64 = 1_000_000.0;
+        if let (Some(used), Some(quota)) = (self.used, self.quota) {
+            f.write_str(&tr!(
+                " {used} MB of {quota} MB used.",
+                used = number(used / MB, 1),
+                quota = number(quota / MB, 0)
+            ))?;
+        }
+        Ok(())
+    }
+}
+
+impl Keeper {
+    /// Loads everything, and mends what a store lost; a reader only loads. Call
+    /// it again when the role changes.
+    pub async fn start(role: Role) -> (Self, Started) {
+        Self::start_in(Journal::new(super::journal::NAME), role).await
+    }
+
+    /// As [`start`](Self::start), with another journal.
+    pub async fn start_in(journal: Journal, role: Role) -> (Self, Started) {
+        let started = mend::start(&journal, role).await;
+        (Self { journal, role }, started)
+    }
+
+    /// What this tab may do.
+    pub const fn role(&self) -> Role {
+        self.role
+    }
+
+    /// The journal.
+    pub const fn journal(&self) -> &Journal {
+        &self.journal
+    }
+
+    /// Writes an event: to local storage before this returns, to the journal
+    /// begun before this returns and done when the future is.
+    ///
+    /// # Errors
+    /// When neither place took it. The screen must not move on then.
+    pub fn record(
+        &self,
+        job: &JobId,
+        event: &Event,
+    ) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
+        self.write(job, vec![(record_key(event.id), json(event))], Copies::Both)
+    }
+
+    /// Takes in a whole log, from a file; what is there already stays.
+    ///
+    /// # Errors
+    /// As [`record`](Self::record).
+    pub fn take_in(&self, log: &Log) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
+        let copies = if in_progress(log) {
+            Copies::Both
+        } else {
+            Copies::JournalIfItCan
+        };
+        self.write(log.job(), log.records().collect(), copies)
+    }
+
+    fn write(
+        &self,
+        job: &JobId,
+        records: Vec<(String, String)>,
+        copies: Copies,
+    ) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
+        let reading = self.role == Role::Reader;
+        let begun = (!reading).then(|| {
+            let store = match copies {
+                Copies::Both => put_all(job, &records),
+                Copies::JournalIfItCan => Ok(()),
+            };
+            let rows = of_job(job, &records);
+            (store, self.journal.append_many(rows))
+        });
+        let job = job.clone();
+        async move {
+            let Some((mut store, journal)) = begun else {
+                return Err(RecordError::Reading);
+            };
+            let journal = journal.await;
+            if journal.is_err() && copies == Copies::JournalIfItCan {
+                store = put_all(&job, &records);
+            }
+            let saved = match (store, journal) {
+                (Ok(()), Ok(())) => Saved::Safely,
+                (Ok(()), Err(why)) => Saved::StoreOnly(why),
+                (Err(why), Ok(())) => Saved::JournalOnly(why),
+                (Err(store), Err(journal)) => return Err(RecordError::Neither { store, journal }),
+            };
+            tabs::tell(&job);
+            Ok(saved)
+        }
+    }
+
+    /// A job as it lies in both places, for a tab that reads.
+    ///
+    /// # Errors
+    /// When neither place can be read.
+    pub async fn load(&self, job: &JobId) -> Result<Log, KeepError> {
+        let in_journal = self.journal.load(job).await;
+        let in_store = store::load(job);
+        let (in_store, in_journal) = match (in_store, in_journal) {
+            (Ok(store), Ok(journal)) => (store, journal),
+            (Ok(store), Err(_)) if !store.is_empty() => (store, Vec::new()),
+            (Err(_), Ok(journal)) => (Vec::new(), journal),
+            (_, Err(error)) => return Err(error.into()),
+        };
+        let found = union(in_store, in_journal, Vec::new()).into_iter().next();
+        Ok(found.map_or_else(|| Log::new(job.clone()), |it| it.log))
+    }
+
+    /// Removes a job, and what was set aside of it.
+    ///
+    /// # Errors
+    /// When a part of it is still there.
+    pub async fn forget(&self, job: &JobId) -> Result<(), KeepError> {
+        if self.role == Role::Reader {
+            return Err(KeepError::Reading);
+        }
+        for (of, key, at_ms, _) in self.journal.asides().await? {
+            if of == *job {
+                self.journal.remove_aside(&of, &key, at_ms).await?;
+            }
+        }
+        self.journal.forget(job).await?;
+        for (name, of, _, _) in store::asides()? {
+            if of == *job {
+                store::remove(&name)?;
+            }
+        }
+        store::forget(job)?;
+        alive::forget(job)?;
+        tabs::tell(job);
+        Ok(())
+    }
+
+    /// Removes a record that was set aside.
+    ///
+    /// # Errors
+    /// When it is still there.
+    pub async fn remove(&self, aside: &Aside) -> Result<(), KeepError> {
+        match &aside.place {
+            _ if self.role == Role::Reader => Err(KeepError::Reading),
+            Place::Store(name) => Ok(store::remove(name)?),
+            Place::Journal(at_ms) => {
+                let gone = self.journal.remove_aside(&aside.job, &aside.key, *at_ms);
+                Ok(gone.await?)
+            }
+            Place::InPlace => Ok(()),
+        }
+    }
+
+    /// Asks the browser not to throw the records away.
+    pub async fn persist(&self) -> Persistence {
+        let manager = browser::of_navigator("storage");
+        let mut persistence = Persistence {
+            promised: None,
+            used: None,
+            quota: None,
+        };
+        let Some(manager) = manager else {
+            return persistence;
+        };
+        if let Ok(asked) = browser::call(&manager, "persist", &[]) {
+            let promised = browser::settle(asked).await;
+            persistence.promised = promised.ok().and_then(|it| it.as_bool());
+        }
+        if let Ok(asked) = browser::call(&manager, "estimate", &[])
+            && let Ok(estimate) = browser::settle(asked).await
+        {
+            let number = |name: &str| {
+                let value = js_sys::Reflect::get(&estimate, &name.into());
+                value.ok().and_then(|it| it.as_f64())
+            };
+            persistence.used = number("usage");
+            persistence.quota = number("quota");
+        }
+        persistence
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Copies {
+    /// Local storage and the journal.
+    Both,
+    /// The journal, and local storage only when that fails.
+    JournalIfItCan,
+}
+
+fn put_all(job: &JobId, records: &[(String, String)]) -> Result<(), StoreError> {
+    records
+        .iter()
+        .try_for_each(|(key, text)| store::put(job, key, text))
+}
+
+fn of_job(job: &JobId, records: &[(String, String)]) -> Vec<Record> {
+    let record = |(key, text): &(String, String)| Record {
+        job: job.clone(),
+        key: key.clone(),
+        text: text.clone(),
+    };
+    records.iter().map(record).collect()
+}
+
+/// Whether the job is not over; a log whose beginning is lost is not, either.
+pub(super) fn in_progress(log: &Log) -> bool {
+    !matches!(fold(log).status, Status::Closed { .. })
+}

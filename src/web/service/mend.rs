@@ -1,0 +1,231 @@
+//! The start: what lies in both places is brought together, and each place gets
+//! back what it lost.
+//!
+//! What is bad is set aside before anything is written in its place; where it
+//! cannot be moved, nothing is written there. A finished job leaves local storage
+//! only when the journal held all of it when it was read, so what was written to
+//! the journal just now does not count yet.
+
+use std::collections::BTreeSet;
+
+use super::aside::{Aside, Note, Place};
+use super::journal::Journal;
+use super::keeper::{Started, in_progress};
+use super::store::{self, Record};
+use super::tabs::Role;
+use super::union::{Side, Union, union};
+use super::{alive, clock};
+use lidoff_catalog::format::Text;
+use lidoff_job::JobId;
+
+/// Loads both places, and mends them if this tab writes.
+pub(super) async fn start(journal: &Journal, role: Role) -> Started {
+    let mut start = Start {
+        journal,
+        writes: role == Role::Writer,
+        at_ms: clock::now().wall_ms,
+        read_store: true,
+        read_journal: true,
+        in_place: Vec::new(),
+        troubles: Vec::new(),
+    };
+    let in_store = store::load_all().unwrap_or_else(|error| {
+        start.read_store = false;
+        start.trouble(&error);
+        Vec::new()
+    });
+    let in_journal = journal.load_all().await.unwrap_or_else(|error| {
+        start.read_journal = false;
+        start.trouble(&error);
+        Vec::new()
+    });
+    let mut aside = start.asides().await;
+    let again = aside.iter().map(|aside| Record {
+        job: aside.job.clone(),
+        key: aside.key.clone(),
+        text: aside.note.text.clone(),
+    });
+    let unions = union(in_store, in_journal, again.collect());
+
+    for it in &unions {
+        start.mend_store(it);
+    }
+    start.mend_journal(&unions).await;
+
+    let bad = |it: &Union| !it.store.bad.is_empty() || !it.journal.bad.is_empty();
+    if unions.iter().any(bad) {
+        aside = start.asides().await;
+        aside.append(&mut start.in_place);
+    }
+    for aside in &mut aside {
+        aside.restored = unions
+            .iter()
+            .filter(|it| *it.log.job() == aside.job)
+            .any(|it| it.has(&aside.key));
+    }
+    let logs = unions.into_iter().map(|it| it.log);
+    Started {
+        logs: logs.filter(|log| !log.events().is_empty()).collect(),
+        aside,
+        troubles: start.troubles,
+    }
+}
+
+struct Start<'a> {
+    journal: &'a Journal,
+    writes: bool,
+    /// Wall clock, ms.
+    at_ms: i64,
+    /// Whether local storage could be read.
+    read_store: bool,
+    /// Whether the journal could be read.
+    read_journal: bool,
+    /// What is bad and could not be moved.
+    in_place: Vec<Aside>,
+    troubles: Vec<Text>,
+}
+
+impl Start<'_> {
+    /// Each trouble once.
+    fn trouble(&mut self, why: &impl ToString) {
+        let why = why.to_string();
+        if !self.troubles.contains(&why) {
+            self.troubles.push(why);
+        }
+    }
+
+    async fn asides(&mut self) -> Vec<Aside> {
+        let mut all = Vec::new();
+        let mut found = |place, job, key, note| {
+            all.push(Aside {
+                place,
+                job,
+                key,
+                note,
+                restored: false,
+            });
+        };
+        if self.read_store {
+            match store::asides() {
+                Ok(asides) => {
+                    for (name, job, key, note) in asides {
+                        found(Place::Store(name), job, key, note);
+                    }
+                }
+                Err(error) => self.trouble(&error),
+            }
+        }
+        if self.read_journal {
+            match self.journal.asides().await {
+                Ok(asides) => {
+                    for (job, key, at_ms, note) in asides {
+                        found(Place::Journal(at_ms), job, key, note);
+                    }
+                }
+                Err(error) => self.trouble(&error),
+            }
+        }
+        all
+    }
+
+    fn stays(&mut self, job: &JobId, key: String, note: Note) {
+        self.in_place.push(Aside {
+            place: Place::InPlace,
+            job: job.clone(),
+            key,
+            note,
+            restored: false,
+        });
+    }
+
+    fn mend_store(&mut self, it: &Union) {
+        let job = it.log.job();
+        let mut stuck = BTreeSet::new();
+        for (key, note) in self.notes(&it.store) {
+            if self.writes {
+                match store::set_aside(job, &key, &note) {
+                    Ok(()) => continue,
+                    Err(error) => self.trouble(&error),
+                }
+            }
+            stuck.insert(key.clone());
+            self.stays(job, key, note);
+        }
+        if !self.writes || !self.read_store {
+            return;
+        }
+        if in_progress(&it.log) {
+            for record in &it.store.missing {
+                if !stuck.contains(&record.key)
+                    && let Err(error) = store::put(job, &record.key, &record.text)
+                {
+                    self.trouble(&error);
+                    return;
+                }
+            }
+        } else if it.store.held > 0 && stuck.is_empty() && self.journal_held_all(it) {
+            let forgotten = store::forget(job).and_then(|()| alive::forget(job));
+            if let Err(error) = forgotten {
+                self.trouble(&error);
+            }
+        }
+    }
+
+    fn journal_held_all(&self, it: &Union) -> bool {
+        self.read_journal && it.journal.missing.is_empty() && it.journal.bad.is_empty()
+    }
+
+    async fn mend_journal(&mut self, unions: &[Union]) {
+        let mut bad = Vec::new();
+        for it in unions {
+            let job = it.log.job();
+            bad.extend(
+                self.notes(&it.journal)
+                    .map(|(key, note)| (job.clone(), key, note)),
+            );
+        }
+        let mut stuck = BTreeSet::new();
+        if !bad.is_empty() {
+            let moved = if self.writes {
+                self.journal.set_aside(bad.clone()).await
+            } else {
+                Ok(())
+            };
+            if let Err(error) = &moved {
+                self.trouble(error);
+            }
+            if !self.writes || moved.is_err() {
+                for (job, key, note) in bad {
+                    stuck.insert((job.clone(), key.clone()));
+                    self.stays(&job, key, note);
+                }
+            }
+        }
+        if !self.writes || !self.read_journal {
+            return;
+        }
+        let missing: Vec<Record> = unions
+            .iter()
+            .flat_map(|it| &it.journal.missing)
+            .filter(|it| !stuck.contains(&(it.job.clone(), it.key.clone())))
+            .cloned()
+            .collect();
+        if !missing.is_empty()
+            && let Err(error) = self.journal.append_many(missing).await
+        {
+            self.trouble(&error);
+        }
+    }
+
+    fn notes<'b>(&self, side: &'b Side) -> impl Iterator<Item = (String, Note)> + use<'b> {
+        let at_ms = self.at_ms;
+        side.bad.iter().map(move |bad| {
+            let note = Note {
+                text: bad.text.clone(),
+                why: bad.why.clone(),
+                at_ms,
+            };
+            (bad.key.clone(), note)
+        })
+    }
+}

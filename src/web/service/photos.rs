@@ -1,0 +1,179 @@
+//! Photos of a job, in a database of their own: whatever becomes of them, the
+//! job's log is not touched, and none of them gets into local storage.
+//!
+//! The database is built like the [journal](super::journal): key `[job, photo]`,
+//! value the picture as a `data:` address, as the report holds it.
+
+use std::fmt;
+
+use js_sys::Reflect;
+use wasm_bindgen::{JsCast as _, JsValue};
+use web_sys::File;
+
+use super::browser::{self, Thrown};
+use super::journal::{Journal, JournalError};
+use lidoff_i18n::tr;
+use lidoff_job::JobId;
+
+/// Name of the database.
+pub const NAME: &str = "lidoff-photos";
+
+/// The longer side of a photo that is kept, pixels: a label of 5 mm height can
+/// be read on a photo of a whole kiosk side. Common practice, no source.
+const LONGEST: f64 = 1280.0;
+/// How well it is kept, of 1.
+const QUALITY: f64 = 0.75;
+
+/// Why a photo was not kept, or is not there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PhotoError {
+    /// It is no picture that this browser reads.
+    Unreadable(String),
+    /// The device gives no more room.
+    Full,
+    /// The database failed.
+    Store(JournalError),
+}
+
+impl fmt::Display for PhotoError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&match self {
+            Self::Unreadable(why) => tr!(
+                "This is no picture that the browser can read ({why}). Take it again.",
+                why = why
+            ),
+            Self::Full => tr!(
+                "This device has no more room for photos. This one was not kept; the job and the photos before it are safe. Delete some photos, or free some storage."
+            ),
+            Self::Store(why) => tr!(
+                "The photo was not kept; the job itself is not touched. {why}",
+                why = why
+            ),
+        })
+    }
+}
+
+impl std::error::Error for PhotoError {}
+
+impl From<JournalError> for PhotoError {
+    fn from(error: JournalError) -> Self {
+        match error {
+            JournalError::Full => Self::Full,
+            error => Self::Store(error),
+        }
+    }
+}
+
+impl From<Thrown> for PhotoError {
+    fn from(thrown: Thrown) -> Self {
+        Self::Unreadable(thrown.to_string())
+    }
+}
+
+impl From<JsValue> for PhotoError {
+    fn from(error: JsValue) -> Self {
+        Thrown::from(error).into()
+    }
+}
+
+/// The photos of all jobs; clones share one connection.
+#[derive(Clone)]
+pub struct Photos(Journal);
+
+thread_local! {
+    static SHARED: Photos = Photos::new(NAME);
+}
+
+/// The photos on this device.
+pub fn photos() -> Photos {
+    SHARED.with(Clone::clone)
+}
+
+impl Photos {
+    /// The photos in the database of that name, [`NAME`] but for tests.
+    pub fn new(name: &str) -> Self {
+        Self(Journal::new(name))
+    }
+
+    /// Keeps a photo.
+    ///
+    /// # Errors
+    /// When it is not kept; the others are as they were.
+    pub async fn keep(&self, job: &JobId, name: &str, data: &str) -> Result<(), PhotoError> {
+        Ok(self.0.append(job, name, data).await?)
+    }
+
+    /// Every photo of a job that is on this device: name and picture.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub async fn of_job(&self, job: &JobId) -> Result<Vec<(String, String)>, PhotoError> {
+        let all = self.0.load(job).await?;
+        Ok(all.into_iter().map(|one| (one.key, one.text)).collect())
+    }
+
+    /// Deletes a photo.
+    ///
+    /// # Errors
+    /// When it is not deleted.
+    pub async fn remove(&self, job: &JobId, name: &str) -> Result<(), PhotoError> {
+        Ok(self.0.remove(job, name).await?)
+    }
+
+    /// Deletes every photo of a job.
+    ///
+    /// # Errors
+    /// When they are not deleted.
+    pub async fn forget(&self, job: &JobId) -> Result<(), PhotoError> {
+        Ok(self.0.forget(job).await?)
+    }
+}
+
+/// A picture as it is kept: no larger than is useful, upright, as a `data:`
+/// address.
+///
+/// # Errors
+/// When it cannot be read as a picture.
+pub async fn scaled(file: &File) -> Result<String, PhotoError> {
+    let window = browser::window()?;
+    let read = browser::call(&window, "createImageBitmap", &[file])?;
+    let picture = browser::settle(read).await?;
+    let side = |name: &str| -> Result<f64, PhotoError> {
+        let side = Reflect::get(&picture, &name.into())?;
+        Ok(side.as_f64().unwrap_or_default().max(1.0))
+    };
+    let (width, height) = (side("width")?, side("height")?);
+    let scale = (LONGEST / width.max(height)).min(1.0);
+    let width = JsValue::from((width * scale).round());
+    let height = JsValue::from((height * scale).round());
+    let canvas: JsValue = browser::document()?
+        .create_element("canvas")?
+        .unchecked_into();
+    Reflect::set(&canvas, &"width".into(), &width)?;
+    Reflect::set(&canvas, &"height".into(), &height)?;
+    let pen = browser::call(&canvas, "getContext", &[&"2d".into()])?;
+    let zero = JsValue::from(0);
+    browser::call(
+        &pen,
+        "drawImage",
+        &[&picture, &zero, &zero, &width, &height],
+    )?;
+    // A picture of twelve million points is not left to whenever it is tidied up.
+    browser::call(&picture, "close", &[])?;
+    let kind = "image/jpeg".into();
+    let data = browser::call(&canvas, "toDataURL", &[&kind, &QUALITY.into()])?;
+    let data = data.as_string().unwrap_or_default();
+    if data.starts_with("data:image/jpeg;") {
+        Ok(data)
+    } else {
+        Err(PhotoError::Unreadable(tr!("it came out empty")))
+    }
+}
+
+/// Size of a picture that is given as a `data:` address, bytes (RFC 4648: four
+/// letters for three bytes, padded at the end).
+pub fn bytes(data: &str) -> u32 {
+    let coded = data.split_once(',').map_or("", |(_, coded)| coded);
+    let letters = coded.trim_end_matches('=').len();
+    u32::try_from(letters * 3 / 4).unwrap_or(u32::MAX)
+}

@@ -1,0 +1,145 @@
+//! Work in slices: planning on the page's own thread, with a turn for the page
+//! between two slices, so that nothing on the screen ever waits for a plan.
+
+use std::pin::Pin;
+use std::task::{Context, Poll};
+
+use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::JsValue;
+use wasm_bindgen_futures::JsFuture;
+
+use super::browser;
+use lidoff_planner::gently::{Go, Patience, SoFar};
+
+/// Work before the page gets its turn, ms: well under a frame of a sixtieth of a
+/// second.
+const SLICE_MS: f64 = 8.0;
+/// What takes no longer than this is not told of, ms.
+const SHORT_MS: f64 = 400.0;
+
+/// What the page says of work that is not over.
+pub enum Wish {
+    /// Go on.
+    On,
+    /// What there is now is enough.
+    Enough,
+}
+
+/// Told how far it is, once it takes long; answers whether to go on.
+type Tell = dyn FnMut(Option<&SoFar>) -> Wish;
+
+/// Work with a turn for the page between two slices of it.
+pub struct Turns {
+    slice_ms: f64,
+}
+
+impl Turns {
+    /// The first slice begins now.
+    pub fn begin() -> Self {
+        Self { slice_ms: now_ms() }
+    }
+
+    /// Gives the page its turn where the slice is over.
+    pub async fn turn(&mut self) {
+        if now_ms() - self.slice_ms >= SLICE_MS {
+            turn().await;
+            self.slice_ms = now_ms();
+        }
+    }
+}
+
+/// A planner's patience in the browser.
+pub struct Slices {
+    begun_ms: f64,
+    turns: Turns,
+    resting: Option<JsFuture>,
+    tell: Box<Tell>,
+}
+
+impl Slices {
+    /// The callback is asked after each slice. It is told how far the work is once
+    /// that has taken a while.
+    pub fn new(tell: impl FnMut(Option<&SoFar>) -> Wish + 'static) -> Self {
+        Self {
+            begun_ms: now_ms(),
+            turns: Turns::begin(),
+            resting: None,
+            tell: Box::new(tell),
+        }
+    }
+
+    /// Gives the page its turn where the slice is over. For between two plans.
+    pub async fn turn(&mut self) {
+        self.turns.turn().await;
+    }
+}
+
+impl Patience for Slices {
+    fn ask(&mut self, so_far: &SoFar, context: &mut Context<'_>) -> Poll<Go> {
+        let now = now_ms();
+        let is_long = now - self.begun_ms >= SHORT_MS;
+        if let Some(resting) = &mut self.resting {
+            if Pin::new(resting).poll(context).is_pending() {
+                return Poll::Pending;
+            }
+            self.resting = None;
+            self.turns.slice_ms = now;
+            let wish = (self.tell)(is_long.then_some(so_far));
+            return Poll::Ready(match wish {
+                Wish::Enough => Go::Stop,
+                Wish::On if is_long && so_far.best.is_none() => Go::Look,
+                Wish::On => Go::On,
+            });
+        }
+        if now - self.turns.slice_ms < SLICE_MS {
+            return Poll::Ready(Go::On);
+        }
+        self.resting = Some(page_turn());
+        self.ask(so_far, context)
+    }
+}
+
+fn now_ms() -> f64 {
+    let performance = browser::window().ok().and_then(|it| it.performance());
+    performance.map_or_else(js_sys::Date::now, |clock| clock.now())
+}
+
+/// Over when the page has drawn a frame; where it draws none, because nobody looks
+/// at it, a little later.
+pub async fn frame() {
+    let drawn = Promise::new(&mut |done: Function, _| {
+        if let Ok(window) = browser::window() {
+            // Refused, it leaves the timer.
+            let _asked = window.request_animation_frame(&done);
+        }
+        browser::after(200, &done);
+    });
+    // It is never rejected; a turn that fails is only less smooth.
+    let _drawn = JsFuture::from(drawn).await;
+    let _turned = page_turn().await;
+}
+
+/// Gives the page its turn.
+pub async fn turn() {
+    // A turn that never comes would be waited for in vain; no turn is only less
+    // smooth.
+    let _turned = page_turn().await;
+}
+
+/// Over when the page has had its turn, in the order in which everything else
+/// waits for its own.
+fn page_turn() -> JsFuture {
+    // Newer browsers have a way that goes on sooner than a timer does.
+    let scheduler = browser::window()
+        .ok()
+        .and_then(|window| Reflect::get(&window, &JsValue::from_str("scheduler")).ok())
+        .filter(|scheduler| !scheduler.is_undefined());
+    JsFuture::from(Promise::new(&mut |done: Function, _| {
+        let asked = scheduler
+            .as_ref()
+            .and_then(|scheduler| browser::call(scheduler, "postTask", &[&done]).ok());
+        if asked.is_none() {
+            browser::after(0, &done);
+        }
+    }))
+}

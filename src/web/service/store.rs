@@ -1,0 +1,207 @@
+//! Jobs in progress, in local storage: at hand in the same tap, one key an event.
+//!
+//! `lidoff/job/<job>/<event>` holds one event as JSON, so a write is as small as
+//! what happened, and one damaged record harms one event. What cannot be read is
+//! moved to `lidoff/aside/…` and is removed by nobody but the user. A browser
+//! that is killed loses the last writes, up to a minute of them: the
+//! [journal](super::journal) does not.
+
+use std::fmt;
+
+use gloo_storage::{LocalStorage, Storage as _};
+use web_sys::Storage;
+
+use lidoff_i18n::tr;
+
+use super::aside::Note;
+use super::browser::{self, Thrown};
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{Event, JobId};
+
+const JOB: &str = "lidoff/job/";
+const ASIDE: &str = "lidoff/aside/";
+
+/// Why local storage did not do it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StoreError {
+    /// The browser gives this page none.
+    Denied(String),
+    /// It is full (5 MB an address).
+    Full,
+    /// Something else.
+    Other(String),
+}
+
+impl fmt::Display for StoreError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Denied(why) => f.write_str(&tr!(
+                "This browser gives Lidoff no local storage ({why}). Allow this page to store \
+                 data, or leave private browsing.",
+                why
+            )),
+            Self::Full => f.write_str(&tr!(
+                "Local storage is full. Share finished jobs and remove them from this device."
+            )),
+            Self::Other(why) => f.write_str(&tr!(
+                "Local storage failed ({why}). Share the job now, then reload.",
+                why
+            )),
+        }
+    }
+}
+
+impl std::error::Error for StoreError {}
+
+/// One event as it lies in a store.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Record {
+    /// The job.
+    pub job: JobId,
+    /// Key within the job: the id of the event.
+    pub key: String,
+    /// The event as JSON.
+    pub text: String,
+}
+
+/// Writes an event.
+///
+/// # Errors
+/// When it is not written.
+pub fn append(job: &JobId, event: &Event) -> Result<(), StoreError> {
+    put(job, &record_key(event.id), &json(event))
+}
+
+/// Every record of every job, in the order of their keys.
+///
+/// # Errors
+/// When there is no local storage.
+pub fn load_all() -> Result<Vec<Record>, StoreError> {
+    records(JOB)
+}
+
+/// Every record of a job, in the order of their keys.
+///
+/// # Errors
+/// When there is no local storage.
+pub fn load(job: &JobId) -> Result<Vec<Record>, StoreError> {
+    let mut all = records(&path(job, ""))?;
+    // The id of another job may begin with the id of this one.
+    all.retain(|record| record.job == *job);
+    Ok(all)
+}
+
+/// Removes every record of a job.
+///
+/// # Errors
+/// When there is no local storage.
+pub fn forget(job: &JobId) -> Result<(), StoreError> {
+    for record in load(job)? {
+        remove(&path(job, &record.key))?;
+    }
+    Ok(())
+}
+
+pub(super) fn put(job: &JobId, key: &str, text: &str) -> Result<(), StoreError> {
+    write(&path(job, key), text)
+}
+
+/// Moves a record out of the way. It stays where it is when there is no room to
+/// move it.
+pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
+    let from = path(job, key);
+    let storage = storage()?;
+    let mut to = format!("{ASIDE}{from}");
+    while storage.get_item(&to).map_err(failed)?.is_some() {
+        to.push('+');
+    }
+    write(&to, &note.to_json())?;
+    remove(&from)
+}
+
+/// Everything that was set aside: name, job, key within the job, and what is
+/// known of it.
+pub(super) fn asides() -> Result<Vec<(String, JobId, String, Note)>, StoreError> {
+    let storage = storage()?;
+    let mut all = Vec::new();
+    for name in names(ASIDE)? {
+        let Some(text) = storage.get_item(&name).map_err(failed)? else {
+            continue;
+        };
+        let from = name[ASIDE.len()..].trim_end_matches('+');
+        let (job, key) = parts(from.strip_prefix(JOB).unwrap_or(from));
+        all.push((name, job, key, Note::from_json(text)));
+    }
+    Ok(all)
+}
+
+/// A store that throws is told apart here from one that is not there: what
+/// `gloo-storage` does for a page that is denied its store is to throw.
+fn storage() -> Result<Storage, StoreError> {
+    let window = browser::window().map_err(|error| StoreError::Denied(error.to_string()))?;
+    match window.local_storage() {
+        Ok(Some(_)) => Ok(LocalStorage::raw()),
+        Ok(None) => Err(StoreError::Denied(tr!("there is none"))),
+        Err(error) => Err(StoreError::Denied(Thrown::from(error).to_string())),
+    }
+}
+
+pub(crate) fn read(name: &str) -> Result<Option<String>, StoreError> {
+    storage()?.get_item(name).map_err(failed)
+}
+
+pub(crate) fn write(name: &str, text: &str) -> Result<(), StoreError> {
+    storage()?.set_item(name, text).map_err(failed)
+}
+
+pub(crate) fn remove(name: &str) -> Result<(), StoreError> {
+    storage()?.remove_item(name).map_err(failed)
+}
+
+fn failed(error: wasm_bindgen::JsValue) -> StoreError {
+    let thrown = Thrown::from(error);
+    match thrown.name.as_str() {
+        // The second is what Firefox used to call it.
+        "QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED" => StoreError::Full,
+        "SecurityError" => StoreError::Denied(thrown.to_string()),
+        _ => StoreError::Other(thrown.to_string()),
+    }
+}
+
+fn path(job: &JobId, key: &str) -> String {
+    format!("{JOB}{job}/{key}")
+}
+
+/// Keys of events hold no slash; ids of jobs might.
+fn parts(path: &str) -> (JobId, String) {
+    let (job, key) = path.rsplit_once('/').unwrap_or((path, ""));
+    (JobId(job.to_owned()), key.to_owned())
+}
+
+fn records(prefix: &str) -> Result<Vec<Record>, StoreError> {
+    let storage = storage()?;
+    let mut all = Vec::new();
+    for name in names(prefix)? {
+        // Another tab may have removed it meanwhile.
+        if let Some(text) = storage.get_item(&name).map_err(failed)? {
+            let (job, key) = parts(&name[JOB.len()..]);
+            all.push(Record { job, key, text });
+        }
+    }
+    Ok(all)
+}
+
+fn names(prefix: &str) -> Result<Vec<String>, StoreError> {
+    let storage = storage()?;
+    let mut names = Vec::new();
+    for nth in 0..storage.length().map_err(failed)? {
+        if let Some(name) = storage.key(nth).map_err(failed)?
+            && name.starts_with(prefix)
+        {
+            names.push(name);
+        }
+    }
+    // The browser's own order is no order.
+    names.sort_unstable();
+    Ok(names)
+}

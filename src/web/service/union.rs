@@ -1,0 +1,105 @@
+//! Two stores of one log, brought together.
+//!
+//! A log is append-only, so the union by event id is the truth. Where a record
+//! of one store cannot be read, the other's stands in for it; each store is told
+//! what it lacks and what of it is bad.
+
+use std::collections::BTreeMap;
+
+use super::store::Record;
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{Corrupt, Event, JobId, Log};
+
+/// One store's share of a job.
+#[derive(Debug, Default)]
+pub(super) struct Side {
+    /// How many records it has, good or bad.
+    pub held: usize,
+    /// What it lacks, or has otherwise.
+    pub missing: Vec<Record>,
+    /// What of it cannot be kept.
+    pub bad: Vec<Corrupt>,
+}
+
+/// A job out of both stores.
+#[derive(Debug)]
+pub(super) struct Union {
+    pub log: Log,
+    pub store: Side,
+    pub journal: Side,
+}
+
+impl Union {
+    /// Whether the event of that key is at hand.
+    pub fn has(&self, key: &str) -> bool {
+        let mut events = self.log.events().iter();
+        events.any(|event| record_key(event.id) == key)
+    }
+}
+
+/// Brings both together, job by job. `asides` were set aside before; those that
+/// this version can read, and that nothing else stands for, are taken in again.
+pub(super) fn union(store: Vec<Record>, journal: Vec<Record>, asides: Vec<Record>) -> Vec<Union> {
+    let mut jobs: BTreeMap<JobId, [Vec<(String, String)>; 3]> = BTreeMap::new();
+    for (nth, records) in [store, journal, asides].into_iter().enumerate() {
+        for Record { job, key, text } in records {
+            jobs.entry(job).or_default()[nth].push((key, text));
+        }
+    }
+    jobs.into_iter()
+        .map(|(job, [store, journal, asides])| of_one(&job, store, journal, asides))
+        .collect()
+}
+
+type Rows = Vec<(String, String)>;
+
+fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> Union {
+    let held = [store.len(), journal.len()];
+    let (in_store, mut bad_in_store) = Log::from_records(job.clone(), store);
+    let (in_journal, mut bad_in_journal) = Log::from_records(job.clone(), journal);
+    let mut log = in_journal.clone();
+    for clash in log.merge(in_store.clone()) {
+        let bad = if has(&in_store, &clash) {
+            &mut bad_in_store
+        } else {
+            &mut bad_in_journal
+        };
+        bad.push(clash);
+    }
+    let (readable, _still_unreadable) = Log::from_records(job.clone(), asides);
+    for event in readable.events() {
+        // One that clashed before clashes again and stays aside.
+        let _taken_in = log.append(event.clone());
+    }
+    Union {
+        store: Side {
+            held: held[0],
+            missing: missing(&log, &in_store),
+            bad: bad_in_store,
+        },
+        journal: Side {
+            held: held[1],
+            missing: missing(&log, &in_journal),
+            bad: bad_in_journal,
+        },
+        log,
+    }
+}
+
+fn has(log: &Log, clash: &Corrupt) -> bool {
+    log.records()
+        .any(|(key, text)| key == clash.key && text == clash.text)
+}
+
+fn missing(all: &Log, side: &Log) -> Vec<Record> {
+    let lacks = |event: &&Event| side.get(event.id) != Some(*event);
+    all.events()
+        .iter()
+        .filter(lacks)
+        .map(|event| Record {
+            job: all.job().clone(),
+            key: record_key(event.id),
+            text: json(event),
+        })
+        .collect()
+}

@@ -1,0 +1,205 @@
+//! The frame around every screen: the way home, the banners, the screen that the
+//! address names. `start` puts it together.
+
+use leptos::ev;
+use leptos::prelude::*;
+use leptos::reactive::spawn_local_scoped;
+
+use super::parts;
+use super::screens::today;
+use super::state::{App, Notice, app};
+use lidoff_app_core::route::{Page, Route};
+use lidoff_i18n::{localize, tr, tr_noop};
+
+/// Follows the address from here on, and looks after the page for as long as it
+/// lives.
+pub fn follow(app: App, route: RwSignal<Route>) {
+    let moved = window_event_listener(ev::hashchange, move |_| {
+        route.set(here());
+        app.notices.update(|all| all.retain(|notice| notice.bad));
+    });
+    on_cleanup(move || moved.remove());
+    spawn_local_scoped(async move {
+        if let Err(why) = parts::for_busy_hands(app, route).await {
+            app.tell(true, why.to_string());
+        }
+    });
+    // The page's own title is the app's name.
+    let app_name = document().title();
+    Effect::new(move |_| {
+        let title = localize(title(&route.get()));
+        document().set_title(&format!("{title} – {app_name}"));
+        // A new screen begins at its top, for the eye and for the ear.
+        request_animation_frame(|| {
+            window().scroll_to_with_x_and_y(0.0, 0.0);
+            focus(ABOUT);
+        });
+    });
+}
+
+/// For the keyboard: past the way home.
+#[component]
+pub fn Skip() -> impl IntoView {
+    view! {
+        <a class="skip" href="#app" on:click=move |event| {
+            event.prevent_default();
+            focus("#app");
+        }>{tr!("Skip to the screen")}</a>
+    }
+}
+
+/// The way home.
+#[component]
+pub fn Top(route: RwSignal<Route>) -> impl IntoView {
+    view! {
+        <header class="top">
+            <nav aria-label="Lidoff">
+                <a class="home" href="#/" aria-current=move || current(matches!(route.get(), Route::Today))>
+                    <Mark/>
+                    "Lidoff"
+                </a>
+                <a href=Route::Units.href()
+                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>{tr!("New")}</a>
+                <a href=Route::Desk.href()
+                    aria-current=move || current(matches!(route.get(), Route::Desk))>{tr!("Desk")}</a>
+                <a href=Route::Records.href()
+                    aria-current=move || current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
+            </nav>
+        </header>
+    }
+}
+
+/// The screen that the address names.
+#[component]
+pub fn Screen(route: RwSignal<Route>) -> impl IntoView {
+    view! { <main id="app" tabindex="-1">{move || screen(route.get())}</main> }
+}
+
+fn current(it: bool) -> Option<&'static str> {
+    it.then_some("page")
+}
+
+/// The screen that the address names.
+pub fn here() -> Route {
+    Route::parse(&window().location().hash().unwrap_or_default())
+}
+
+/// Goes to a screen.
+pub fn go(route: &Route) {
+    if window().location().set_hash(&route.href()).is_err() {
+        app().tell(
+            true,
+            tr!("This browser would not change the screen. Reload the page."),
+        );
+    }
+}
+
+/// What a screen is about, for the eye and for the ear: its title, but a hazard that
+/// is still to be heeded comes before it.
+const ABOUT: &str = "main section.hazard, main h1";
+
+/// Puts the focus on the first thing that fits the CSS selector.
+pub fn focus(css: &str) {
+    if let Ok(Some(found)) = document().query_selector(css)
+        && let Ok(found) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(found)
+    {
+        let _nothing_to_focus = found.focus();
+    }
+}
+
+/// When a screen is drawn anew and takes the button that was just pressed with
+/// it, the focus goes to what the screen is about: a keyboard or a screen reader
+/// goes on from there, and not from the top of the page.
+pub fn keep_focus() {
+    request_animation_frame(|| {
+        let on_nothing = document()
+            .active_element()
+            .is_none_or(|it| it.tag_name() == "BODY");
+        if on_nothing {
+            focus(ABOUT);
+        }
+    });
+}
+
+fn title(route: &Route) -> &'static str {
+    match route {
+        Route::Today => tr_noop!("Today"),
+        Route::Units | Route::New(_) => tr_noop!("New job"),
+        Route::Job(_, Page::Plan) => tr_noop!("Plan"),
+        Route::Job(_, Page::Step) => tr_noop!("Step"),
+        Route::Job(_, Page::Tray) => tr_noop!("Tray"),
+        Route::Job(_, Page::WrapUp) => tr_noop!("Wrap-up"),
+        Route::Desk => tr_noop!("Desk"),
+        Route::Records => tr_noop!("Records"),
+        Route::Lost(_) => tr_noop!("Nothing here"),
+    }
+}
+
+/// Its view. The first of all is here from the start; any
+/// other is announced once its part is here.
+fn screen(route: Route) -> AnyView {
+    if route == Route::Today {
+        return view! { <today::Today/> }.into_any();
+    }
+    parts::shown(async move {
+        let screen = parts::screen(route).await;
+        keep_focus();
+        screen
+    })
+}
+
+/// Lidoff's mark: a lid lifted, and the depth line under it.
+#[component]
+fn Mark() -> impl IntoView {
+    view! {
+        <svg viewBox="0 0 64 64" aria-hidden="true" fill="none" stroke="currentColor"
+            stroke-width="5" stroke-linecap="round" stroke-linejoin="round">
+            <path d="M13 21 49 11"/>
+            <path d="M13 32v20h38V32"/>
+            <path stroke="var(--here)" stroke-width="4" d="M20 30h4v6h4v7h8v-7h4v-6h4"/>
+        </svg>
+    }
+}
+
+/// What must be told, whatever the screen.
+#[component]
+pub fn Banners() -> impl IntoView {
+    let app = app();
+    let take = move |_| {
+        if let Ok(event) = web_sys::CustomEvent::new("lidoff-take-update") {
+            let _heard = window().dispatch_event(&event);
+        }
+    };
+    view! {
+        <div aria-live="polite">
+            <Show when=move || !app.writes.get()>
+                <div class="banner">
+                    <p>{tr!("Another window of Lidoff writes this device's jobs. Here you can read.")}</p>
+                    <button type="button" on:click=move |_| app.take_over()>{tr!("Write here")}</button>
+                </div>
+            </Show>
+            <Show when=move || app.update.get()>
+                <div class="banner">
+                    <p>{tr!("A new version of Lidoff is here. It waits until you take it; a running job stays as it is.")}</p>
+                    <button type="button" on:click=take>{tr!("Take it now")}</button>
+                </div>
+            </Show>
+            <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>
+                <Told notice/>
+            </For>
+        </div>
+    }
+}
+
+#[component]
+fn Told(notice: Notice) -> impl IntoView {
+    let app = app();
+    let text = notice.text.clone();
+    let drop = move |_| app.notices.update(|all| all.retain(|one| one.text != text));
+    view! {
+        <div class="banner" class:bad=notice.bad role=notice.bad.then_some("alert")>
+            <p>{notice.text.clone()}</p>
+            <button type="button" class="quiet" on:click=drop>{tr!("Understood")}</button>
+        </div>
+    }
+}

@@ -1,0 +1,421 @@
+//! Two places, one truth.
+
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{Event, JobId, Log};
+use lidoff_web::service::aside::Place;
+use lidoff_web::service::journal::JournalError;
+use lidoff_web::service::keeper::{KeepError, Keeper, RecordError, Saved, Started};
+use lidoff_web::service::store::{self, StoreError};
+use lidoff_web::service::tabs::Role;
+use wasm_bindgen_test::wasm_bindgen_test;
+
+use super::page::{self, closed, fresh, job, note, opened};
+use super::store::{deny, fill};
+
+async fn start() -> (Keeper, Started) {
+    let (keeper, started) = Keeper::start(Role::Writer).await;
+    assert!(started.troubles.is_empty(), "{:?}", started.troubles);
+    (keeper, started)
+}
+
+/// A job of three events, saved.
+async fn three() -> (Keeper, JobId, Vec<Event>) {
+    let (keeper, _) = start().await;
+    let job = job("TM-0001");
+    let events = vec![opened(), note(1, "lid off"), note(2, "lid on")];
+    for event in &events {
+        let saved = keeper.record(&job, event).await;
+        assert_eq!(saved, Ok(Saved::Safely));
+    }
+    (keeper, job, events)
+}
+
+fn name(job: &JobId, event: &Event) -> String {
+    format!("lidoff/job/{job}/{}", record_key(event.id))
+}
+
+fn in_store(job: &JobId, event: &Event) -> Option<String> {
+    page::storage()
+        .get_item(&name(job, event))
+        .expect("readable")
+}
+
+async fn in_journal(keeper: &Keeper, job: &JobId) -> Vec<String> {
+    let records = keeper.journal().load(job).await.expect("readable");
+    records.into_iter().map(|it| it.text).collect()
+}
+
+fn texts(events: &[Event]) -> Vec<String> {
+    events.iter().map(json).collect()
+}
+
+fn only(started: &Started) -> &Log {
+    assert_eq!(started.logs.len(), 1);
+    &started.logs[0]
+}
+
+#[wasm_bindgen_test]
+async fn an_event_is_in_local_storage_before_the_tap_is_over() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let (job, event) = (job("TM-0001"), opened());
+    let saving = keeper.record(&job, &event);
+    assert_eq!(in_store(&job, &event), Some(json(&event)));
+    assert_eq!(saving.await, Ok(Saved::Safely));
+    assert_eq!(in_journal(&keeper, &job).await, [json(&event)]);
+}
+
+#[wasm_bindgen_test]
+async fn what_was_saved_is_there_at_the_next_start() {
+    let _fresh = fresh().await;
+    let (_, job, events) = three().await;
+    let (keeper, started) = start().await;
+    assert_eq!(only(&started).job(), &job);
+    assert_eq!(only(&started).events(), events);
+    assert!(started.aside.is_empty());
+    assert_eq!(keeper.load(&job).await.expect("readable"), started.logs[0]);
+}
+
+#[wasm_bindgen_test]
+async fn local_storage_that_was_cleared_is_mended_from_the_journal() {
+    let _fresh = fresh().await;
+    let (_, job, events) = three().await;
+    page::storage().clear().expect("cleared");
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    for event in &events {
+        assert_eq!(in_store(&job, event), Some(json(event)));
+    }
+}
+
+#[wasm_bindgen_test]
+async fn a_journal_that_was_removed_is_mended_from_local_storage() {
+    let _fresh = fresh().await;
+    let (_, job, events) = three().await;
+    page::delete_database().await;
+    let (keeper, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(in_journal(&keeper, &job).await, texts(&events));
+}
+
+#[wasm_bindgen_test]
+async fn events_that_each_place_has_alone_are_both_kept() {
+    let _fresh = fresh().await;
+    let (keeper, job, mut events) = three().await;
+    page::storage()
+        .remove_item(&name(&job, &events[1]))
+        .expect("removed");
+    let late = note(3, "lost by the crash");
+    store::append(&job, &late).expect("written");
+    events.push(late);
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(in_store(&job, &events[1]), Some(json(&events[1])));
+    assert_eq!(in_journal(&keeper, &job).await, texts(&events));
+}
+
+#[wasm_bindgen_test]
+async fn a_damaged_record_is_set_aside_and_restored_from_the_journal() {
+    let _fresh = fresh().await;
+    let (keeper, job, events) = three().await;
+    let damaged = "{\"id\":{\"seq\":1,";
+    page::storage()
+        .set_item(&name(&job, &events[1]), damaged)
+        .expect("damaged");
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(in_store(&job, &events[1]), Some(json(&events[1])));
+    let [aside] = &started.aside[..] else {
+        panic!("one is aside: {:?}", started.aside);
+    };
+    let lies = Place::Store(format!("lidoff/aside/{}", name(&job, &events[1])));
+    assert_eq!((&aside.place, &aside.job), (&lies, &job));
+    assert_eq!(aside.note.text, damaged);
+    assert!(aside.note.why.contains("EOF"), "{}", aside.note.why);
+    assert!(aside.note.at_ms >= events[0].at.wall_ms);
+    assert!(aside.restored);
+
+    // It is there at every start, until the user removes it.
+    let (_, again) = start().await;
+    assert_eq!(again.aside, started.aside);
+    keeper.remove(aside).await.expect("removed");
+    let (_, after) = start().await;
+    assert!(after.aside.is_empty());
+    assert_eq!(only(&after).events(), events);
+}
+
+#[wasm_bindgen_test]
+async fn two_damages_of_one_record_are_both_set_aside() {
+    let _fresh = fresh().await;
+    let (_, job, events) = three().await;
+    for damaged in ["first", "second"] {
+        page::storage()
+            .set_item(&name(&job, &events[1]), damaged)
+            .expect("damaged");
+        start().await;
+    }
+    let (_, started) = start().await;
+    let texts: Vec<_> = started
+        .aside
+        .iter()
+        .map(|it| it.note.text.as_str())
+        .collect();
+    assert_eq!(texts, ["first", "second"]);
+    assert!(started.aside.iter().all(|it| it.restored));
+}
+
+#[wasm_bindgen_test]
+async fn a_damaged_record_of_the_journal_is_restored_from_local_storage() {
+    let _fresh = fresh().await;
+    let (keeper, job, events) = three().await;
+    let key = record_key(events[2].id);
+    keeper
+        .journal()
+        .append(&job, &key, "rust")
+        .await
+        .expect("damaged");
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(in_journal(&keeper, &job).await, texts(&events));
+    let [aside] = &started.aside[..] else {
+        panic!("one is aside: {:?}", started.aside);
+    };
+    assert!(matches!(aside.place, Place::Journal(_)));
+    assert_eq!((aside.note.text.as_str(), aside.restored), ("rust", true));
+    keeper.remove(aside).await.expect("removed");
+    assert!(start().await.1.aside.is_empty());
+}
+
+#[wasm_bindgen_test]
+async fn a_record_that_is_damaged_in_both_places_harms_no_other() {
+    let _fresh = fresh().await;
+    let (keeper, job, events) = three().await;
+    let key = record_key(events[1].id);
+    page::storage()
+        .set_item(&name(&job, &events[1]), "rust")
+        .expect("damaged");
+    keeper
+        .journal()
+        .append(&job, &key, "more rust")
+        .await
+        .expect("damaged");
+    let (_, started) = start().await;
+    assert_eq!(
+        only(&started).events(),
+        [events[0].clone(), events[2].clone()]
+    );
+    assert_eq!(started.aside.len(), 2);
+    assert!(started.aside.iter().all(|it| !it.restored));
+}
+
+#[wasm_bindgen_test]
+async fn of_two_events_of_one_name_one_is_kept_and_the_other_set_aside() {
+    let _fresh = fresh().await;
+    let (keeper, job, events) = three().await;
+    let mut other = events[2].clone();
+    other.at.wall_ms += 1;
+    page::storage()
+        .set_item(&name(&job, &other), &json(&other))
+        .expect("written");
+    let (_, started) = start().await;
+    let kept = only(&started).events()[2].clone();
+    let lost = if kept == other { &events[2] } else { &other };
+    assert!(kept == other || kept == events[2]);
+    assert_eq!(in_store(&job, &kept), Some(json(&kept)));
+    assert_eq!(in_journal(&keeper, &job).await[2], json(&kept));
+    let [aside] = &started.aside[..] else {
+        panic!("one is aside: {:?}", started.aside);
+    };
+    assert_eq!(aside.note.text, json(lost));
+    let (_, again) = start().await;
+    assert_eq!((again.logs, again.aside), (started.logs, started.aside));
+}
+
+#[wasm_bindgen_test]
+async fn what_an_older_version_could_not_read_is_taken_in_again() {
+    let _fresh = fresh().await;
+    let (keeper, job, events) = three().await;
+    let from = name(&job, &events[1]);
+    let note = serde_json::to_string(&lidoff_web::service::aside::Note {
+        text: json(&events[1]),
+        why: "unknown variant".to_owned(),
+        at_ms: 0,
+    });
+    let note = note.expect("JSON");
+    page::storage()
+        .set_item(&format!("lidoff/aside/{from}"), &note)
+        .expect("set aside");
+    page::storage().remove_item(&from).expect("removed");
+    keeper.journal().forget(&job).await.expect("forgotten");
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert!(started.aside[0].restored);
+    assert_eq!(in_journal(&keeper, &job).await, texts(&events));
+}
+
+#[wasm_bindgen_test]
+async fn a_finished_job_leaves_local_storage_once_the_journal_was_found_to_hold_it() {
+    let _fresh = fresh().await;
+    let (keeper, job, mut events) = three().await;
+    events.push(closed(3));
+    // The crash came before the journal had the last one.
+    store::append(&job, &events[3]).expect("written");
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(in_store(&job, &events[0]), Some(json(&events[0])));
+    assert_eq!(in_journal(&keeper, &job).await, texts(&events));
+
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert!(store::load(&job).expect("readable").is_empty());
+
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events(), events);
+    assert!(store::load(&job).expect("readable").is_empty());
+}
+
+#[wasm_bindgen_test]
+async fn a_finished_job_stays_in_local_storage_while_there_is_no_journal() {
+    let _fresh = fresh().await;
+    let (_, job, _) = three().await;
+    store::append(&job, &closed(3)).expect("written");
+    let bent = no_database();
+    let (_, started) = Keeper::start(Role::Writer).await;
+    drop(bent);
+    assert_eq!(only(&started).events().len(), 4);
+    assert_eq!(started.troubles.len(), 1, "{:?}", started.troubles);
+    assert_eq!(store::load(&job).expect("readable").len(), 4);
+}
+
+#[wasm_bindgen_test]
+async fn a_full_local_storage_is_told_and_the_journal_still_saves() {
+    let _fresh = fresh().await;
+    let (keeper, job, mut events) = three().await;
+    fill();
+    events.push(note(3, "no room"));
+    let saved = keeper.record(&job, &events[3]).await;
+    assert_eq!(saved, Ok(Saved::JournalOnly(StoreError::Full)));
+    let banner = saved.ok().and_then(|it| it.banner());
+    assert!(banner.is_some_and(|it| it.contains("full")));
+    let (_, started) = Keeper::start(Role::Writer).await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(started.troubles, [StoreError::Full.to_string()]);
+}
+
+#[wasm_bindgen_test]
+async fn a_denied_local_storage_is_told_and_the_journal_still_saves() {
+    let _fresh = fresh().await;
+    let bent = deny();
+    let (keeper, started) = Keeper::start(Role::Writer).await;
+    assert_eq!(started.troubles.len(), 1, "{:?}", started.troubles);
+    let saved = keeper.record(&job("TM-0001"), &opened()).await;
+    assert!(matches!(
+        saved,
+        Ok(Saved::JournalOnly(StoreError::Denied(_)))
+    ));
+    drop(bent);
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events().len(), 1);
+    assert_eq!(store::load_all().expect("readable").len(), 1);
+}
+
+#[wasm_bindgen_test]
+async fn without_a_database_local_storage_still_saves() {
+    let _fresh = fresh().await;
+    let bent = no_database();
+    let (keeper, _) = Keeper::start(Role::Writer).await;
+    let saved = keeper.record(&job("TM-0001"), &opened()).await;
+    assert!(matches!(
+        saved,
+        Ok(Saved::StoreOnly(JournalError::Denied(_)))
+    ));
+    drop(bent);
+    // There is one again: this event goes to both, and the start mends the other.
+    let saved = keeper.record(&job("TM-0001"), &note(1, "lid off")).await;
+    assert_eq!(saved, Ok(Saved::Safely));
+    assert_eq!(in_journal(&keeper, &job("TM-0001")).await.len(), 1);
+    start().await;
+    assert_eq!(in_journal(&keeper, &job("TM-0001")).await.len(), 2);
+}
+
+#[wasm_bindgen_test]
+async fn an_event_that_neither_place_takes_is_an_error() {
+    let _fresh = fresh().await;
+    let (store, database) = (deny(), no_database());
+    let (keeper, started) = Keeper::start(Role::Writer).await;
+    assert_eq!(started.troubles.len(), 2, "{:?}", started.troubles);
+    let error = keeper.record(&job("TM-0001"), &opened()).await;
+    drop((store, database));
+    assert!(
+        matches!(error, Err(RecordError::Neither { .. })),
+        "{error:?}"
+    );
+}
+
+#[wasm_bindgen_test]
+async fn a_tab_that_reads_writes_nothing() {
+    let _fresh = fresh().await;
+    let (_, job, events) = three().await;
+    page::storage()
+        .remove_item(&name(&job, &events[1]))
+        .expect("removed");
+    page::storage()
+        .set_item(&name(&job, &events[2]), "rust")
+        .expect("damaged");
+    let before = store::load_all().expect("readable");
+    let (reader, started) = Keeper::start(Role::Reader).await;
+    assert_eq!(only(&started).events(), events);
+    assert_eq!(started.aside.len(), 1);
+    assert_eq!(started.aside[0].place, Place::InPlace);
+    let refused = reader.record(&job, &note(3, "no")).await;
+    assert_eq!(refused, Err(RecordError::Reading));
+    assert_eq!(reader.forget(&job).await, Err(KeepError::Reading));
+    assert_eq!(store::load_all().expect("readable"), before);
+    assert_eq!(in_journal(&reader, &job).await, texts(&events));
+}
+
+#[wasm_bindgen_test]
+async fn a_log_from_a_file_is_taken_in_and_a_finished_one_takes_no_local_storage() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let mut log = Log::new(job("TM-0002"));
+    log.append(opened()).expect("new");
+    assert_eq!(keeper.take_in(&log).await, Ok(Saved::Safely));
+    assert_eq!(store::load(log.job()).expect("readable").len(), 1);
+    let mut finished = Log::new(job("TM-0003"));
+    finished.append(opened()).expect("new");
+    finished.append(closed(1)).expect("new");
+    assert_eq!(keeper.take_in(&finished).await, Ok(Saved::Safely));
+    assert!(store::load(finished.job()).expect("readable").is_empty());
+    assert_eq!(start().await.1.logs, [log, finished]);
+}
+
+#[wasm_bindgen_test]
+async fn a_job_that_is_removed_does_not_come_back() {
+    let _fresh = fresh().await;
+    let (keeper, job, events) = three().await;
+    page::storage()
+        .set_item(&name(&job, &events[1]), "rust")
+        .expect("damaged");
+    start().await;
+    keeper.forget(&job).await.expect("removed");
+    let (_, started) = start().await;
+    assert!(started.logs.is_empty() && started.aside.is_empty());
+    assert_eq!(page::storage().length().expect("readable"), 0);
+}
+
+#[wasm_bindgen_test]
+async fn the_browser_says_whether_it_keeps_the_records() {
+    let _fresh = fresh().await;
+    let persistence = start().await.0.persist().await;
+    assert!(persistence.promised.is_some());
+    assert!(persistence.quota.is_some_and(|it| it > 0.0));
+}
+
+fn no_database() -> page::Bent {
+    page::bend_reading(
+        &page::window(),
+        "indexedDB",
+        "throw new DOMException('denied for this test', 'SecurityError')",
+    )
+}

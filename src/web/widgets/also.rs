@@ -1,0 +1,143 @@
+//! "While it is open": what replacing one part more would add, worked out a plan
+//! a frame once it is asked for.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::latest::Latest;
+use crate::service::slices::Slices;
+use crate::state::app;
+use crate::widgets::unfold::Unfold;
+use lidoff_app_core::words::{about, sentence};
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{Also, SaidTask, WhatIf};
+use lidoff_planner::{Limits, Request, Task, plan_gently};
+
+/// What each part would add, and the names of those that cannot be replaced as well.
+type Found = (Vec<Also>, Vec<String>);
+
+/// So many are shown at first.
+const FIRST: usize = 6;
+
+/// The section; `open` outlives it, so that it stays open while tasks are ticked.
+/// `add` takes a task that is wanted too.
+#[component]
+pub fn WhileOpen(
+    catalog: Arc<Catalog>,
+    setup: SaidSetup,
+    tasks: Vec<SaidTask>,
+    open: RwSignal<bool>,
+    add: Callback<SaidTask>,
+) -> impl IntoView {
+    // How far it is, or why it goes no farther.
+    let line = RwSignal::new(String::new());
+    let (found, all) = (RwSignal::new(None), RwSignal::new(false));
+    let what_if = Setup::new(&catalog, &setup).map(|setup| {
+        let tasks: Vec<Task> = tasks
+            .iter()
+            .filter_map(|task| task.find(&catalog))
+            .collect();
+        WhatIf::new(&catalog, setup, tasks, Limits::INTERACTIVE)
+    });
+    let what_if = match what_if {
+        Ok(what_if) => what_if,
+        Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
+    };
+    let patience = app().patience(Latest::new().begin());
+    let mut work = Some(move || spawn_local(look(catalog, what_if, patience, line, found)));
+    Effect::new(move |_| {
+        if open.get()
+            && let Some(work) = work.take()
+        {
+            work();
+        }
+    });
+    let inside = move || {
+        view! {
+            {move || if let Some((found, refused)) = found.get() {
+                let many = found.len();
+                let shown = if all.get() { many } else { FIRST };
+                let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
+                let more = many > rows.len();
+                view! {
+                    <p class="soft small">{tr!("Added to this visit, against a visit of its own (checks included, the journey not):")}</p>
+                    <ul class="list">{rows}</ul>
+                    {more.then(|| view! {
+                        <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
+                            {tr!("Show all {many}", many)}
+                        </button>
+                    })}
+                    {(!refused.is_empty()).then(|| {
+                        let parts = refused.join(", ");
+                        view! { <p class="soft small">{tr!("Not in the same visit: {parts}", parts)}</p> }
+                    })}
+                }.into_any()
+            } else {
+                view! { <p class="soft" role="status">{line.get()}</p> }.into_any()
+            }}
+        }
+        .into_any()
+    };
+    view! { <Unfold class="sheet" open summary=|| tr!("Replace more while it is open?") inside/> }
+        .into_any()
+}
+
+fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
+    let task = also.task.task.clone();
+    let name = sentence(&localize(&also.task.name));
+    let shown = name.clone();
+    view! {
+        <li class="also">
+            <span>
+                <strong>{shown}</strong>
+                <span class="num small">{tr!("+{} instead of {}", about(also.more_s), about(also.alone_s))}</span>
+            </span>
+            <button type="button" class="quiet" aria-label=tr!("Add: replace {name}", name)
+                on:click=move |_| add.run(task.clone())>{tr!("Add")}</button>
+        </li>
+    }
+    .into_any()
+}
+
+/// Makes one plan after the other until all are made or the section is gone.
+async fn look(
+    catalog: Arc<Catalog>,
+    mut what_if: WhatIf,
+    mut patience: Slices,
+    line: RwSignal<String>,
+    found: RwSignal<Option<Found>>,
+) {
+    loop {
+        let planner = async |request: &Request<'_>| plan_gently(request, &mut patience).await;
+        let more = what_if.go_on(&catalog, planner).await;
+        // Where the section is gone there is nobody to tell, and nothing to do.
+        let gone = match more {
+            Ok(true) => {
+                let (done, many) = what_if.progress();
+                line.try_set(tr!(
+                    "{done} of {n} part looked at" | "{done} of {n} parts looked at" % many,
+                    done
+                ))
+                .is_some()
+            }
+            Ok(false) => {
+                let refused = what_if.refused().iter();
+                let refused = refused.map(|task| localize(&task.name).into_owned());
+                let _gone = found.try_set(Some((what_if.found().to_vec(), refused.collect())));
+                return;
+            }
+            Err(refusal) => {
+                let _gone = line.try_set(refusal.words(&catalog));
+                return;
+            }
+        };
+        if gone {
+            return;
+        }
+        patience.turn().await;
+    }
+}

@@ -1,0 +1,214 @@
+//! Book a visit: the slot for what is ticked, at a chosen certainty, with travel
+//! and papers; as a calendar file.
+
+use js_sys::Date;
+use leptos::prelude::*;
+
+use crate::screens::wrap_up::share_text;
+use crate::service::files;
+use crate::service::preferences::{self, Preference};
+use crate::state::app;
+use lidoff_app_core::planning::Preview;
+use lidoff_app_core::words::{about, date, time_of_day};
+use lidoff_estimate::Sum;
+use lidoff_estimate::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
+use lidoff_i18n::{localize, tr, tr_noop};
+use lidoff_job::outlook::sum;
+use lidoff_report::exchange::calendar::{Visit, calendar, description};
+
+/// The certainties that can be chosen.
+const CERTAINTIES: [(&str, &str); 4] = [
+    ("0.5", tr_noop!("5 of 10")),
+    ("0.8", tr_noop!("8 of 10")),
+    ("0.9", tr_noop!("9 of 10")),
+    ("0.95", tr_noop!("19 of 20")),
+];
+
+const FILE: &str = "lidoff-visit.ics";
+const MIME: &str = "text/calendar";
+
+/// A number of minutes that the user set and that is remembered.
+fn minutes(of: Preference) -> RwSignal<String> {
+    RwSignal::new(preferences::get(of).unwrap_or_default())
+}
+
+/// What was typed, s; nothing that makes no sense.
+fn seconds(minutes: RwSignal<String>) -> f64 {
+    let typed: f64 = minutes
+        .get()
+        .trim()
+        .replace(',', ".")
+        .parse()
+        .unwrap_or(0.0);
+    if typed.is_finite() {
+        typed.clamp(0.0, 1440.0) * 60.0
+    } else {
+        0.0
+    }
+}
+
+/// What was ticked, and for whom.
+#[derive(Clone)]
+struct Asked {
+    work: Sum,
+    unit: String,
+    lists: [(String, Vec<String>); 4],
+    reference: RwSignal<String>,
+    site: RwSignal<String>,
+}
+
+/// What was chosen.
+#[derive(Clone, Copy)]
+struct Chosen {
+    certainty: RwSignal<String>,
+    travel: RwSignal<String>,
+    papers: RwSignal<String>,
+    begins: RwSignal<String>,
+}
+
+impl Chosen {
+    fn slot(self, work: Sum) -> Slot {
+        let certainty = self.certainty.get().parse().unwrap_or(USUAL_CERTAINTY);
+        let allowances = Allowances {
+            travel_s: seconds(self.travel),
+            paperwork_s: seconds(self.papers),
+        };
+        slot(work, certainty, allowances)
+    }
+
+    fn begins_ms(self) -> Option<i64> {
+        let typed = self.begins.get();
+        let ms = Date::new(&typed.as_str().into()).get_time();
+        ms.is_finite().then_some(ms as i64)
+    }
+
+    /// The calendar file, once it is known when the visit begins.
+    fn file(self, asked: &Asked) -> Option<String> {
+        let now = app().now.get_untracked();
+        let begins_ms = self.begins_ms()?;
+        let lists = asked.lists.each_ref();
+        Some(calendar(&Visit {
+            uid: format!("{}-{}@lidoff", now.wall_ms, now.run),
+            made_ms: now.wall_ms,
+            begins_ms,
+            seconds: self.slot(asked.work).booked_s as i64,
+            summary: format!("{} {}", asked.reference.get(), asked.unit)
+                .trim()
+                .to_owned(),
+            place: asked.site.get(),
+            description: description(&lists.map(|(name, lines)| (name.as_str(), lines.as_slice()))),
+        }))
+    }
+
+    /// "20 min on site", and from when to when.
+    fn words(self, work: Sum) -> String {
+        let Slot { work_s, booked_s } = self.slot(work);
+        let mut words = tr!("{} of it for the work.", about(work_s));
+        if let Some(at) = self.begins_ms() {
+            let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
+            let ends = at + (booked_s * 1000.0) as i64;
+            words.push(' ');
+            words += &tr!(
+                "{day}, {begins} to {ends}.",
+                day = date(at, offset),
+                begins = time_of_day(at, offset),
+                ends = time_of_day(ends, offset)
+            );
+        }
+        words
+    }
+}
+
+/// The slot to book for what is ticked (`tasks`, in words), and its calendar file.
+#[component]
+pub fn Booking(
+    preview: Preview,
+    tasks: Vec<String>,
+    unit: String,
+    reference: RwSignal<String>,
+    site: RwSignal<String>,
+) -> impl IntoView {
+    let app = app();
+    let work = sum(&preview.plan.steps);
+    let asked = Asked {
+        work,
+        unit,
+        lists: [
+            (tr!("Tasks"), tasks),
+            (tr!("Spares"), preview.spares),
+            (tr!("Tools"), preview.tools),
+            (tr!("Used up"), preview.consumables),
+        ],
+        reference,
+        site,
+    };
+    let chosen = Chosen {
+        certainty: RwSignal::new(USUAL_CERTAINTY.to_string()),
+        travel: minutes(Preference::Travel),
+        papers: minutes(Preference::Paperwork),
+        begins: RwSignal::new(String::new()),
+    };
+    let shared = asked.clone();
+    let save = move |_| {
+        if let Some(text) = chosen.file(&asked)
+            && let Err(error) = files::save(FILE, MIME, &text)
+        {
+            app.tell(true, error.to_string());
+        }
+    };
+    let share = move |_| {
+        if let Some(text) = chosen.file(&shared) {
+            share_text(app, &tr!("Visit"), FILE, MIME, &text);
+        }
+    };
+    let options: Vec<_> = CERTAINTIES
+        .into_iter()
+        .map(|(value, words)| {
+            view! { <option value=value selected=value == CERTAINTIES[1].0>{localize(words)}</option> }
+        })
+        .collect();
+    let none = move || chosen.begins_ms().is_none();
+    view! {
+        <details>
+            <summary>{tr!("Book a slot")}</summary>
+            <div class="stack">
+                <p class="big-number" id="slot">{move || about(chosen.slot(work).booked_s)}</p>
+                <p class="soft">{move || chosen.words(work)}</p>
+                <label class="field">
+                    <span>{tr!("Long enough in")}</span>
+                    <select on:change=move |event| chosen.certainty.set(event_target_value(&event))>{options}</select>
+                </label>
+                <Minutes label=tr!("Travel, minutes") value=chosen.travel kept=Preference::Travel/>
+                <Minutes label=tr!("Papers, minutes") value=chosen.papers kept=Preference::Paperwork/>
+                <label class="field">
+                    <span>{tr!("Begins")}</span>
+                    <input type="datetime-local" id="begins"
+                        on:input=move |event| chosen.begins.set(event_target_value(&event))/>
+                </label>
+                <div class="row">
+                    <button type="button" prop:disabled=none on:click=save>{tr!("Save to the calendar")}</button>
+                    <button type="button" prop:disabled=none on:click=share>{tr!("Share")}</button>
+                </div>
+            </div>
+        </details>
+    }
+}
+
+#[component]
+fn Minutes(label: String, value: RwSignal<String>, kept: Preference) -> impl IntoView {
+    let app = app();
+    let change = move |event| {
+        let typed = event_target_value(&event);
+        if let Err(why) = preferences::set(kept, &typed) {
+            app.tell(false, tr!("This is not kept for next time: {why}", why));
+        }
+        value.set(typed);
+    };
+    view! {
+        <label class="field">
+            <span>{label}</span>
+            <input type="text" inputmode="decimal" autocomplete="off"
+                prop:value=move || value.get() on:input=change/>
+        </label>
+    }
+}

@@ -1,0 +1,29 @@
+//! What the estimate of a step rests on: a line below its clock.
+
+use leptos::prelude::*;
+
+use lidoff_i18n::tr;
+
+use lidoff_estimate::estimate::elements_words;
+use lidoff_estimate::overlay::words;
+use lidoff_job::PlannedStep;
+
+/// "4 × screw out, 1 × plug out", "measured by the author", or what was seen
+/// instead.
+#[component]
+pub fn RestsOn(step: PlannedStep) -> impl IntoView {
+    let base = if step.measured {
+        tr!("measured by the author")
+    } else {
+        elements_words(&step.elements)
+    };
+    let seen = (step.seen > 0).then(|| words(step.catalog_s, step.work_s, step.seen));
+    (!base.is_empty() || seen.is_some()).then(|| {
+        view! {
+            <p class="soft small" id="rests-on">
+                {base}
+                {seen.map(|seen| view! { <br/>{seen} })}
+            </p>
+        }
+    })
+}

@@ -1,0 +1,136 @@
+//! Looking closer at a picture: two fingers zoom and move it, so do buttons and
+//! keys; a tap brings a place to the middle. One finger goes on scrolling the page.
+
+use leptos::prelude::*;
+use leptos::wasm_bindgen::JsCast;
+use lidoff_i18n::tr;
+use web_sys::{Element, PointerEvent};
+
+use lidoff_app_core::gesture::{CLOSEST, Look, Sheet, Way};
+
+/// A place on the picture, as parts of its width and height.
+type Place = (f64, f64);
+
+/// The picture in its frame, with its buttons.
+#[component]
+pub fn Closer(
+    sheet: Sheet,
+    look: RwSignal<Look>,
+    /// What is seen, in short.
+    name: String,
+    /// The picture in words.
+    words: String,
+    children: Children,
+) -> impl IntoView {
+    let view_box = move || {
+        let (x, y, w, h) = sheet.window(&look.get());
+        format!("{x:.2} {y:.2} {w:.2} {h:.2}")
+    };
+    let zoomed = Memo::new(move |_| look.get().zoom > 1.0);
+    let change = move |to: &dyn Fn(&Look) -> Look| look.update(|look| *look = to(look));
+    // Fingers (or the mouse) that are down, and whether what they did was a drag.
+    let fingers = StoredValue::new(Vec::<(i32, Place)>::new());
+    let dragged = StoredValue::new(false);
+    let down = move |event: PointerEvent| {
+        fingers.update_value(|all| {
+            if all.is_empty() {
+                dragged.set_value(false);
+            }
+            all.push((event.pointer_id(), place(&event)));
+        });
+    };
+    let moved = move |event: PointerEvent| {
+        let to = place(&event);
+        let before = fingers.get_value();
+        fingers.update_value(|all| {
+            for (id, at) in all.iter_mut() {
+                if *id == event.pointer_id() {
+                    *at = to;
+                }
+            }
+        });
+        let after = fingers.get_value();
+        match (before.as_slice(), after.as_slice()) {
+            ([(_, a), (_, b)], [(_, c), (_, d)]) => {
+                dragged.set_value(true);
+                change(&|look| sheet.pinched(look, [*a, *b], [*c, *d]));
+            }
+            // A finger alone scrolls the page; the mouse has its wheel for that.
+            ([(_, from)], [(_, to)]) if event.pointer_type() == "mouse" && from != to => {
+                dragged.set_value(true);
+                change(&|look| sheet.dragged(look, *from, *to));
+            }
+            _ => {}
+        }
+    };
+    let up = move |event: PointerEvent| {
+        fingers.update_value(|all| all.retain(|(id, _)| *id != event.pointer_id()));
+    };
+    // With two fingers down the page stays where it is.
+    let hold = move |event: web_sys::TouchEvent| {
+        if fingers.with_value(|all| all.len() > 1) {
+            event.prevent_default();
+        }
+    };
+    let tapped = move |event: web_sys::MouseEvent| {
+        if dragged.get_value() || !zoomed.get_untracked() {
+            return;
+        }
+        let (x, y) = place(&event);
+        let (left, top, w, h) = sheet.window(&look.get_untracked());
+        change(&|look| sheet.centred(look, (left + x * w, top + y * h)));
+    };
+    let keyed = move |event: web_sys::KeyboardEvent| {
+        let to: &dyn Fn(&Look) -> Look = match event.key().as_str() {
+            "+" | "=" => &|look| sheet.nearer(look),
+            "-" => &|look| sheet.farther(look),
+            "0" => &|_| sheet.whole(),
+            // Else the arrows scroll the page.
+            _ if !zoomed.get_untracked() => return,
+            "ArrowLeft" => &|look| sheet.moved(look, Way::Left),
+            "ArrowRight" => &|look| sheet.moved(look, Way::Right),
+            "ArrowUp" => &|look| sheet.moved(look, Way::Up),
+            "ArrowDown" => &|look| sheet.moved(look, Way::Down),
+            _ => return,
+        };
+        event.prevent_default();
+        change(to);
+    };
+    let frame = tr!(
+        "Drawing: {name}. Plus and minus zoom, arrows move, 0 shows all.",
+        name = name
+    );
+    view! {
+        <div class="frame" role="group" tabindex="0" aria-label=frame on:keydown=keyed>
+            <svg viewBox=view_box role="img" aria-label=words on:click=tapped on:touchmove=hold
+                on:pointerdown=down on:pointermove=moved on:pointerup=up on:pointercancel=up on:pointerleave=up>
+                {children()}
+            </svg>
+        </div>
+        <div class="row closer">
+            <button type="button" aria-label=tr!("Larger") prop:disabled=move || { look.get().zoom >= CLOSEST }
+                on:click=move |_| change(&|look| sheet.nearer(look))>"+"</button>
+            <button type="button" aria-label=tr!("Smaller") prop:disabled=move || !zoomed.get()
+                on:click=move |_| change(&|look| sheet.farther(look))>"−"</button>
+            <button type="button" class="quiet" prop:disabled=move || !zoomed.get()
+                on:click=move |_| change(&|_| sheet.whole())>{tr!("Show all")}</button>
+            <span class="soft small" role="status">
+                {move || zoomed.get().then(|| tr!("{times} ×", times = format!("{:.1}", look.get().zoom)))}
+            </span>
+        </div>
+    }
+}
+
+/// Where on the picture a pointer is.
+fn place(event: &web_sys::MouseEvent) -> Place {
+    let Some(picture) = event.current_target() else {
+        return (0.5, 0.5);
+    };
+    let seen = picture
+        .unchecked_into::<Element>()
+        .get_bounding_client_rect();
+    (
+        (f64::from(event.client_x()) - seen.left()) / seen.width().max(1.0),
+        (f64::from(event.client_y()) - seen.top()) / seen.height().max(1.0),
+    )
+}

@@ -1,0 +1,167 @@
+//! A face drawing as a picture: the part in hand lit, the places to work numbered
+//! in their order, and beneath it what the numbers are. It can be looked at more
+//! closely.
+
+mod closer;
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use self::closer::Closer;
+use lidoff_app_core::face::{Badge, Drawing, Sizes, badges, labels};
+use lidoff_app_core::gesture::Sheet;
+use lidoff_catalog::format::{Face, Point, Shape};
+use lidoff_i18n::localize;
+
+/// How wide the picture is on a phone, px: sizes of words and numbers follow it, so
+/// that a laptop and a kiosk read alike.
+const PICTURE_PX: f64 = 296.0;
+/// A tall face leaves room beside it, so that the picture is no higher than this
+/// part of its width.
+const TALLEST: f64 = 1.1;
+/// A long, low one leaves room above and below.
+const LOWEST: f64 = 0.3;
+
+/// The picture, with its text equivalent.
+#[component]
+pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
+    let sheet = sheet(&face);
+    let px = sheet.w / PICTURE_PX;
+    let look = RwSignal::new(sheet.whole());
+    let zoom = Memo::new(move |_| look.get().zoom);
+    let places = tr!("one place marked" | "{n} places marked in order" % drawing.spots.len());
+    let legend: Vec<_> = drawing.legend.iter().map(|line| line.words()).collect();
+    let name = localize(&face.name).into_owned();
+    let words = format!("{name}: {}. {}", places, legend.join("; "));
+    let outline = outline(&face);
+    let hatch = format!("lit-{}", face.id);
+    let fill = format!("url(#{hatch})");
+    let (lit, dim): (Vec<_>, Vec<_>) = drawing.features.iter().partition(|drawn| drawn.lit);
+    let shapes: Vec<_> = dim
+        .into_iter()
+        .chain(lit)
+        .map(|drawn| {
+            let fill = drawn.lit.then(|| fill.clone());
+            view! {
+                <g class="feature" class:lit=drawn.lit class:behind=drawn.behind style:fill=fill>
+                    {shape(&drawn.feature.shape)}
+                </g>
+            }
+        })
+        .collect();
+    let size = Point {
+        x: face.width_mm,
+        y: face.height_mm,
+    };
+    let edges = (
+        Point {
+            x: sheet.x,
+            y: sheet.y,
+        },
+        Point {
+            x: sheet.x + sheet.w,
+            y: sheet.y + sheet.h,
+        },
+    );
+    let marks = move || {
+        let px = px / zoom.get();
+        let sizes = Sizes {
+            letter: 8.6 * px,
+            line: 18.0 * px,
+            radius: 13.0 * px,
+        };
+        let badges = badges(&drawing.spots, sizes.radius, size);
+        let words: Vec<_> = labels(&drawing.features, &badges, sizes, edges)
+            .into_iter()
+            .map(|label| {
+                view! { <text class:lit=label.lit x=label.at.x y=label.at.y font-size=16.0 * px>{label.text}</text> }
+            })
+            .collect();
+        let numbers: Vec<_> = badges
+            .iter()
+            .enumerate()
+            .map(|(nth, badge)| number(nth + 1, badge, px))
+            .collect();
+        view! { {words}{numbers} }
+    };
+    let rows: Vec<_> = legend
+        .into_iter()
+        .map(|line| view! { <li>{line}</li> })
+        .collect();
+    view! {
+        <figure class="face sheet">
+            <Closer sheet look name=name.clone() words>
+                <defs>
+                    <pattern id=hatch width=7.0 * px height=7.0 * px patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+                        <rect class="ground" width=7.0 * px height=7.0 * px/>
+                        <rect class="stripe" width=1.6 * px height=7.0 * px/>
+                    </pattern>
+                </defs>
+                <path class="outline" d=outline/>
+                {shapes}
+                {marks}
+            </Closer>
+            <figcaption>
+                <span class="soft small">{name.clone()}</span>
+                {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("What the numbers are")>{rows}</ul> })}
+            </figcaption>
+        </figure>
+    }
+}
+
+/// The face with a margin, in a shape that suits a phone.
+fn sheet(face: &Face) -> Sheet {
+    let margin = 0.05 * face.width_mm.max(face.height_mm);
+    let (w, h) = (face.width_mm + 2.0 * margin, face.height_mm + 2.0 * margin);
+    let (w, h) = (w.max(h / TALLEST), h.max(w * LOWEST));
+    Sheet {
+        x: (face.width_mm - w) / 2.0,
+        y: (face.height_mm - h) / 2.0,
+        w,
+        h,
+    }
+}
+
+/// A number, with a line to its place where it stands beside it.
+fn number(number: usize, badge: &Badge, px: f64) -> impl IntoView + use<> {
+    let Badge { spot, at } = *badge;
+    let moved = spot != at;
+    view! {
+        <g>
+            {moved.then(|| view! {
+                <line class="leader" x1=spot.x y1=spot.y x2=at.x y2=at.y/>
+                <circle class="dot" cx=spot.x cy=spot.y r=3.0 * px/>
+            })}
+            <circle class="spot" cx=at.x cy=at.y r=13.0 * px/>
+            <text class="spot-number" x=at.x y=at.y font-size=17.0 * px>{number}</text>
+        </g>
+    }
+}
+
+fn outline(face: &Face) -> String {
+    if face.outline.is_empty() {
+        return format!("M0 0H{}V{}H0Z", face.width_mm, face.height_mm);
+    }
+    let corners: Vec<String> = face
+        .outline
+        .iter()
+        .map(|point| format!("{} {}", point.x, point.y))
+        .collect();
+    format!("M{}Z", corners.join("L"))
+}
+
+fn shape(shape: &Shape) -> AnyView {
+    match shape {
+        Shape::Rect { x, y, w, h, r } => {
+            view! { <rect x=*x y=*y width=*w height=*h rx=*r/> }.into_any()
+        }
+        Shape::Circle { x, y, r } => view! { <circle cx=*x cy=*y r=*r/> }.into_any(),
+        Shape::Line(points) => {
+            let points: Vec<String> = points
+                .iter()
+                .map(|point| format!("{},{}", point.x, point.y))
+                .collect();
+            view! { <polyline points=points.join(" ") fill="none"/> }.into_any()
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! The look of the screens: the system's, or the one that is chosen here.
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+use web_sys::{CustomEvent, CustomEventInit};
+
+use crate::service::preferences::{self, Preference};
+use crate::state::app;
+
+/// The section of Records in which it is chosen.
+#[component]
+pub fn Look() -> impl IntoView {
+    let app = app();
+    let chosen = RwSignal::new(preferences::get(Preference::Theme).unwrap_or_default());
+    let choose = move |theme: &'static str| {
+        chosen.set(theme.to_owned());
+        show(theme);
+        if let Err(why) = preferences::set(Preference::Theme, theme) {
+            let told = tr!("The look is not kept for next time: {why}", why = why);
+            app.tell(false, told);
+        }
+    };
+    // The words `public/look.js` and `public/themes.css` know them by.
+    let all = [
+        ("", tr!("As this device is set")),
+        ("light", tr!("Light")),
+        ("dark", tr!("Dark")),
+        ("sunlight", tr!("Sunlight: black on white, thick lines")),
+    ];
+    let rows: Vec<_> = all
+        .into_iter()
+        .map(|(theme, name)| {
+            view! {
+                <label class="tick">
+                    <input type="radio" name="look" value=theme
+                        prop:checked=move || chosen.with(|chosen| chosen == theme)
+                        on:change=move |_| choose(theme)/>
+                    <span>{name}</span>
+                </label>
+            }
+        })
+        .collect();
+    view! {
+        <section class="sheet" id="look">
+            <fieldset><legend>{tr!("Look")}</legend>{rows}</fieldset>
+        </section>
+    }
+}
+
+/// Has the page show a theme, "" for the system's: its own script does, which
+/// also does it before the app is there.
+fn show(theme: &str) {
+    let init = CustomEventInit::new();
+    init.set_detail(&theme.into());
+    if let Ok(event) = CustomEvent::new_with_event_init_dict("lidoff-look", &init) {
+        // Nobody can call it off.
+        let _not_called_off = window().dispatch_event(&event);
+    }
+}

@@ -1,0 +1,138 @@
+//! The card of one step of the profile: what it is, its time, and why it is there.
+//! A finger is wider than most steps, so the card has buttons to its neighbours;
+//! they are also the way to it without a pointer.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use crate::parts;
+use crate::shell::focus;
+use lidoff_app_core::words::{about, clock, sentence};
+use lidoff_i18n::localize;
+use lidoff_job::{Job, PlannedStep};
+
+/// The card of the picked step, or the button that opens it where one is.
+#[component]
+pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> impl IntoView {
+    let many = job.done.len() + job.remaining.len();
+    let here = job.done.len().min(many.saturating_sub(1));
+    // One step at a time, also with the arrow keys.
+    let go = move |on: bool| {
+        picked.update(|picked| {
+            if let Some(at) = picked {
+                *at = if on {
+                    (*at + 1).min(many - 1)
+                } else {
+                    at.saturating_sub(1)
+                };
+            }
+        });
+    };
+    // The button and the card stand in each other's place, and the focus goes along.
+    let open = move |_| {
+        picked.set(Some(here));
+        request_animation_frame(|| focus(".profile .card"));
+    };
+    let close = move || {
+        picked.set(None);
+        request_animation_frame(|| focus(".profile .look"));
+    };
+    let keyed = move |event: web_sys::KeyboardEvent| match event.key().as_str() {
+        "ArrowRight" => go(true),
+        "ArrowLeft" => go(false),
+        "Escape" => close(),
+        _ => {}
+    };
+    // The buttons stay where they are when the step changes, and keep the focus.
+    let shown = Memo::new(move |_| picked.get().is_some());
+    move || {
+        if many == 0 {
+            return None;
+        }
+        if !shown.get() {
+            return Some(
+                view! {
+                    <button type="button" class="quiet wide look" on:click=open>
+                        {tr!("Look at a step: tap the picture, or here")}
+                    </button>
+                }
+                .into_any(),
+            );
+        }
+        let job = job.clone();
+        Some(
+            view! {
+                <div class="card" role="group" tabindex="-1" aria-label=tr!("A step of the profile") on:keydown=keyed>
+                    <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low))}</div>
+                    <div class="row">
+                        <button type="button" aria-label=tr!("The step before") on:click=move |_| go(false)>"‹"</button>
+                        <button type="button" aria-label=tr!("The next step") on:click=move |_| go(true)>"›"</button>
+                        <button type="button" class="quiet" on:click=move |_| close()>{tr!("Close")}</button>
+                    </div>
+                </div>
+            }
+            .into_any(),
+        )
+    }
+}
+
+fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
+    let many = job.done.len() + job.remaining.len();
+    let done = job.done.get(at);
+    let step: Option<PlannedStep> = done
+        .map(|done| done.step.clone())
+        .or_else(|| job.remaining.get(at.checked_sub(job.done.len())?).cloned());
+    step.map(|step| {
+        let expected = clock((step.expected_s() * 1000.0) as i64);
+        let time = match done {
+            Some(done) => tr!(
+                "took {time}, should take {expected}",
+                time = clock(done.work_ms),
+                expected = expected
+            ),
+            None => tr!("should take {expected}", expected = expected),
+        };
+        let state = match done {
+            Some(_) => tr!("done"),
+            None if at == job.done.len() => tr!("now"),
+            None => tr!("to come"),
+        };
+        let place = format!(
+            "{} · {}",
+            sentence(&localize(step.phase.name())),
+            tr!("{} of {}", at + 1, many)
+        );
+        let wait =
+            (step.wait_s > 0.0).then(|| tr!("waits {time} first", time = about(step.wait_s)));
+        let named = [&step.tool, &step.face].into_iter().flatten();
+        let named = named.map(|name| localize(name).into_owned());
+        let with: Vec<String> = named.chain(wait).collect();
+        let why = (done.is_none() && !low)
+            .then(|| first_of_its_op(job, at))
+            .flatten();
+        view! {
+            <p class="row apart soft small"><span>{place}</span><span>{state}</span></p>
+            <p><strong>{localize(&step.action).into_owned()}</strong></p>
+            <p class="num">{time}</p>
+            {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
+            {why.map(|number| parts::shown(parts::why(Arc::clone(job), number, step.action.clone())))}
+        }
+    })
+}
+
+/// Number of the step to come with which the operation of this one begins; its own
+/// where it is in none.
+fn first_of_its_op(job: &Job, at: usize) -> Option<u32> {
+    let at = at.checked_sub(job.done.len())?;
+    let step = job.remaining.get(at)?;
+    let Some(op) = &step.op else {
+        return Some(step.number);
+    };
+    let same = job.remaining[..=at]
+        .iter()
+        .rev()
+        .take_while(|step| step.op.as_ref() == Some(op));
+    same.last().map(|step| step.number)
+}

@@ -1,0 +1,155 @@
+//! The depth profile as a picture: time to the right, depth downward; what is
+//! done and what is to come, as planned and as it was, when to leave and when to
+//! turn back. Where the job is at hand, a tap shows the step that lies there.
+
+mod card;
+mod marks;
+mod words;
+
+use std::fmt::Write;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use leptos::wasm_bindgen::JsCast;
+use lidoff_i18n::tr;
+use web_sys::Element;
+
+use self::card::StepCard;
+use self::marks::Marks;
+use self::words::words;
+use lidoff_app_core::depth::{Chart, Profile};
+use lidoff_app_core::words::about;
+use lidoff_job::Job;
+
+const LEFT: f64 = 8.0;
+const WIDTH: f64 = 320.0;
+/// Width of the whole drawing.
+const SHEET: f64 = WIDTH + 2.0 * LEFT;
+/// Height of a row of words.
+const ROW: f64 = 20.0;
+
+/// The picture, with its text equivalent.
+#[component]
+pub fn ProfilePicture(
+    profile: Profile,
+    /// When the technician must leave, s from the left edge.
+    leave_at_s: Option<f64>,
+    /// The turn-back time, s from the left edge; it may come after the picture is
+    /// there.
+    #[prop(optional)]
+    turn_at_s: Option<RwSignal<Option<f64>>>,
+    /// The job that it is of; without one it cannot be tapped.
+    #[prop(optional)]
+    job: Option<Arc<Job>>,
+    /// Low, for a screen that has more to show.
+    #[prop(optional)]
+    low: bool,
+) -> impl IntoView {
+    // Two rows of words above the surface, if there can be two lines.
+    let rows = match (leave_at_s, turn_at_s) {
+        (None, _) => 0.5,
+        (Some(_), None) => 1.0,
+        (Some(_), Some(_)) => 2.0,
+    };
+    let top = rows * ROW;
+    let deep = if low { 34.0 } else { 96.0 };
+    let bottom = top + deep + 8.0;
+    let chart = Chart::new(&profile, (LEFT, top), (WIDTH, deep), leave_at_s);
+    let done_s = profile.done_s();
+    let now_x = chart.x(done_s);
+    let now_y = chart.y(profile.depth_now());
+    let begun = done_s > 0.0;
+    let area = path(&profile.outline(&chart), true);
+    let planned = profile.planned_outline(&chart);
+    let differs = (profile.planned_done_s() - done_s).abs() > 0.02 * profile.total_s;
+    let planned = (begun && differs && !low).then(|| path(&planned, false));
+    let has_planned = planned.is_some();
+    let waits: Vec<_> = profile
+        .waits(&chart)
+        .into_iter()
+        .map(|(from, till, y)| {
+            view! { <rect class="wait" x=from y=top width=(till - from).max(2.0) height=(y - top).max(6.0)/> }
+        })
+        .collect();
+    let has_waits = !waits.is_empty();
+    let (deepest, total_s) = (profile.deepest, profile.total_s);
+    let said = profile.clone();
+    let label = move || words(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
+    let picked = RwSignal::new(None::<usize>);
+    let spans = profile.spans.clone();
+    let picked_x = move || {
+        let span = spans.get(picked.get()?)?;
+        Some((chart.x(span.from_s), chart.x(span.to_s)))
+    };
+    let tapped = StoredValue::new(profile.clone());
+    let can_pick = job.is_some();
+    let pick = move |event: web_sys::MouseEvent| {
+        if !can_pick {
+            return;
+        }
+        let Some(picture) = event.current_target() else {
+            return;
+        };
+        let seen = picture
+            .unchecked_into::<Element>()
+            .get_bounding_client_rect();
+        let x = SHEET * (f64::from(event.client_x()) - seen.left()) / seen.width().max(1.0);
+        picked.set(tapped.with_value(|profile| profile.nearest(chart.seconds(x))));
+    };
+    // Several pictures may be on one page, and a name is for the whole of it.
+    let clip = format!("done-{:.0}-{top:.0}-{deep:.0}", now_x * 10.0);
+    let clipped = format!("url(#{clip})");
+    view! {
+        <figure class="profile" class:low=low>
+            <svg viewBox=format!("0 0 {SHEET} {bottom}") role="img" aria-label=label class:tapped=can_pick on:click=pick>
+                <clipPath id=clip><rect x="0" y="0" width=now_x height=bottom/></clipPath>
+                <path class="water" d=area.clone()/>
+                <path class="dived" d=area clip-path=clipped/>
+                {waits}
+                {move || picked_x().map(|(from, till)| view! {
+                    <rect class="picked" x=from - 2.0 y=top width=till - from + 4.0 height=deep + 4.0/>
+                })}
+                <line class="surface" x1="0" y1=top x2=SHEET y2=top/>
+                <path class="line" d=path(&profile.outline(&chart), false)/>
+                {planned.map(|planned| view! { <path class="planned" d=planned/> })}
+                <Marks chart leave_at_s turn_at_s done_s bottom row=ROW/>
+                {begun.then(|| view! {
+                    <line class="now" x1=now_x y1=top x2=now_x y2=now_y/>
+                    <circle class="buoy" cx=now_x cy=now_y r="6"/>
+                })}
+            </svg>
+            // The picture's own label says all of this.
+            {(!low).then(|| view! {
+                <figcaption class="row apart" aria-hidden="true">
+                    <span>{tr!("deepest: one part" | "deepest: {n} parts" % deepest)}</span>
+                    <span>{tr!("in all {time}", time = about(total_s))}</span>
+                </figcaption>
+            })}
+            {(has_planned || (has_waits && !low)).then(|| view! {
+                <figcaption class="key" aria-hidden="true">
+                    {has_planned.then(|| view! {
+                        <span><svg viewBox="0 0 28 10"><path class="planned" d="M0 5H28"/></svg>{tr!("as planned")}</span>
+                        <span><svg viewBox="0 0 28 10"><path class="line" d="M0 5H28"/></svg>{tr!("as it was")}</span>
+                    })}
+                    {has_waits.then(|| view! {
+                        <span><svg viewBox="0 0 28 10"><rect class="wait" width="28" height="10"/></svg>{tr!("waiting")}</span>
+                    })}
+                </figcaption>
+            })}
+            {job.map(|job| view! { <StepCard job picked low/> })}
+        </figure>
+    }
+}
+
+fn path(corners: &[(f64, f64)], closed: bool) -> String {
+    let mut path = String::new();
+    for (at, (x, y)) in corners.iter().enumerate() {
+        let letter = if at == 0 { 'M' } else { 'L' };
+        // Writing to a string cannot fail.
+        let _never = write!(path, "{letter}{x:.1} {y:.1}");
+    }
+    if closed {
+        path.push('Z');
+    }
+    path
+}

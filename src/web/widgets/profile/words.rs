@@ -1,0 +1,58 @@
+//! The profile in words, for who cannot see the picture.
+
+use lidoff_i18n::tr;
+
+use lidoff_app_core::depth::Profile;
+use lidoff_app_core::words::about;
+
+/// All that the picture says.
+pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>) -> String {
+    let mut said = vec![
+        tr!("Depth profile."),
+        tr!(
+            "One step in {time}." | "{n} steps in {time}." % profile.spans.len(),
+            time = about(profile.total_s)
+        ),
+        tr!("One part open at the deepest." | "{n} parts open at the deepest." % profile.deepest),
+    ];
+    let done = profile.spans.iter().filter(|span| span.done).count();
+    if done > 0 {
+        said.push(tr!("One step done." | "{n} steps done." % done));
+        said.push(tr!(
+            "They took {time}, and should have taken {planned}.",
+            time = about(profile.done_s()),
+            planned = about(profile.planned_done_s())
+        ));
+        said.push(tr!(
+            "One part open now." | "{n} parts open now." % profile.depth_now()
+        ));
+    }
+    let waiting: f64 = profile.spans.iter().map(|span| span.wait_s).sum();
+    if waiting > 0.0 {
+        said.push(tr!("{time} of waiting to come.", time = about(waiting)));
+    }
+    match leave_at_s {
+        Some(at) if at > profile.total_s => {
+            said.push(tr!(
+                "{time} to spare before you must leave.",
+                time = about(at - profile.total_s)
+            ));
+        }
+        Some(at) => {
+            said.push(tr!(
+                "{time} short of the time when you must leave.",
+                time = about(profile.total_s - at)
+            ));
+        }
+        None => {}
+    }
+    if let Some(at) = turn_at_s {
+        let left_s = at - profile.done_s();
+        said.push(if left_s > 0.0 {
+            tr!("The turn-back time is in {time}.", time = about(left_s))
+        } else {
+            tr!("The turn-back time has passed.")
+        });
+    }
+    said.join(" ")
+}

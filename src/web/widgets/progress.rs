@@ -1,0 +1,37 @@
+//! How far a plan is that takes a while, and a way to take what there is.
+
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+use crate::state::app;
+use lidoff_app_core::words::about;
+
+/// The strip at the foot of the page; only there while a plan takes long.
+#[component]
+pub fn Progress() -> impl IntoView {
+    let app = app();
+    let shown = move || app.planning.with(Option::is_some);
+    let line = move || {
+        let so_far = app.planning.get()?;
+        let seconds = |tenths| f64::from(tenths) / 10.0;
+        let least = about(seconds(so_far.at_least));
+        Some(match so_far.best {
+            Some(best) => tr!(
+                "Best order so far: {best}. No order takes less than {least}.",
+                best = about(seconds(best)),
+                least = least
+            ),
+            None => tr!("No order takes less than {least}.", least = least),
+        })
+    };
+    view! {
+        <Show when=shown>
+            <div class="banner working" role="status">
+                <p><strong>{tr!("Working out the order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
+                <button type="button" on:click=move |_| app.enough.update_value(|said| *said += 1)>
+                    {tr!("Take the best so far")}
+                </button>
+            </div>
+        </Show>
+    }
+}

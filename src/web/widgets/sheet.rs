@@ -1,0 +1,36 @@
+//! A sheet that comes up over the screen for one question, and goes again.
+
+use leptos::html;
+use leptos::prelude::*;
+use lidoff_i18n::tr;
+
+/// A dialog that is open while `open` says so. Escape closes it.
+#[component]
+pub fn Sheet(
+    open: RwSignal<bool>,
+    #[prop(into)] title: String,
+    children: ChildrenFn,
+) -> impl IntoView {
+    let dialog = NodeRef::<html::Dialog>::new();
+    let (title, children) = (StoredValue::new(title), StoredValue::new(children));
+    Effect::new(move |_| {
+        let Some(dialog) = dialog.get() else { return };
+        if open.get() {
+            // Opening what is open already is refused, and there is no harm in it.
+            let _open = dialog.show_modal();
+        } else {
+            dialog.close();
+        }
+    });
+    view! {
+        <dialog node_ref=dialog aria-label=title.get_value() on:close=move |_| open.set(false)>
+            <Show when=move || open.get()>
+                <div>
+                    <h2>{title.get_value()}</h2>
+                    {children.with_value(|children| children())}
+                    <button type="button" class="quiet" on:click=move |_| open.set(false)>{tr!("Back")}</button>
+                </div>
+            </Show>
+        </dialog>
+    }
+}

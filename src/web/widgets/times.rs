@@ -1,0 +1,179 @@
+//! Learned times: what jobs have shown, what is in use on this device, and taking
+//! it in or off. Nothing is used until somebody has seen it and said so.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::service::files;
+use crate::start;
+use crate::state::{App, app};
+use lidoff_app_core::words::sentence;
+use lidoff_estimate::handbook;
+use lidoff_estimate::overlay::{Times, words};
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{Job, JobId};
+use lidoff_report::desk::learn;
+use lidoff_report::exchange::when::local;
+
+/// How many lines are shown; the rest is in the file.
+const MOST: usize = 12;
+
+/// Each correction in words, the greatest first, up to [`MOST`]; and how many there
+/// are.
+fn lines(times: &Times) -> (Vec<String>, usize) {
+    let steps = times.steps.iter().map(|one| {
+        let told = words(one.handbook_s, one.seen_s, one.n);
+        (
+            (one.seen_s / one.handbook_s).ln().abs(),
+            format!("{}: {told}", localize(&one.action)),
+        )
+    });
+    let elements = times.elements.iter().map(|one| {
+        let told = words(one.handbook_s, one.seen_s, one.n);
+        let name = sentence(&localize(handbook::name(one.element)));
+        (
+            (one.seen_s / one.handbook_s).ln().abs(),
+            format!("{name}: {told}"),
+        )
+    });
+    let mut all: Vec<(f64, String)> = steps.chain(elements).collect();
+    let many = all.len();
+    let mut first = Vec::new();
+    while first.len() < MOST && !all.is_empty() {
+        let greater = |a: usize, b: usize| if all[b].0 > all[a].0 { b } else { a };
+        let greatest = (1..all.len()).fold(0, greater);
+        first.push(all.remove(greatest).1);
+    }
+    (first, many)
+}
+
+#[component]
+fn Lines(times: Arc<Times>) -> impl IntoView {
+    let (first, many) = lines(&times);
+    let head = tr!(
+        "From {n} job, {made}. The greatest corrections first: {shown} of {many}."
+            | "From {n} jobs, {made}. The greatest corrections first: {shown} of {many}."
+                % times.jobs,
+        made = times.made,
+        shown = first.len(),
+        many
+    );
+    let rows: Vec<_> = first
+        .into_iter()
+        .map(|line| view! { <li>{line}</li> })
+        .collect();
+    view! {
+        <p class="soft small">{head}</p>
+        <ul class="marked small">{rows}</ul>
+    }
+}
+
+/// At the desk: what these jobs teach.
+#[component]
+pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
+    let app = app();
+    let now = app.now.get_untracked();
+    let times = Arc::new(learn(&jobs, local(now.wall_ms, now.offset_min)));
+    let none = times.steps.is_empty() && times.elements.is_empty();
+    let (saved, used) = (times.clone(), times.clone());
+    let save = move |_| {
+        if let Err(error) = files::save("lidoff-times.json", "application/json", &saved.to_json()) {
+            app.tell(true, error.to_string());
+        }
+    };
+    view! {
+        <section class="sheet" aria-labelledby="learned">
+            <h2 id="learned">{tr!("What the jobs teach")}</h2>
+            {if none {
+                view! { <p class="soft">{tr!("Nothing was seen often enough yet: a step counts from three times on.")}</p> }.into_any()
+            } else {
+                view! {
+                    <Lines times/>
+                    <div class="row">
+                        <button type="button" on:click=save>{tr!("Save the times to a file")}</button>
+                        <button type="button" on:click=move |_| use_times(app, Some(used.clone()))>{tr!("Use them on this device")}</button>
+                    </div>
+                }.into_any()
+            }}
+        </section>
+    }
+}
+
+/// In the records: the times in use, and taking others in.
+#[component]
+pub fn TimesInUse() -> impl IntoView {
+    let app = app();
+    let offered = RwSignal::new(None::<Arc<Times>>);
+    let open = move |_| {
+        let asked = files::open(".json,.txt");
+        spawn_local(async move {
+            match asked.await {
+                Ok(Some(chosen)) => match Times::from_json(&chosen.text) {
+                    Ok(times) => offered.set(Some(Arc::new(times))),
+                    Err(error) => app.tell(true, format!("{}: {error}", chosen.name)),
+                },
+                Ok(None) => {}
+                Err(error) => app.tell(true, error.to_string()),
+            }
+        });
+    };
+    let offer = move || {
+        offered.get().map(|times| {
+            let used = times.clone();
+            view! {
+                <h3>{tr!("Use these times?")}</h3>
+                <Lines times/>
+                <div class="row">
+                    <button type="button" class="key" on:click=move |_| {
+                        use_times(app, Some(used.clone()));
+                        offered.set(None);
+                    }>{tr!("Use these times")}</button>
+                    <button type="button" class="quiet" on:click=move |_| offered.set(None)>{tr!("Leave it")}</button>
+                </div>
+            }
+        })
+    };
+    let in_use = move || {
+        match app.times.get() {
+        None => view! { <p>{tr!("The handbook's, and the catalogs' own.")}</p> }.into_any(),
+        Some(times) => view! {
+            <p>{tr!("Estimates are corrected by what was seen:")}</p>
+            <Lines times/>
+            <button type="button" on:click=move |_| use_times(app, None)>{tr!("Back to the handbook's times")}</button>
+        }
+        .into_any(),
+    }
+    };
+    view! {
+        <section class="sheet" aria-labelledby="times-in-use">
+            <h2 id="times-in-use">{tr!("Times in use")}</h2>
+            {in_use}
+            {offer}
+            <button type="button" on:click=open>{tr!("Open learned times from a file")}</button>
+        </section>
+    }
+}
+
+/// Lays times over the catalogs, or takes them off. Jobs that are planned already
+/// keep their plans.
+fn use_times(app: App, times: Option<Arc<Times>>) {
+    let text = times.as_ref().map(|times| times.to_json());
+    let used = times.is_some();
+    if let Err(why) = start::keep_times(text.as_deref()) {
+        return app.tell(true, why);
+    }
+    app.times.set(times);
+    spawn_local(async move {
+        start::read_catalogs(app).await;
+        app.tell(
+            false,
+            if used {
+                tr!("New plans use these times. Records shows them, and takes them off again.")
+            } else {
+                tr!("New plans use the handbook's times.")
+            },
+        );
+    });
+}

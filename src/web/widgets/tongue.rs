@@ -1,0 +1,56 @@
+//! Language and units: chosen in the records.
+
+use crate::service::preferences::{self, Preference};
+use crate::state::app;
+use leptos::prelude::*;
+use lidoff_i18n::{Language, Measures, measures, tr};
+
+/// The section with both choices.
+#[component]
+pub fn LanguageAndUnits() -> impl IntoView {
+    let chosen = preferences::get(Preference::Language).unwrap_or_default();
+    let none = chosen.is_empty();
+    let languages = Language::ALL.map(|one| {
+        let tag = one.tag();
+        view! { <option value=tag lang=tag selected=tag == chosen>{one.name()}</option> }
+    });
+    let units = [
+        (Measures::Metric, tr!("mm and N·m first")),
+        (Measures::Inch, tr!("in and in·lbf first")),
+    ]
+    .map(|(one, words)| {
+        view! { <option value=one.name() selected=one == measures()>{words}</option> }
+    });
+    view! {
+        <section class="sheet" aria-labelledby="tongue">
+            <h2 id="tongue">{tr!("Language and units")}</h2>
+            <Choice label=tr!("Language") id="language" kept=Preference::Language>
+                <option value="" selected=none>{tr!("As this device is set")}</option>
+                {languages.into_iter().collect_view()}
+            </Choice>
+            <Choice label=tr!("Units") id="measures" kept=Preference::Measures>
+                {units.into_iter().collect_view()}
+            </Choice>
+        </section>
+    }
+}
+
+/// A choice that starts the app anew: what it changes is on every screen.
+#[component]
+fn Choice(label: String, id: &'static str, kept: Preference, children: Children) -> impl IntoView {
+    let app = app();
+    let choose = move |event| {
+        if let Err(why) = preferences::set(kept, &event_target_value(&event)) {
+            return app.tell(true, why.to_string());
+        }
+        if window().location().reload().is_err() {
+            app.tell(false, tr!("Reload the page to see it."));
+        }
+    };
+    view! {
+        <label class="field">
+            <span>{label}</span>
+            <select id=id prop:disabled=move || app.busy.get() on:change=choose>{children()}</select>
+        </label>
+    }
+}

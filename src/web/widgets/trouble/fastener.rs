@@ -1,0 +1,90 @@
+//! One fastener that is lost or cannot be used again, or a new one for it.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::state::app;
+use lidoff_catalog::format::FasteningId;
+use lidoff_i18n::tr;
+use lidoff_job::event::Mishap;
+use lidoff_job::{Job, PlannedStep, What, tally};
+
+/// The form.
+#[component]
+pub fn Fastener(
+    id: String,
+    job: Arc<Job>,
+    /// The step in hand: its fasteners come first.
+    step: Option<PlannedStep>,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let app = app();
+    let sets = sets(&job, step.as_ref());
+    let Some((first, _)) = sets.first() else {
+        return view! { <p>{tr!("No fastener is out, and this step touches none.")}</p> }
+            .into_any();
+    };
+    let chosen = RwSignal::new(first.clone());
+    let note = RwSignal::new(String::new());
+    let first = first.clone();
+    let options: Vec<_> = sets
+        .into_iter()
+        .map(|(id, name)| {
+            let is_first = id == first;
+            view! {
+                <label class="tick">
+                    <input type="radio" name="fastening" checked=is_first
+                        on:change=move |_| chosen.set(id.clone())/>
+                    <span>{name}</span>
+                </label>
+            }
+        })
+        .collect();
+    let id = StoredValue::new(id);
+    let mishap = move |make: fn(Mishap) -> What| {
+        let what = make(Mishap {
+            fastening: chosen.get_untracked(),
+            count: 1,
+            note: note.get_untracked().trim().to_owned(),
+        });
+        id.with_value(|id| app.act(id, vec![what], move || open.set(false)));
+    };
+    view! {
+        <fieldset>
+            <legend class="hush">{tr!("Which")}</legend>
+            {options}
+        </fieldset>
+        <label class="field">
+            <span>{tr!("Where it went, or what happened (else the wrap-up asks)")}</span>
+            <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
+        </label>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(What::FastenerLost)>{tr!("One is lost")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(What::FastenerStripped)>{tr!("One is stripped, and thrown away")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(What::SpareUsed)>{tr!("A new one took its place")}</button>
+    }
+    .into_any()
+}
+
+/// Those of this step, then those that are out; with no step in hand, all.
+fn sets(job: &Job, step: Option<&PlannedStep>) -> Vec<(FasteningId, String)> {
+    let tally = tally(job);
+    let here = step
+        .into_iter()
+        .flat_map(|step| step.undo.iter().chain(&step.redo));
+    let here = here.map(|set| set.fastening.clone());
+    let tray = tally
+        .sets
+        .iter()
+        .filter(|set| set.still_out() > 0 || step.is_none());
+    let tray = tray.map(|set| set.fasteners.fastening.clone());
+    let mut all: Vec<(FasteningId, String)> = Vec::new();
+    for id in here.chain(tray) {
+        if all.iter().all(|(known, _)| *known != id)
+            && let Some(set) = tally.set(&id)
+        {
+            all.push((id, set.name()));
+        }
+    }
+    all
+}

@@ -1,0 +1,158 @@
+//! "Something's wrong": a short list of large choices, from any step, each with a
+//! small form of its own that leads to the right thing.
+
+mod fastener;
+mod part;
+mod words;
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+pub use self::fastener::Fastener;
+use self::part::Part;
+use self::words::{CatalogWrong, Note};
+use crate::screens::step::PauseReasons;
+use crate::widgets::choose_task::{Choice, ChooseTask};
+use crate::widgets::offer::{Broken, CloseUp, OtherWay};
+use crate::widgets::sheet::Sheet;
+use lidoff_app_core::way::{blocked, replacing};
+use lidoff_i18n::tr;
+use lidoff_job::{Job, Lack, PlannedStep};
+
+/// What can be wrong.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wrong {
+    Broken,
+    Stuck,
+    Fastener,
+    Lacks(Lack),
+    Catalog,
+    Stop,
+    Other,
+}
+
+impl Wrong {
+    const ALL: [Self; 8] = [
+        Self::Broken,
+        Self::Stuck,
+        Self::Fastener,
+        Self::Lacks(Lack::Missing),
+        Self::Lacks(Lack::Wrong),
+        Self::Catalog,
+        Self::Stop,
+        Self::Other,
+    ];
+
+    fn words(self) -> String {
+        match self {
+            Self::Broken => tr!("It is broken"),
+            Self::Stuck => tr!("It will not come off"),
+            Self::Fastener => tr!("A fastener is lost or stripped"),
+            Self::Lacks(Lack::Missing) => tr!("The new part is missing"),
+            Self::Lacks(Lack::Wrong) => tr!("The wrong part was brought"),
+            Self::Catalog => tr!("It is not as the catalog says"),
+            Self::Stop => tr!("I need to stop"),
+            Self::Other => tr!("Something else: write a note"),
+        }
+    }
+}
+
+/// The sheet.
+#[component]
+pub fn Trouble(
+    id: String,
+    job: Arc<Job>,
+    step: PlannedStep,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    view! {
+        <Sheet open title=tr!("Something's wrong")>
+            <Inside id=id.clone() job=job.clone() step=step.clone() open/>
+        </Sheet>
+    }
+}
+
+#[component]
+fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
+    let chosen = RwSignal::new(None::<Wrong>);
+    move || {
+        let Some(wrong) = chosen.get() else {
+            let choices = Wrong::ALL.into_iter().map(|wrong| {
+                view! {
+                    <button type="button" class="wide choice" on:click=move |_| chosen.set(Some(wrong))>{wrong.words()}</button>
+                }
+            });
+            let choices: Vec<_> = choices.collect();
+            return view! { <div class="stack">{choices}</div> }.into_any();
+        };
+        let (id, job, step) = (id.clone(), job.clone(), step.clone());
+        let number = step.number;
+        let form = match wrong {
+            Wrong::Broken => view! { <WhatIsBroken id job step then=open/> }.into_any(),
+            Wrong::Stuck if blocked(&step).is_some() => {
+                view! { <OtherWay id=id.clone() job=job.clone() step then=open/><CloseUp id job then=open/> }
+                    .into_any()
+            }
+            Wrong::Stuck => view! {
+                <p>{tr!("This step takes nothing off that the plan could go round. Write down what you found.")}</p>
+                <Note id step=number open/>
+            }
+            .into_any(),
+            Wrong::Fastener => {
+                let stays_in = blocked(&step).is_some().then(|| {
+                    let (id, job, step) = (id.clone(), job.clone(), step.clone());
+                    view! {
+                        <p>{tr!("Or its head is spoilt and it is still in:")}</p>
+                        <OtherWay id job step then=open/>
+                    }
+                });
+                view! { <Fastener id job step=Some(step) open/>{stays_in} }.into_any()
+            }
+            Wrong::Lacks(lack) => view! { <Part id job step lack open/> }.into_any(),
+            Wrong::Catalog => view! { <CatalogWrong id step=number open/> }.into_any(),
+            Wrong::Stop => view! {
+                <p>{tr!("Pause, and go on later from here:")}</p>
+                <PauseReasons id=id.clone() open/>
+                <p>{tr!("Or close the unit and leave the rest for another visit:")}</p>
+                <CloseUp id job then=open/>
+            }
+            .into_any(),
+            Wrong::Other => view! { <Note id step=number open/> }.into_any(),
+        };
+        view! {
+            <div class="stack">
+                <h3>{wrong.words()}</h3>
+                {form}
+                <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("It is something else")}</button>
+            </div>
+        }
+        .into_any()
+    }
+}
+
+/// The part of the step in hand, where it has one, or another.
+#[component]
+fn WhatIsBroken(
+    id: String,
+    job: Arc<Job>,
+    step: PlannedStep,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let another = RwSignal::new(replacing(&step).is_none());
+    move || {
+        let (id, job, step) = (id.clone(), job.clone(), step.clone());
+        if another.get() {
+            return view! {
+                <p>{tr!("Which part is broken?")}</p>
+                <ChooseTask id job choice=Choice::Broken then/>
+            }
+            .into_any();
+        }
+        view! {
+            <Broken id job step then/>
+            <button type="button" class="wide" on:click=move |_| another.set(true)>{tr!("It is another part")}</button>
+        }
+        .into_any()
+    }
+}

@@ -1,0 +1,85 @@
+//! The new part is missing, or the wrong one was brought.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+use crate::state::app;
+use crate::widgets::offer::Offer;
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{Job, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, SaidTask, What};
+
+/// The form: which part, where there are several; then wait for it, leave it for
+/// the next visit, or close up.
+#[component]
+pub(super) fn Part(
+    id: String,
+    job: Arc<Job>,
+    step: PlannedStep,
+    lack: Lack,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let app = app();
+    let mut tasks: Vec<NamedTask> = job
+        .open_tasks()
+        .filter(|task| matches!(task.task, SaidTask::Replace(_)))
+        .cloned()
+        .collect();
+    // What is in hand comes first.
+    let part = step.op.as_ref().and_then(|op| op.part());
+    if let Some(at) = tasks.iter().position(|task| task.task.op().part() == part) {
+        let first = tasks.remove(at);
+        tasks.insert(0, first);
+    }
+    if tasks.is_empty() {
+        return view! { <p>{tr!("No part is to be replaced any more.")}</p> }.into_any();
+    }
+    let chosen = RwSignal::new(0_usize);
+    let options: Vec<_> = tasks
+        .iter()
+        .enumerate()
+        .map(|(nth, task)| view! { <option value=nth.to_string()>{localize(&task.name).into_owned()}</option> })
+        .collect();
+    let several = tasks.len() > 1;
+    let left_s = job.left_s();
+    let others = job.open_tasks().count() > 1;
+    let offers = move || {
+        let task = tasks[chosen.get().min(tasks.len() - 1)].clone();
+        let part = NotToHand {
+            task: task.clone(),
+            lack,
+        };
+        let note = part.note();
+        let said = What::NotToHand(part);
+        let reason = PauseReason::PartMissing;
+        let pause = vec![said.clone(), What::Paused { reason, note }];
+        let leave = vec![said.clone(), What::TaskLeft(task.task)];
+        let close = vec![said, What::TurnedBack];
+        let closing = match lack {
+            Lack::Missing => tr!("Close up without it"),
+            Lack::Wrong => tr!("Close up with the old part"),
+        };
+        let paused = id.clone();
+        view! {
+            <button type="button" class="wide" prop:disabled=move || app.busy.get()
+                on:click=move |_| app.act(&paused, pause.clone(), move || open.set(false))>
+                {tr!("Pause: it is being brought")}
+            </button>
+            {others.then(|| view! {
+                <Offer id=id.clone() label=tr!("Leave this one for the next visit, go on with the rest")
+                    whats=leave left_s then=open/>
+            })}
+            <Offer id=id.clone() label=closing whats=close left_s then=open/>
+        }
+    };
+    view! {
+        {several.then(|| view! {
+            <label class="field">
+                <span>{tr!("Which part")}</span>
+                <select on:change=move |event| chosen.set(event_target_value(&event).parse().unwrap_or(0))>{options}</select>
+            </label>
+        })}
+        <div class="stack">{offers}</div>
+    }
+    .into_any()
+}

@@ -1,0 +1,64 @@
+//! What is written down: for the next visit, or for the catalog's author.
+
+use leptos::prelude::*;
+
+use crate::state::app;
+use lidoff_app_core::route::{Page, Route};
+use lidoff_i18n::tr;
+use lidoff_job::What;
+
+/// A note on this step.
+#[component]
+pub(super) fn Note(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
+    let make = move |text| What::Note {
+        text,
+        step: Some(step),
+    };
+    let label = tr!("What you found; the report and the next visit have it");
+    view! { <Words id label make open/> }
+}
+
+/// What the catalog has wrong.
+#[component]
+pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
+    let make = move |text| What::CatalogWrong {
+        text,
+        step: Some(step),
+    };
+    let label =
+        tr!("What is different? The desk sends it to the catalog’s author, with this step.");
+    let plan = Route::Job(id.clone(), Page::Plan).href();
+    view! {
+        <Words id label make open/>
+        <p class="soft">{tr!("If this unit is fitted otherwise than was said, the plan can be made anew:")}</p>
+        <a class="button quiet wide" href=plan>{tr!("Change the plan")}</a>
+    }
+}
+
+/// A field for words, and what is made of them.
+#[component]
+fn Words(
+    id: String,
+    label: String,
+    make: impl Fn(String) -> What + 'static,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let app = app();
+    let text = RwSignal::new(String::new());
+    let said = move || text.with(|text| text.trim().to_owned());
+    view! {
+        <form class="stack" on:submit=move |event| {
+            event.prevent_default();
+            let text = said();
+            if !text.is_empty() {
+                app.act(&id, vec![make(text)], move || open.set(false));
+            }
+        }>
+            <label class="field">
+                <span>{label}</span>
+                <textarea rows="3" on:input=move |event| text.set(event_target_value(&event))></textarea>
+            </label>
+            <button type="submit" class="wide" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Keep the note")}</button>
+        </form>
+    }
+}
