@@ -5,7 +5,7 @@
 
 use lidoff_catalog::format::{ReuseClass, ToolClass};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::{Limits, Task, UnitState, plan};
 use lidoff_report::exchange::repairability::{AccessLine, Repairability, repairability, text};
 
@@ -22,7 +22,7 @@ fn sorrel() -> Catalog {
 }
 
 fn report(catalog: &Catalog) -> Repairability {
-    repairability(catalog, &SaidSetup::usual(catalog), Limits::default()).unwrap()
+    repairability(catalog, &Configuration::usual(catalog), Limits::default()).unwrap()
 }
 
 fn way<'a>(report: &'a Repairability, part: &str) -> &'a AccessLine {
@@ -73,7 +73,7 @@ fn the_laptops_base_cover_lies_three_steps_deep_and_takes_217_1_seconds() {
 fn every_part_that_can_be_replaced_has_a_proven_way_in_that_no_plan_beats() {
     for catalog in [perch(), sorrel()] {
         let report = report(&catalog);
-        let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).unwrap();
+        let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).unwrap();
         let prices = lidoff_estimate::estimate::prices(&catalog);
         for line in report.parts.iter().filter(|line| line.replaceable) {
             let access = line.access.as_ref().unwrap();

@@ -5,14 +5,14 @@ use std::sync::Arc;
 
 use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_estimate::turn_back::Nearness;
 use lidoff_estimate::{Forecast, Sum, TurnBack};
 use lidoff_i18n::{number, tr};
 use lidoff_job::outlook::{forecast, step_forecast, sum, turn_back};
 use lidoff_job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, fold};
-use lidoff_planner::gently::Patience;
-use lidoff_planner::{Limits, plan_gently};
+use lidoff_planner::progress::ProgressHandler;
+use lidoff_planner::{Limits, plan_async};
 
 use super::words::{about, time_of_day};
 
@@ -24,10 +24,10 @@ pub async fn close_up(
     job: &Job,
     catalog: &Catalog,
     now: &Stamp,
-    patience: &mut dyn Patience,
+    patience: &mut dyn ProgressHandler,
 ) -> Result<Sum, Text> {
     let position = closing_up(job, catalog, now).map_err(|error| error.to_string())?;
-    let plan = plan_gently(&position.request(catalog, Limits::INTERACTIVE), patience).await;
+    let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), patience).await;
     let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(sum(&position.snapshot(catalog, &plan).steps))
 }
@@ -148,7 +148,7 @@ pub struct LeftOpen {
     /// How it began.
     pub opened: Opened,
     /// How the unit is fitted, and what has been answered.
-    pub setup: SaidSetup,
+    pub setup: Configuration,
     /// The tasks.
     pub tasks: Vec<NamedTask>,
 }

@@ -6,14 +6,14 @@ use std::collections::BTreeMap;
 use lidoff_catalog::format::Text;
 use lidoff_catalog::insertion_sort;
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_i18n::{localize, number, plain, tr};
 use lidoff_job::{
-    Job, JobId, Log, NamedTask, Opened, PlanSnapshot, SaidTask, SaidUnit, Stamp, What, fold,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, Stamp, TaskRef, UnitRef, fold,
     outlook, position,
 };
-use lidoff_planner::gently::Patience;
-use lidoff_planner::{Limits, plan_gently};
+use lidoff_planner::progress::ProgressHandler;
+use lidoff_planner::{Limits, plan_async};
 
 use super::depth::Profile;
 use super::words::{about, signal};
@@ -43,9 +43,9 @@ pub struct Preview {
 /// Why there is no plan, in words.
 pub async fn preview(
     catalog: &Catalog,
-    setup: &SaidSetup,
-    tasks: &[SaidTask],
-    patience: &mut dyn Patience,
+    setup: &Configuration,
+    tasks: &[TaskRef],
+    patience: &mut dyn ProgressHandler,
 ) -> Result<Preview, Text> {
     let job = fold(&opened(catalog, setup, tasks)?);
     let plan = replan(&job, catalog, &Stamp::default(), patience).await?;
@@ -56,7 +56,7 @@ pub async fn preview(
 ///
 /// # Errors
 /// Never, unless a log without events refuses one; in words.
-pub fn opened(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<Log, Text> {
+pub fn opened(catalog: &Catalog, setup: &Configuration, tasks: &[TaskRef]) -> Result<Log, Text> {
     let found = tasks.iter().filter_map(|task| task.find(catalog));
     let opened = Opened {
         unit: unit(catalog),
@@ -70,15 +70,15 @@ pub fn opened(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Resul
     };
     let at = Stamp::default();
     let mut log = Log::new(JobId::new(&at));
-    let event = log.draft(at, What::Opened(opened));
+    let event = log.draft(at, EventKind::Opened(opened));
     log.append(event).map_err(|error| error.to_string())?;
     Ok(log)
 }
 
 /// The unit, as a job remembers it.
-pub fn unit(catalog: &Catalog) -> SaidUnit {
+pub fn unit(catalog: &Catalog) -> UnitRef {
     let head = catalog.unit();
-    SaidUnit {
+    UnitRef {
         id: head.id.clone(),
         name: head.name.clone(),
         revision: head.revision.clone(),
@@ -93,16 +93,16 @@ pub async fn replan(
     job: &Job,
     catalog: &Catalog,
     now: &Stamp,
-    patience: &mut dyn Patience,
+    patience: &mut dyn ProgressHandler,
 ) -> Result<PlanSnapshot, Text> {
     let position = position(job, catalog, now).map_err(|error| error.to_string())?;
-    let plan = plan_gently(&position.request(catalog, Limits::INTERACTIVE), patience).await;
+    let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), patience).await;
     let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(position.snapshot(catalog, &plan))
 }
 
 /// What a plan for these tasks takes, gathered for a screen.
-pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Preview {
+pub fn told(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
     let profile = Profile::new(
         plan.steps
             .iter()
@@ -116,7 +116,7 @@ pub fn told(catalog: &Catalog, tasks: &[SaidTask], plan: PlanSnapshot) -> Previe
     insertion_sort(&mut tools, |one, next| one > next);
     tools.dedup();
     let spares = tasks.iter().filter_map(|task| {
-        let SaidTask::Replace(part) = task else {
+        let TaskRef::Replace(part) = task else {
             return None;
         };
         let part = catalog.part(catalog.find_part(part.as_str())?);

@@ -4,8 +4,8 @@ use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, JobPhase, Log, PlannedStep, Position, Stamp, fold, position};
-use lidoff_planner::gently::Patience;
-use lidoff_planner::{Limits, Op, Phase, Request, otherwise, plan_gently, why};
+use lidoff_planner::progress::ProgressHandler;
+use lidoff_planner::{Limits, Op, Phase, Request, otherwise, plan_async, why};
 
 /// Why this step of the job is there; of an operation that is still to be done, what
 /// the job would take without it, too. Of what is done it is told as it stood then,
@@ -19,7 +19,7 @@ pub async fn reasons(
     catalog: &Catalog,
     now: &Stamp,
     number: u32,
-    patience: &mut dyn Patience,
+    patience: &mut dyn ProgressHandler,
 ) -> Result<Vec<Text>, Text> {
     if let Some(step) = job.step(number)
         && step.op.is_none()
@@ -42,7 +42,7 @@ pub async fn reasons(
     let reason = why(&request, &ops, at).ok_or_else(anew)?;
     let mut lines = reason.words(catalog);
     if done.is_none() {
-        let planner = async |request: &Request<'_>| plan_gently(request, patience).await;
+        let planner = async |request: &Request<'_>| plan_async(request, patience).await;
         let other = otherwise(&request, &ops, reason.op, planner);
         lines.extend(other.await.map(|other| other.words(catalog)));
     }

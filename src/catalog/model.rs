@@ -6,9 +6,9 @@
 
 use super::format::{Condition, Formula};
 use super::format::{
-    Connection, Consumable, Face, Fastener, Fastening, HandBackId, Hazard, OpRef as NamedOp,
-    PartId, Question, ReachedState, Service as NamedService, Spare, Step as SaidStep, Text, Tool,
-    UnitHead, UnitOption,
+    Connection, Consumable, Face, Fastener, Fastening, HandBackId, Hazard, OrderAnchor, PartId,
+    Question, ReachedState, Service as NamedService, Spare, Step as SaidStep, Text, Tool, UnitHead,
+    UnitOption,
 };
 
 macro_rules! indices {
@@ -219,12 +219,14 @@ pub enum OpIx {
 
 impl OpIx {
     /// How the file says it.
-    pub fn said(self, catalog: &Catalog) -> NamedOp {
+    pub fn said(self, catalog: &Catalog) -> OrderAnchor {
         match self {
-            Self::TakeOff(part) => NamedOp::TakeOff(catalog.part(part).id.clone()),
-            Self::PutBack(part) => NamedOp::PutBack(catalog.part(part).id.clone()),
-            Self::Swap(part) => NamedOp::Swap(catalog.part(part).id.clone()),
-            Self::Service(service) => NamedOp::Service(catalog.service(service).said.id.clone()),
+            Self::TakeOff(part) => OrderAnchor::TakeOff(catalog.part(part).id.clone()),
+            Self::PutBack(part) => OrderAnchor::PutBack(catalog.part(part).id.clone()),
+            Self::Swap(part) => OrderAnchor::Swap(catalog.part(part).id.clone()),
+            Self::Service(service) => {
+                OrderAnchor::Service(catalog.service(service).said.id.clone())
+            }
         }
     }
 }

@@ -13,7 +13,7 @@ use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};
 /// Options and answers by name, as a job keeps them.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct SaidSetup {
+pub struct Configuration {
     /// The options that are fitted.
     pub fitted: Vec<OptionId>,
     /// The answers given so far.
@@ -21,7 +21,7 @@ pub struct SaidSetup {
     pub answers: BTreeMap<QuestionId, AnswerId>,
 }
 
-impl SaidSetup {
+impl Configuration {
     /// The options that this unit usually has, nothing answered yet.
     pub fn usual(catalog: &Catalog) -> Self {
         let usual = catalog.options().filter(|(_, option)| option.usual);
@@ -98,7 +98,7 @@ impl Setup {
     /// # Errors
     /// When an option, question or answer does not exist, or when a group of
     /// options has not exactly one that is fitted.
-    pub fn new(catalog: &Catalog, said: &SaidSetup) -> Result<Self, SetupError> {
+    pub fn new(catalog: &Catalog, said: &Configuration) -> Result<Self, SetupError> {
         let mut fitted = vec![false; catalog.options().len()];
         for id in &said.fitted {
             let at = catalog

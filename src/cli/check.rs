@@ -10,7 +10,7 @@ use std::process::ExitCode;
 use lidoff_catalog::check::{Checked, examine_text};
 use lidoff_catalog::format::OptionId;
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_planner::Limits;
 use lidoff_report::exchange::repairability::{repairability, text};
 
@@ -53,7 +53,7 @@ pub fn run(check: &Check) -> ExitCode {
 fn report(units: &[Catalog], fitted: &[String], as_json: bool) -> bool {
     let mut all = Vec::new();
     for unit in units {
-        let mut said = SaidSetup::usual(unit);
+        let mut said = Configuration::usual(unit);
         if !fitted.is_empty() {
             said.fitted = fitted.iter().map(|id| OptionId(id.clone())).collect();
         }

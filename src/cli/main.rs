@@ -5,13 +5,13 @@
 //! binary before it runs a test in the browser.
 
 #[cfg(not(target_arch = "wasm32"))]
-mod also;
-#[cfg(not(target_arch = "wasm32"))]
 mod check;
 #[cfg(not(target_arch = "wasm32"))]
 mod cli;
 #[cfg(not(target_arch = "wasm32"))]
 mod compare;
+#[cfg(not(target_arch = "wasm32"))]
+mod marginal_cost;
 #[cfg(not(target_arch = "wasm32"))]
 mod offline;
 #[cfg(not(target_arch = "wasm32"))]

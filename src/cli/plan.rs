@@ -12,17 +12,17 @@ use lidoff_app_core::words::about;
 use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
 use lidoff_catalog::model::{Catalog, PartIx};
 use lidoff_catalog::read;
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_estimate::Times;
 use lidoff_job::{
-    BlockedWay, Log, NamedTask, PlanSnapshot, PlannedStep, Position, SaidOp, SaidTask, SaidWay,
-    TaskProgress, What, fold, from_json, position,
+    BlockedOperation, EventKind, Log, NamedTask, OpRef, PlanSnapshot, PlannedStep, Position,
+    TaskProgress, TaskRef, WorkplaceRef, fold, from_json, position,
 };
-use lidoff_planner::gently::block_on;
+use lidoff_planner::progress::block_on;
 use lidoff_planner::{Limits, Op, PartState, Plan, Request, Task, otherwise, plan, why};
 use serde_json::{Value, json};
 
-use crate::also;
+use crate::marginal_cost;
 
 use crate::say::say;
 
@@ -109,7 +109,7 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
                 .map_err(|error| format!("{}: {error}", file.display()))?
                 .0
         }
-        None => opened(&catalog, &SaidSetup::usual(&catalog), &[])?,
+        None => opened(&catalog, &Configuration::usual(&catalog), &[])?,
     };
     let log = with_what_is_said(args, &catalog, asked, log)?;
     let job = fold(&log);
@@ -128,7 +128,7 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
         .tasks
         .iter()
         .filter(|task| task.state == TaskProgress::Open);
-    let tasks: Vec<SaidTask> = open.map(|task| task.task.task.clone()).collect();
+    let tasks: Vec<TaskRef> = open.map(|task| task.task.task.clone()).collect();
     let preview = told(&catalog, &tasks, place.snapshot(&catalog, &found));
     let reasons = if args.why {
         reasons(&catalog, &place, &found, &preview.plan)
@@ -136,7 +136,7 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
         Vec::new()
     };
     let also = match args.also {
-        true => Some(also::lines(&catalog, &job.setup, &tasks)?),
+        true => Some(marginal_cost::lines(&catalog, &job.setup, &tasks)?),
         false => None,
     };
     if args.json {
@@ -145,13 +145,13 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
             all["why"] = reasons.iter().map(Reasons::json).collect();
         }
         if let Some(also) = &also {
-            all["also"] = also::json(also);
+            all["also"] = marginal_cost::json(also);
         }
         say(serde_json::to_string_pretty(&all)? + "\n");
     } else {
         say(printed(&preview, &reasons)?);
         if let Some(also) = &also {
-            say(format_args!("\n{}", also::printed(also)));
+            say(format_args!("\n{}", marginal_cost::printed(also)));
         }
     }
     Ok(())
@@ -189,22 +189,22 @@ fn with_what_is_said(
     asked: Vec<NamedTask>,
     mut log: Log,
 ) -> Result<Log, Box<dyn Error>> {
-    let mut whats = Vec::new();
+    let mut kinds = Vec::new();
     if !args.fitted.is_empty() {
         let fitted = args.fitted.iter().map(|id| OptionId(id.clone())).collect();
-        whats.push(What::FittedWith { fitted });
+        kinds.push(EventKind::FittedWith { fitted });
     }
     let answers = args.answer.iter().cloned();
-    whats.extend(answers.map(|(question, answer)| What::Answered { question, answer }));
-    whats.extend(asked.into_iter().map(What::TaskAdded));
+    kinds.extend(answers.map(|(question, answer)| EventKind::Answered { question, answer }));
+    kinds.extend(asked.into_iter().map(EventKind::TaskAdded));
     for id in &args.blocked {
-        whats.extend(ways_out(catalog, part(catalog, id)?).map(What::Blocked));
+        kinds.extend(ways_out(catalog, part(catalog, id)?).map(EventKind::Blocked));
     }
     if args.close {
-        whats.push(What::TurnedBack);
+        kinds.push(EventKind::TurnedBack);
     }
     let at = log.head().map(|head| head.at).unwrap_or_default();
-    for what in whats {
+    for what in kinds {
         let event = log.draft(at, what);
         log.append(event)?;
     }
@@ -212,19 +212,19 @@ fn with_what_is_said(
 }
 
 /// Every way of easing a part or taking it off, as blocked.
-fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedWay> {
+fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedOperation> {
     let known = catalog.part(at);
     let (id, name) = (known.id.clone(), known.name.clone());
-    let off = |way| SaidOp::TakeOff {
+    let off = |way| OpRef::TakeOff {
         part: id.clone(),
         way,
     };
     let ways = [
-        known.ease.as_ref().map(|_| SaidOp::Ease(id.clone())),
-        known.take_off.as_ref().map(|_| off(SaidWay::InPlace)),
-        known.bench_off.as_ref().map(|_| off(SaidWay::Bench)),
+        known.ease.as_ref().map(|_| OpRef::Ease(id.clone())),
+        known.take_off.as_ref().map(|_| off(WorkplaceRef::InPlace)),
+        known.bench_off.as_ref().map(|_| off(WorkplaceRef::Bench)),
     ];
-    ways.into_iter().flatten().map(move |op| BlockedWay {
+    ways.into_iter().flatten().map(move |op| BlockedOperation {
         op,
         name: name.clone(),
         fastening: None,
@@ -235,7 +235,7 @@ fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedWay> {
 struct Reasons {
     /// Number of the step; of an operation's, the first.
     step: u32,
-    op: Option<SaidOp>,
+    op: Option<OpRef>,
     lines: Vec<String>,
 }
 
@@ -266,7 +266,7 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan, plan: &PlanSnapsho
     each.collect()
 }
 
-fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(SaidOp, Vec<String>)> {
+fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(OpRef, Vec<String>)> {
     let request = place.request(catalog, Limits::default());
     let ops: Vec<Op> = found.ops.iter().map(|planned| planned.op).collect();
     let each = ops.iter().enumerate().filter_map(|(at, op)| {
@@ -274,7 +274,7 @@ fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(Sai
         let planner = async |request: &Request| plan(request);
         let other = block_on(otherwise(&request, &ops, *op, planner));
         lines.extend(other.map(|other| other.words(catalog)));
-        Some((SaidOp::of(catalog, *op), lines))
+        Some((OpRef::of(catalog, *op), lines))
     });
     each.collect()
 }

@@ -14,7 +14,7 @@ use lidoff_planner::Op;
 use super::fold::Job;
 use super::planned::PlannedStep;
 use super::position::PositionError;
-use super::said::SaidOp;
+use super::refs::OpRef;
 use super::snapshot::InHand;
 
 /// What must be done before anything else because of an operation that was begun:
@@ -30,7 +30,7 @@ pub(super) fn left_over(
     given_up: &[Op],
 ) -> Result<Option<InHand>, PositionError> {
     let begun = begun(job);
-    let leads = |op: &SaidOp| {
+    let leads = |op: &OpRef| {
         let mut left = job.remaining.iter();
         left.find(|step| step.op.is_some())
             .is_some_and(|step| step.op.as_ref() == Some(op))
@@ -39,7 +39,7 @@ pub(super) fn left_over(
         let Some(back) = said.way_back() else {
             continue;
         };
-        let find = |op: &SaidOp| {
+        let find = |op: &OpRef| {
             op.find(catalog)
                 .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
         };
@@ -81,8 +81,8 @@ fn count(many: usize) -> u16 {
 
 /// Operations that were begun and neither completed nor turned back from, with
 /// the steps of each that are done.
-fn begun(job: &Job) -> Vec<(&SaidOp, Vec<&PlannedStep>)> {
-    let mut begun: Vec<(&SaidOp, Vec<&PlannedStep>)> = Vec::new();
+fn begun(job: &Job) -> Vec<(&OpRef, Vec<&PlannedStep>)> {
+    let mut begun: Vec<(&OpRef, Vec<&PlannedStep>)> = Vec::new();
     for step in job.done.iter().map(|done| &done.step) {
         if let Some(op) = &step.op {
             match begun.iter_mut().find(|(known, _)| *known == op) {

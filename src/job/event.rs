@@ -1,7 +1,7 @@
 //! What can happen on a job, as the log keeps it.
 //!
 //! An event is never edited. What was entered by mistake is taken out by an
-//! [`What::Undone`] event, and put in again by undoing that.
+//! [`EventKind::Undone`] event, and put in again by undoing that.
 
 use std::fmt;
 
@@ -10,12 +10,12 @@ use serde::{Deserialize, Serialize};
 use lidoff_catalog::format::{
     AnswerId, ConnectionId, FasteningId, HandBackId, HazardId, OptionId, QuestionId, Text, WaitId,
 };
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_i18n::{localize, tr, tr_noop};
 
 use super::log::JobId;
 use super::planned::PlanSnapshot;
-use super::said::{NamedTask, SaidOp, SaidTask};
+use super::refs::{NamedTask, OpRef, TaskRef};
 use super::stamp::{RunId, Stamp};
 
 /// Names an event in its job. Events are read in the order of their ids.
@@ -44,13 +44,13 @@ pub struct Event {
     /// When.
     pub at: Stamp,
     /// What.
-    pub what: What,
+    pub what: EventKind,
 }
 
 /// What happened.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum What {
+pub enum EventKind {
     /// The job began.
     Opened(Opened),
     /// There is a plan for what is left; it takes the place of the one before.
@@ -100,11 +100,11 @@ pub enum What {
     /// One more task.
     TaskAdded(NamedTask),
     /// A task that will not be done.
-    TaskDropped(SaidTask),
+    TaskDropped(TaskRef),
     /// A way out cannot be gone on this unit: the plan goes round it.
-    Blocked(BlockedWay),
+    Blocked(BlockedOperation),
     /// That way can be gone after all.
-    Unblocked(SaidOp),
+    Unblocked(OpRef),
     /// The part that this task would replace was found broken. Whether it is
     /// replaced is said by a task of the job.
     FoundBroken(NamedTask),
@@ -116,7 +116,7 @@ pub enum What {
     /// Time is up: what is open is left for another visit, and the unit is closed.
     TurnedBack,
     /// This task alone is left for another visit.
-    TaskLeft(SaidTask),
+    TaskLeft(TaskRef),
     /// The part that a task is to fit is not to hand.
     NotToHand(NotToHand),
     /// A check was read.
@@ -241,7 +241,7 @@ pub enum What {
 #[serde(deny_unknown_fields)]
 pub struct Opened {
     /// The unit.
-    pub unit: SaidUnit,
+    pub unit: UnitRef,
     /// Job reference.
     pub reference: Text,
     /// Customer and site, as the technician notes them.
@@ -251,7 +251,7 @@ pub struct Opened {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub technician: Text,
     /// How this unit is fitted.
-    pub setup: SaidSetup,
+    pub setup: Configuration,
     /// What is to be done.
     pub tasks: Vec<NamedTask>,
     /// When the technician must leave: wall clock, ms.
@@ -265,7 +265,7 @@ pub struct Opened {
 /// The unit, as a job remembers it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct SaidUnit {
+pub struct UnitRef {
     /// Names its catalog.
     pub id: String,
     /// What it is called.
@@ -464,9 +464,9 @@ pub struct Photo {
 /// A way out that cannot be gone on this unit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct BlockedWay {
+pub struct BlockedOperation {
     /// The operation that cannot be done: easing or taking off.
-    pub op: SaidOp,
+    pub op: OpRef,
     /// Name of the part.
     pub name: Text,
     /// The fasteners that do not come undone, where it is they.
@@ -474,11 +474,11 @@ pub struct BlockedWay {
     pub fastening: Option<FasteningId>,
 }
 
-impl BlockedWay {
+impl BlockedOperation {
     /// "Service door cannot be eased: a fastener does not come undone".
     pub fn words(&self) -> String {
         let what = match self.op {
-            SaidOp::Ease(_) => tr!("cannot be eased"),
+            OpRef::Ease(_) => tr!("cannot be eased"),
             _ => tr!("cannot come off"),
         };
         let why = match self.fastening {

@@ -7,28 +7,27 @@
 //! words that it was read by. Only [`position`](mod@position), where a new plan is
 //! asked for, needs the catalog again. The clock and the store are passed in.
 
-pub mod also;
 mod begun;
 pub mod document;
 pub mod event;
 pub mod finding;
 pub mod fold;
 pub mod log;
+pub mod marginal_cost;
 pub mod outlook;
 pub mod planned;
 pub mod position;
-pub mod said;
+pub mod refs;
 pub mod snapshot;
 pub mod stamp;
 pub mod tally;
 pub mod waiting;
 mod walk;
 
-pub use also::{Also, WhatIf};
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
-    BlockedWay, Event, EventId, Lack, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Photo,
-    Reason, SaidUnit, Taken, What,
+    BlockedOperation, Event, EventId, EventKind, Lack, Mishap, NotToHand, Opened, Outcome, Owed,
+    PauseReason, Photo, Reason, Taken, UnitRef,
 };
 pub use finding::{Finding, Trouble};
 pub use fold::{
@@ -36,13 +35,14 @@ pub use fold::{
     OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
 };
 pub use log::{AppendError, Corrupt, JobId, Log};
+pub use marginal_cost::{MarginalCost, MarginalCosts};
 pub use planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
     WaitStarted,
 };
 pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
-pub use said::{NamedTask, SaidOp, SaidTask, SaidWay};
-pub use snapshot::{Course, Ends, InHand, snapshot};
+pub use refs::{NamedTask, OpRef, TaskRef, WorkplaceRef};
+pub use snapshot::{FixedSteps, InHand, SnapshotInput, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
 pub use tally::{SetTally, Tally, Unaccounted, tally};
 pub use waiting::{HazardWait, WaitLeft};

@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use lidoff_i18n::tr;
 
-use super::event::{Event, EventId, What};
+use super::event::{Event, EventId, EventKind};
 use super::stamp::Stamp;
 
 /// Names a job for good, unlike its reference, which two jobs can share.
@@ -119,7 +119,7 @@ impl Log {
 
     /// The event that this would be, were it appended now: to be written to disk
     /// first, and then [appended](Self::append).
-    pub fn draft(&self, at: Stamp, what: What) -> Event {
+    pub fn draft(&self, at: Stamp, what: EventKind) -> Event {
         let seq = self.head().map_or(0, |head| head.id.seq.saturating_add(1));
         Event {
             id: EventId { seq, run: at.run },

@@ -17,7 +17,7 @@ use lidoff_estimate::handbook::TOOL_CHANGE;
 use lidoff_estimate::{Band, Basis, Estimate, Sum};
 use lidoff_i18n::{localize, sized, torque, tr, tr_noop};
 
-use super::said::SaidOp;
+use super::refs::OpRef;
 
 /// The six phases of a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -143,7 +143,7 @@ pub struct PlannedStep {
     /// The operation that it is a piece of; `None` outside strip-down, fit and
     /// refit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub op: Option<SaidOp>,
+    pub op: Option<OpRef>,
     /// Which step of its operation it is, from 1; of its phase, outside
     /// operations.
     pub nth: u16,
@@ -152,7 +152,7 @@ pub struct PlannedStep {
     /// Operations that are complete once this step is done, in order. More than
     /// one where the next has no step of its own on this unit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub completes: Vec<SaidOp>,
+    pub completes: Vec<OpRef>,
     /// What it is about: name of the part or service operation.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<Text>,

@@ -26,8 +26,8 @@ use lidoff_planner::{
 use super::begun;
 use super::fold::{DoneStep, Job, TaskProgress, TaskState};
 use super::planned::{JobPhase, PlanSnapshot};
-use super::said::{SaidOp, SaidTask};
-use super::snapshot::{Course, Ends, InHand, snapshot};
+use super::refs::{OpRef, TaskRef};
+use super::snapshot::{FixedSteps, InHand, SnapshotInput, snapshot};
 use super::stamp::Stamp;
 use super::walk::Walk;
 
@@ -48,7 +48,7 @@ pub struct Position {
     /// that replacements bring with them.
     pub tasks: Vec<Task>,
     /// What comes before and after.
-    pub ends: Ends,
+    pub ends: FixedSteps,
     /// Number of the next plan's first step.
     pub first_number: u32,
     /// What everything costs.
@@ -70,9 +70,9 @@ pub enum PositionError {
     /// Options or answers do not fit.
     Setup(SetupError),
     /// The catalog does not have what this task is about.
-    NoSuchTask(SaidTask),
+    NoSuchTask(TaskRef),
     /// The catalog does not have what this operation is about.
-    NoSuchOp(SaidOp),
+    NoSuchOp(OpRef),
     /// The catalog does not have this step.
     NoSuchStep(StepId),
     /// The options say that this part is not there, and it is off or eased.
@@ -101,11 +101,11 @@ impl fmt::Display for PositionError {
             )),
             Self::Setup(error) => error.fmt(f),
             Self::NoSuchTask(
-                SaidTask::Replace(PartId(id))
-                | SaidTask::Reseat(PartId(id))
-                | SaidTask::Inspect(PartId(id)),
+                TaskRef::Replace(PartId(id))
+                | TaskRef::Reseat(PartId(id))
+                | TaskRef::Inspect(PartId(id)),
             ) => f.write_str(&tr!("There is no part “{id}”. {other}", id, other)),
-            Self::NoSuchTask(SaidTask::Serve(id)) => f.write_str(&tr!(
+            Self::NoSuchTask(TaskRef::Serve(id)) => f.write_str(&tr!(
                 "There is no service operation “{id}”. {other}",
                 id,
                 other
@@ -211,7 +211,7 @@ impl Position {
 
     /// The planner's answer, in words.
     pub fn snapshot(&self, catalog: &Catalog, plan: &Plan) -> PlanSnapshot {
-        snapshot(&Course {
+        snapshot(&SnapshotInput {
             catalog,
             setup: &self.setup,
             prices: &self.prices,
@@ -276,7 +276,7 @@ fn locate(
     }
     let opens = in_hand.is_some() || !tasks.is_empty() || !from.is_closed();
     let all_tasks: Vec<Task> = all.iter().map(|(task, _)| *task).collect();
-    let whole = Ends::whole(catalog, &setup, &all_tasks);
+    let whole = FixedSteps::whole(catalog, &setup, &all_tasks);
     let ends = left_of(whole, job, catalog, opens);
 
     let mut walk = Walk::from(catalog, &prices, &state);
@@ -331,7 +331,7 @@ fn state_now(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<UnitState, Pos
 /// Swaps that cannot be finished on this visit: the new part is not to hand, and
 /// the task was left.
 fn without_its_part(job: &Job, catalog: &Catalog) -> Vec<Op> {
-    let left = |task: &SaidTask| {
+    let left = |task: &TaskRef| {
         let mut tasks = job.tasks.iter().rev();
         let found = tasks.find(|one| one.task.task == *task);
         found.is_some_and(|one| one.state == TaskProgress::LeftOpen)
@@ -345,7 +345,7 @@ fn without_its_part(job: &Job, catalog: &Catalog) -> Vec<Op> {
 
 /// The ways out that are blocked.
 fn blocked(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, PositionError> {
-    let find = |op: &SaidOp| {
+    let find = |op: &OpRef| {
         op.find(catalog)
             .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
     };
@@ -462,7 +462,7 @@ fn still_to_do(
             .map(|swap| swap.services.as_slice())
             .unwrap_or_default()
         {
-            let op = SaidOp::of(catalog, Op::Serve(*service));
+            let op = OpRef::of(catalog, Op::Serve(*service));
             let here = setup.holds(&catalog.service(*service).when);
             if here && !job.has_done_since(&op, state.since) {
                 add(Task::Serve(*service));
@@ -484,7 +484,7 @@ const fn does(op: Op) -> Option<Task> {
 }
 
 /// What of it is still to be done. `opens`: the unit is open, or will be opened.
-fn left_of(mut whole: Ends, job: &Job, catalog: &Catalog, opens: bool) -> Ends {
+fn left_of(mut whole: FixedSteps, job: &Job, catalog: &Catalog, opens: bool) -> FixedSteps {
     let proves = |one: &DoneStep| matches!(one.step.phase, JobPhase::Prove | JobPhase::HandOver);
     let is_done = |since: usize, step: StepIx| {
         let id = &catalog.step(step).said.id;

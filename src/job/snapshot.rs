@@ -16,13 +16,13 @@ use super::planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
     WaitStarted,
 };
-use super::said::SaidOp;
+use super::refs::OpRef;
 use super::walk::{Costs, Walk};
 
 /// What is to be done before and after the planner's operations, which the
 /// planner does not see.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Ends {
+pub struct FixedSteps {
     /// Make-safe steps, in the catalog's order.
     pub make_safe: Vec<StepIx>,
     /// Checks, each with the part that it is about, if it is about one.
@@ -31,7 +31,7 @@ pub struct Ends {
     pub hand_over: Vec<StepIx>,
 }
 
-impl Ends {
+impl FixedSteps {
     /// All of it: make safe, the checks of each task's part, the checks of the
     /// whole unit, hand over. Steps that do not apply to this unit are left out.
     pub fn whole(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Self {
@@ -78,7 +78,7 @@ pub struct InHand {
 
 /// Everything that a snapshot is made from.
 #[derive(Clone, Copy, Debug)]
-pub struct Course<'a> {
+pub struct SnapshotInput<'a> {
     /// The unit.
     pub catalog: &'a Catalog,
     /// How this one is fitted, and what has been answered.
@@ -92,13 +92,13 @@ pub struct Course<'a> {
     /// What the planner found.
     pub plan: &'a Plan,
     /// What comes before and after.
-    pub ends: &'a Ends,
+    pub ends: &'a FixedSteps,
     /// Number of the first step.
     pub first_number: u32,
 }
 
 /// Puts a plan into words.
-pub fn snapshot(course: &Course) -> PlanSnapshot {
+pub fn snapshot(course: &SnapshotInput) -> PlanSnapshot {
     let mut writing = Writing {
         course,
         walk: Walk::from(course.catalog, course.prices, course.now),
@@ -160,13 +160,13 @@ fn rests_on(catalog: &Catalog, setup: &Setup) -> Vec<RestsOn> {
 
 /// A snapshot that is being written.
 struct Writing<'a> {
-    course: &'a Course<'a>,
+    course: &'a SnapshotInput<'a>,
     walk: Walk<'a>,
     steps: Vec<PlannedStep>,
     total: Tenths,
     /// Operations without a step of their own, before there is any step that
     /// could complete them.
-    early: Vec<SaidOp>,
+    early: Vec<OpRef>,
 }
 
 /// Where a step stands.
@@ -223,7 +223,7 @@ impl Writing<'_> {
             };
             self.push(*step, &place);
         }
-        let said = SaidOp::of(self.course.catalog, op);
+        let said = OpRef::of(self.course.catalog, op);
         match self.steps.last_mut() {
             Some(last) => last.completes.push(said),
             None => self.early.push(said),
@@ -245,8 +245,14 @@ fn count(many: usize) -> u16 {
     u16::try_from(many).unwrap_or(u16::MAX)
 }
 
-fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u32) -> PlannedStep {
-    let Course { catalog, setup, .. } = *course;
+fn describe(
+    course: &SnapshotInput,
+    at: StepIx,
+    place: &Place,
+    costs: Costs,
+    number: u32,
+) -> PlannedStep {
+    let SnapshotInput { catalog, setup, .. } = *course;
     let step = catalog.step(at);
     let said = &step.said;
     let estimate = Estimate::of(step);
@@ -275,7 +281,7 @@ fn describe(course: &Course, at: StepIx, place: &Place, costs: Costs, number: u3
         number,
         step: said.id.clone(),
         phase: place.phase,
-        op: place.op.map(|op| SaidOp::of(catalog, op)),
+        op: place.op.map(|op| OpRef::of(catalog, op)),
         nth: place.nth,
         of: place.of,
         completes: Vec::new(),

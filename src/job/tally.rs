@@ -18,7 +18,7 @@
 use lidoff_catalog::format::{FasteningId, Text};
 use lidoff_i18n::{localize, tr};
 
-use super::event::{Mishap, Owed, What};
+use super::event::{EventKind, Mishap, Owed};
 use super::fold::Job;
 use super::planned::{Cable, Fasteners, HandBackPiece};
 
@@ -123,7 +123,7 @@ impl Unaccounted {
     }
 
     /// The event by which a reason for it is kept.
-    pub fn because(&self, note: Text) -> What {
+    pub fn because(&self, note: Text) -> EventKind {
         match (self, self.owed()) {
             (
                 Self::Set {
@@ -132,13 +132,13 @@ impl Unaccounted {
                     ..
                 },
                 _,
-            ) => What::Explained {
+            ) => EventKind::Explained {
                 fastening: fastening.clone(),
                 difference: *difference,
                 note,
             },
-            (_, Some(owed)) => What::Accounted { owed, note },
-            (_, None) => What::Note {
+            (_, Some(owed)) => EventKind::Accounted { owed, note },
+            (_, None) => EventKind::Note {
                 text: note,
                 step: None,
             },

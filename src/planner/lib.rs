@@ -41,7 +41,6 @@ mod access;
 mod bits;
 mod bound;
 mod explain;
-pub mod gently;
 #[cfg(feature = "internals")]
 #[doc(hidden)]
 pub mod internals;
@@ -49,6 +48,7 @@ pub mod op;
 pub mod outcome;
 mod planner;
 mod problem;
+pub mod progress;
 pub mod request;
 mod search;
 mod space;
@@ -59,7 +59,7 @@ mod words;
 pub use access::{Access, access};
 pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
-pub use planner::{MOST_TASKS, plan, plan_gently};
+pub use planner::{MOST_TASKS, plan, plan_async};
 pub use request::{Limits, Prices, Request, Task};
 pub use state::{PartState, UnitState};
 pub use why::{Otherwise, Why, otherwise, why};

@@ -4,9 +4,9 @@ use std::pin::Pin;
 use std::task::Context;
 
 use crate::explain::{clash, out_of_reach, refused};
-use crate::gently::{Endless, Patience, SoFar, block_on};
 use crate::outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
 use crate::problem::{Action, Node, Problem};
+use crate::progress::{Progress, ProgressHandler, RunToEnd, block_on};
 use crate::search::{Found, Seen, search};
 use crate::space::{TENTH, UnitSpace};
 use crate::{PartState, Request, Tenths};
@@ -25,7 +25,7 @@ pub const MOST_TASKS: usize = 64;
 /// # Panics
 /// Never on a checked catalog; more than [`MOST_TASKS`] tasks are refused.
 pub fn plan(request: &Request) -> Result<Plan, Refusal> {
-    block_on(plan_gently(request, &mut Endless))
+    block_on(plan_async(request, &mut RunToEnd))
 }
 
 /// The same, asking now and then how to go on. Where it is told to stop, it comes
@@ -33,9 +33,9 @@ pub fn plan(request: &Request) -> Result<Plan, Refusal> {
 ///
 /// # Errors
 /// As above; [`Refusal::Limit`] where it is stopped before there is any plan.
-pub fn plan_gently<'a>(
+pub fn plan_async<'a>(
     request: &'a Request<'a>,
-    patience: &'a mut dyn Patience,
+    patience: &'a mut dyn ProgressHandler,
 ) -> Pin<Box<dyn Future<Output = Result<Plan, Refusal>> + 'a>> {
     // Boxed, so that it is compiled here, where it is made fast: an `async fn`, and
     // all that it waits for, is compiled by whoever waits for it. (Measured in the
@@ -43,7 +43,10 @@ pub fn plan_gently<'a>(
     Box::pin(planned(request, patience))
 }
 
-async fn planned(request: &Request<'_>, patience: &mut dyn Patience) -> Result<Plan, Refusal> {
+async fn planned(
+    request: &Request<'_>,
+    patience: &mut dyn ProgressHandler,
+) -> Result<Plan, Refusal> {
     if request.tasks.len() > MOST_TASKS {
         return Err(Refusal::TooManyTasks { most: MOST_TASKS });
     }
@@ -60,12 +63,12 @@ async fn planned(request: &Request<'_>, patience: &mut dyn Patience) -> Result<P
     let most = states(&problem);
     let mut space = UnitSpace::new(&problem);
     let mut ask = |seen: &Seen, context: &mut Context<'_>| {
-        let so_far = SoFar {
+        let progress = Progress {
             states: seen.states,
             at_least: tenths(seen.bound),
             best: seen.best.map(tenths),
         };
-        patience.ask(&so_far, context)
+        patience.ask(&progress, context)
     };
     let mut found = search(&space, most, &mut ask).await;
     if matches!(found, Found::Nothing) {

@@ -22,7 +22,7 @@ use std::task::{Context, Poll};
 use rustc_hash::{FxHashMap, FxHashSet};
 use smallvec::SmallVec;
 
-use crate::gently::{Go, block_on};
+use crate::progress::{Control, block_on};
 
 /// What a search needs to know.
 pub trait Space {
@@ -107,7 +107,7 @@ pub struct Seen {
 
 /// Asked now and then how to go on; while it is pending, the search rests. What
 /// comes of a search that is not stopped does not depend on the answers.
-pub type Ask<'a> = dyn FnMut(&Seen, &mut Context<'_>) -> Poll<Go> + 'a;
+pub type Ask<'a> = dyn FnMut(&Seen, &mut Context<'_>) -> Poll<Control> + 'a;
 
 /// States between two questions: a millisecond or two on a slow phone.
 const BREATH: usize = 4;
@@ -160,7 +160,7 @@ pub async fn search<S: Space>(space: &S, limit: usize, ask: &mut Ask<'_>) -> Fou
 
 /// The same, with nobody asked.
 pub fn to_the_end<S: Space>(space: &S, limit: usize) -> Found<S::Act> {
-    block_on(search(space, limit, &mut |_, _| Poll::Ready(Go::On)))
+    block_on(search(space, limit, &mut |_, _| Poll::Ready(Control::On)))
 }
 
 /// Who watches a search, and what there is to show.
@@ -172,10 +172,10 @@ struct Watch<'a, 'b, Act> {
 
 impl<Act: Copy> Watch<'_, '_, Act> {
     /// How to go on. Only every few states somebody is asked.
-    async fn ask(&mut self) -> Go {
+    async fn ask(&mut self) -> Control {
         self.seen.states += 1;
         if !self.seen.states.is_multiple_of(BREATH) {
-            return Go::On;
+            return Control::On;
         }
         let Self { ask, seen, .. } = self;
         poll_fn(|context| ask(seen, context)).await
@@ -316,9 +316,9 @@ async fn run<S: Space>(
             watch.seen.bound = watch.seen.bound.max(entry.promise);
         }
         match watch.ask().await {
-            Go::On => {}
-            Go::Look => watch.look(space, state.clone(), entry.cost, path(&nodes, entry.node)),
-            Go::Stop => {
+            Control::On => {}
+            Control::Look => watch.look(space, state.clone(), entry.cost, path(&nodes, entry.node)),
+            Control::Stop => {
                 watch.look(space, state, entry.cost, path(&nodes, entry.node));
                 return Run::Stopped;
             }

@@ -7,7 +7,7 @@ use lidoff_catalog::format::{
     ReuseClass, Service, StartsWait, Step, Tool, ToolClass, UnitHead, UnitOption,
 };
 use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::Prices;
 
 /// A condition as a file says it.
@@ -297,7 +297,7 @@ impl OnBench {
 
     fn fitted(file: CatalogFile, options: Option<&[&str]>) -> Self {
         let catalog = check(file).unwrap_or_else(|faults| panic!("{faults}"));
-        let mut said = SaidSetup::usual(&catalog);
+        let mut said = Configuration::usual(&catalog);
         if let Some(options) = options {
             said.fitted = options.iter().map(|id| (*id).into()).collect();
         }

@@ -5,8 +5,8 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use lidoff_catalog::format::{
-    CatalogFile, Condition, Formula, Inspect, Leg, OpRef, Part, PartId, ReachedState, Reseat, Step,
-    Swap,
+    CatalogFile, Condition, Formula, Inspect, Leg, OrderAnchor, Part, PartId, ReachedState, Reseat,
+    Step, Swap,
 };
 use lidoff_catalog::model::{FaceIx, ToolIx};
 use lidoff_planner::{PartState, Prices, Task, Tenths, UnitState};
@@ -308,12 +308,12 @@ fn condition(said: &Value) -> SaidCond {
     }
 }
 
-fn op(said: &Value) -> OpRef {
+fn op(said: &Value) -> OrderAnchor {
     match text(&said[0]) {
-        "take-off" => OpRef::TakeOff(part_id(&said[1]).as_str().into()),
-        "put-back" => OpRef::PutBack(part_id(&said[1]).as_str().into()),
-        "swap" => OpRef::Swap(part_id(&said[1]).as_str().into()),
-        "service" => OpRef::Service(service_id(&said[1]).as_str().into()),
+        "take-off" => OrderAnchor::TakeOff(part_id(&said[1]).as_str().into()),
+        "put-back" => OrderAnchor::PutBack(part_id(&said[1]).as_str().into()),
+        "swap" => OrderAnchor::Swap(part_id(&said[1]).as_str().into()),
+        "service" => OrderAnchor::Service(service_id(&said[1]).as_str().into()),
         other => panic!("no operation {other}"),
     }
 }

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use crate::demo::CATALOGS;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::read;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_estimate::estimate::prices;
 use lidoff_planner::request::with_services;
 use lidoff_planner::{Limits, Op, Request, Task, UnitState, plan};
@@ -19,7 +19,7 @@ pub fn here() -> String {
     let mut told = String::new();
     for (name, text) in CATALOGS {
         let catalog = read(name, text).expect("the demo units are checked by another test");
-        let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("the usual unit");
+        let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).expect("the usual unit");
         let tasks = tasks(&catalog, &setup);
         for (at, task) in tasks.iter().enumerate() {
             // Alone, and with the next one.

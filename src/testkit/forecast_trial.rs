@@ -14,7 +14,7 @@ use lidoff_estimate::forecast::{Done, Forecast, InHand};
 use lidoff_estimate::handbook::{Entry, TOOL_CHANGE, TURN, entry};
 use lidoff_estimate::turn_back::CERTAINTY;
 use lidoff_estimate::{Lognormal, Pace, Sum, normal};
-use lidoff_job::{PlannedStep, SaidTask, closing_up, outlook};
+use lidoff_job::{PlannedStep, TaskRef, closing_up, outlook};
 use lidoff_planner::{Limits, plan};
 
 use crate::visit::{Visit, perch, replace, sorrel};
@@ -59,7 +59,7 @@ impl Draw {
 }
 
 /// One kind of job: its steps, and how to close up from some of its states.
-pub struct Course {
+pub struct SnapshotInput {
     /// All steps.
     pub steps: Vec<PlannedStep>,
     /// For each place in [`TURNED`]: so many steps done, and the closing steps.
@@ -69,14 +69,14 @@ pub struct Course {
     tool_s: f64,
 }
 
-impl Course {
-    fn new(catalog: &Catalog, tasks: &[SaidTask]) -> Self {
+impl SnapshotInput {
+    fn new(catalog: &Catalog, tasks: &[TaskRef]) -> Self {
         let job = Visit::begin(catalog, tasks).job();
         let steps = job.remaining.clone();
         let last_task = steps
             .iter()
             .rposition(|step| {
-                let ops = tasks.iter().map(SaidTask::op);
+                let ops = tasks.iter().map(TaskRef::op);
                 ops.into_iter().any(|op| step.completes.contains(&op))
             })
             .expect("a step that completes a task");
@@ -124,13 +124,13 @@ impl Course {
 }
 
 /// The kinds of job that are simulated: short and long, on both units.
-pub fn courses() -> Vec<Course> {
+pub fn courses() -> Vec<SnapshotInput> {
     let (perch, sorrel) = (perch(), sorrel());
     vec![
-        Course::new(&perch, &[replace("printer")]),
-        Course::new(&perch, &[replace("main-board"), replace("fan")]),
-        Course::new(&sorrel, &[replace("memory")]),
-        Course::new(&sorrel, &[replace("panel"), replace("cell-long")]),
+        SnapshotInput::new(&perch, &[replace("printer")]),
+        SnapshotInput::new(&perch, &[replace("main-board"), replace("fan")]),
+        SnapshotInput::new(&sorrel, &[replace("memory")]),
+        SnapshotInput::new(&sorrel, &[replace("panel"), replace("cell-long")]),
     ]
 }
 
@@ -177,7 +177,7 @@ pub struct Outcome {
 
 /// Simulates so many jobs. One step in so many is wild (ten times as long as it
 /// would have been); 0 for none.
-pub fn simulate(courses: &[Course], jobs: u32, seed: u64, one_wild_in: u64) -> Outcome {
+pub fn simulate(courses: &[SnapshotInput], jobs: u32, seed: u64, one_wild_in: u64) -> Outcome {
     let mut outcome = Outcome::default();
     let mut draw = Draw(seed);
     for nth in 0..jobs {
@@ -207,7 +207,7 @@ pub fn simulate(courses: &[Course], jobs: u32, seed: u64, one_wild_in: u64) -> O
     outcome
 }
 
-fn done(course: &Course, took: &[f64], many: usize) -> Vec<Done> {
+fn done(course: &SnapshotInput, took: &[f64], many: usize) -> Vec<Done> {
     let steps = course.steps.iter().zip(took).take(many);
     steps
         .filter(|(step, _)| step.wait_s <= 0.0)
@@ -223,7 +223,7 @@ fn done(course: &Course, took: &[f64], many: usize) -> Vec<Done> {
 }
 
 /// Asks for the finish when so much of the planned median has passed.
-fn finish(course: &Course, took: &[f64], held: &mut [Held; ASKED.len()]) {
+fn finish(course: &SnapshotInput, took: &[f64], held: &mut [Held; ASKED.len()]) {
     let planned_s = outlook::sum(&course.steps).at(Pace::UNKNOWN, 0.0);
     for (held, share) in held.iter_mut().zip(ASKED) {
         let asked_s = planned_s * share;

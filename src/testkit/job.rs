@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::simulate::{Illegal, Walk, Walker, simulate};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::request::with_services;
 use lidoff_planner::{Limits, Op, Prices, Request, Task, UnitState};
 use proptest::collection::vec;
@@ -174,7 +174,7 @@ pub fn offered(catalog: &Catalog, setup: &Setup) -> Vec<Task> {
 }
 
 fn draw_setup(catalog: &Catalog, draw: &mut Draw<'_>) -> Setup {
-    let mut said = SaidSetup::default();
+    let mut said = Configuration::default();
     let second = draw.chance(50);
     for (_, option) in catalog.options() {
         let is = match &option.group {

@@ -8,18 +8,18 @@ use crate::demo::CATALOGS;
 use crate::simulate::Walker;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::read;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_estimate::estimate::prices;
-use lidoff_planner::gently::{Endless, block_on};
+use lidoff_planner::progress::{RunToEnd, block_on};
 use lidoff_planner::request::with_services;
-use lidoff_planner::{Limits, Prices, Proof, Request, Task, UnitState, plan, plan_gently};
+use lidoff_planner::{Limits, Prices, Proof, Request, Task, UnitState, plan, plan_async};
 
 /// Plans everything on one of the units; `now_ms` is a clock. What it took, in
 /// words.
 pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     let (name, text) = CATALOGS[unit];
     let catalog = read(name, text).expect("the demo units are checked by another test");
-    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("the usual unit");
+    let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).expect("the usual unit");
     let tasks = tasks(&catalog, &setup);
     let singles = tasks.iter().map(|task| vec![*task]);
     let pairs = (0..tasks.len())
@@ -107,7 +107,7 @@ fn measured(
         let request = request(catalog, setup, &prices, asked);
         let start = now_ms();
         // As the app does, from the outside: what is compiled there is small and slow.
-        let plan = block_on(plan_gently(&request, &mut Endless));
+        let plan = block_on(plan_async(&request, &mut RunToEnd));
         times.push(now_ms() - start);
         match plan {
             Ok(plan) if plan.proof == Proof::Cheapest => {}

@@ -2,10 +2,10 @@
 
 use lidoff_catalog::format::Reading;
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    EventId, Job, JobId, Log, NamedTask, Opened, Reason, RunId, SaidTask, SaidUnit, Stamp, Taken,
-    What, fold, replan,
+    EventId, EventKind, Job, JobId, Log, NamedTask, Opened, Reason, RunId, Stamp, Taken, TaskRef,
+    UnitRef, fold, replan,
 };
 use lidoff_planner::plan;
 
@@ -33,20 +33,20 @@ pub struct Visit<'a> {
 
 impl<'a> Visit<'a> {
     /// Opens a job and makes its first plan.
-    pub fn begin(catalog: &'a Catalog, tasks: &[SaidTask]) -> Self {
-        Self::begin_on(catalog, SaidSetup::usual(catalog), tasks)
+    pub fn begin(catalog: &'a Catalog, tasks: &[TaskRef]) -> Self {
+        Self::begin_on(catalog, Configuration::usual(catalog), tasks)
     }
 
     /// The same as the so-manieth job, a day after the one before.
-    pub fn begin_as(catalog: &'a Catalog, nth: u32, tasks: &[SaidTask]) -> Self {
-        Self::open(catalog, nth, SaidSetup::usual(catalog), tasks)
+    pub fn begin_as(catalog: &'a Catalog, nth: u32, tasks: &[TaskRef]) -> Self {
+        Self::open(catalog, nth, Configuration::usual(catalog), tasks)
     }
 
-    pub fn begin_on(catalog: &'a Catalog, setup: SaidSetup, tasks: &[SaidTask]) -> Self {
+    pub fn begin_on(catalog: &'a Catalog, setup: Configuration, tasks: &[TaskRef]) -> Self {
         Self::open(catalog, 1, setup, tasks)
     }
 
-    fn open(catalog: &'a Catalog, nth: u32, setup: SaidSetup, tasks: &[SaidTask]) -> Self {
+    fn open(catalog: &'a Catalog, nth: u32, setup: Configuration, tasks: &[TaskRef]) -> Self {
         let now = Stamp {
             wall_ms: 1_793_692_200_000 + i64::from(nth) * 24 * 60 * MINUTE,
             offset_min: 60,
@@ -59,9 +59,9 @@ impl<'a> Visit<'a> {
             log: Log::new(JobId::new(&now)),
             now,
         };
-        let name = |task: &SaidTask| NamedTask::of(catalog, task.find(catalog).unwrap());
-        visit.note(What::Opened(Opened {
-            unit: SaidUnit {
+        let name = |task: &TaskRef| NamedTask::of(catalog, task.find(catalog).unwrap());
+        visit.note(EventKind::Opened(Opened {
+            unit: UnitRef {
                 id: catalog.unit().id.clone(),
                 name: catalog.unit().name.clone(),
                 revision: catalog.unit().revision.clone(),
@@ -78,7 +78,7 @@ impl<'a> Visit<'a> {
         visit
     }
 
-    pub fn note(&mut self, what: What) -> EventId {
+    pub fn note(&mut self, what: EventKind) -> EventId {
         let event = self.log.draft(self.now, what);
         let id = event.id;
         self.log.append(event).unwrap();
@@ -91,7 +91,7 @@ impl<'a> Visit<'a> {
 
     pub fn plan(&mut self, because: Reason) {
         let plan = replan(&self.job(), self.catalog, &self.now, plan).unwrap();
-        self.note(What::Planned { plan, because });
+        self.note(EventKind::Planned { plan, because });
     }
 
     pub fn pass_ms(&mut self, ms: i64) {
@@ -103,7 +103,7 @@ impl<'a> Visit<'a> {
     pub fn do_in_ms(&mut self, ms: i64) -> EventId {
         self.pass_ms(ms);
         let step = self.job().next().unwrap().number;
-        self.note(What::Done { step })
+        self.note(EventKind::Done { step })
     }
 
     /// Does one step in exactly the time that is planned for it.
@@ -115,7 +115,7 @@ impl<'a> Visit<'a> {
     pub fn do_all(&mut self) {
         for step in self.job().remaining {
             self.pass_ms((step.expected_s() * 1000.0).round() as i64);
-            self.note(What::Done { step: step.number });
+            self.note(EventKind::Done { step: step.number });
         }
     }
 
@@ -126,29 +126,29 @@ impl<'a> Visit<'a> {
         }
     }
 
-    pub fn add(&mut self, task: &SaidTask) {
+    pub fn add(&mut self, task: &TaskRef) {
         let task = NamedTask::of(self.catalog, task.find(self.catalog).unwrap());
-        self.note(What::TaskAdded(task));
+        self.note(EventKind::TaskAdded(task));
         self.plan(Reason::TaskAdded);
     }
 
     pub fn read(&mut self, taken: Taken) {
         let step = self.job().next().unwrap().number;
-        self.note(What::Read { step, taken });
+        self.note(EventKind::Read { step, taken });
     }
 }
 
-pub fn replace(part: &str) -> SaidTask {
-    SaidTask::Replace(part.into())
+pub fn replace(part: &str) -> TaskRef {
+    TaskRef::Replace(part.into())
 }
 
 /// Every replacement that this unit offers as it is usually fitted.
-pub fn replacements(catalog: &Catalog) -> Vec<SaidTask> {
-    let setup = lidoff_catalog::setup::Setup::new(catalog, &SaidSetup::usual(catalog)).unwrap();
+pub fn replacements(catalog: &Catalog) -> Vec<TaskRef> {
+    let setup = lidoff_catalog::setup::Setup::new(catalog, &Configuration::usual(catalog)).unwrap();
     catalog
         .parts()
         .filter(|(_, part)| part.swap.is_some() && setup.holds(&part.when))
-        .map(|(_, part)| SaidTask::Replace(part.id.clone()))
+        .map(|(_, part)| TaskRef::Replace(part.id.clone()))
         .collect()
 }
 

@@ -2,10 +2,10 @@
 //! small functions. Everything that needs no browser is in `lidoff-app-core`.
 #![cfg(target_arch = "wasm32")]
 
-mod hands;
+mod generation;
+mod input;
 mod language;
-mod latest;
-mod parts;
+mod lazy;
 mod screens;
 pub mod service;
 mod shell;

@@ -5,7 +5,7 @@ use leptos::ev;
 use leptos::prelude::*;
 use leptos::reactive::spawn_local_scoped;
 
-use super::parts;
+use super::lazy;
 use super::screens::today;
 use super::state::{App, Notice, app};
 use lidoff_app_core::route::{Page, Route};
@@ -20,7 +20,7 @@ pub fn follow(app: App, route: RwSignal<Route>) {
     });
     on_cleanup(move || moved.remove());
     spawn_local_scoped(async move {
-        if let Err(why) = parts::for_busy_hands(app, route).await {
+        if let Err(why) = lazy::for_busy_hands(app, route).await {
             app.tell(true, why.to_string());
         }
     });
@@ -141,8 +141,8 @@ fn screen(route: Route) -> AnyView {
     if route == Route::Today {
         return view! { <today::Today/> }.into_any();
     }
-    parts::shown(async move {
-        let screen = parts::screen(route).await;
+    lazy::shown(async move {
+        let screen = lazy::screen(route).await;
         keep_focus();
         screen
     })

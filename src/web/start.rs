@@ -12,15 +12,15 @@ use wasm_bindgen::JsValue;
 use lidoff_i18n::tr;
 
 use super::language;
-use super::parts;
+use super::lazy;
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
-use super::service::keeper::Keeper;
-use super::service::slices;
+use super::service::event_store::EventStore;
+use super::service::scheduler;
 use super::service::store;
 use super::service::tabs::{self, Role};
 use super::shell::{self, Banners, Screen, Skip, Top};
-use super::state::{App, Shelf, Unusable};
+use super::state::{App, CatalogLibrary, RejectedCatalog};
 use super::stopped;
 use super::widgets::progress::Progress;
 use lidoff_estimate::Times;
@@ -31,9 +31,9 @@ pub fn start() {
     clock::watch();
     // The screens' own executor comes with the first of them.
     wasm_bindgen_futures::spawn_local(async {
-        slices::frame().await;
+        scheduler::frame().await;
         let trouble = language::prepare(language::wanted()).await;
-        slices::turn().await;
+        scheduler::turn().await;
         show(trouble).await;
     });
 }
@@ -47,7 +47,7 @@ async fn show(trouble: Option<String>) {
         app.tell(true, trouble);
     }
     let route = RwSignal::new(shell::here());
-    slices::turn().await;
+    scheduler::turn().await;
     put(app, || view! { <Skip/> }).await;
     put(app, move || view! { <Top route/> }).await;
     put(app, || view! { <Banners/> }).await;
@@ -56,7 +56,7 @@ async fn show(trouble: Option<String>) {
         // Nobody can call it off.
         let _not_called_off = window().dispatch_event(&event);
     }
-    slices::turn().await;
+    scheduler::turn().await;
     put(app, move || {
         shell::follow(app, route);
         view! { <Progress/> }
@@ -64,16 +64,16 @@ async fn show(trouble: Option<String>) {
     .await;
     tick(app);
     hear_of_versions(app);
-    slices::turn().await;
+    scheduler::turn().await;
     spawn_local(async move {
-        match parts::begin(app).await {
+        match lazy::begin(app).await {
             Ok(beginning) => {
-                slices::turn().await;
+                scheduler::turn().await;
                 beginning.await;
             }
             Err(why) => return app.tell(true, why.to_string()),
         }
-        parts::fetch_rest().await;
+        lazy::fetch_rest().await;
     });
 }
 
@@ -84,7 +84,7 @@ async fn put<V: IntoView + 'static>(app: App, piece: impl FnOnce() -> V + 'stati
         provide_context(app);
         piece()
     });
-    slices::turn().await;
+    scheduler::turn().await;
 }
 
 /// Joins the other windows, reads everything that is kept, and from then on
@@ -92,7 +92,7 @@ async fn put<V: IntoView + 'static>(app: App, piece: impl FnOnce() -> V + 'stati
 pub async fn begin(app: App) {
     let (tabs, joined) = tabs::join(tabs::NAME, move |role| spawn_local(read(app, role))).await;
     app.join(tabs);
-    slices::turn().await;
+    scheduler::turn().await;
     if let Some(trouble) = joined.trouble {
         app.tell(false, trouble);
     }
@@ -114,7 +114,7 @@ pub async fn begin(app: App) {
 /// Reads everything that is kept.
 async fn read(app: App, role: Role) {
     app.writes.set(role == Role::Writer);
-    let (keeper, started) = Keeper::start(role).await;
+    let (keeper, started) = EventStore::start(role).await;
     app.keep_with(Rc::new(keeper));
     for trouble in started.troubles {
         app.tell(true, trouble);
@@ -128,7 +128,7 @@ async fn read(app: App, role: Role) {
     app.aside.set(started.aside);
     app.begin_with(started.logs);
     read_times(app);
-    slices::turn().await;
+    scheduler::turn().await;
     read_catalogs(app).await;
 }
 
@@ -161,9 +161,9 @@ pub fn keep_times(text: Option<&str>) -> Result<(), String> {
 
 /// Reads the catalogs anew.
 pub async fn read_catalogs(app: App) {
-    match parts::read_catalogs(app).await {
+    match lazy::read_catalogs(app).await {
         Ok(reading) => {
-            slices::turn().await;
+            scheduler::turn().await;
             reading.await;
         }
         Err(why) => app.tell(true, why.to_string()),
@@ -171,9 +171,9 @@ pub async fn read_catalogs(app: App) {
 }
 
 /// Reads the catalogs: what [`read_catalogs`] does once its part is here.
-pub async fn fill_shelf(app: App) {
+pub async fn fill_library(app: App) {
     let Some(keeper) = app.keeper() else { return };
-    let mut shelf = Shelf::default();
+    let mut shelf = CatalogLibrary::default();
     let times = app.times.get_untracked();
     for found in catalogs::load(keeper.journal()).await {
         match found {
@@ -189,12 +189,12 @@ pub async fn fill_shelf(app: App) {
     app.shelf.set(Some(shelf));
 }
 
-fn told(trouble: CatalogTrouble) -> Unusable {
+fn told(trouble: CatalogTrouble) -> RejectedCatalog {
     let lines = match &trouble.what {
         Trouble::Unreachable(_) => vec![trouble.to_string()],
         Trouble::Faulty(faults) => faults.iter().map(ToString::to_string).collect(),
     };
-    Unusable {
+    RejectedCatalog {
         name: trouble.name,
         lines,
     }

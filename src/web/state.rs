@@ -16,23 +16,23 @@ use lidoff_i18n::tr;
 use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
 use lidoff_job::fold::OpenGap;
-use lidoff_job::{Event, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, What, fold};
+use lidoff_job::{Event, EventKind, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, fold};
 
 use lidoff_estimate::Times;
-use lidoff_planner::gently::SoFar;
+use lidoff_planner::progress::Progress;
 
-use super::service::aside::Aside;
-use super::service::keeper::Keeper;
-use super::service::slices::{Slices, Wish};
+use super::service::event_store::EventStore;
+use super::service::quarantine::Aside;
+use super::service::scheduler::{TimeSlicer, Wish};
 use super::service::tabs::Tabs;
-use super::service::{alive, clock};
+use super::service::{clock, heartbeat};
 use lidoff_app_core::planning;
 
 /// What the screens read. Made once, at the root, and never disposed of.
 #[derive(Clone, Copy)]
 pub struct App {
     /// The unit catalogs; `None` until they are read.
-    pub shelf: RwSignal<Option<Shelf>>,
+    pub shelf: RwSignal<Option<CatalogLibrary>>,
     /// The jobs, the latest first; `None` until they are read.
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
     /// The time, once a second while the page is seen.
@@ -46,7 +46,7 @@ pub struct App {
     /// Something is being planned or stored.
     pub busy: RwSignal<bool>,
     /// How far a plan is that takes a while.
-    pub planning: RwSignal<Option<SoFar>>,
+    pub planning: RwSignal<Option<Progress>>,
     /// The plan that there is now is enough: how often that was said.
     pub enough: StoredValue<u32>,
     /// Spans in which the app was closed in mid-step, still to be asked about.
@@ -62,29 +62,29 @@ pub struct App {
     /// The log that was folded last, and its fold: a tap asks for it in several
     /// places.
     folded: StoredValue<Option<(Arc<Log>, Arc<Job>)>>,
-    keeper: StoredValue<Option<Rc<Keeper>>, LocalStorage>,
+    keeper: StoredValue<Option<Rc<EventStore>>, LocalStorage>,
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
 
 /// The unit catalogs.
 #[derive(Clone, Default)]
-pub struct Shelf {
+pub struct CatalogLibrary {
     /// Those that can be used.
     pub units: Vec<Arc<Catalog>>,
     /// Those that cannot, and why.
-    pub troubles: Vec<Unusable>,
+    pub troubles: Vec<RejectedCatalog>,
 }
 
 /// A catalog that cannot be used.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Unusable {
+pub struct RejectedCatalog {
     /// Name of its file.
     pub name: Text,
     /// What is wrong with it.
     pub lines: Vec<Text>,
 }
 
-impl Shelf {
+impl CatalogLibrary {
     /// The catalog of this unit.
     pub fn find(&self, unit: &str) -> Option<Arc<Catalog>> {
         self.units
@@ -128,12 +128,12 @@ impl App {
     }
 
     /// Hands the app its store, once it is open.
-    pub fn keep_with(self, keeper: Rc<Keeper>) {
+    pub fn keep_with(self, keeper: Rc<EventStore>) {
         self.keeper.set_value(Some(keeper));
     }
 
     /// The store, once it is open.
-    pub fn keeper(self) -> Option<Rc<Keeper>> {
+    pub fn keeper(self) -> Option<Rc<EventStore>> {
         self.keeper.get_value()
     }
 
@@ -199,17 +199,17 @@ impl App {
     }
 
     /// Opens a new job with these events; `then` gets its id once it is stored.
-    pub fn open(self, whats: Vec<What>, then: impl FnOnce(String) + 'static) {
+    pub fn open(self, kinds: Vec<EventKind>, then: impl FnOnce(String) + 'static) {
         let log = Log::new(JobId::new(&clock::now()));
         let id = log.job().as_str().to_owned();
-        self.store(log, whats, move || then(id));
+        self.store(log, kinds, move || then(id));
     }
 
     /// Does something on a job: the events are stored, and a new plan with them
     /// where they call for one; then the screens see it, and `then` runs.
-    pub fn act(self, job: &str, whats: Vec<What>, then: impl FnOnce() + 'static) {
+    pub fn act(self, job: &str, kinds: Vec<EventKind>, then: impl FnOnce() + 'static) {
         match self.log(job) {
-            Some(log) => self.store((*log).clone(), whats, then),
+            Some(log) => self.store((*log).clone(), kinds, then),
             None => self.tell(true, tr!("This job is not on this device.")),
         }
     }
@@ -217,11 +217,11 @@ impl App {
     /// A plan's patience: the page gets its turns, the technician sees how far it
     /// is once it takes a while, and can say that what there is is enough. What is
     /// not `wanted` any more ends early.
-    pub fn patience(self, wanted: impl Fn() -> bool + 'static) -> Slices {
+    pub fn patience(self, wanted: impl Fn() -> bool + 'static) -> TimeSlicer {
         let said = self.enough.get_value();
         let shown = Shown(self);
-        Slices::new(move |so_far| {
-            shown.0.planning.set(so_far.copied());
+        TimeSlicer::new(move |progress| {
+            shown.0.planning.set(progress.copied());
             if self.enough.get_value() == said && wanted() {
                 Wish::On
             } else {
@@ -232,11 +232,11 @@ impl App {
 
     /// Does something on a job as soon as nothing else is being stored: for what
     /// was not asked for by a tap that can be made again.
-    pub fn act_soon(self, job: String, whats: Vec<What>) {
+    pub fn act_soon(self, job: String, kinds: Vec<EventKind>) {
         if !self.busy.get_untracked() {
-            return self.act(&job, whats, || {});
+            return self.act(&job, kinds, || {});
         }
-        let again = move || self.act_soon(job, whats);
+        let again = move || self.act_soon(job, kinds);
         set_timeout(again, std::time::Duration::from_millis(50));
     }
 
@@ -247,22 +247,22 @@ impl App {
     pub async fn would(
         self,
         job: &str,
-        whats: Vec<What>,
-        patience: Slices,
+        kinds: Vec<EventKind>,
+        patience: TimeSlicer,
     ) -> Result<PlanSnapshot, String> {
         let log = self.log(job);
         let mut log = (*log.ok_or_else(|| tr!("This job is not on this device."))?).clone();
-        let events = self.events(&mut log, whats, patience).await?;
+        let events = self.events(&mut log, kinds, patience).await?;
         let mut events = events.into_iter().rev();
         let plan = events.find_map(|event| match event.what {
-            What::Planned { plan, .. } => Some(plan),
+            EventKind::Planned { plan, .. } => Some(plan),
             _ => None,
         });
         plan.or_else(|| fold(&log).plan)
             .ok_or_else(|| tr!("This job has no plan."))
     }
 
-    fn store(self, mut log: Log, whats: Vec<What>, then: impl FnOnce() + 'static) {
+    fn store(self, mut log: Log, kinds: Vec<EventKind>, then: impl FnOnce() + 'static) {
         if self.busy.get_untracked() {
             return;
         }
@@ -281,7 +281,7 @@ impl App {
         };
         self.busy.set(true);
         spawn_local(async move {
-            let stored = match self.events(&mut log, whats, self.patience(|| true)).await {
+            let stored = match self.events(&mut log, kinds, self.patience(|| true)).await {
                 Ok(events) => keep_all(self, &keeper, &log, &events).await,
                 Err(why) => Err(why),
             };
@@ -299,8 +299,8 @@ impl App {
     async fn events(
         self,
         log: &mut Log,
-        whats: Vec<What>,
-        mut patience: Slices,
+        kinds: Vec<EventKind>,
+        mut patience: TimeSlicer,
     ) -> Result<Vec<Event>, String> {
         let at = clock::now();
         let mut events = Vec::new();
@@ -311,7 +311,7 @@ impl App {
             events.push(event);
             Ok::<(), String>(())
         };
-        for what in whats {
+        for what in kinds {
             append(log, what)?;
         }
         let job = fold(log);
@@ -328,7 +328,7 @@ impl App {
             let plan = planning::replan(&job, &catalog, &at, &mut patience).await?;
             append(
                 log,
-                What::Planned {
+                EventKind::Planned {
                     plan,
                     because: reason,
                 },
@@ -367,7 +367,7 @@ impl App {
         let mut gaps = BTreeMap::new();
         for log in &logs {
             let job = fold(log);
-            let before = alive::before(log.job());
+            let before = heartbeat::before(log.job());
             match job.gap_to_ask(before.as_ref(), &now) {
                 // Until that is answered nothing is noted: whoever closes the app
                 // before they answer is asked again.
@@ -398,9 +398,9 @@ impl Drop for Shown {
 /// Notes from now on that a running job is alive.
 fn watch(log: &Log, job: &Job) {
     if job.status == Status::Running {
-        alive::start(log.job());
+        heartbeat::start(log.job());
     } else {
-        alive::stop(log.job());
+        heartbeat::stop(log.job());
     }
 }
 
@@ -410,7 +410,12 @@ pub fn sort(jobs: &mut [Arc<Log>]) {
     lidoff_catalog::insertion_sort(jobs, |one, next| latest(one) < latest(next));
 }
 
-async fn keep_all(app: App, keeper: &Keeper, log: &Log, events: &[Event]) -> Result<(), String> {
+async fn keep_all(
+    app: App,
+    keeper: &EventStore,
+    log: &Log,
+    events: &[Event],
+) -> Result<(), String> {
     for event in events {
         let saved = keeper
             .record(log.job(), event)

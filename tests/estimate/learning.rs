@@ -5,7 +5,7 @@ use lidoff_catalog::format::Element;
 use lidoff_catalog::model::Catalog;
 use lidoff_estimate::estimate::prices;
 use lidoff_estimate::{Basis, Estimate, Times};
-use lidoff_job::{Job, JobId, Log, What};
+use lidoff_job::{EventKind, Job, JobId, Log};
 use lidoff_report::desk::{gather, learn};
 
 use lidoff_testkit::visit::{Visit, recorder, replace};
@@ -18,7 +18,7 @@ fn job(catalog: &Catalog, nth: u32, times: &dyn Fn(&str) -> f64) -> Log {
         // The mean is what is estimated: most times lie a little below it.
         let typical = seconds / (1.0 + step.cv * step.cv).sqrt();
         visit.pass_ms((typical * 1000.0).round() as i64);
-        visit.note(What::Done { step: step.number });
+        visit.note(EventKind::Done { step: step.number });
     }
     visit.log
 }

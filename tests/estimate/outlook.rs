@@ -2,7 +2,7 @@
 //! clocks may not do to it.
 
 use lidoff_job::outlook::forecast;
-use lidoff_job::{PauseReason, RunId, Trouble, What};
+use lidoff_job::{EventKind, PauseReason, RunId, Trouble};
 
 use lidoff_testkit::visit::{MINUTE, Visit, perch, recorder, replace};
 
@@ -48,12 +48,12 @@ fn a_pause_a_closed_app_and_a_clock_that_jumps_are_no_slow_work() {
     let calm = forecast(&visit.job(), &visit.now);
 
     let reason = PauseReason::CustomerNeedsUnit;
-    visit.note(What::Paused {
+    visit.note(EventKind::Paused {
         reason,
         note: String::new(),
     });
     visit.pass_ms(40 * MINUTE);
-    visit.note(What::Resumed);
+    visit.note(EventKind::Resumed);
     let paused = forecast(&visit.job(), &visit.now);
     assert_eq!(calm, paused, "a pause");
 
@@ -155,7 +155,7 @@ fn a_sleep_that_was_no_work_can_be_taken_off_again() {
     visit.pass_ms(MINUTE);
     visit.now.wall_ms += 12 * MINUTE;
     visit.now.hidden_ms += 13 * MINUTE;
-    visit.note(What::Gap {
+    visit.note(EventKind::Gap {
         from_ms: visit.now.wall_ms - 12 * MINUTE,
         to_ms: visit.now.wall_ms,
         work_ms: 0,

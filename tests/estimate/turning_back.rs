@@ -4,10 +4,10 @@ use lidoff_estimate::turn_back::Nearness;
 use lidoff_estimate::{Pace, Sum, normal};
 use lidoff_job::outlook::{sum, turn_back};
 use lidoff_job::{
-    JobPhase, NamedTask, Outcome, Reason, Status, TaskProgress, What, closing_up, from_json,
+    EventKind, JobPhase, NamedTask, Outcome, Reason, Status, TaskProgress, closing_up, from_json,
     position, tally, to_json,
 };
-use lidoff_planner::gently::{Endless, block_on};
+use lidoff_planner::progress::{RunToEnd, block_on};
 use lidoff_planner::{Limits, plan};
 
 use lidoff_testkit::visit::{MINUTE, Visit, perch, replace};
@@ -22,7 +22,7 @@ fn closing(visit: &Visit) -> Sum {
 
 fn leave_in(visit: &mut Visit, minutes: i64) -> i64 {
     let at_ms = visit.now.wall_ms + minutes * MINUTE;
-    visit.note(What::LeaveBy { at_ms: Some(at_ms) });
+    visit.note(EventKind::LeaveBy { at_ms: Some(at_ms) });
     at_ms
 }
 
@@ -82,7 +82,7 @@ fn turning_back_makes_closing_up_the_plan_and_leaves_the_task_to_the_next_visit(
     while visit.job().next().expect("a step").phase != JobPhase::Fit {
         visit.do_one();
     }
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     assert_eq!(visit.job().replan_due, Some(Reason::ClosingUp));
     visit.plan(Reason::ClosingUp);
     let job = visit.job();
@@ -98,7 +98,7 @@ fn turning_back_makes_closing_up_the_plan_and_leaves_the_task_to_the_next_visit(
     let place = position(&job, &catalog, &visit.now).expect("a place");
     assert!(place.now.is_closed());
     assert_eq!(tally(&job).unaccounted(), []);
-    visit.note(What::Closed {
+    visit.note(EventKind::Closed {
         outcome: Outcome::AnotherVisit,
         note: String::new(),
     });
@@ -122,13 +122,13 @@ fn a_swap_that_was_begun_is_finished_and_counts_as_done() {
     loop {
         let job = visit.job();
         let next = job.next().expect("a swap");
-        if matches!(next.op, Some(lidoff_job::SaidOp::Swap(_))) && next.of > 1 {
+        if matches!(next.op, Some(lidoff_job::OpRef::Swap(_))) && next.of > 1 {
             break;
         }
         visit.do_one();
     }
     visit.do_one();
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     visit.plan(Reason::ClosingUp);
     visit.do_all();
     let job = visit.job();
@@ -142,7 +142,7 @@ fn a_task_that_was_left_can_be_taken_up_again() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     visit.do_one();
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     visit.plan(Reason::ClosingUp);
     visit.add(&replace("screen"));
     let job = visit.job();
@@ -161,7 +161,7 @@ fn a_job_that_is_closed_with_a_task_open_leaves_it_to_the_next_visit() {
         0,
         "it is still being done"
     );
-    visit.note(What::Closed {
+    visit.note(EventKind::Closed {
         outcome: Outcome::CalledOff,
         note: String::new(),
     });
@@ -177,7 +177,7 @@ fn what_a_visit_left_is_offered_until_another_visit_takes_it_up() {
     let mut first = Visit::begin_as(&catalog, 1, &[replace("screen"), replace("printer")]);
     let running = [Arc::new(first.log.clone())];
     assert!(left_open(&running, "perch-22").is_empty(), "it still runs");
-    first.note(What::Closed {
+    first.note(EventKind::Closed {
         outcome: Outcome::AnotherVisit,
         note: String::new(),
     });
@@ -190,7 +190,7 @@ fn what_a_visit_left_is_offered_until_another_visit_takes_it_up() {
     let mut opened = left[0].opened.clone();
     opened.follows = Some(left[0].id.clone());
     let mut next = lidoff_job::Log::new(lidoff_job::JobId("next".into()));
-    let event = next.draft(first.now, What::Opened(opened));
+    let event = next.draft(first.now, EventKind::Opened(opened));
     next.append(event).expect("an empty log");
     assert!(left_open(&[closed, Arc::new(next)], "perch-22").is_empty());
 }
@@ -203,7 +203,7 @@ fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     let said = |visit: &Visit| {
         let job = visit.job();
-        let sum = block_on(close_up(&job, &catalog, &visit.now, &mut Endless))
+        let sum = block_on(close_up(&job, &catalog, &visit.now, &mut RunToEnd))
             .expect("a way to close up");
         told(&job, Some(sum), &visit.now)
     };

@@ -2,7 +2,7 @@
 
 use lidoff_i18n::{Entry, Language, Words, speak, write};
 use lidoff_job::fold::Pause;
-use lidoff_job::{Job, Lack, NamedTask, NotToHand, PauseReason, SaidTask, Stamp};
+use lidoff_job::{Job, Lack, NamedTask, NotToHand, PauseReason, Stamp, TaskRef};
 
 use crate::{catalogs, po};
 
@@ -28,7 +28,7 @@ fn a_note_of_a_missing_part_is_kept_in_english_and_read_in_german() {
     speak(german());
     let lack = |lack| NotToHand {
         task: NamedTask {
-            task: SaidTask::Replace("receipt-printer".into()),
+            task: TaskRef::Replace("receipt-printer".into()),
             name: "Receipt printer".into(),
         },
         lack,

@@ -1,7 +1,7 @@
 //! Time on a job: work is counted, pauses and closed apps are not, and a clock
 //! that misbehaves is told.
 
-use lidoff_job::{Job, OpenGap, PauseReason, RunId, Status, Trouble, What};
+use lidoff_job::{EventKind, Job, OpenGap, PauseReason, RunId, Status, Trouble};
 
 use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 
@@ -37,14 +37,14 @@ fn a_pause_is_no_work_and_keeps_its_reason() {
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
     let reason = PauseReason::CustomerNeedsUnit;
-    visit.note(What::Paused {
+    visit.note(EventKind::Paused {
         reason,
         note: String::new(),
     });
     visit.pass_ms(10 * MINUTE);
     assert_eq!(visit.job().status, Status::Paused(reason));
     assert_eq!(visit.job().elapsed_ms(&visit.now), MINUTE);
-    visit.note(What::Resumed);
+    visit.note(EventKind::Resumed);
     visit.do_in_ms(MINUTE);
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, 2 * MINUTE);
@@ -63,13 +63,13 @@ fn a_pause_is_no_work_and_keeps_its_reason() {
 fn a_pause_that_outlives_the_app_is_not_asked_about() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::Paused {
+    visit.note(EventKind::Paused {
         reason: PauseReason::Break,
         note: String::new(),
     });
     restart(&mut visit, 45);
     assert_eq!(visit.job().gap_to_ask(None, &visit.now), None);
-    visit.note(What::Resumed);
+    visit.note(EventKind::Resumed);
     let job = visit.job();
     assert_eq!(job.pauses[0].ms, 45 * MINUTE);
     assert_eq!(job.findings, []);
@@ -91,7 +91,7 @@ fn a_closed_app_in_mid_step_is_asked_about_from_its_last_sign_of_life() {
         "nothing is counted unasked"
     );
 
-    visit.note(What::Gap {
+    visit.note(EventKind::Gap {
         from_ms,
         to_ms,
         work_ms: 5 * MINUTE,
@@ -111,12 +111,12 @@ fn a_gap_that_was_never_answered_is_told_and_not_counted() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
-    visit.note(What::Note {
+    visit.note(EventKind::Note {
         text: "tight".into(),
         step: Some(1),
     });
     restart(&mut visit, 30);
-    visit.note(What::Note {
+    visit.note(EventKind::Note {
         text: "still tight".into(),
         step: None,
     });
@@ -136,7 +136,7 @@ fn a_gap_that_is_answered_late_goes_to_the_step_that_it_was_in() {
     let to_ms = visit.now.wall_ms;
     visit.do_in_ms(0);
     visit.do_in_ms(MINUTE);
-    visit.note(What::Gap {
+    visit.note(EventKind::Gap {
         from_ms,
         to_ms,
         work_ms: 30 * MINUTE,
@@ -173,7 +173,7 @@ fn a_long_sleep_that_was_idle_can_be_taken_away_again() {
         40 * MINUTE,
         "sleep is work until told otherwise"
     );
-    visit.note(What::Gap {
+    visit.note(EventKind::Gap {
         from_ms,
         to_ms,
         work_ms: 15 * MINUTE,
@@ -218,7 +218,7 @@ fn time_after_the_last_step_belongs_to_no_step() {
     visit.do_all();
     let worked = visit.job().worked_ms;
     visit.pass_ms(4 * MINUTE);
-    visit.note(What::HandedOver {
+    visit.note(EventKind::HandedOver {
         to: "the librarian".into(),
         note: String::new(),
     });
@@ -251,7 +251,7 @@ fn a_wait_runs_on_while_the_work_is_paused() {
             .collect::<Vec<_>>()
     };
     assert_eq!(left(&visit), [wait.seconds * 10]);
-    visit.note(What::Paused {
+    visit.note(EventKind::Paused {
         reason: PauseReason::Break,
         note: String::new(),
     });

@@ -1,7 +1,7 @@
 //! At the desk: several visits to one kind of unit, compared; and what goes out
 //! as a file.
 
-use lidoff_job::{JobPhase, Log, Outcome, PauseReason, RunId, Taken, What};
+use lidoff_job::{EventKind, JobPhase, Log, Outcome, PauseReason, RunId, Taken};
 use lidoff_report::desk::compare::{ENOUGH, compare};
 use lidoff_report::desk::gather;
 use lidoff_report::exchange::job_document::job_document;
@@ -24,9 +24,9 @@ fn visit(
             _ => pace,
         };
         visit.pass_ms((step.expected_s() * 1000.0 * pace).round() as i64);
-        visit.note(What::Done { step: step.number });
+        visit.note(EventKind::Done { step: step.number });
     }
-    visit.note(What::Closed {
+    visit.note(EventKind::Closed {
         outcome: Outcome::Complete,
         note: String::new(),
     });
@@ -88,7 +88,7 @@ fn a_wait_that_took_a_little_longer_is_not_odd() {
     let mut visit = Visit::begin(&catalog, &[replace("fan")]);
     for step in visit.job().remaining {
         visit.pass_ms((step.expected_s() * 1300.0).round() as i64);
-        visit.note(What::Done { step: step.number });
+        visit.note(EventKind::Done { step: step.number });
     }
     let waited = |done: &lidoff_job::DoneStep| done.step.wait_s > 60.0;
     assert!(
@@ -156,24 +156,24 @@ fn the_report_of_a_visit_reads_as_the_visit_was() {
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("w7");
     let reason = PauseReason::CustomerNeedsUnit;
-    visit.note(What::Paused {
+    visit.note(EventKind::Paused {
         reason,
         note: "returns desk".into(),
     });
     visit.pass_ms(12 * MINUTE);
-    visit.note(What::Resumed);
-    visit.note(What::Note {
+    visit.note(EventKind::Resumed);
+    visit.note(EventKind::Note {
         text: "Lead A is frayed.".into(),
         step: visit.job().next().map(|s| s.number),
     });
     visit.do_up_to("p1");
     visit.read(Taken::Value(0.8));
     visit.do_all();
-    visit.note(What::HandedOver {
+    visit.note(EventKind::HandedOver {
         to: "the librarian".into(),
         note: String::new(),
     });
-    visit.note(What::Closed {
+    visit.note(EventKind::Closed {
         outcome: Outcome::AnotherVisit,
         note: "bring lead A".into(),
     });

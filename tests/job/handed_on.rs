@@ -1,7 +1,7 @@
 //! What leaves the job for others: notes for the catalog's author, photos, the
 //! report as a page.
 
-use lidoff_job::{Photo, What};
+use lidoff_job::{EventKind, Photo};
 use lidoff_report::exchange::author::author_notes;
 use lidoff_report::exchange::page::{Picture, page};
 use lidoff_report::exchange::report::report;
@@ -17,7 +17,7 @@ fn what_is_not_as_the_catalog_says_reaches_its_author_with_the_step() {
     visit.do_up_to("w3");
     let step = Some(visit.job().next().unwrap().number);
     let text = "There are two set screws, not one.".to_owned();
-    visit.note(What::CatalogWrong { text, step });
+    visit.note(EventKind::CatalogWrong { text, step });
     let table = author_notes(&[(visit.log.job().clone(), visit.job())]).unwrap();
     let rows: Vec<&str> = table.lines().collect();
     assert_eq!(rows.len(), 2);
@@ -37,7 +37,7 @@ fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_ne
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     let step = Some(visit.job().next().unwrap().number);
     let photo = |name: &str| {
-        What::PhotoTaken(Photo {
+        EventKind::PhotoTaken(Photo {
             name: name.into(),
             step,
             bytes: 1_000,
@@ -46,7 +46,7 @@ fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_ne
     visit.note(photo("photo-1"));
     let second = visit.note(photo("photo-2"));
     let third = visit.note(photo("photo-3"));
-    visit.note(What::Undone { event: third });
+    visit.note(EventKind::Undone { event: third });
     let job = visit.job();
     assert_eq!(job.photos.len(), 2);
     assert!(report(&job).contains("photo-1, 2026-11-04 08:50 (at “Pull the mains plug.”)"));
@@ -61,7 +61,7 @@ fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_ne
     assert_eq!(shown.matches("<img").count(), 1);
     assert!(shown.contains("This photo is on another device."));
     assert!(!shown.contains("photo-3"));
-    visit.note(What::Undone { event: second });
+    visit.note(EventKind::Undone { event: second });
     assert_eq!(visit.job().photos.len(), 1);
 }
 
@@ -69,7 +69,7 @@ fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_ne
 fn what_somebody_wrote_does_not_become_part_of_the_page() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::Note {
+    visit.note(EventKind::Note {
         text: "<script>alert(1)</script>".into(),
         step: None,
     });

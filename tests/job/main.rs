@@ -3,10 +3,10 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod also;
 mod clocks;
 mod desk;
 mod handed_on;
+mod marginal_cost;
 mod not_to_hand;
 mod plans;
 mod reasons;

@@ -1,18 +1,18 @@
 //! The new part is missing, or the wrong one was brought; a check fails.
 
 use lidoff_job::{
-    JobPhase, Lack, NamedTask, NotToHand, Reason, SaidOp, SaidTask, Taken, TaskProgress,
-    Unaccounted, What, tally,
+    EventKind, JobPhase, Lack, NamedTask, NotToHand, OpRef, Reason, Taken, TaskProgress, TaskRef,
+    Unaccounted, tally,
 };
 use lidoff_report::exchange::report::report;
 
 use lidoff_testkit::visit::{Visit, perch, recorder, replace, sorrel};
 
-fn lacks(visit: &mut Visit, task: &SaidTask, lack: Lack) {
+fn lacks(visit: &mut Visit, task: &TaskRef, lack: Lack) {
     let task = NamedTask::of(visit.catalog, task.find(visit.catalog).unwrap());
     let said = task.task.clone();
-    visit.note(What::NotToHand(NotToHand { task, lack }));
-    visit.note(What::TaskLeft(said));
+    visit.note(EventKind::NotToHand(NotToHand { task, lack }));
+    visit.note(EventKind::TaskLeft(said));
     visit.plan(Reason::PartNotToHand);
 }
 
@@ -60,7 +60,7 @@ fn a_piece_that_was_moved_to_the_wrong_part_is_owed_to_the_old_one() {
     {
         visit.do_one();
     }
-    let swap = SaidOp::Swap("main-board".into());
+    let swap = OpRef::Swap("main-board".into());
     assert_eq!(visit.job().next().unwrap().op.as_ref(), Some(&swap));
     lacks(&mut visit, &replace("main-board"), Lack::Wrong);
     let job = visit.job();
@@ -99,7 +99,7 @@ fn a_failed_check_is_tried_again_or_left_at_that_in_so_many_words() {
     visit.read(Taken::Value(0.7));
     assert!(visit.job().demands().read, "it has not passed");
     let step = visit.job().next().unwrap().number;
-    visit.note(What::FailureKept {
+    visit.note(EventKind::FailureKept {
         step,
         note: "the gauge drifts".into(),
     });

@@ -2,7 +2,7 @@
 //! one stands costs what was left of the old one.
 
 use lidoff_job::{
-    Ends, JobPhase, Log, PlannedStep, Reason, SaidOp, SaidTask, TaskProgress, closing_up, fold,
+    FixedSteps, JobPhase, Log, OpRef, PlannedStep, Reason, TaskProgress, TaskRef, closing_up, fold,
     position, tally,
 };
 use lidoff_planner::{Limits, PartState, plan};
@@ -142,7 +142,7 @@ fn every_replacement_ends_closed_with_a_tally_of_zero() {
             assert_eq!(place.tasks, [], "{task:?}");
             assert_eq!(
                 place.ends,
-                Ends::default(),
+                FixedSteps::default(),
                 "{task:?}: nothing is left to prove"
             );
         }
@@ -154,7 +154,7 @@ fn an_operation_in_hand_is_finished_before_anything_else() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("w4");
-    visit.note(lidoff_job::What::TaskDropped(replace("board")));
+    visit.note(lidoff_job::EventKind::TaskDropped(replace("board")));
     visit.plan(Reason::TaskDropped);
     let job = visit.job();
     let steps: Vec<&str> = job
@@ -187,7 +187,7 @@ fn a_swap_that_was_begun_is_finished_and_proven_even_when_closing_up() {
         .unwrap()
         .op
         .as_ref()
-        .is_none_or(|op| !matches!(op, SaidOp::Swap(_)))
+        .is_none_or(|op| !matches!(op, OpRef::Swap(_)))
     {
         visit.do_one();
     }
@@ -220,7 +220,7 @@ fn closing_up_leaves_open_tasks_and_still_ends_closed() {
     let plan = plan(&place.request(&catalog, Limits::default())).unwrap();
     let plan = place.snapshot(&catalog, &plan);
     assert!(plan.steps.iter().all(|step| step.phase != JobPhase::Fit));
-    visit.note(lidoff_job::What::Planned {
+    visit.note(lidoff_job::EventKind::Planned {
         plan,
         because: Reason::ClosingUp,
     });
@@ -316,7 +316,7 @@ fn step_numbers_mean_one_step_for_good() {
 fn a_service_operation_that_was_done_is_not_asked_for_again() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
-    let save = SaidOp::Serve("save-settings".into());
+    let save = OpRef::Serve("save-settings".into());
     while !visit
         .job()
         .done
@@ -333,7 +333,7 @@ fn a_service_operation_that_was_done_is_not_asked_for_again() {
 #[test]
 fn a_job_about_another_unit_says_which_catalog_is_wanted() {
     let (one, other) = (recorder(), perch());
-    let visit = Visit::begin(&one, &[SaidTask::Replace("board".into())]);
+    let visit = Visit::begin(&one, &[TaskRef::Replace("board".into())]);
     let error = position(&visit.job(), &other, &visit.now).unwrap_err();
     assert!(error.to_string().contains("Load the catalog of “recorder”"));
 }

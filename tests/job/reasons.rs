@@ -1,9 +1,9 @@
 //! What the plan screen says when it is asked why.
 
+use lidoff_app_core::blocked_operation::{blocked, can_be_added, replacing};
 use lidoff_app_core::reasons::reasons;
-use lidoff_app_core::way::{blocked, can_be_added, replacing};
-use lidoff_job::{Job, JobPhase, NamedTask, SaidOp, What};
-use lidoff_planner::gently::{Endless, block_on};
+use lidoff_job::{EventKind, Job, JobPhase, NamedTask, OpRef};
+use lidoff_planner::progress::{RunToEnd, block_on};
 
 use lidoff_testkit::visit::{Visit, perch, replace};
 
@@ -15,13 +15,13 @@ fn why(visit: &Visit, job: &Job, number: u32) -> Result<Vec<String>, String> {
         visit.catalog,
         &visit.now,
         number,
-        &mut Endless,
+        &mut RunToEnd,
     ))
 }
 
 /// Numbers of the steps that begin an operation.
 fn begins(job: &Job) -> Vec<u32> {
-    let mut before: Option<&SaidOp> = None;
+    let mut before: Option<&OpRef> = None;
     let mut begins = Vec::new();
     for step in &job.remaining {
         if step.op.is_some() && (step.op.as_ref() != before || step.nth == 1) {
@@ -122,7 +122,7 @@ fn the_service_door_is_opened_for_the_board_and_the_screen_is_the_other_way() {
     let catalog = perch();
     let visit = Visit::begin(&catalog, &[replace("main-board")]);
     let job = visit.job();
-    let door = Some(SaidOp::Ease("service-door".into()));
+    let door = Some(OpRef::Ease("service-door".into()));
     let first = job.remaining.iter().find(|step| step.op == door).unwrap();
     let lines = why(&visit, &job, first.number).unwrap();
     assert!(lines[0].contains("needs “Service door” eased"), "{lines:?}");
@@ -148,7 +148,7 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     );
     let way = blocked(step).unwrap();
     assert_eq!(way.fastening, Some("service-door-turns".into()));
-    visit.note(What::Blocked(way));
+    visit.note(EventKind::Blocked(way));
     visit.plan(visit.job().replan_due.unwrap());
     let job = visit.job();
     let step = job.next().unwrap();

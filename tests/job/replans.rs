@@ -1,22 +1,22 @@
 //! A new plan from where the job stands, for every reason there is: what is done
 //! stays done, the log says why, and the job still ends closed with nothing over.
 
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    BlockedWay, Job, JobPhase, Mishap, NamedTask, Reason, SaidOp, SaidTask, TaskProgress, What,
-    fold, from_json, position, replan, tally, to_json,
+    BlockedOperation, EventKind, Job, JobPhase, Mishap, NamedTask, OpRef, Reason, TaskProgress,
+    TaskRef, fold, from_json, position, replan, tally, to_json,
 };
 use lidoff_planner::{PartState, plan};
 
 use lidoff_testkit::visit::{Visit, perch, replace, sorrel};
 
 /// The easing leg of Perch 22's service door, whose quarter-turns stick.
-fn door() -> SaidOp {
-    SaidOp::Ease("service-door".into())
+fn door() -> OpRef {
+    OpRef::Ease("service-door".into())
 }
 
-fn stuck() -> What {
-    What::Blocked(BlockedWay {
+fn stuck() -> EventKind {
+    EventKind::Blocked(BlockedOperation {
         op: door(),
         name: "Service door".into(),
         fastening: Some("service-door-turns".into()),
@@ -101,7 +101,7 @@ fn a_way_that_opens_after_all_is_gone_on_with_where_it_was_left() {
     let before = visit.job();
     visit.note(stuck());
     plan_as_due(&mut visit);
-    visit.note(What::Unblocked(door()));
+    visit.note(EventKind::Unblocked(door()));
     assert_eq!(plan_as_due(&mut visit), Reason::RouteOpen);
     assert_eq!(steps(&visit.job()), steps(&before));
     visit.plan(Reason::Other("once more".into()));
@@ -117,7 +117,7 @@ fn a_way_that_opens_after_it_was_turned_back_from_is_begun_anew() {
     visit.note(stuck());
     plan_as_due(&mut visit);
     visit.do_one();
-    visit.note(What::Unblocked(door()));
+    visit.note(EventKind::Unblocked(door()));
     plan_as_due(&mut visit);
     assert_eq!(steps(&visit.job())[0], "service-door-ease-out-1");
     ends_well(&mut visit);
@@ -129,17 +129,17 @@ fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_close
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
     visit.note(stuck());
-    let screen = |op: SaidOp| {
-        What::Blocked(BlockedWay {
+    let screen = |op: OpRef| {
+        EventKind::Blocked(BlockedOperation {
             op,
             name: "Screen frame".into(),
             fastening: None,
         })
     };
-    visit.note(screen(SaidOp::Ease("screen".into())));
-    visit.note(screen(SaidOp::TakeOff {
+    visit.note(screen(OpRef::Ease("screen".into())));
+    visit.note(screen(OpRef::TakeOff {
         part: "screen".into(),
-        way: lidoff_job::SaidWay::InPlace,
+        way: lidoff_job::WorkplaceRef::InPlace,
     }));
     let refused = replan(&visit.job(), &catalog, &visit.now, plan).unwrap_err();
     let lidoff_job::ReplanError::Refused(refusal) = refused else {
@@ -148,7 +148,7 @@ fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_close
     let words = refusal.words(&catalog);
     assert!(words.contains("“Service door” is blocked"), "{words}");
     assert!(words.contains("“Screen frame” is blocked"), "{words}");
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     assert_eq!(plan_as_due(&mut visit), Reason::ClosingUp);
     assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
     ends_well(&mut visit);
@@ -159,10 +159,10 @@ fn a_part_found_broken_is_replaced_too_and_the_log_says_that_this_is_why() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
-    visit.note(What::TaskAdded(fan()));
-    visit.note(What::FoundBroken(fan()));
+    visit.note(EventKind::TaskAdded(fan()));
+    visit.note(EventKind::FoundBroken(fan()));
     assert_eq!(plan_as_due(&mut visit), Reason::PartBroken);
-    let fan = SaidOp::Swap("fan".into());
+    let fan = OpRef::Swap("fan".into());
     assert!(
         visit
             .job()
@@ -178,7 +178,7 @@ fn a_part_found_broken_is_replaced_too_and_the_log_says_that_this_is_why() {
 fn a_part_found_broken_that_asks_for_nothing_asks_for_no_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
-    visit.note(What::FoundBroken(fan()));
+    visit.note(EventKind::FoundBroken(fan()));
     assert_eq!(visit.job().replan_due, None);
 }
 
@@ -209,7 +209,7 @@ fn a_dropped_task_leaves_only_what_the_other_one_needs() {
         .map(|task| task.task.clone())
         .next()
         .unwrap();
-    visit.note(What::TaskDropped(other));
+    visit.note(EventKind::TaskDropped(other));
     assert_eq!(plan_as_due(&mut visit), Reason::TaskDropped);
     let job = visit.job();
     assert!(job.left_s() < left);
@@ -223,7 +223,7 @@ fn a_unit_that_hangs_on_the_wall_after_all_is_planned_as_one() {
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-1");
     let fitted = ["wall-mount", "card-reader"].map(Into::into).to_vec();
-    visit.note(What::FittedWith { fitted });
+    visit.note(EventKind::FittedWith { fitted });
     assert_eq!(plan_as_due(&mut visit), Reason::FittedOtherwise);
     let job = visit.job();
     let setup = job.setup.clone();
@@ -243,24 +243,24 @@ fn a_unit_that_hangs_on_the_wall_after_all_is_planned_as_one() {
 fn make_safe_steps_that_come_with_an_option_are_done_before_anything_else() {
     let catalog = perch();
     let with = |option: &str, out: &str| {
-        let usual = SaidSetup::usual(&catalog).fitted;
+        let usual = Configuration::usual(&catalog).fitted;
         let mut fitted: Vec<_> = usual.into_iter().filter(|id| id.as_str() != out).collect();
         fitted.push(option.into());
         fitted
     };
-    let safe = |setup: SaidSetup| {
+    let safe = |setup: Configuration| {
         let visit = Visit::begin_on(&catalog, setup, &[replace("main-board")]);
         let job = visit.job();
         let safe = job.remaining.iter();
         let safe = safe.filter(|step| step.phase == JobPhase::MakeSafe);
         safe.map(|step| step.step.clone()).collect::<Vec<_>>()
     };
-    let floor = safe(SaidSetup::usual(&catalog));
+    let floor = safe(Configuration::usual(&catalog));
     for (option, out) in [("wall-mount", "floor-mount"), ("cabinet-heater", "")] {
         let fitted = with(option, out);
-        let setup = SaidSetup {
+        let setup = Configuration {
             fitted: fitted.clone(),
-            ..SaidSetup::default()
+            ..Configuration::default()
         };
         let more: Vec<_> = safe(setup)
             .into_iter()
@@ -268,7 +268,7 @@ fn make_safe_steps_that_come_with_an_option_are_done_before_anything_else() {
             .collect();
         let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
         visit.do_up_to("service-door-ease-out-1");
-        visit.note(What::FittedWith { fitted });
+        visit.note(EventKind::FittedWith { fitted });
         plan_as_due(&mut visit);
         let job = visit.job();
         let first: Vec<_> = job.remaining[..more.len()]
@@ -282,9 +282,9 @@ fn make_safe_steps_that_come_with_an_option_are_done_before_anything_else() {
 #[test]
 fn options_cannot_say_that_a_part_is_not_there_which_is_off() {
     let catalog = perch();
-    let setup = SaidSetup {
+    let setup = Configuration {
         fitted: ["floor-mount", "coin-acceptor"].map(Into::into).to_vec(),
-        ..SaidSetup::default()
+        ..Configuration::default()
     };
     let mut visit = Visit::begin_on(&catalog, setup, &[replace("printer")]);
     let coin_box = catalog.find_part("coin-box").unwrap();
@@ -295,7 +295,7 @@ fn options_cannot_say_that_a_part_is_not_there_which_is_off() {
     while !off(&visit) {
         visit.do_one();
     }
-    visit.note(What::FittedWith {
+    visit.note(EventKind::FittedWith {
         fitted: vec!["floor-mount".into()],
     });
     let error = position(&visit.job(), &catalog, &visit.now).unwrap_err();
@@ -313,7 +313,7 @@ fn a_question_answered_otherwise_changes_what_is_moved_to_the_new_part() {
     visit.do_up_to("service-door-ease-out-4");
     let pieces = |visit: &Visit| tally(&visit.job()).hand_backs.len();
     let before = pieces(&visit);
-    visit.note(What::Answered {
+    visit.note(EventKind::Answered {
         question: "board-storage".into(),
         answer: "own".into(),
     });
@@ -332,8 +332,8 @@ fn a_lost_or_stripped_fastener_is_tallied_and_asks_for_no_plan() {
         count: 1,
         note: note.into(),
     };
-    visit.note(What::FastenerLost(one("rolled under the shelf")));
-    visit.note(What::FastenerStripped(one("")));
+    visit.note(EventKind::FastenerLost(one("rolled under the shelf")));
+    visit.note(EventKind::FastenerStripped(one("")));
     assert_eq!(visit.job().replan_due, None);
     visit.do_all();
     let tally = tally(&visit.job());
@@ -352,10 +352,10 @@ fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
     while visit.job().next().unwrap().phase != JobPhase::Fit {
         visit.do_one();
     }
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     assert_eq!(plan_as_due(&mut visit), Reason::ClosingUp);
     let closing = visit.job().left_s();
-    visit.note(What::Answered {
+    visit.note(EventKind::Answered {
         question: "board-storage".into(),
         answer: "own".into(),
     });
@@ -373,7 +373,7 @@ fn who_closes_up_half_way_through_an_operation_turns_back_from_it() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     plan_as_due(&mut visit);
     assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
     assert_eq!(visit.job().remaining[1].phase, JobPhase::Prove);
@@ -389,7 +389,7 @@ fn what_was_only_moved_is_moved_back_when_an_operation_is_turned_back_from() {
     while step(&visit) != "Loosen the two captive screws of the computer" {
         visit.do_one();
     }
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     plan_as_due(&mut visit);
     let job = visit.job();
     let back: Vec<&str> = job.remaining[..2]
@@ -415,7 +415,7 @@ fn a_unit_can_be_closed_from_before_every_step_to_the_task_with_nothing_over() {
                 log: visit.log.clone(),
                 now: visit.now,
             };
-            here.note(What::TurnedBack);
+            here.note(EventKind::TurnedBack);
             plan_as_due(&mut here);
             ends_well(&mut here);
             states += 1;
@@ -433,11 +433,11 @@ fn who_carries_on_gets_the_tasks_back_at_no_loss() {
         visit.do_one();
     }
     let before = visit.job().left_s();
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     plan_as_due(&mut visit);
     let left: Vec<_> = visit.job().left_for_next().cloned().collect();
     for task in left {
-        visit.note(What::TaskAdded(task));
+        visit.note(EventKind::TaskAdded(task));
     }
     assert_eq!(plan_as_due(&mut visit), Reason::TaskAdded);
     assert_eq!(visit.job().left_s(), before);
@@ -449,7 +449,7 @@ fn who_adds_a_task_is_not_closing_up_any_longer() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     visit.do_up_to("chin-out-3");
-    visit.note(What::TurnedBack);
+    visit.note(EventKind::TurnedBack);
     plan_as_due(&mut visit);
     visit.add(&replace("speaker"));
     assert!(!visit.job().is_closing());
@@ -484,13 +484,13 @@ fn every_new_event_comes_back_from_a_document_as_it_was() {
     let before = visit.log.events().len();
     for what in [
         stuck(),
-        What::Unblocked(door()),
-        What::FoundBroken(fan()),
-        What::FittedWith {
+        EventKind::Unblocked(door()),
+        EventKind::FoundBroken(fan()),
+        EventKind::FittedWith {
             fitted: vec!["wall-mount".into()],
         },
-        What::TurnedBack,
-        What::TaskDropped(SaidTask::Replace("main-board".into())),
+        EventKind::TurnedBack,
+        EventKind::TaskDropped(TaskRef::Replace("main-board".into())),
     ] {
         visit.note(what);
     }

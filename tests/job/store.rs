@@ -2,7 +2,7 @@
 
 use lidoff_job::document::{DocumentError, from_json, to_json};
 use lidoff_job::log::{json, record_key};
-use lidoff_job::{AppendError, Event, Log, What, fold};
+use lidoff_job::{AppendError, Event, EventKind, Log, fold};
 use proptest::prelude::*;
 
 use crate::total::events;
@@ -61,12 +61,12 @@ fn a_log_that_is_cut_in_two_and_merged_is_the_log_again() {
 fn an_event_is_appended_once_and_never_overwritten() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    let event = visit.log.draft(visit.now, What::Done { step: 1 });
+    let event = visit.log.draft(visit.now, EventKind::Done { step: 1 });
     visit.log.append(event.clone()).unwrap();
     visit.log.append(event.clone()).unwrap();
     assert_eq!(visit.log.events().len(), 3);
     let other = Event {
-        what: What::Resumed,
+        what: EventKind::Resumed,
         ..event
     };
     assert_eq!(visit.log.append(other), Err(AppendError::Taken(event.id)));
@@ -99,7 +99,7 @@ fn record_keys_sort_as_events_do() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     for _ in 0..12 {
-        visit.note(What::Resumed);
+        visit.note(EventKind::Resumed);
     }
     let keys: Vec<String> = visit
         .log

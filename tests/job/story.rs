@@ -1,8 +1,8 @@
 //! One visit, told in events: undoing, adding, dropping, answering, checking.
 
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    Job, JobPhase, Outcome, Reason, SaidTask, Status, Taken, TaskProgress, Trouble, What,
+    EventKind, Job, JobPhase, Outcome, Reason, Status, Taken, TaskProgress, TaskRef, Trouble,
 };
 
 use lidoff_testkit::visit::{MINUTE, Visit, passing, perch, recorder, replace};
@@ -22,7 +22,7 @@ fn undoing_the_last_step_puts_it_back_in_front_with_its_time() {
     let before = visit.job();
     let done = visit.do_in_ms(2 * MINUTE);
     visit.pass_ms(MINUTE);
-    visit.note(What::Undone { event: done });
+    visit.note(EventKind::Undone { event: done });
     let job = visit.job();
     assert_eq!(names(&job), names(&before));
     assert_eq!(job.step_elapsed_ms(&visit.now), 3 * MINUTE);
@@ -37,9 +37,9 @@ fn undo_and_redo_give_the_same_state() {
     visit.do_up_to("w8");
     let done = visit.do_one();
     let before = visit.job();
-    let undone = visit.note(What::Undone { event: done });
+    let undone = visit.note(EventKind::Undone { event: done });
     assert_ne!(visit.job().done, before.done);
-    visit.note(What::Undone { event: undone });
+    visit.note(EventKind::Undone { event: undone });
     let mut after = visit.job();
     after.head = before.head;
     assert_eq!(after, before);
@@ -53,7 +53,7 @@ fn a_step_that_was_undone_after_a_new_plan_comes_first_again() {
     let last = visit.do_one();
     visit.plan(Reason::Other("again".into()));
     let planned = names(&visit.job());
-    visit.note(What::Undone { event: last });
+    visit.note(EventKind::Undone { event: last });
     let job = visit.job();
     assert_eq!(job.next().unwrap().step.as_str(), "w5");
     assert_eq!(names(&job)[1..], planned[..]);
@@ -71,7 +71,7 @@ fn nothing_undoes_the_opening_of_a_job() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     let opened = visit.log.events()[0].id;
-    visit.note(What::Undone { event: opened });
+    visit.note(EventKind::Undone { event: opened });
     let job = visit.job();
     assert_eq!(job.status, Status::Running);
     assert_eq!(
@@ -86,7 +86,7 @@ fn a_closed_job_is_opened_again_by_undoing_that_and_the_time_between_is_no_work(
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_one();
     let worked = visit.job().worked_ms;
-    let closed = visit.note(What::Closed {
+    let closed = visit.note(EventKind::Closed {
         outcome: Outcome::AnotherVisit,
         note: String::new(),
     });
@@ -97,7 +97,7 @@ fn a_closed_job_is_opened_again_by_undoing_that_and_the_time_between_is_no_work(
         worked,
         "nobody works on a closed job"
     );
-    visit.note(What::Undone { event: closed });
+    visit.note(EventKind::Undone { event: closed });
     let job = visit.job();
     assert_eq!(job.status, Status::Running);
     assert_eq!(job.worked_ms, worked);
@@ -129,7 +129,7 @@ fn a_second_fault_joins_the_job_and_both_are_done() {
 fn a_task_without_a_plan_for_it_asks_for_one() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::TaskDropped(replace("board")));
+    visit.note(EventKind::TaskDropped(replace("board")));
     // The app is closed here, before the new plan is made.
     assert_eq!(visit.job().replan_due, Some(Reason::TaskDropped));
 }
@@ -138,7 +138,7 @@ fn a_task_without_a_plan_for_it_asks_for_one() {
 fn a_task_that_is_dropped_is_not_proven() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::TaskDropped(SaidTask::Replace("board".into())));
+    visit.note(EventKind::TaskDropped(TaskRef::Replace("board".into())));
     visit.plan(Reason::TaskDropped);
     assert!(!names(&visit.job()).contains(&"p1".to_owned()));
     assert_eq!(visit.job().open_tasks().count(), 0);
@@ -149,12 +149,12 @@ fn only_an_answer_that_differs_from_the_plan_s_asks_for_a_new_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     let question = || "board-storage".into();
-    visit.note(What::Answered {
+    visit.note(EventKind::Answered {
         question: question(),
         answer: "empty".into(),
     });
     assert_eq!(visit.job().replan_due, None, "it was assumed so");
-    visit.note(What::Answered {
+    visit.note(EventKind::Answered {
         question: question(),
         answer: "own".into(),
     });
@@ -193,21 +193,21 @@ fn a_check_passes_within_its_limits_and_the_last_reading_governs() {
 #[test]
 fn a_step_is_not_ready_before_its_hazards_are_heeded_and_its_demand_confirmed() {
     let catalog = perch();
-    let mut visit = Visit::begin_on(&catalog, SaidSetup::usual(&catalog), &[replace("psu")]);
+    let mut visit = Visit::begin_on(&catalog, Configuration::usual(&catalog), &[replace("psu")]);
     let mut heeded = 0;
     let mut confirmed = 0;
     while let Some(next) = visit.job().next().cloned() {
         let demands = visit.job().demands();
         for hazard in demands.heed {
             heeded += 1;
-            visit.note(What::Heeded {
+            visit.note(EventKind::Heeded {
                 hazard,
                 step: next.number,
             });
         }
         if demands.confirm {
             confirmed += 1;
-            visit.note(What::Confirmed { step: next.number });
+            visit.note(EventKind::Confirmed { step: next.number });
         }
         if demands.read {
             visit.read(passing(next.reading.as_ref().unwrap()));
@@ -219,7 +219,7 @@ fn a_step_is_not_ready_before_its_hazards_are_heeded_and_its_demand_confirmed() 
                 .find(|one| one.question == question)
                 .unwrap()
                 .answer;
-            visit.note(What::Answered { question, answer });
+            visit.note(EventKind::Answered { question, answer });
         }
         assert!(visit.job().demands().is_met());
         visit.do_one();
@@ -239,9 +239,9 @@ fn a_step_is_not_ready_before_its_hazards_are_heeded_and_its_demand_confirmed() 
 fn a_step_marked_done_twice_or_out_of_order_is_told() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::Done { step: 2 });
-    visit.note(What::Done { step: 2 });
-    visit.note(What::Done { step: 999 });
+    visit.note(EventKind::Done { step: 2 });
+    visit.note(EventKind::Done { step: 2 });
+    visit.note(EventKind::Done { step: 999 });
     let job = visit.job();
     let troubles: Vec<Trouble> = job.findings.iter().map(|one| one.trouble).collect();
     assert_eq!(
@@ -264,6 +264,6 @@ fn the_leave_by_time_can_change() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     assert_eq!(visit.job().leave_by_ms, None);
-    visit.note(What::LeaveBy { at_ms: Some(99) });
+    visit.note(EventKind::LeaveBy { at_ms: Some(99) });
     assert_eq!(visit.job().leave_by_ms, Some(99));
 }

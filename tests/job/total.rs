@@ -1,12 +1,12 @@
 //! Whatever a log holds, it folds.
 
 use lidoff_catalog::format::{HandBackId, HazardId, Reading};
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_job::event::Mishap;
 use lidoff_job::{
-    Event, EventId, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask, NotToHand,
-    Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason, RunId, SaidOp,
-    SaidTask, SaidUnit, SaidWay, Stamp, Taken, WaitStarted, What, closing_up, fold, outlook,
+    Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask,
+    NotToHand, OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason,
+    RunId, Stamp, Taken, TaskRef, UnitRef, WaitStarted, WorkplaceRef, closing_up, fold, outlook,
     position, tally,
 };
 use lidoff_report::exchange::page::page;
@@ -41,29 +41,29 @@ fn id() -> impl Strategy<Value = EventId> {
     })
 }
 
-fn task() -> impl Strategy<Value = SaidTask> {
+fn task() -> impl Strategy<Value = TaskRef> {
     prop_oneof![
-        3 => Just(SaidTask::Replace("board".into())),
-        1 => Just(SaidTask::Inspect("cover".into())),
-        1 => Just(SaidTask::Serve("nothing".into())),
+        3 => Just(TaskRef::Replace("board".into())),
+        1 => Just(TaskRef::Inspect("cover".into())),
+        1 => Just(TaskRef::Serve("nothing".into())),
     ]
 }
 
-fn op() -> impl Strategy<Value = SaidOp> {
+fn op() -> impl Strategy<Value = OpRef> {
     let part = prop_oneof![Just("cover"), Just("board"), Just("ghost")];
     (part, 0..6u8).prop_map(|(part, kind)| {
         let part = part.into();
         let way = if kind == 5 {
-            SaidWay::Bench
+            WorkplaceRef::Bench
         } else {
-            SaidWay::InPlace
+            WorkplaceRef::InPlace
         };
         match kind {
-            0 => SaidOp::Ease(part),
-            1 => SaidOp::Swap(part),
-            2 => SaidOp::Settle(part),
-            3 => SaidOp::PutBack { part, way },
-            _ => SaidOp::TakeOff { part, way },
+            0 => OpRef::Ease(part),
+            1 => OpRef::Swap(part),
+            2 => OpRef::Settle(part),
+            3 => OpRef::PutBack { part, way },
+            _ => OpRef::TakeOff { part, way },
         }
     })
 }
@@ -149,7 +149,7 @@ fn step() -> impl Strategy<Value = PlannedStep> {
         )
 }
 
-fn what() -> impl Strategy<Value = What> {
+fn what() -> impl Strategy<Value = EventKind> {
     let mishap = || {
         (0..3u8, any::<u16>()).prop_map(|(which, count)| Mishap {
             fastening: ["cover-screws", "board-screws", "ghost"][usize::from(which)].into(),
@@ -164,8 +164,8 @@ fn what() -> impl Strategy<Value = What> {
         })
     };
     let opened = proptest::collection::vec(named(), 0..3).prop_map(|tasks| {
-        What::Opened(Opened {
-            unit: SaidUnit {
+        EventKind::Opened(Opened {
+            unit: UnitRef {
                 id: "recorder".into(),
                 name: "Recorder".into(),
                 revision: "1".into(),
@@ -173,13 +173,13 @@ fn what() -> impl Strategy<Value = What> {
             reference: "TM-0002".into(),
             site: String::new(),
             technician: String::new(),
-            setup: SaidSetup::default(),
+            setup: Configuration::default(),
             tasks,
             leave_by_ms: None,
             follows: None,
         })
     });
-    let planned = proptest::collection::vec(step(), 0..8).prop_map(|steps| What::Planned {
+    let planned = proptest::collection::vec(step(), 0..8).prop_map(|steps| EventKind::Planned {
         plan: PlanSnapshot {
             steps,
             ..PlanSnapshot::default()
@@ -190,38 +190,38 @@ fn what() -> impl Strategy<Value = What> {
     prop_oneof![
         2 => opened,
         3 => planned,
-        8 => (0u32..12).prop_map(|step| What::Done { step }),
-        6 => id().prop_map(|event| What::Undone { event }),
-        2 => words.prop_map(|note| What::Paused { reason: PauseReason::Other, note }),
-        2 => Just(What::Resumed),
+        8 => (0u32..12).prop_map(|step| EventKind::Done { step }),
+        6 => id().prop_map(|event| EventKind::Undone { event }),
+        2 => words.prop_map(|note| EventKind::Paused { reason: PauseReason::Other, note }),
+        2 => Just(EventKind::Resumed),
         2 => (any::<i64>(), any::<i64>(), any::<i64>())
-            .prop_map(|(from_ms, to_ms, work_ms)| What::Gap { from_ms, to_ms, work_ms }),
-        1 => Just(What::Answered { question: "q".into(), answer: "a".into() }),
-        2 => named().prop_map(What::TaskAdded),
-        2 => task().prop_map(What::TaskDropped),
-        1 => Just(What::TurnedBack),
-        1 => (0u32..12, -1.0f64..1.0).prop_map(|(step, value)| What::Read { step, taken: Taken::Value(value) }),
-        1 => (0u32..12, any::<bool>()).prop_map(|(step, seen)| What::Read { step, taken: Taken::Seen(seen) }),
-        1 => (0u32..12).prop_map(|step| What::Confirmed { step }),
-        1 => (0u32..12).prop_map(|step| What::Heeded { hazard: "h".into(), step }),
-        1 => mishap().prop_map(What::FastenerLost),
-        1 => mishap().prop_map(What::FastenerStripped),
-        1 => mishap().prop_map(What::SpareUsed),
-        1 => (any::<i32>(), words).prop_map(|(difference, note)| What::Explained {
+            .prop_map(|(from_ms, to_ms, work_ms)| EventKind::Gap { from_ms, to_ms, work_ms }),
+        1 => Just(EventKind::Answered { question: "q".into(), answer: "a".into() }),
+        2 => named().prop_map(EventKind::TaskAdded),
+        2 => task().prop_map(EventKind::TaskDropped),
+        1 => Just(EventKind::TurnedBack),
+        1 => (0u32..12, -1.0f64..1.0).prop_map(|(step, value)| EventKind::Read { step, taken: Taken::Value(value) }),
+        1 => (0u32..12, any::<bool>()).prop_map(|(step, seen)| EventKind::Read { step, taken: Taken::Seen(seen) }),
+        1 => (0u32..12).prop_map(|step| EventKind::Confirmed { step }),
+        1 => (0u32..12).prop_map(|step| EventKind::Heeded { hazard: "h".into(), step }),
+        1 => mishap().prop_map(EventKind::FastenerLost),
+        1 => mishap().prop_map(EventKind::FastenerStripped),
+        1 => mishap().prop_map(EventKind::SpareUsed),
+        1 => (any::<i32>(), words).prop_map(|(difference, note)| EventKind::Explained {
             fastening: "cover-screws".into(),
             difference,
             note,
         }),
-        2 => task().prop_map(What::TaskLeft),
-        2 => (named(), any::<bool>()).prop_map(|(task, wrong)| What::NotToHand(NotToHand {
+        2 => task().prop_map(EventKind::TaskLeft),
+        2 => (named(), any::<bool>()).prop_map(|(task, wrong)| EventKind::NotToHand(NotToHand {
             task,
             lack: if wrong { Lack::Wrong } else { Lack::Missing },
         })),
-        1 => (0u32..12, words).prop_map(|(step, note)| What::FailureKept { step, note }),
-        1 => (0u32..12, any::<u16>()).prop_map(|(step, demand)| What::DemandMet { hazard: "h".into(), step, demand }),
-        1 => Just(What::WaitBegun { hazard: "h".into() }),
-        1 => (0u32..12, words).prop_map(|(step, why)| What::WaitCutShort { wait: "w".into(), step, why }),
-        1 => (0..4u8, any::<u32>(), words).prop_map(|(which, count, note)| What::Accounted {
+        1 => (0u32..12, words).prop_map(|(step, note)| EventKind::FailureKept { step, note }),
+        1 => (0u32..12, any::<u16>()).prop_map(|(step, demand)| EventKind::DemandMet { hazard: "h".into(), step, demand }),
+        1 => Just(EventKind::WaitBegun { hazard: "h".into() }),
+        1 => (0u32..12, words).prop_map(|(step, why)| EventKind::WaitCutShort { wait: "w".into(), step, why }),
+        1 => (0..4u8, any::<u32>(), words).prop_map(|(which, count, note)| EventKind::Accounted {
             owed: match which {
                 0 => Owed::Gone { fastening: "cover-screws".into(), count },
                 1 => Owed::Cable("c".into()),
@@ -230,12 +230,12 @@ fn what() -> impl Strategy<Value = What> {
             },
             note,
         }),
-        1 => words.prop_map(|text| What::CatalogWrong { text, step: Some(3) }),
-        1 => (words, any::<u32>()).prop_map(|(name, bytes)| What::PhotoTaken(Photo { name, step: Some(2), bytes })),
-        1 => words.prop_map(|text| What::Note { text, step: Some(3) }),
-        1 => any::<Option<i64>>().prop_map(|at_ms| What::LeaveBy { at_ms }),
-        1 => words.prop_map(|to| What::HandedOver { to, note: String::new() }),
-        1 => words.prop_map(|note| What::Closed { outcome: Outcome::Complete, note }),
+        1 => words.prop_map(|text| EventKind::CatalogWrong { text, step: Some(3) }),
+        1 => (words, any::<u32>()).prop_map(|(name, bytes)| EventKind::PhotoTaken(Photo { name, step: Some(2), bytes })),
+        1 => words.prop_map(|text| EventKind::Note { text, step: Some(3) }),
+        1 => any::<Option<i64>>().prop_map(|at_ms| EventKind::LeaveBy { at_ms }),
+        1 => words.prop_map(|to| EventKind::HandedOver { to, note: String::new() }),
+        1 => words.prop_map(|note| EventKind::Closed { outcome: Outcome::Complete, note }),
     ]
 }
 
@@ -300,9 +300,9 @@ proptest! {
         let Some(last) = log.head().cloned() else { return Ok(()) };
         let before = fold(&log);
         let at = Stamp { run: last.at.run, ..at };
-        let undo = log.draft(at, What::Undone { event: last.id });
+        let undo = log.draft(at, EventKind::Undone { event: last.id });
         log.append(undo.clone()).unwrap();
-        let redo = log.draft(at, What::Undone { event: undo.id });
+        let redo = log.draft(at, EventKind::Undone { event: undo.id });
         log.append(redo).unwrap();
         let after = fold(&log);
         let numbers = |job: &lidoff_job::Job| -> Vec<u32> {

@@ -1,6 +1,6 @@
 //! Waits: counted down from the log's stamps, whoever closed the app meanwhile.
 
-use lidoff_job::{HazardWait, RunId, What};
+use lidoff_job::{EventKind, HazardWait, RunId};
 
 use lidoff_testkit::visit::{MINUTE, Visit, perch, replace, sorrel};
 
@@ -53,7 +53,7 @@ fn a_wait_that_a_hazard_demands_guards_and_one_for_glue_can_be_cut_short() {
     assert_eq!(wait.wait.as_str(), "antenna-holds");
     assert!(!wait.guards);
     let step = visit.job().next().unwrap().number;
-    visit.note(What::WaitCutShort {
+    visit.note(EventKind::WaitCutShort {
         wait: wait.wait,
         step,
         why: "the library opens; told not to press on it".into(),
@@ -70,7 +70,7 @@ fn heater(visit: &Visit) -> HazardWait {
 #[test]
 fn what_a_hazard_demands_runs_from_when_the_supply_was_cut() {
     let catalog = perch();
-    let mut setup = lidoff_catalog::setup::SaidSetup::usual(&catalog);
+    let mut setup = lidoff_catalog::setup::Configuration::usual(&catalog);
     setup.fitted.push("cabinet-heater".into());
     let mut visit = Visit::begin_on(&catalog, setup, &[replace("heater")]);
     // Nothing has cut the supply yet.
@@ -99,7 +99,7 @@ fn what_a_hazard_demands_runs_from_when_the_supply_was_cut() {
 fn where_nothing_cut_the_supply_the_technician_says_when_the_wait_begins() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("filter")]);
-    visit.note(What::WaitBegun {
+    visit.note(EventKind::WaitBegun {
         hazard: "hot-heater".into(),
     });
     visit.pass_ms(3 * MINUTE);

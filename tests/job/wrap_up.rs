@@ -2,7 +2,7 @@
 //! nothing is left over.
 
 use lidoff_job::event::Mishap;
-use lidoff_job::{Tally, Unaccounted, What, tally};
+use lidoff_job::{EventKind, Tally, Unaccounted, tally};
 use lidoff_report::exchange::report::report;
 
 use lidoff_testkit::visit::{Visit, perch, recorder, replace};
@@ -76,7 +76,7 @@ fn a_lost_screw_is_told_as_missing_and_wants_a_reason() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("b3");
-    visit.note(What::FastenerLost(mishap("cover-screws", 1)));
+    visit.note(EventKind::FastenerLost(mishap("cover-screws", 1)));
     assert_eq!(set(&tally(&visit.job()), "cover-screws").in_well(), 2);
     visit.do_all();
     let before = tally(&visit.job());
@@ -103,7 +103,7 @@ fn a_lost_screw_is_told_as_missing_and_wants_a_reason() {
     );
 
     // A second one is another matter.
-    visit.note(What::FastenerLost(mishap("cover-screws", 1)));
+    visit.note(EventKind::FastenerLost(mishap("cover-screws", 1)));
     assert_eq!(tally(&visit.job()).unaccounted().len(), 1);
 }
 
@@ -114,7 +114,7 @@ fn a_screw_whose_loss_was_explained_when_it_was_noted_is_not_asked_about_again()
     visit.do_up_to("b3");
     let mut lost = mishap("cover-screws", 1);
     lost.note = "fell into the drain".into();
-    visit.note(What::FastenerLost(lost));
+    visit.note(EventKind::FastenerLost(lost));
     visit.do_all();
     assert_eq!(tally(&visit.job()).unaccounted(), []);
     assert!(report(&visit.job()).contains("fell into the drain"));
@@ -125,8 +125,8 @@ fn a_lost_screw_with_a_new_one_in_its_place_may_still_lie_in_the_unit() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("b3");
-    visit.note(What::FastenerLost(mishap("cover-screws", 1)));
-    visit.note(What::SpareUsed(mishap("cover-screws", 1)));
+    visit.note(EventKind::FastenerLost(mishap("cover-screws", 1)));
+    visit.note(EventKind::SpareUsed(mishap("cover-screws", 1)));
     visit.do_all();
     let owed = tally(&visit.job()).unaccounted();
     let [Unaccounted::Gone { count: 1, .. }] = owed.as_slice() else {
@@ -154,7 +154,7 @@ fn a_cable_left_parted_keeps_the_wrap_up_open_until_there_is_a_reason() {
 fn what_is_noted_of_fasteners_that_no_step_touches_can_be_explained_too() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::FastenerLost(mishap("no-such", 1)));
+    visit.note(EventKind::FastenerLost(mishap("no-such", 1)));
     visit.do_all();
     for one in tally(&visit.job()).unaccounted() {
         visit.note(one.because("entered on the wrong unit".into()));
@@ -167,8 +167,8 @@ fn a_stripped_screw_with_a_new_one_in_its_place_leaves_nothing_open() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("b3");
-    visit.note(What::FastenerStripped(mishap("cover-screws", 1)));
-    visit.note(What::SpareUsed(mishap("cover-screws", 1)));
+    visit.note(EventKind::FastenerStripped(mishap("cover-screws", 1)));
+    visit.note(EventKind::SpareUsed(mishap("cover-screws", 1)));
     visit.do_all();
     let tally = tally(&visit.job());
     let screws = set(&tally, "cover-screws");
@@ -186,8 +186,8 @@ fn a_screw_left_over_keeps_the_wrap_up_open_until_it_is_explained() {
     visit.do_up_to("b3");
     let mut lost = mishap("cover-screws", 1);
     lost.note = "on the floor somewhere".into();
-    visit.note(What::FastenerLost(lost));
-    visit.note(What::SpareUsed(mishap("cover-screws", 2)));
+    visit.note(EventKind::FastenerLost(lost));
+    visit.note(EventKind::SpareUsed(mishap("cover-screws", 2)));
     visit.do_all();
     let owed = tally(&visit.job()).unaccounted();
     let [
@@ -203,7 +203,7 @@ fn a_screw_left_over_keeps_the_wrap_up_open_until_it_is_explained() {
     assert!(words.ends_with("(well 1): 1 left over."), "{words}");
     let fastening = fastening.clone();
     let note = "back in the van's box".to_owned();
-    visit.note(What::Explained {
+    visit.note(EventKind::Explained {
         fastening: fastening.clone(),
         difference: 2,
         note: note.clone(),
@@ -213,7 +213,7 @@ fn a_screw_left_over_keeps_the_wrap_up_open_until_it_is_explained() {
         1,
         "that explains another difference"
     );
-    visit.note(What::Explained {
+    visit.note(EventKind::Explained {
         fastening,
         difference: 1,
         note,
@@ -235,7 +235,7 @@ fn a_piece_to_hand_back_is_owed_until_it_is_on_the_new_part() {
 fn something_noted_of_fasteners_that_no_step_touches_is_told() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
-    visit.note(What::FastenerLost(mishap("no-such", 1)));
+    visit.note(EventKind::FastenerLost(mishap("no-such", 1)));
     visit.do_all();
     let owed = tally(&visit.job()).unaccounted();
     assert_eq!(owed, [Unaccounted::NoSuchSet("no-such".into())]);
@@ -252,7 +252,7 @@ fn single_use_fasteners_never_lie_in_a_well() {
         .find(once)
         .map(|(_, one)| catalog.part(one.part).id.clone());
     let part = part.expect("the demo unit has a seal that is used once");
-    let tasks = [lidoff_job::SaidTask::Replace(part)];
+    let tasks = [lidoff_job::TaskRef::Replace(part)];
     let mut visit = Visit::begin(&catalog, &tasks);
     while visit.job().next().is_some() {
         let tally = tally(&visit.job());

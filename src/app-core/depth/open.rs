@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use lidoff_catalog::format::PartId;
-use lidoff_job::{SaidOp, SaidWay};
+use lidoff_job::{OpRef, WorkplaceRef};
 
 /// The parts that are open, and whether each was eased on its way.
 #[derive(Default)]
@@ -16,33 +16,33 @@ impl Open {
     }
 
     /// An operation is complete.
-    pub(super) fn after(&mut self, op: &SaidOp) {
+    pub(super) fn after(&mut self, op: &OpRef) {
         let open = &mut self.0;
         match op {
-            SaidOp::Ease(part) => {
+            OpRef::Ease(part) => {
                 open.insert(part.clone(), true);
             }
-            SaidOp::TakeOff { part, .. } => {
+            OpRef::TakeOff { part, .. } => {
                 open.entry(part.clone()).or_insert(false);
             }
             // A part that was eased on its way out is eased again when it is put
             // back in the unit, and settled after.
-            SaidOp::PutBack {
+            OpRef::PutBack {
                 part,
-                way: SaidWay::InPlace,
+                way: WorkplaceRef::InPlace,
             } => {
                 if open.get(part) == Some(&false) {
                     open.remove(part);
                 }
             }
-            SaidOp::PutBack {
+            OpRef::PutBack {
                 part,
-                way: SaidWay::Bench,
+                way: WorkplaceRef::Bench,
             }
-            | SaidOp::Settle(part) => {
+            | OpRef::Settle(part) => {
                 open.remove(part);
             }
-            SaidOp::Swap(_) | SaidOp::Reseat(_) | SaidOp::Inspect(_) | SaidOp::Serve(_) => {}
+            OpRef::Swap(_) | OpRef::Reseat(_) | OpRef::Inspect(_) | OpRef::Serve(_) => {}
         }
     }
 }

@@ -1,7 +1,7 @@
 use super::*;
 use lidoff_catalog::check::read;
 use lidoff_catalog::format::{Face, Flip, Opposite};
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 
 fn demo() -> impl Iterator<Item = Catalog> {
     lidoff_testkit::demo::CATALOGS
@@ -428,7 +428,7 @@ fn no_word_lies_over_another_or_over_a_number_or_beyond_the_edge() {
 #[test]
 fn what_the_unit_is_not_fitted_with_is_not_drawn() {
     let catalog = demo().nth(1).expect("the laptop");
-    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).expect("a setup");
+    let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).expect("a setup");
     let step = catalog.steps().find(|(_, step)| {
         let face = step.face.map(|face| catalog.face(face).id.as_str());
         face == Some("under") && !step.undo.is_empty()

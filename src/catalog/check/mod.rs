@@ -78,14 +78,14 @@ pub struct Checked {
 /// # Errors
 /// As [`read`].
 pub fn examine_text(name: &str, json: &str) -> Result<Checked, Faults> {
-    block_on(examine_gently(name, json, async || {}))
+    block_on(examine_async(name, json, async || {}))
 }
 
 /// As [`examine_text`], with a `rest` now and then: on a phone it all takes a while.
 ///
 /// # Errors
 /// As [`read`].
-pub async fn examine_gently(
+pub async fn examine_async(
     name: &str,
     json: &str,
     mut rest: impl AsyncFnMut(),

@@ -27,7 +27,7 @@ pub use id::{
     AnswerId, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, HandBackId, HazardId,
     OptionId, PartId, QuestionId, ServiceId, SpareId, StepId, ToolId, WaitId,
 };
-pub use part::{HandBack, Inspect, Leg, OpRef, Part, ReachedState, Reseat, Service, Swap};
+pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
 pub use step::{ElementCount, Measured, Quantity, Reading, StartsWait, Step};
 pub use unit::{
     Answer, Asked, CatalogFile, ChangeTimes, FormatTag, Question, UnitHead, UnitOption,

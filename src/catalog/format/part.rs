@@ -173,10 +173,10 @@ pub struct Service {
     pub needs: Needs,
     /// What it must come before, where that is done at all in this job.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub before: Vec<OpRef>,
+    pub before: Vec<OrderAnchor>,
     /// What it must come after, where that is done at all in this job.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub after: Vec<OpRef>,
+    pub after: Vec<OrderAnchor>,
     /// What is done.
     pub steps: Vec<Step>,
 }
@@ -185,7 +185,7 @@ pub struct Service {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum OpRef {
+pub enum OrderAnchor {
     /// Taking this part off.
     TakeOff(PartId),
     /// Putting this part back.

@@ -4,9 +4,9 @@ use super::demands::passes;
 use super::job::{Job, Status};
 use super::noted::ReadingTaken;
 use super::progress::{TaskProgress, TaskState};
-use crate::event::{BlockedWay, EventId, NotToHand, Reason, Taken};
+use crate::event::{BlockedOperation, EventId, NotToHand, Reason, Taken};
 use crate::finding::{Finding, Trouble};
-use crate::said::{NamedTask, SaidOp, SaidTask};
+use crate::refs::{NamedTask, OpRef, TaskRef};
 use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
 
 impl Job {
@@ -54,7 +54,7 @@ impl Job {
     }
 
     /// This task is left open. Where it was the last, the unit is closed.
-    pub(super) fn leave_task(&mut self, task: &SaidTask) {
+    pub(super) fn leave_task(&mut self, task: &TaskRef) {
         let open = |one: &&mut TaskState| one.state == TaskProgress::Open && one.task.task == *task;
         if let Some(one) = self.tasks.iter_mut().find(open) {
             one.state = TaskProgress::LeftOpen;
@@ -68,7 +68,7 @@ impl Job {
         self.not_to_hand.push(part.clone());
     }
 
-    pub(super) fn drop_task(&mut self, task: &SaidTask) {
+    pub(super) fn drop_task(&mut self, task: &TaskRef) {
         for one in &mut self.tasks {
             if one.state == TaskProgress::Open && one.task.task == *task {
                 one.state = TaskProgress::Dropped;
@@ -88,13 +88,13 @@ impl Job {
         self.setup.answers.insert(question.clone(), answer.clone());
     }
 
-    pub(super) fn block(&mut self, way: &BlockedWay) {
+    pub(super) fn block(&mut self, way: &BlockedOperation) {
         self.blocked.retain(|known| known.op != way.op);
         self.blocked.push(way.clone());
         self.replan_due = Some(Reason::RouteBlocked);
     }
 
-    pub(super) fn unblock(&mut self, op: &SaidOp) {
+    pub(super) fn unblock(&mut self, op: &OpRef) {
         let before = self.blocked.len();
         self.blocked.retain(|known| known.op != *op);
         if self.blocked.len() < before {

@@ -6,7 +6,7 @@ use super::noted::{
 };
 use super::spans::Uncounted;
 use super::undo::{undo_target, undone_by};
-use crate::event::{Event, What};
+use crate::event::{Event, EventKind};
 use crate::finding::Trouble;
 
 pub(super) struct Folding<'a> {
@@ -38,13 +38,13 @@ impl<'a> Folding<'a> {
         if let Some(before) = at.checked_sub(1) {
             self.count(&events[before], event, at);
         }
-        if let What::Planned { plan, .. } = &event.what {
+        if let EventKind::Planned { plan, .. } = &event.what {
             // Also of plans that were undone: a number is used once.
             let highest = plan.steps.iter().map(|step| step.number).max();
             self.job.numbered = self.job.numbered.max(highest.unwrap_or(0));
         }
         match (self.undone_by[at], &event.what) {
-            (Some(undo), What::Closed { .. }) => self.shut_until = self.shut_until.max(undo),
+            (Some(undo), EventKind::Closed { .. }) => self.shut_until = self.shut_until.max(undo),
             (Some(_), _) => {}
             (None, _) => self.apply(event, at),
         }
@@ -54,16 +54,16 @@ impl<'a> Folding<'a> {
     fn apply(&mut self, event: &Event, at: usize) {
         let job = &mut self.job;
         match &event.what {
-            What::Opened(opened) => self.open(event, opened),
-            What::Planned { plan, because } => self.plan(event, at, plan, because),
-            What::Done { step } => self.done(event, *step),
-            What::Undone { event: target } => {
+            EventKind::Opened(opened) => self.open(event, opened),
+            EventKind::Planned { plan, because } => self.plan(event, at, plan, because),
+            EventKind::Done { step } => self.done(event, *step),
+            EventKind::Undone { event: target } => {
                 if undo_target(self.events, at).is_none() {
                     let event_named = *target;
                     job.find(event.id, Trouble::NothingToUndo { event: event_named });
                 }
             }
-            What::Paused { reason, note } => {
+            EventKind::Paused { reason, note } => {
                 if job.is_open(event.id) {
                     job.status = Status::Paused(*reason);
                     job.pauses.push(Pause {
@@ -74,31 +74,31 @@ impl<'a> Folding<'a> {
                     });
                 }
             }
-            What::Resumed => {
+            EventKind::Resumed => {
                 if job.is_open(event.id) {
                     job.status = Status::Running;
                 }
             }
-            What::Gap {
+            EventKind::Gap {
                 from_ms,
                 to_ms,
                 work_ms,
             } => self.answer_gap(*from_ms, *to_ms, *work_ms),
-            What::Answered { question, answer } => job.answer(question, answer),
-            What::TaskAdded(task) => job.add_task(task, event.id),
-            What::TaskDropped(task) => job.drop_task(task),
-            What::Blocked(way) => job.block(way),
-            What::Unblocked(op) => job.unblock(op),
-            What::FoundBroken(part) => job.found_broken(part),
-            What::FittedWith { fitted } => job.fit_with(fitted),
-            What::TurnedBack => job.turn_back(),
-            What::TaskLeft(task) => job.leave_task(task),
-            What::NotToHand(part) => job.lacks(part),
-            What::Read { step, taken } => job.read(event.id, *step, *taken),
-            What::FailureKept { step, note } => job.failures_kept.push((*step, note.clone())),
-            What::Confirmed { step } => job.confirmed.push(*step),
-            What::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
-            What::DemandMet {
+            EventKind::Answered { question, answer } => job.answer(question, answer),
+            EventKind::TaskAdded(task) => job.add_task(task, event.id),
+            EventKind::TaskDropped(task) => job.drop_task(task),
+            EventKind::Blocked(way) => job.block(way),
+            EventKind::Unblocked(op) => job.unblock(op),
+            EventKind::FoundBroken(part) => job.found_broken(part),
+            EventKind::FittedWith { fitted } => job.fit_with(fitted),
+            EventKind::TurnedBack => job.turn_back(),
+            EventKind::TaskLeft(task) => job.leave_task(task),
+            EventKind::NotToHand(part) => job.lacks(part),
+            EventKind::Read { step, taken } => job.read(event.id, *step, *taken),
+            EventKind::FailureKept { step, note } => job.failures_kept.push((*step, note.clone())),
+            EventKind::Confirmed { step } => job.confirmed.push(*step),
+            EventKind::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
+            EventKind::DemandMet {
                 hazard,
                 step,
                 demand,
@@ -108,26 +108,28 @@ impl<'a> Folding<'a> {
                 step: *step,
                 demand: *demand,
             }),
-            What::WaitBegun { hazard } => job.waits_begun.push((hazard.clone(), job.lasted_ms)),
-            What::WaitCutShort { wait, step, why } => job.cut_short.push(CutShort {
+            EventKind::WaitBegun { hazard } => {
+                job.waits_begun.push((hazard.clone(), job.lasted_ms))
+            }
+            EventKind::WaitCutShort { wait, step, why } => job.cut_short.push(CutShort {
                 wait: wait.clone(),
                 step: *step,
                 why: why.clone(),
             }),
-            What::FastenerLost(mishap) => {
+            EventKind::FastenerLost(mishap) => {
                 job.lost.push(mishap.clone());
                 job.mishaps.push(MishapNoted::of(event, Fate::Lost, mishap));
             }
-            What::FastenerStripped(mishap) => {
+            EventKind::FastenerStripped(mishap) => {
                 job.stripped.push(mishap.clone());
                 job.mishaps
                     .push(MishapNoted::of(event, Fate::Stripped, mishap));
             }
-            What::SpareUsed(mishap) => {
+            EventKind::SpareUsed(mishap) => {
                 job.spares.push(mishap.clone());
                 job.mishaps.push(MishapNoted::of(event, Fate::New, mishap));
             }
-            What::Explained {
+            EventKind::Explained {
                 fastening,
                 difference,
                 note,
@@ -136,19 +138,21 @@ impl<'a> Folding<'a> {
                 difference: *difference,
                 note: note.clone(),
             }),
-            What::Accounted { owed, note } => job.accounted.push((owed.clone(), note.clone())),
-            What::Note { text, step } => job.notes.push(NoteTaken::of(event, text, *step)),
-            What::CatalogWrong { text, step } => {
+            EventKind::Accounted { owed, note } => job.accounted.push((owed.clone(), note.clone())),
+            EventKind::Note { text, step } => job.notes.push(NoteTaken::of(event, text, *step)),
+            EventKind::CatalogWrong { text, step } => {
                 job.catalog_notes.push(NoteTaken::of(event, text, *step));
             }
-            What::PhotoTaken(photo) => job.photos.push(PhotoTaken {
+            EventKind::PhotoTaken(photo) => job.photos.push(PhotoTaken {
                 event: event.id,
                 at: event.at,
                 photo: photo.clone(),
             }),
-            What::LeaveBy { at_ms } => job.leave_by_ms = *at_ms,
-            What::HandedOver { to, note } => job.handed_over = Some((to.clone(), note.clone())),
-            What::Closed { outcome, note } => {
+            EventKind::LeaveBy { at_ms } => job.leave_by_ms = *at_ms,
+            EventKind::HandedOver { to, note } => {
+                job.handed_over = Some((to.clone(), note.clone()))
+            }
+            EventKind::Closed { outcome, note } => {
                 if job.is_open(event.id) {
                     job.status = Status::Closed {
                         outcome: *outcome,

@@ -1,18 +1,18 @@
 //! A job as it stands.
 
 use lidoff_catalog::format::{Hazard, HazardId, Text};
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 
 use super::noted::{
     CutShort, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
 use super::progress::{DoneStep, PlanMade, TaskState};
 use crate::event::{
-    BlockedWay, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Reason,
+    BlockedOperation, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Reason,
 };
 use crate::finding::Finding;
 use crate::planned::{PlanSnapshot, PlannedStep};
-use crate::said::NamedTask;
+use crate::refs::NamedTask;
 use crate::stamp::Stamp;
 
 /// A job as it stands.
@@ -27,7 +27,7 @@ pub struct Job {
     /// Every task that was ever asked for, in order.
     pub tasks: Vec<TaskState>,
     /// Options, and the answers given so far.
-    pub setup: SaidSetup,
+    pub setup: Configuration,
     /// When the technician must leave: wall clock, ms.
     pub leave_by_ms: Option<i64>,
     /// The plan as it stood when it was made, the latest.
@@ -38,7 +38,7 @@ pub struct Job {
     /// made.
     pub replan_due: Option<Reason>,
     /// Ways out that cannot be gone on this unit.
-    pub blocked: Vec<BlockedWay>,
+    pub blocked: Vec<BlockedOperation>,
     /// Parts that were found broken, each named by the task of replacing it.
     pub broken: Vec<NamedTask>,
     /// Parts that were not to hand, the latest word on each.

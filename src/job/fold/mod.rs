@@ -10,7 +10,7 @@
 //! the step in hand while work runs, to the pause while it is paused, to nobody
 //! before the job and after it. A span over a new start of the app
 //! ([`NewRun`](super::stamp::SpanKind::NewRun)) is counted as work only when it is short or when a
-//! [`What::Gap`](super::event::What::Gap) says so.
+//! [`EventKind::Gap`](super::event::What::Gap) says so.
 
 mod changes;
 mod clocks;

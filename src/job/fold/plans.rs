@@ -4,7 +4,7 @@ use super::folding::Folding;
 use super::job::Status;
 use super::progress::{DoneStep, PlanMade, TaskProgress};
 use super::spans::Owner;
-use crate::event::{Event, Opened, Reason, What};
+use crate::event::{Event, EventKind, Opened, Reason};
 use crate::finding::Trouble;
 use crate::planned::PlanSnapshot;
 
@@ -34,7 +34,7 @@ impl Folding<'_> {
         let counted_as_done = |number: u32| {
             let mut earlier = self.events[..at].iter().zip(&self.undone_by);
             earlier.any(|(one, undo)| {
-                matches!(one.what, What::Done { step } if step == number)
+                matches!(one.what, EventKind::Done { step } if step == number)
                     && undo.is_some_and(|undo| undo > at)
             })
         };

@@ -2,7 +2,7 @@
 
 use crate::event::{EventId, Reason};
 use crate::planned::PlannedStep;
-use crate::said::NamedTask;
+use crate::refs::NamedTask;
 use crate::stamp::Stamp;
 use lidoff_estimate::Band;
 

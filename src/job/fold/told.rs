@@ -5,7 +5,7 @@ use super::noted::Pause;
 use super::progress::{TaskProgress, TaskState};
 use crate::event::{EventId, Lack, NotToHand};
 use crate::planned::PlannedStep;
-use crate::said::{NamedTask, SaidOp};
+use crate::refs::{NamedTask, OpRef};
 use lidoff_catalog::format::Text;
 use lidoff_estimate::Band;
 
@@ -66,7 +66,7 @@ impl Job {
     }
 
     /// Whether this operation has been completed since that event.
-    pub fn has_done_since(&self, op: &SaidOp, since: EventId) -> bool {
+    pub fn has_done_since(&self, op: &OpRef, since: EventId) -> bool {
         self.done
             .iter()
             .any(|done| done.event > since && done.step.completes.contains(op))

@@ -23,12 +23,12 @@ pub(super) fn stem(job: &Job, otherwise: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use lidoff_catalog::setup::SaidSetup;
-    use lidoff_job::{Opened, SaidUnit};
+    use lidoff_catalog::setup::Configuration;
+    use lidoff_job::{Opened, UnitRef};
 
     fn named(reference: &str) -> String {
         let opened = Opened {
-            unit: SaidUnit {
+            unit: UnitRef {
                 id: "perch-22".into(),
                 name: "Perch 22".into(),
                 revision: "1".into(),
@@ -36,7 +36,7 @@ mod tests {
             reference: reference.into(),
             site: String::new(),
             technician: String::new(),
-            setup: SaidSetup::default(),
+            setup: Configuration::default(),
             tasks: Vec::new(),
             leave_by_ms: None,
             follows: None,

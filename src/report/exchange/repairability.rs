@@ -13,7 +13,7 @@ use serde::Serialize;
 
 use lidoff_catalog::format::{PartId, ReuseClass, Text, ToolClass};
 use lidoff_catalog::model::{Catalog, FasteningIx, StepIx};
-use lidoff_catalog::setup::{SaidSetup, Setup, SetupError};
+use lidoff_catalog::setup::{Configuration, Setup, SetupError};
 use lidoff_estimate::estimate::prices;
 use lidoff_planner::access;
 use lidoff_planner::{Limits, Op};
@@ -92,7 +92,7 @@ pub struct Fasteners {
 /// When the catalog has no such options, or they do not fit together.
 pub fn repairability(
     catalog: &Catalog,
-    said: &SaidSetup,
+    said: &Configuration,
     limits: Limits,
 ) -> Result<Repairability, SetupError> {
     let setup = Setup::new(catalog, said)?;

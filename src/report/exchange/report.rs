@@ -6,8 +6,8 @@ use std::fmt::Write;
 use lidoff_catalog::format::{FasteningId, Reading};
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{
-    BlockedWay, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally,
-    Status, Taken, Tally, TaskProgress, tally,
+    BlockedOperation, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken,
+    SetTally, Status, Taken, Tally, TaskProgress, tally,
 };
 
 use super::name::stem;
@@ -179,7 +179,7 @@ fn changes(job: &Job) -> Vec<String> {
 pub fn found(job: &Job) -> Vec<String> {
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = localize(&part.name)));
-    let blocked = job.blocked.iter().map(BlockedWay::words);
+    let blocked = job.blocked.iter().map(BlockedOperation::words);
     let lacks = job.not_to_hand.iter().map(NotToHand::words);
     let cut = job.cut_short.iter().map(|one| {
         let mut steps = job.done.iter().map(|done| &done.step);

@@ -1,6 +1,6 @@
 //! Random service operations, with what they come before and after.
 
-use lidoff_catalog::format::{OpRef, PartId, Service};
+use lidoff_catalog::format::{OrderAnchor, PartId, Service};
 
 use super::super::builder;
 use super::super::draw::Draw;
@@ -44,18 +44,18 @@ impl Maker {
             let id = PartId::from(made.id());
             if made.most == Lie::Off {
                 if draw.chance(40) {
-                    service.before.push(OpRef::TakeOff(id.clone()));
+                    service.before.push(OrderAnchor::TakeOff(id.clone()));
                 }
                 if draw.chance(20) {
-                    service.before.push(OpRef::PutBack(id.clone()));
+                    service.before.push(OrderAnchor::PutBack(id.clone()));
                 }
             }
             if made.part.swap.is_some() && draw.chance(30) {
-                service.before.push(OpRef::Swap(id));
+                service.before.push(OrderAnchor::Swap(id));
             }
         }
         if late && draw.chance(50) {
-            service.before.push(OpRef::Service("late".into()));
+            service.before.push(OrderAnchor::Service("late".into()));
         }
         self.finish(service, draw)
     }
@@ -67,18 +67,18 @@ impl Maker {
             let id = PartId::from(made.id());
             if made.most == Lie::Off {
                 if draw.chance(25) {
-                    after.push(OpRef::PutBack(id.clone()));
+                    after.push(OrderAnchor::PutBack(id.clone()));
                     back.push(at);
                 } else if draw.chance(25) {
-                    after.push(OpRef::TakeOff(id.clone()));
+                    after.push(OrderAnchor::TakeOff(id.clone()));
                 }
             }
             if made.part.swap.is_some() && draw.chance(40) {
-                after.push(OpRef::Swap(id));
+                after.push(OrderAnchor::Swap(id));
             }
         }
         if early && draw.chance(50) {
-            after.push(OpRef::Service("early".into()));
+            after.push(OrderAnchor::Service("early".into()));
         }
         let witness = self.witness(&back, None, draw);
         let mut service = builder::service("late", self.formula(&witness, &[], draw));

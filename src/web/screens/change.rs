@@ -11,9 +11,9 @@ use crate::screens::new_job::{Fitted, Form, Questions, offered};
 use crate::state::app;
 use crate::widgets::offer::{CloseUp, Offer};
 use crate::widgets::unfold::Unfold;
-use lidoff_app_core::way::blocked;
+use lidoff_app_core::blocked_operation::blocked;
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{BlockedWay, Job, What};
+use lidoff_job::{BlockedOperation, EventKind, Job};
 
 /// The section, closed until it is wanted.
 #[component]
@@ -47,11 +47,11 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
         .iter()
         .map(|way| {
             let label = tr!("It is open after all");
-            let whats = vec![What::Unblocked(way.op.clone())];
+            let kinds = vec![EventKind::Unblocked(way.op.clone())];
             view! {
                 <li class="stack">
                     <span>{way.words()}"."</span>
-                    <Offer id=id.clone() label whats left_s=job.left_s() then/>
+                    <Offer id=id.clone() label kinds left_s=job.left_s() then/>
                 </li>
             }
         })
@@ -67,12 +67,12 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
 }
 
 /// The ways out that are still to be gone, in the plan's order.
-fn ways_out(job: &Job) -> Vec<BlockedWay> {
-    let mut ways: Vec<BlockedWay> = Vec::new();
+fn ways_out(job: &Job) -> Vec<BlockedOperation> {
+    let mut ways: Vec<BlockedOperation> = Vec::new();
     for way in job.remaining.iter().filter_map(blocked) {
         if ways.iter().all(|known| known.op != way.op) {
             // Which fastener it will be, nobody knows yet.
-            ways.push(BlockedWay {
+            ways.push(BlockedOperation {
                 fastening: None,
                 ..way
             });
@@ -86,7 +86,7 @@ fn ways_out(job: &Job) -> Vec<BlockedWay> {
 fn BlockOne(
     id: String,
     job: Arc<Job>,
-    still: Vec<BlockedWay>,
+    still: Vec<BlockedOperation>,
     then: RwSignal<bool>,
 ) -> impl IntoView {
     let chosen = RwSignal::new(None::<usize>);
@@ -103,8 +103,8 @@ fn BlockOne(
     let left_s = job.left_s();
     let offer = move || {
         let way = still.get(chosen.get()?)?.clone();
-        let (label, whats) = (tr!("Go another way"), vec![What::Blocked(way)]);
-        Some(view! { <Offer id=id.clone() label whats left_s then/> })
+        let (label, kinds) = (tr!("Go another way"), vec![EventKind::Blocked(way)]);
+        Some(view! { <Offer id=id.clone() label kinds left_s then/> })
     };
     (!options.is_empty()).then(|| {
         view! {
@@ -137,12 +137,12 @@ fn Declared(
         <Fitted catalog=catalog.clone() form/>
         <Questions catalog form/>
         {move || {
-            let whats = changes(&seen, &job, form);
-            (!whats.is_empty()).then(|| {
-                let dropped = dropped(&whats);
+            let kinds = changes(&seen, &job, form);
+            (!kinds.is_empty()).then(|| {
+                let dropped = dropped(&kinds);
                 view! {
                     {dropped}
-                    <Offer id=id.clone() label=tr!("Plan anew") whats left_s then/>
+                    <Offer id=id.clone() label=tr!("Plan anew") kinds left_s then/>
                 }
             })
         }}
@@ -150,31 +150,31 @@ fn Declared(
 }
 
 /// What the form says otherwise than the job does.
-fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<What> {
+fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<EventKind> {
     let setup = form.setup();
-    let mut whats = Vec::new();
+    let mut kinds = Vec::new();
     if setup.fitted != job.setup.fitted {
         // A task on what is not there is not done.
         let there = offered(catalog, &setup);
         let gone = job
             .open_tasks()
             .filter(|task| there.iter().all(|(one, _)| one.task != task.task));
-        whats.extend(gone.map(|task| What::TaskDropped(task.task.clone())));
+        kinds.extend(gone.map(|task| EventKind::TaskDropped(task.task.clone())));
         let fitted = setup.fitted;
-        whats.push(What::FittedWith { fitted });
+        kinds.push(EventKind::FittedWith { fitted });
     }
     for (question, answer) in setup.answers {
         if job.setup.answers.get(&question) != Some(&answer) {
-            whats.push(What::Answered { question, answer });
+            kinds.push(EventKind::Answered { question, answer });
         }
     }
-    whats
+    kinds
 }
 
-fn dropped(whats: &[What]) -> Option<impl IntoView + use<>> {
-    let many = whats
+fn dropped(kinds: &[EventKind]) -> Option<impl IntoView + use<>> {
+    let many = kinds
         .iter()
-        .filter(|what| matches!(what, What::TaskDropped(_)))
+        .filter(|what| matches!(what, EventKind::TaskDropped(_)))
         .count();
     (many > 0).then(|| view! { <p class="change">{tr!("A task is dropped with it: this unit would not have the part.")}</p> })
 }

@@ -7,13 +7,13 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::latest::Latest;
+use crate::generation::Generation;
 use crate::service::preferences::{self, Preference};
 use crate::shell::go;
 use crate::state::app;
-use crate::widgets::also::WhileOpen;
 use crate::widgets::booking::Booking;
 use crate::widgets::left_open::LeftOpenVisits;
+use crate::widgets::marginal_cost::WhileOpen;
 use crate::widgets::profile::ProfilePicture;
 use lidoff_app_core::outlook::LeftOpen;
 use lidoff_app_core::planning::{self, Preview};
@@ -21,9 +21,9 @@ use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::words::{about, next_time, sentence};
 use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_i18n::{has_in_it, localize, tr, tr_noop};
-use lidoff_job::{JobId, NamedTask, Opened, SaidTask, What};
+use lidoff_job::{EventKind, JobId, NamedTask, Opened, TaskRef};
 use lidoff_planner::Task;
 
 /// What has been filled in so far.
@@ -33,7 +33,7 @@ pub struct Form {
     pub fitted: RwSignal<Vec<OptionId>>,
     /// The answers given.
     pub answers: RwSignal<BTreeMap<QuestionId, AnswerId>>,
-    tasks: RwSignal<Vec<SaidTask>>,
+    tasks: RwSignal<Vec<TaskRef>>,
     reference: RwSignal<String>,
     site: RwSignal<String>,
     technician: RwSignal<String>,
@@ -45,7 +45,7 @@ impl Form {
     /// What the unit usually has; nothing answered.
     pub fn new(catalog: &Catalog) -> Self {
         Self {
-            fitted: RwSignal::new(SaidSetup::usual(catalog).fitted),
+            fitted: RwSignal::new(Configuration::usual(catalog).fitted),
             answers: RwSignal::new(BTreeMap::new()),
             tasks: RwSignal::new(Vec::new()),
             reference: RwSignal::new(String::new()),
@@ -68,8 +68,8 @@ impl Form {
     }
 
     /// Options and answers.
-    pub fn setup(self) -> SaidSetup {
-        SaidSetup {
+    pub fn setup(self) -> Configuration {
+        Configuration {
             fitted: self.fitted.get(),
             answers: self.answers.get(),
         }
@@ -102,7 +102,7 @@ pub fn NewJob(unit: String) -> impl IntoView {
 fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
     let form = Form::new(&catalog);
     let seen = catalog.clone();
-    let (app, latest) = (app(), Latest::new());
+    let (app, latest) = (app(), Generation::new());
     let (preview, working) = (RwSignal::new(None), RwSignal::new(false));
     Effect::new(move |_| {
         let (tasks, setup, seen) = (form.tasks.get(), form.setup(), seen.clone());
@@ -197,7 +197,7 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
 }
 
 /// Every task that this unit, as it is fitted, offers.
-pub fn offered(catalog: &Catalog, setup: &SaidSetup) -> Vec<(NamedTask, &'static str)> {
+pub fn offered(catalog: &Catalog, setup: &Configuration) -> Vec<(NamedTask, &'static str)> {
     let Ok(setup) = Setup::new(catalog, setup) else {
         return Vec::new();
     };
@@ -230,7 +230,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let all = Memo::new(move |_| offered(&listed, &form.setup()));
     // What is no longer there cannot be asked for.
     Effect::new(move |_| {
-        let there: Vec<SaidTask> = all.get().into_iter().map(|(task, _)| task.task).collect();
+        let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
         if form
             .tasks
             .with_untracked(|tasks| tasks.iter().any(|task| !there.contains(task)))
@@ -463,7 +463,7 @@ fn Start(
             reference: form.reference.get_untracked().trim().to_owned(),
             site: form.site.get_untracked().trim().to_owned(),
             technician: technician.trim().to_owned(),
-            setup: SaidSetup {
+            setup: Configuration {
                 fitted: form.fitted.get_untracked(),
                 answers: form.answers.get_untracked(),
             },
@@ -471,7 +471,7 @@ fn Start(
             leave_by_ms,
             follows: form.follows.get_untracked(),
         };
-        app.open(vec![What::Opened(opened)], |id| {
+        app.open(vec![EventKind::Opened(opened)], |id| {
             go(&Route::Job(id, Page::Plan))
         });
     };

@@ -20,7 +20,7 @@ use lidoff_app_core::words::{about, clock, sentence};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::TaskProgress;
 use lidoff_job::outlook::forecast;
-use lidoff_job::{Job, JobPhase, NamedTask, PlannedStep, Status, What};
+use lidoff_job::{EventKind, Job, JobPhase, NamedTask, PlannedStep, Status};
 
 /// The screen.
 #[component]
@@ -118,7 +118,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                     })}
                     {can_take_up.then(|| view! {
                         <button type="button" class="quiet"
-                            on:click=move |_| app.act(&same_id, vec![What::TaskAdded(again.clone())], || {})>
+                            on:click=move |_| app.act(&same_id, vec![EventKind::TaskAdded(again.clone())], || {})>
                             {tr!("Take it up again")}
                         </button>
                     })}
@@ -161,10 +161,10 @@ fn DropTask(
     let offer = move || {
         let task = task.get()?;
         let words = sentence(&task.words());
-        let whats = vec![What::TaskDropped(task.task)];
+        let kinds = vec![EventKind::TaskDropped(task.task)];
         Some(view! {
             <h3>{words}</h3>
-            <Offer id=id.clone() label=tr!("Drop it") whats left_s then=open/>
+            <Offer id=id.clone() label=tr!("Drop it") kinds left_s then=open/>
         })
     };
     view! { <Sheet open title=tr!("Drop a task")>{offer.clone()}</Sheet> }

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::screens::wrap_up::save_job;
-use crate::service::aside::Aside;
+use crate::service::quarantine::Aside;
 use crate::service::{catalogs, files};
 use crate::start;
 use crate::state::app;

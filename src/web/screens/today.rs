@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::parts;
+use crate::lazy;
 use crate::state::app;
 use crate::widgets::profile::ProfilePicture;
 use lidoff_app_core::planning::profile;
@@ -20,7 +20,7 @@ pub fn Today() -> impl IntoView {
     let jobs = move || match app.jobs.get() {
         None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
         Some(logs) if logs.is_empty() => none_open().into_any(),
-        Some(logs) => parts::shown(parts::todays(logs)),
+        Some(logs) => lazy::shown(lazy::todays(logs)),
     };
     view! {
         <div class="screen">

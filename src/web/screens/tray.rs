@@ -13,7 +13,7 @@ use crate::widgets::trouble::Fastener;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::tally::SetTally;
-use lidoff_job::{Fate, Job, Status, Tally, What, tally};
+use lidoff_job::{EventKind, Fate, Job, Status, Tally, tally};
 
 /// The screen.
 #[component]
@@ -205,7 +205,7 @@ fn Fates(id: String, job: Arc<Job>, tally: Tally) -> impl IntoView {
                     {(!note.is_empty()).then(|| view! { <p class="soft">{note}</p> })}
                     {(!closed).then(|| view! {
                         <button type="button" class="quiet" prop:disabled=move || app.busy.get()
-                            on:click=move |_| app.act(&id, vec![What::Undone { event }], || {})>{tr!("Not so after all")}</button>
+                            on:click=move |_| app.act(&id, vec![EventKind::Undone { event }], || {})>{tr!("Not so after all")}</button>
                     })}
                 </li>
             }

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use crate::state::{Shelf, app};
+use crate::state::{CatalogLibrary, app};
 use lidoff_app_core::route::Route;
 use lidoff_i18n::{localize, tr};
 
@@ -22,7 +22,7 @@ pub fn Units() -> impl IntoView {
     }
 }
 
-fn listed(shelf: &Shelf) -> impl IntoView + use<> {
+fn listed(shelf: &CatalogLibrary) -> impl IntoView + use<> {
     let units: Vec<_> = shelf
         .units
         .iter()

@@ -21,7 +21,7 @@ use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, number, plain, tr};
 use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;
-use lidoff_job::{Job, JobPhase, Log, Outcome, Status, Taken, What, tally};
+use lidoff_job::{EventKind, Job, JobPhase, Log, Outcome, Status, Taken, tally};
 use lidoff_report::exchange::page::{self, Picture};
 use lidoff_report::exchange::{job_document, report};
 
@@ -322,18 +322,18 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     let close = move |outcome| {
         let said = note.get_untracked().trim().to_owned();
         let person = to.get_untracked().trim().to_owned();
-        let mut whats = Vec::new();
+        let mut kinds = Vec::new();
         if !person.is_empty() {
-            whats.push(What::HandedOver {
+            kinds.push(EventKind::HandedOver {
                 to: person,
                 note: String::new(),
             });
         }
-        whats.push(What::Closed {
+        kinds.push(EventKind::Closed {
             outcome,
             note: said,
         });
-        id.with_value(|id| app.act(id, whats, || {}));
+        id.with_value(|id| app.act(id, kinds, || {}));
     };
     view! {
         <section class="sheet lead" aria-labelledby="close">

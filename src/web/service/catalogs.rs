@@ -11,8 +11,8 @@ use lidoff_i18n::tr;
 
 use super::fetch::{ask, text_of};
 use super::journal::{CATALOGS, Journal, JournalError};
-use super::slices::Turns;
-use lidoff_catalog::check::{Checked, Faults, examine_gently};
+use super::scheduler::Turns;
+use lidoff_catalog::check::{Checked, Faults, examine_async};
 use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
 
@@ -199,7 +199,7 @@ async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, Cat
     // It takes a while on a phone; where the page gets no turn it is only less smooth.
     let mut turns = Turns::begin();
     let turn = async || turns.turn().await;
-    match examine_gently(&file, text, turn).await {
+    match examine_async(&file, text, turn).await {
         Ok(Checked { catalog, warnings }) => Ok(Loaded {
             catalog,
             warnings,

@@ -1,7 +1,7 @@
 //! The journal: every event of every job, in IndexedDB, where it survives a
 //! browser that is killed.
 //!
-//! Object store `events`: key `[job, event]`, value the event as JSON. `aside`:
+//! Object store `events`: key `[job, event]`, value the event as JSON. `quarantine`:
 //! key `[job, event, ms]`, what could not be read. `catalogs`: key the file's
 //! name, value its text. A write is begun in the same tap that asks for it, and
 //! is done when its transaction is complete. A connection that was lost (another
@@ -23,8 +23,8 @@ use web_sys::{
 
 use lidoff_i18n::tr;
 
-use super::aside::Note;
 use super::browser::{self, Thrown};
+use super::quarantine::Note;
 use super::store::Record;
 use lidoff_job::JobId;
 

@@ -5,21 +5,21 @@
 //! be told to a screen goes through the callback that the screen gave.
 
 pub mod alarm;
-pub mod alive;
-pub mod aside;
 pub mod awake;
 mod browser;
 pub mod catalogs;
 pub mod clock;
+pub mod event_store;
 pub mod fetch;
 pub mod files;
+pub mod heartbeat;
 pub mod journal;
-pub mod keeper;
-mod mend;
 pub mod photos;
 pub mod preferences;
-pub mod slices;
+pub mod quarantine;
+mod reconcile;
+mod recovery;
+pub mod scheduler;
 pub mod speech;
 pub mod store;
 pub mod tabs;
-mod union;

@@ -13,8 +13,8 @@ use web_sys::Storage;
 
 use lidoff_i18n::tr;
 
-use super::aside::Note;
 use super::browser::{self, Thrown};
+use super::quarantine::Note;
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId};
 

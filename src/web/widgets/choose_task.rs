@@ -9,7 +9,7 @@ use crate::state::app;
 use crate::widgets::offer::{BrokenToo, Offer};
 use lidoff_app_core::words::sentence;
 use lidoff_i18n::{has_in_it, tr};
-use lidoff_job::{Job, NamedTask, SaidTask, What};
+use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
 
 /// Why a task is chosen.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -21,8 +21,8 @@ pub enum Choice {
 }
 
 impl Choice {
-    fn fits(self, task: &SaidTask) -> bool {
-        self == Self::More || matches!(task, SaidTask::Replace(_))
+    fn fits(self, task: &TaskRef) -> bool {
+        self == Self::More || matches!(task, TaskRef::Replace(_))
     }
 }
 
@@ -44,8 +44,8 @@ pub fn ChooseTask(
             <h3>{sentence(&task.words())}</h3>
             {match choice {
                 Choice::More => {
-                    let whats = vec![What::TaskAdded(task)];
-                    view! { <Offer id=id.clone() label=tr!("Add it") whats left_s then/> }.into_any()
+                    let kinds = vec![EventKind::TaskAdded(task)];
+                    view! { <Offer id=id.clone() label=tr!("Add it") kinds left_s then/> }.into_any()
                 }
                 Choice::Broken => view! { <BrokenToo id=id.clone() task left_s then/> }.into_any(),
             }}

@@ -6,7 +6,7 @@ use crate::service::alarm;
 use crate::state::app;
 use lidoff_app_core::words::{clock, time_of_day};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{WaitLeft, What};
+use lidoff_job::{EventKind, WaitLeft};
 
 /// The countdown; `left` is `None` once it is over. One that guards nobody can be
 /// cut short, and says why it was.
@@ -72,7 +72,7 @@ fn CutShort(id: String, wait: lidoff_catalog::format::WaitId, step: u32) -> impl
                 event.prevent_default();
                 let why = said();
                 if !why.is_empty() {
-                    app.act(&id, vec![What::WaitCutShort { wait: wait.clone(), step, why }], || {});
+                    app.act(&id, vec![EventKind::WaitCutShort { wait: wait.clone(), step, why }], || {});
                 }
             }>
                 <label class="field">

@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::hands;
+use crate::input;
 use crate::service::preferences::{self, Preference};
 use crate::service::speech;
 use crate::state::app;
-use lidoff_app_core::aloud::spoken;
+use lidoff_app_core::speech::spoken;
 use lidoff_i18n::tr;
 use lidoff_job::{Job, PlannedStep};
 
@@ -56,7 +56,7 @@ pub fn Settings() -> impl IntoView {
             <summary>{tr!("Screen, voice, beep, keys")}</summary>
             <div class="stack">
                 <Choice label=tr!("Keep the screen on while I work") what=Preference::StayAwake off="no"
-                    then=move |on| hands::stay_awake(app, on)/>
+                    then=move |on| input::stay_awake(app, on)/>
                 <Show when=move || can.get() fallback=|| view! {
                     <p class="soft">{tr!("Steps cannot be read aloud: this device has no voice of its own in this language. Add one in its settings.")}</p>
                 }>

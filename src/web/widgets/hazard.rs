@@ -7,11 +7,11 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::state::app;
-pub use lidoff_app_core::aloud::demand_words;
+pub use lidoff_app_core::speech::demand_words;
 use lidoff_app_core::words::{clock, signal};
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
 use lidoff_i18n::localize;
-use lidoff_job::{HazardWait, Job, PlannedStep, What};
+use lidoff_job::{EventKind, HazardWait, Job, PlannedStep};
 
 /// A hazard of a step. While it is `open` it must be acknowledged, its demands
 /// met one by one, before the step can be done.
@@ -66,7 +66,7 @@ pub fn HazardSheet(
 fn ToMeet(id: String, job: Arc<Job>, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     let app = app();
     let number = step.number;
-    let heeded = What::Heeded {
+    let heeded = EventKind::Heeded {
         hazard: hazard.id.clone(),
         step: number,
     };
@@ -90,25 +90,25 @@ fn ToMeet(id: String, job: Arc<Job>, hazard: Hazard, step: PlannedStep) -> impl 
                     <li class="row apart met">
                         <span>"✓ "{words}</span>
                         <button type="button" class="quiet back" prop:disabled=move || app.busy.get()
-                            on:click=move |_| app.act(&id, vec![What::Undone { event }], || {})>{tr!("Not done")}</button>
+                            on:click=move |_| app.act(&id, vec![EventKind::Undone { event }], || {})>{tr!("Not done")}</button>
                     </li>
                 }
                 .into_any();
             }
-            let mut whats = vec![What::DemandMet {
+            let mut kinds = vec![EventKind::DemandMet {
                 hazard: hazard.id.clone(),
                 step: number,
                 demand: nth,
             }];
             if open == 1 {
-                whats.push(heeded.clone());
+                kinds.push(heeded.clone());
             }
             match demand {
                 Demand::WaitMinutes(minutes) => view! {
-                    <li><WaitRow id job=job.clone() hazard=hazard.clone() step=step.clone() minutes=*minutes whats/></li>
+                    <li><WaitRow id job=job.clone() hazard=hazard.clone() step=step.clone() minutes=*minutes kinds/></li>
                 }
                 .into_any(),
-                _ => view! { <li><Tick id words whats/></li> }.into_any(),
+                _ => view! { <li><Tick id words kinds/></li> }.into_any(),
             }
         })
         .collect();
@@ -125,11 +125,11 @@ fn ToMeet(id: String, job: Arc<Job>, hazard: Hazard, step: PlannedStep) -> impl 
 
 /// A box to tick with a thumb in a glove.
 #[component]
-fn Tick(id: String, words: String, whats: Vec<What>) -> impl IntoView {
+fn Tick(id: String, words: String, kinds: Vec<EventKind>) -> impl IntoView {
     let app = app();
     view! {
         <button type="button" class="wide tick-off" prop:disabled=move || app.busy.get()
-            on:click=move |_| app.act(&id, whats.clone(), || {})>
+            on:click=move |_| app.act(&id, kinds.clone(), || {})>
             <span class="box" aria-hidden="true"></span>
             <span>{words}</span>
         </button>
@@ -144,7 +144,7 @@ fn WaitRow(
     hazard: Hazard,
     step: PlannedStep,
     minutes: u16,
-    whats: Vec<What>,
+    kinds: Vec<EventKind>,
 ) -> impl IntoView {
     let app = app();
     let words = demand_words(&Demand::WaitMinutes(minutes));
@@ -159,18 +159,18 @@ fn WaitRow(
         }
     });
     move || {
-        let (id, whats, words) = (id.clone(), whats.clone(), words.clone());
+        let (id, kinds, words) = (id.clone(), kinds.clone(), words.clone());
         match stands.get() {
             HazardWait::BegunByStep => {
                 let words = tr!("{wait}: it begins when this step is done", wait = words);
-                view! { <Tick id words whats/> }.into_any()
+                view! { <Tick id words kinds/> }.into_any()
             }
             HazardWait::Over => {
                 let words = tr!("{wait}: it is over", wait = words);
-                view! { <Tick id words whats/> }.into_any()
+                view! { <Tick id words kinds/> }.into_any()
             }
             HazardWait::NotBegun => {
-                let begin = vec![What::WaitBegun {
+                let begin = vec![EventKind::WaitBegun {
                     hazard: hazard.id.clone(),
                 }];
                 view! {

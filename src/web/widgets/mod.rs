@@ -1,6 +1,5 @@
 //! Pieces that several screens share.
 
-pub mod also;
 pub mod booking;
 pub mod choose_task;
 pub mod countdown;
@@ -10,6 +9,7 @@ pub mod handy;
 pub mod hazard;
 pub mod left_open;
 pub mod look;
+pub mod marginal_cost;
 pub mod offer;
 pub mod outlook;
 pub mod photos;

@@ -6,16 +6,16 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::state::{App, app};
-use lidoff_app_core::way::{blocked, can_be_added, replacing};
+use lidoff_app_core::blocked_operation::{blocked, can_be_added, replacing};
 use lidoff_app_core::words::{about, sentence};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{Job, NamedTask, PlannedStep, What};
+use lidoff_job::{EventKind, Job, NamedTask, PlannedStep};
 
 /// Something that can be done.
 #[derive(Clone)]
 struct Deed {
     label: String,
-    whats: Vec<What>,
+    kinds: Vec<EventKind>,
 }
 
 /// A button that does this, with what is left then; where it cannot be done, why
@@ -24,11 +24,11 @@ struct Deed {
 pub fn Offer(
     id: String,
     #[prop(into)] label: String,
-    whats: Vec<What>,
+    kinds: Vec<EventKind>,
     #[prop(optional)] left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    offer(id, Deed { label, whats }, None, left_s, then)
+    offer(id, Deed { label, kinds }, None, left_s, then)
 }
 
 /// The same, with what is offered besides where it cannot be done.
@@ -41,10 +41,10 @@ fn offer(
 ) -> AnyView {
     let app = app();
     let plan = RwSignal::new(None);
-    let (of, whats) = (id.clone(), deed.whats.clone());
+    let (of, kinds) = (id.clone(), deed.kinds.clone());
     let patience = app.patience(move || plan.try_with_untracked(|_| ()).is_some());
     spawn_local(async move {
-        let found = app.would(&of, whats, patience).await;
+        let found = app.would(&of, kinds, patience).await;
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
     let shown = move || match plan.get() {
@@ -74,10 +74,10 @@ fn offer(
 
 /// `then` is there once it can be pressed.
 fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<bool>>) -> AnyView {
-    let (id, Deed { label, whats }) = (id.to_owned(), deed.clone());
+    let (id, Deed { label, kinds }) = (id.to_owned(), deed.clone());
     let press = move |_| {
         if let Some(then) = then {
-            app.act(&id, whats.clone(), move || then.set(false));
+            app.act(&id, kinds.clone(), move || then.set(false));
         }
     };
     view! {
@@ -93,14 +93,14 @@ fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<b
 /// left.
 #[component]
 pub fn CloseUp(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView {
-    let (label, whats) = if job.is_closing() {
-        let left = job.left_for_next().cloned().map(What::TaskAdded);
+    let (label, kinds) = if job.is_closing() {
+        let left = job.left_for_next().cloned().map(EventKind::TaskAdded);
         (tr!("Carry on with the tasks"), left.collect())
     } else {
-        (tr!("Close up from here"), vec![What::TurnedBack])
+        (tr!("Close up from here"), vec![EventKind::TurnedBack])
     };
     let can = job.is_closing() || job.open_tasks().next().is_some();
-    can.then(|| view! { <Offer id label whats then/> })
+    can.then(|| view! { <Offer id label kinds then/> })
 }
 
 /// Another way, where this one is blocked; where there is none, closing up.
@@ -118,14 +118,14 @@ pub fn OtherWay(
         } else {
             tr!("It does not come undone, go another way")
         };
-        let way = What::Blocked(way);
+        let way = EventKind::Blocked(way);
         let deed = Deed {
             label,
-            whats: vec![way.clone()],
+            kinds: vec![way.clone()],
         };
         let closing = Deed {
             label: tr!("Note that, and close up from here"),
-            whats: vec![way, What::TurnedBack],
+            kinds: vec![way, EventKind::TurnedBack],
         };
         offer(id, deed, Some(closing), Some(left_s), then)
     })
@@ -136,8 +136,11 @@ pub fn OtherWay(
 pub fn BrokenToo(id: String, task: NamedTask, left_s: f64, then: RwSignal<bool>) -> impl IntoView {
     let name = sentence(&localize(&task.name));
     let label = tr!("{part} is broken, replace it too", part = name);
-    let whats = vec![What::TaskAdded(task.clone()), What::FoundBroken(task)];
-    view! { <Offer id label whats left_s then/> }
+    let kinds = vec![
+        EventKind::TaskAdded(task.clone()),
+        EventKind::FoundBroken(task),
+    ];
+    view! { <Offer id label kinds left_s then/> }
 }
 
 /// The part of this step is broken: it is replaced too, where that can be; or
@@ -150,7 +153,7 @@ pub fn Broken(id: String, job: Arc<Job>, step: PlannedStep, then: RwSignal<bool>
     let catalog = unit.and_then(|unit| app.catalog(unit));
     replacing(&step).map(|task| {
         let name = sentence(&localize(&task.name));
-        let found = What::FoundBroken(task.clone());
+        let found = EventKind::FoundBroken(task.clone());
         let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
         let replace = more.then(|| view! { <BrokenToo id=id.clone() task left_s then/> });
         view! {

@@ -20,7 +20,7 @@ use lidoff_app_core::words::{next_time, time_of_day};
 use lidoff_estimate::Sum;
 use lidoff_estimate::turn_back::Nearness;
 use lidoff_job::outlook::turn_back;
-use lidoff_job::{EventId, Job, Status, Trouble, What};
+use lidoff_job::{EventId, EventKind, Job, Status, Trouble};
 
 thread_local! {
     /// What closing up takes, of the last job that was asked about, as it stood at
@@ -143,7 +143,7 @@ fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
     let left: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
     let turn = move |_| {
         let next = id.clone();
-        app.act(&id, vec![What::TurnedBack], move || {
+        app.act(&id, vec![EventKind::TurnedBack], move || {
             open.set(false);
             go(&Route::Job(next, Page::Step));
         });
@@ -166,7 +166,7 @@ fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
     let change = move |event| {
         let now = clock::now();
         let at_ms = next_time(&event_target_value(&event), now.wall_ms, now.offset_min);
-        app.act(&id, vec![What::LeaveBy { at_ms }], || {});
+        app.act(&id, vec![EventKind::LeaveBy { at_ms }], || {});
     };
     view! {
         <label class="field">
@@ -202,7 +202,7 @@ fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
                 {slept.map(|ms| view! {
                     <button type="button" on:click=move |_| {
                         let to_ms = app.now.get_untracked().wall_ms;
-                        let gap = What::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
+                        let gap = EventKind::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
                         app.act(&id, vec![gap], || {});
                     }>{tr!("That sleep was no work")}</button>
                 })}

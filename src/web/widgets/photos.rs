@@ -11,7 +11,7 @@ use crate::service::photos::{PhotoError, bytes, photos, scaled};
 use crate::state::{App, app};
 use crate::widgets::sheet::Sheet;
 use lidoff_i18n::{localize, number, tr};
-use lidoff_job::{EventId, Job, JobId, Photo, PhotoTaken, What};
+use lidoff_job::{EventId, EventKind, Job, JobId, Photo, PhotoTaken};
 
 /// Opens the camera, or lets a picture be chosen, and keeps it with this step.
 #[component]
@@ -65,7 +65,7 @@ async fn keep(
         step: Some(step),
         bytes: bytes(&data),
     };
-    app.act_soon(id.to_owned(), vec![What::PhotoTaken(photo)]);
+    app.act_soon(id.to_owned(), vec![EventKind::PhotoTaken(photo)]);
     Ok(())
 }
 
@@ -147,7 +147,7 @@ pub fn Photos(id: String, job: Arc<Job>, #[prop(optional)] step: Option<u32>) ->
 /// becomes of it.
 fn delete(app: App, id: String, event: EventId, name: String, open: RwSignal<bool>) {
     let job = JobId(id.clone());
-    app.act(&id, vec![What::Undone { event }], move || {
+    app.act(&id, vec![EventKind::Undone { event }], move || {
         let _gone = open.try_set(false);
         spawn_local(async move {
             if let Err(error) = photos().remove(&job, &name).await {

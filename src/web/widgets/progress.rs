@@ -12,10 +12,10 @@ pub fn Progress() -> impl IntoView {
     let app = app();
     let shown = move || app.planning.with(Option::is_some);
     let line = move || {
-        let so_far = app.planning.get()?;
+        let progress = app.planning.get()?;
         let seconds = |tenths| f64::from(tenths) / 10.0;
-        let least = about(seconds(so_far.at_least));
-        Some(match so_far.best {
+        let least = about(seconds(progress.at_least));
+        Some(match progress.best {
             Some(best) => tr!(
                 "Best order so far: {best}. No order takes less than {least}.",
                 best = about(seconds(best)),

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use crate::state::app;
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};
-use lidoff_job::{ReadingTaken, Taken, What};
+use lidoff_job::{EventKind, ReadingTaken, Taken};
 
 /// Asks for the reading of a step, and shows the one that was taken. `kept`: what
 /// was said when a failure was left at that.
@@ -105,7 +105,7 @@ fn ValueForm(id: String, step: u32, asked: String, unit: String, again: bool) ->
         <form on:submit=move |event| {
             event.prevent_default();
             if let Some(value) = value() {
-                app.act(&id, vec![What::Read { step, taken: Taken::Value(value) }], || {});
+                app.act(&id, vec![EventKind::Read { step, taken: Taken::Value(value) }], || {});
             }
         } class="stack">
             <label class="field">
@@ -129,7 +129,7 @@ fn SeenForm(id: String, step: u32, what: String) -> impl IntoView {
     let id = StoredValue::new(id);
     let enter = move |seen| {
         let taken = Taken::Seen(seen);
-        id.with_value(|id| app.act(id, vec![What::Read { step, taken }], || {}));
+        id.with_value(|id| app.act(id, vec![EventKind::Read { step, taken }], || {}));
     };
     view! {
         <p><strong>{localize(&what).into_owned()}</strong></p>
@@ -157,7 +157,7 @@ fn LeftAtThat(id: String, step: u32, kept: Option<String>) -> impl IntoView {
         <form class="stack" on:submit=move |event| {
             event.prevent_default();
             let note = note.get_untracked().trim().to_owned();
-            app.act(&id, vec![What::FailureKept { step, note }], || {});
+            app.act(&id, vec![EventKind::FailureKept { step, note }], || {});
         }>
             <p class="soft">{tr!("Put it right and try again; or go on, and the wrap-up and the report say that it failed.")}</p>
             <label class="field">

@@ -164,7 +164,7 @@ impl Lowering<'_, '_> {
     /// What a service comes before, or after.
     pub(super) fn orders(
         &mut self,
-        said: &[format::OpRef],
+        said: &[format::OrderAnchor],
         list: &Path,
         service: ServiceIx,
         before: bool,
@@ -173,22 +173,22 @@ impl Lowering<'_, '_> {
         for (nth, said) in said.iter().enumerate() {
             let at = list.nth(nth);
             let (path, other) = match said {
-                format::OpRef::TakeOff(part) => {
+                format::OrderAnchor::TakeOff(part) => {
                     let at = at.field("take-off");
                     let part = self.part_ix(part, &at);
                     (at, OpIx::TakeOff(part))
                 }
-                format::OpRef::PutBack(part) => {
+                format::OrderAnchor::PutBack(part) => {
                     let at = at.field("put-back");
                     let part = self.part_ix(part, &at);
                     (at, OpIx::PutBack(part))
                 }
-                format::OpRef::Swap(part) => {
+                format::OrderAnchor::Swap(part) => {
                     let at = at.field("swap");
                     let part = self.part_ix(part, &at);
                     (at, OpIx::Swap(part))
                 }
-                format::OpRef::Service(service) => {
+                format::OrderAnchor::Service(service) => {
                     let at = at.field("service");
                     let service = self.service_ix(service, &at);
                     (at, OpIx::Service(service))

@@ -3,11 +3,11 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::{Value, json};
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn two_options_of_one_group_are_never_asked_for_together() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/parts/4/swap/hand_backs/0/when",
             json!({"all": [{"fitted": "desk"}, {"fitted": "wall"}, {"answer": {"question": "revision", "is": "b"}}]}),
@@ -18,7 +18,7 @@ fn two_options_of_one_group_are_never_asked_for_together() {
 
 #[test]
 fn a_step_is_not_kept_for_units_that_lack_its_part() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/2/ease/out/0/when", json!({"fitted": "desk"}))
         .told();
     told.has(Kind::NeverHolds, "parts[2].ease.out[0].when");
@@ -26,7 +26,7 @@ fn a_step_is_not_kept_for_units_that_lack_its_part() {
 
 #[test]
 fn a_requirement_is_not_kept_for_units_that_lack_what_it_is_under() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/parts/3/take_off/needs/all/2/when/then",
             json!({"when": {"condition": {"fitted": "desk"}, "then": {"eased": "panel"}}}),
@@ -40,12 +40,12 @@ fn a_requirement_is_not_kept_for_units_that_lack_what_it_is_under() {
 
 #[test]
 fn any_of_nothing_is_told_where_it_stands() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/hazards/1/when", json!({"not": {"any": []}}))
         .set("/options/2/usual", json!(true))
         .told();
     told.only(Kind::EmptyAny, "hazards[1].when.not.any");
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/1/ease/needs", json!({"any": []}))
         .told();
     told.only(Kind::EmptyAny, "parts[1].ease.needs.any");
@@ -53,17 +53,23 @@ fn any_of_nothing_is_told_where_it_stands() {
 
 #[test]
 fn a_group_has_one_usual_option() {
-    let told = Spoiled::new().set("/options/1/usual", json!(true)).told();
+    let told = BrokenCatalog::new()
+        .set("/options/1/usual", json!(true))
+        .told();
     told.only(Kind::NotOneUsual, "options[0]");
-    let told = Spoiled::new().set("/options/0/usual", json!(false)).told();
+    let told = BrokenCatalog::new()
+        .set("/options/0/usual", json!(false))
+        .told();
     told.only(Kind::NotOneUsual, "options[0]");
 }
 
 #[test]
 fn a_question_has_two_answers() {
-    let told = Spoiled::new().without("/questions/1/answers/0").told();
+    let told = BrokenCatalog::new()
+        .without("/questions/1/answers/0")
+        .told();
     told.has(Kind::TooFewAnswers, "questions[1].answers");
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/questions/1/assumed", json!("torn"))
         .without("/questions/1/answers/0")
         .told();
@@ -72,7 +78,7 @@ fn a_question_has_two_answers() {
 
 #[test]
 fn the_assumed_answer_is_one_of_the_answers() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/questions/2/assumed", json!("firm"))
         .told();
     told.only(Kind::UnknownId, "questions[2].assumed");
@@ -80,11 +86,11 @@ fn the_assumed_answer_is_one_of_the_answers() {
 
 #[test]
 fn what_is_seen_only_inside_is_asked_by_some_step() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .without("/parts/3/take_off/out/2/asks")
         .told();
     told.only(Kind::NeverAsked, "questions[1]");
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .without("/parts/3/take_off/out/0/asks")
         .told();
     told.only(Kind::NeverAsked, "questions[2]");
@@ -92,14 +98,14 @@ fn what_is_seen_only_inside_is_asked_by_some_step() {
 
 #[test]
 fn what_is_answered_before_the_job_is_not_asked_again() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/make_safe/0/asks", json!("revision"))
         .told();
     told.only(Kind::AskedAgain, "make_safe[0].asks");
 }
 
-fn strut_asked_at(pointer: &str) -> Spoiled {
-    Spoiled::new()
+fn strut_asked_at(pointer: &str) -> BrokenCatalog {
+    BrokenCatalog::new()
         .without("/parts/3/take_off/out/0/asks")
         .set(pointer, json!("strut"))
 }
@@ -130,9 +136,9 @@ fn an_answer_may_be_needed_on_a_part_that_another_brings_into_view() {
 }
 
 /// So many options that not every way to fit the unit can be tried.
-fn with_many_options() -> Spoiled {
+fn with_many_options() -> BrokenCatalog {
     let names: Vec<String> = (0..12).map(|nth| format!("extra-{nth}")).collect();
-    let mut catalog = Spoiled::new();
+    let mut catalog = BrokenCatalog::new();
     for name in &names {
         catalog = catalog.add("/options", json!({"id": name, "name": "Extra"}));
     }

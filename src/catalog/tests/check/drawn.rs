@@ -3,11 +3,11 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::json;
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn fasteners_on_a_face_with_no_place_on_it_are_told() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .without("/parts/0/fastenings/0/points")
         .without("/parts/0/fastenings/0/tighten")
         .told();
@@ -17,7 +17,9 @@ fn fasteners_on_a_face_with_no_place_on_it_are_told() {
 
 #[test]
 fn a_part_that_is_worked_on_a_face_that_does_not_show_it_is_told_once() {
-    let told = Spoiled::new().without("/faces/0/features/0/part").told();
+    let told = BrokenCatalog::new()
+        .without("/faces/0/features/0/part")
+        .told();
     let fault = told.only(Kind::NotDrawn, "parts[0].take_off.out[0].face");
     assert!(!fault.is_error());
 }
@@ -25,17 +27,19 @@ fn a_part_that_is_worked_on_a_face_that_does_not_show_it_is_told_once() {
 #[test]
 fn a_face_may_lie_on_another_that_there_is() {
     let flip = |face: &str| json!({"face": face, "flip": "left-right"});
-    Spoiled::new()
+    BrokenCatalog::new()
         .set("/faces/1/opposite", flip("top"))
         .told()
         .nothing();
-    let told = Spoiled::new().set("/faces/1/opposite", flip("lid")).told();
+    let told = BrokenCatalog::new()
+        .set("/faces/1/opposite", flip("lid"))
+        .told();
     told.only(Kind::UnknownId, "faces[1].opposite.face");
 }
 
 #[test]
 fn a_face_that_lies_on_itself_or_at_no_place_is_refused() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/faces/1/opposite",
             json!({"face": "bottom", "flip": "left-right"}),

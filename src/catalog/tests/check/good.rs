@@ -7,12 +7,12 @@ use serde_json::Value;
 pub const TEXT: &str = include_str!("good.json");
 
 /// The good catalog with something changed.
-pub struct Spoiled(Value);
+pub struct BrokenCatalog(Value);
 
 /// What the checks say of it.
 pub struct Told(Vec<Fault>);
 
-impl Spoiled {
+impl BrokenCatalog {
     /// Nothing changed yet.
     pub fn new() -> Self {
         Self(serde_json::from_str(TEXT).expect("the good catalog is JSON"))

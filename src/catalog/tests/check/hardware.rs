@@ -3,18 +3,18 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::json;
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn a_screw_is_on_its_face() {
     let point = "/parts/0/fastenings/0/points/1/x";
-    let told = Spoiled::new().set(point, json!(201)).told();
+    let told = BrokenCatalog::new().set(point, json!(201)).told();
     told.only(Kind::OffTheFace, "parts[0].fastenings[0].points[1]");
 }
 
 #[test]
 fn a_screw_is_not_in_a_corner_that_the_outline_leaves_out() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/0/fastenings/0/points/3", json!({"x": 5, "y": 95}))
         .told();
     told.only(Kind::OffTheFace, "parts[0].fastenings[0].points[3]");
@@ -41,20 +41,22 @@ fn what_is_drawn_on_a_face_lies_on_it() {
         ),
     ];
     for (pointer, figure, path) in places {
-        let told = Spoiled::new().set(pointer, figure).told();
+        let told = BrokenCatalog::new().set(pointer, figure).told();
         told.has(Kind::OffTheFace, path);
     }
 }
 
 #[test]
 fn points_are_on_a_face() {
-    let told = Spoiled::new().without("/parts/0/fastenings/0/face").told();
+    let told = BrokenCatalog::new()
+        .without("/parts/0/fastenings/0/face")
+        .told();
     told.only(Kind::PointsWithoutFace, "parts[0].fastenings[0].points");
 }
 
 #[test]
 fn each_screw_has_its_point() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/0/fastenings/0/count", json!(5))
         .told();
     told.only(Kind::PointsMiscounted, "parts[0].fastenings[0].points");
@@ -68,7 +70,7 @@ fn a_tightening_order_names_each_point_once() {
         json!([0, 1, 2, 3]),
         json!([1, 2, 3, 5]),
     ] {
-        let told = Spoiled::new()
+        let told = BrokenCatalog::new()
             .set("/parts/0/fastenings/0/tighten", order)
             .told();
         told.only(Kind::BadTightening, "parts[0].fastenings[0].tighten");
@@ -77,7 +79,7 @@ fn a_tightening_order_names_each_point_once() {
 
 #[test]
 fn a_captive_fastener_lies_in_no_well() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/1/fastenings/0/well", json!(9))
         .told();
     told.only(Kind::CaptiveInWell, "parts[1].fastenings[0].well");
@@ -85,13 +87,15 @@ fn a_captive_fastener_lies_in_no_well() {
 
 #[test]
 fn a_loose_fastener_has_a_well_to_lie_in() {
-    let told = Spoiled::new().without("/parts/0/fastenings/0/well").told();
+    let told = BrokenCatalog::new()
+        .without("/parts/0/fastenings/0/well")
+        .told();
     told.only(Kind::LooseWithoutWell, "parts[0].fastenings[0]");
 }
 
 #[test]
 fn screws_of_two_lengths_never_lie_in_one_well() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/3/fastenings/0/well", json!(1))
         .told();
     told.has(Kind::MixedWell, "parts[3].fastenings[0].well");
@@ -100,7 +104,7 @@ fn screws_of_two_lengths_never_lie_in_one_well() {
 #[test]
 fn two_kinds_may_share_a_well_when_no_unit_has_both() {
     let share = |when| {
-        Spoiled::new()
+        BrokenCatalog::new()
             .set("/parts/3/fastenings/1/well", json!(2))
             .set("/parts/3/fastenings/0/when", when)
             .told()

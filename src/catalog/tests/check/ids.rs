@@ -3,11 +3,11 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::{Value, json};
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn a_misspelt_part_is_told_with_the_one_that_was_meant() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/3/take_off/needs/all/1/any/0/eased", json!("fann"))
         .told();
     let fault = told.only(
@@ -94,14 +94,16 @@ fn whatever_is_named_must_be_there() {
         ("/questions/0/assumed", "questions[0].assumed"),
     ];
     for (pointer, path) in places {
-        let told = Spoiled::new().set(pointer, json!("nowhere-at-all")).told();
+        let told = BrokenCatalog::new()
+            .set(pointer, json!("nowhere-at-all"))
+            .told();
         told.only(Kind::UnknownId, path);
     }
 }
 
 #[test]
 fn all_that_is_unknown_is_told_at_once() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/4/rides_on", json!("trya"))
         .set("/parts/0/take_off/out/0/tool", json!("t01"))
         .told();
@@ -132,14 +134,14 @@ fn no_two_things_of_one_sort_have_one_id() {
         ),
     ];
     for (pointer, id, path) in places {
-        let told = Spoiled::new().set(pointer, json!(id)).told();
+        let told = BrokenCatalog::new().set(pointer, json!(id)).told();
         told.has(Kind::DuplicateId, path);
     }
 }
 
 #[test]
 fn step_ids_are_unique_in_the_whole_catalog_for_times_are_gathered_under_them() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/hand_over/0/id", json!("lid-off"))
         .told();
     told.only(Kind::DuplicateId, "hand_over[0].id");
@@ -148,13 +150,15 @@ fn step_ids_are_unique_in_the_whole_catalog_for_times_are_gathered_under_them() 
 #[test]
 fn hand_backs_have_their_own_ids_too() {
     let piece = json!({"id": "bracket", "name": "Other bracket", "steps": []});
-    let told = Spoiled::new().add("/parts/4/swap/hand_backs", piece).told();
+    let told = BrokenCatalog::new()
+        .add("/parts/4/swap/hand_backs", piece)
+        .told();
     told.only(Kind::DuplicateId, "parts[4].swap.hand_backs[1].id");
 }
 
 #[test]
 fn the_same_word_may_name_a_part_and_a_tool() {
-    Spoiled::new()
+    BrokenCatalog::new()
         .set("/tools/1/id", json!("fan"))
         .set("/parts/4/swap/prove/0/tool", json!("fan"))
         .told()
@@ -164,20 +168,22 @@ fn the_same_word_may_name_a_part_and_a_tool() {
 #[test]
 fn the_units_id_can_name_its_file() {
     for id in ["Tern 5", "tern--5", "-tern", "", "tern_5", "../tern"] {
-        let told = Spoiled::new().set("/unit/id", json!(id)).told();
+        let told = BrokenCatalog::new().set("/unit/id", json!(id)).told();
         told.has(Kind::BadId, "unit.id");
     }
 }
 
 #[test]
 fn an_id_is_a_plain_word() {
-    let told = Spoiled::new().set("/tools/1/id", json!("the meter")).told();
+    let told = BrokenCatalog::new()
+        .set("/tools/1/id", json!("the meter"))
+        .told();
     told.has(Kind::BadId, "tools[1].id");
 }
 
 #[test]
 fn a_file_is_named_after_its_unit() {
-    let told = Spoiled::new().set("/unit/id", json!("tern-6")).told();
+    let told = BrokenCatalog::new().set("/unit/id", json!("tern-6")).told();
     told.only(Kind::MisnamedFile, "unit.id");
 }
 
@@ -185,6 +191,8 @@ fn a_file_is_named_after_its_unit() {
 fn more_things_than_can_be_numbered_are_told_and_not_mixed_up() {
     let tool = |nth: usize| json!({"id": format!("tool-{nth}"), "name": "Tool", "class": "basic"});
     let tools: Vec<Value> = (0..=65_536).map(tool).collect();
-    let told = Spoiled::new().set("/tools", Value::Array(tools)).told();
+    let told = BrokenCatalog::new()
+        .set("/tools", Value::Array(tools))
+        .told();
     told.has(Kind::TooMany, "tools[65536].id");
 }

@@ -16,12 +16,12 @@ mod times;
 mod unused;
 mod words;
 
-use good::Spoiled;
+use good::BrokenCatalog;
 use lidoff_catalog::check::{FaultKind, examine_text};
 
 #[test]
 fn the_good_catalog_has_nothing_wrong_with_it() {
-    Spoiled::new().told().nothing();
+    BrokenCatalog::new().told().nothing();
 }
 
 #[test]

@@ -3,11 +3,11 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::json;
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn parts_do_not_ride_on_each_other_in_a_circle() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/3/rides_on", json!("module"))
         .told();
     let fault = told.has(Kind::RidesInCircle, "parts[3].rides_on");
@@ -15,19 +15,21 @@ fn parts_do_not_ride_on_each_other_in_a_circle() {
         fault.what.contains("tray on module on board on tray"),
         "{fault}"
     );
-    let told = Spoiled::new().set("/parts/0/rides_on", json!("lid")).told();
+    let told = BrokenCatalog::new()
+        .set("/parts/0/rides_on", json!("lid"))
+        .told();
     told.has(Kind::RidesInCircle, "parts[0].rides_on");
 }
 
 #[test]
 fn a_part_that_rides_on_nothing_has_no_way_off_on_the_bench() {
-    let told = Spoiled::new().without("/parts/4/rides_on").told();
+    let told = BrokenCatalog::new().without("/parts/4/rides_on").told();
     told.has(Kind::BenchWithoutCarrier, "parts[4].bench_off");
 }
 
 #[test]
 fn a_part_can_move() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .add("/parts", json!({"id": "foot", "name": "Foot"}))
         .told();
     told.only(Kind::NeverMoves, "parts[6]");
@@ -35,7 +37,7 @@ fn a_part_can_move() {
 
 #[test]
 fn a_part_that_comes_off_is_put_back() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/5/take_off/back", json!([]))
         .told();
     told.only(Kind::NoWayBack, "parts[5].take_off.back");
@@ -43,7 +45,7 @@ fn a_part_that_comes_off_is_put_back() {
 
 #[test]
 fn a_part_that_is_put_back_comes_off() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/5/bench_off/out", json!([]))
         .told();
     told.only(Kind::NoWayOut, "parts[5].bench_off.out");
@@ -51,7 +53,7 @@ fn a_part_that_is_put_back_comes_off() {
 
 #[test]
 fn a_part_that_never_comes_off_is_not_replaced() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/2/swap", json!({"steps": []}))
         .told();
     told.only(Kind::TaskOutOfReach, "parts[2].swap");
@@ -59,11 +61,11 @@ fn a_part_that_never_comes_off_is_not_replaced() {
 
 #[test]
 fn a_part_is_reseated_in_a_state_that_it_reaches() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/5/reseat/at", json!("eased"))
         .told();
     told.only(Kind::TaskOutOfReach, "parts[5].reseat.at");
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/2/reseat", json!({"at": "off", "steps": []}))
         .told();
     told.only(Kind::TaskOutOfReach, "parts[2].reseat.at");
@@ -71,7 +73,7 @@ fn a_part_is_reseated_in_a_state_that_it_reaches() {
 
 #[test]
 fn only_what_rides_on_a_part_moves_over_to_the_new_one() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/4/swap/moves_over/0", json!("fan"))
         .told();
     told.only(Kind::CannotMoveOver, "parts[4].swap.moves_over[0]");
@@ -79,7 +81,7 @@ fn only_what_rides_on_a_part_moves_over_to_the_new_one() {
 
 #[test]
 fn only_what_comes_off_a_part_moves_over_to_the_new_one() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .add("/parts", json!({"id": "clip", "name": "Clip", "rides_on": "board",
             "ease": {
                 "out": [{"id": "clip-aside", "do": "Swing it.", "elements": [{"element": "look"}]}],
@@ -91,14 +93,14 @@ fn only_what_comes_off_a_part_moves_over_to_the_new_one() {
 
 #[test]
 fn a_part_does_not_wait_for_itself() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/parts/1/take_off/needs",
             json!({"all": [{"off": "lid"}, {"eased": "fan"}]}),
         )
         .told();
     told.only(Kind::NeedsItself, "parts[1].take_off.needs.all[1].eased");
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/1/ease/refit_needs", json!({"in-place": "fan"}))
         .told();
     told.only(Kind::NeedsItself, "parts[1].ease.refit_needs.in-place");
@@ -106,7 +108,7 @@ fn a_part_does_not_wait_for_itself() {
 
 #[test]
 fn a_part_that_is_never_eased_is_asked_to_be_off() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/1/ease/needs", json!({"eased": "lid"}))
         .told();
     let fault = told.only(Kind::AtomNeverTrue, "parts[1].ease.needs.eased");
@@ -116,7 +118,7 @@ fn a_part_that_is_never_eased_is_asked_to_be_off() {
 #[test]
 fn a_part_that_is_only_eased_is_not_asked_to_be_off() {
     for (atom, path) in [("off", "then.off"), ("clear", "then.clear")] {
-        let told = Spoiled::new()
+        let told = BrokenCatalog::new()
             .set(
                 "/parts/3/take_off/needs/all/2/when/then",
                 json!({atom: "panel"}),
@@ -129,7 +131,7 @@ fn a_part_that_is_only_eased_is_not_asked_to_be_off() {
 
 #[test]
 fn a_rider_in_place_does_not_wait_for_its_carrier_to_be_off() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/5/take_off/needs", json!({"off": "tray"}))
         .told();
     let fault = told.only(Kind::AtomNeverTrue, "parts[5].take_off.needs.off");

@@ -3,14 +3,14 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::{Value, json};
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 const TRAY: &str = "/parts/3/take_off/needs";
 const LID: &str = "/parts/0/take_off/needs";
 
 #[test]
 fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(LID, json!({"off": "tray"}))
         .set(TRAY, json!({"off": "fan"}))
         .told();
@@ -30,12 +30,12 @@ fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
 
 #[test]
 fn a_loop_is_none_when_another_route_is_open() {
-    Spoiled::new()
+    BrokenCatalog::new()
         .set(LID, json!({"any": [{"off": "tray"}, {"eased": "panel"}]}))
         .told()
         .nothing();
     // The panel is only there on the wall; at a desk the requirement is met.
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             LID,
             json!({"any": [{"off": "tray"}, {"all": [{"off": "tray"}, {"eased": "panel"}]}]}),
@@ -46,7 +46,7 @@ fn a_loop_is_none_when_another_route_is_open() {
 
 #[test]
 fn a_loop_on_some_units_only_is_a_warning_that_names_such_a_unit() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             LID,
             json!({"when": {"condition": {"fitted": "wall"}, "then": {"off": "tray"}}}),
@@ -59,7 +59,7 @@ fn a_loop_on_some_units_only_is_a_warning_that_names_such_a_unit() {
 
 #[test]
 fn a_loop_that_hangs_on_an_answer_names_the_answer() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(LID, json!({"when": {
             "condition": {"all": [{"fitted": "battery"}, {"answer": {"question": "revision", "is": "b"}}]},
             "then": {"off": "tray"}}}))
@@ -76,11 +76,11 @@ fn a_loop_that_hangs_on_an_answer_names_the_answer() {
 #[test]
 fn a_part_that_is_not_there_is_in_nobodys_way() {
     // The panel exists on the wall only, and there it waits for the lid.
-    Spoiled::new()
+    BrokenCatalog::new()
         .set("/parts/2/ease/needs", json!({"off": "lid"}))
         .told()
         .nothing();
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/2/ease/needs", json!({"off": "lid"}))
         .set(LID, json!({"eased": "panel"}))
         .told();
@@ -90,12 +90,12 @@ fn a_part_that_is_not_there_is_in_nobodys_way() {
 
 #[test]
 fn a_rider_is_off_for_others_when_its_carrier_is() {
-    Spoiled::new()
+    BrokenCatalog::new()
         .add("/parts", simple("shelf", json!({"off": "board"})))
         .told()
         .nothing();
     // But it has not been taken off by itself until it is taken off on the bench.
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .add("/parts", simple("shelf", json!({"clear": "board"})))
         .set("/parts/4/bench_off/needs", json!({"off": "shelf"}))
         .told();
@@ -104,7 +104,9 @@ fn a_rider_is_off_for_others_when_its_carrier_is() {
 
 #[test]
 fn work_on_the_bench_waits_for_the_carrier() {
-    let told = Spoiled::new().set(TRAY, json!({"clear": "board"})).told();
+    let told = BrokenCatalog::new()
+        .set(TRAY, json!({"clear": "board"}))
+        .told();
     let fault = told.only(Kind::NeverReached, "parts[3].take_off.needs");
     assert!(
         fault
@@ -116,7 +118,7 @@ fn work_on_the_bench_waits_for_the_carrier() {
 
 #[test]
 fn a_rider_in_place_does_not_wait_for_what_leaves_only_with_its_carrier() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .add("/parts", json!({"id": "clip", "name": "Clip", "rides_on": "tray",
             "ease": {"out": [step("clip-aside")], "back": [step("clip-home")]}}))
         .add("/parts", json!({"id": "strap", "name": "Strap", "rides_on": "tray",
@@ -127,7 +129,7 @@ fn a_rider_in_place_does_not_wait_for_what_leaves_only_with_its_carrier() {
 
 #[test]
 fn what_goes_back_only_while_the_other_is_open_and_the_other_too_never_closes() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"off": "tray"}))
         .told();
     let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
@@ -136,11 +138,11 @@ fn what_goes_back_only_while_the_other_is_open_and_the_other_too_never_closes() 
 
 #[test]
 fn parts_that_each_go_back_only_once_the_other_is_in_place_never_close() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"in-place": "tray"}))
         .told();
     told.nothing();
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"in-place": "tray"}))
         .set("/parts/3/take_off/refit_needs", json!({"in-place": "lid"}))
         .told();
@@ -155,7 +157,7 @@ fn parts_that_each_go_back_only_once_the_other_is_in_place_never_close() {
 
 #[test]
 fn a_way_back_that_is_barred_on_some_units_only_is_a_warning() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/parts/0/take_off/refit_needs",
             json!({"when": {"condition": {"fitted": "battery"}, "then": {"off": "tray"}}}),

@@ -3,11 +3,11 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::json;
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn services_do_not_come_before_each_other_in_a_circle() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/services/0/after", json!([{"service": "restore"}]))
         .told();
     let fault = told.only(Kind::OrderInCircle, "services[0].before[0].swap");
@@ -17,7 +17,7 @@ fn services_do_not_come_before_each_other_in_a_circle() {
 
 #[test]
 fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .add("/services/0/before", json!({"take-off": "module"}))
         .set("/services/0/after", json!([{"put-back": "module"}]))
         .told();
@@ -32,7 +32,7 @@ fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
 
 #[test]
 fn a_service_does_not_come_before_itself() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .add("/services/0/before", json!({"service": "save"}))
         .told();
     told.only(Kind::OrderInCircle, "services[0].before[1].service");
@@ -52,7 +52,9 @@ fn a_service_is_ordered_against_what_is_done_at_all() {
         (json!({"swap": "fan"}), "services[0].before[0].swap"),
     ];
     for (order, path) in orders {
-        let told = Spoiled::new().set("/services/0/before/0", order).told();
+        let told = BrokenCatalog::new()
+            .set("/services/0/before/0", order)
+            .told();
         told.only(Kind::NoSuchOperation, path);
     }
 }

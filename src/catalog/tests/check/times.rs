@@ -3,17 +3,17 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::json;
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn a_step_says_how_long_it_takes() {
-    let told = Spoiled::new().without("/hand_over/0/elements").told();
+    let told = BrokenCatalog::new().without("/hand_over/0/elements").told();
     told.only(Kind::NoEstimate, "hand_over[0]");
 }
 
 #[test]
 fn a_step_says_only_once_how_long_it_takes() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/hand_over/0/measured", json!({"seconds": 30, "cv": 0.2}))
         .told();
     told.only(Kind::TwoEstimates, "hand_over[0]");
@@ -28,7 +28,7 @@ fn a_measured_time_and_its_spread_are_above_nothing() {
         ("cv", 0.0),
         ("cv", -0.1),
     ] {
-        let told = Spoiled::new()
+        let told = BrokenCatalog::new()
             .set(&format!("{step}/{field}"), json!(figure))
             .told();
         let path = format!("parts[4].swap.hand_backs[0].steps[0].measured.{field}");
@@ -39,11 +39,11 @@ fn a_measured_time_and_its_spread_are_above_nothing() {
 #[test]
 fn a_reading_can_fail() {
     let reading = "/parts/4/swap/prove/0/reading/value";
-    Spoiled::new()
+    BrokenCatalog::new()
         .without(&format!("{reading}/low"))
         .told()
         .nothing();
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .without(&format!("{reading}/low"))
         .without(&format!("{reading}/high"))
         .told();
@@ -52,7 +52,7 @@ fn a_reading_can_fail() {
 
 #[test]
 fn a_reading_can_pass() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/4/swap/prove/0/reading/value/low", json!(13))
         .told();
     told.only(Kind::LimitsCrossed, "parts[4].swap.prove[0].reading.value");
@@ -60,7 +60,7 @@ fn a_reading_can_pass() {
 
 #[test]
 fn what_is_waited_for_is_begun_by_some_step() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/parts/0/take_off/out/0/after_wait", json!("discharg"))
         .told();
     let fault = told.has(
@@ -72,7 +72,7 @@ fn what_is_waited_for_is_begun_by_some_step() {
 
 #[test]
 fn what_is_waited_for_is_begun_before() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/parts/0/take_off/back/0/starts_wait",
             json!({"id": "cure", "text": "The glue sets.", "seconds": 60}),
@@ -88,7 +88,7 @@ fn what_is_waited_for_is_begun_before() {
 
 #[test]
 fn a_wait_is_begun_for_something() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .without("/parts/0/take_off/out/0/after_wait")
         .told();
     told.only(Kind::WaitForNothing, "make_safe[0].starts_wait");
@@ -98,12 +98,12 @@ fn a_wait_is_begun_for_something() {
 fn two_steps_may_begin_one_wait_but_must_say_the_same_of_it() {
     let wait = |text, seconds| json!({"id": "discharge", "text": text, "seconds": seconds});
     let place = "/services/0/steps/0/starts_wait";
-    Spoiled::new()
+    BrokenCatalog::new()
         .set(place, wait("The charge drains.", 120))
         .told()
         .nothing();
     for other in [wait("It drains.", 120), wait("The charge drains.", 60)] {
-        let told = Spoiled::new().set(place, other).told();
+        let told = BrokenCatalog::new().set(place, other).told();
         told.only(Kind::WaitSaidTwice, "services[0].steps[0].starts_wait");
     }
 }

@@ -3,7 +3,7 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::{Value, json};
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
@@ -38,7 +38,7 @@ fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
     for (list, thing) in things {
         let good: Value = serde_json::from_str(crate::good::TEXT).expect("JSON");
         let nth = good[list].as_array().map_or(0, Vec::len);
-        let told = Spoiled::new().add(&format!("/{list}"), thing).told();
+        let told = BrokenCatalog::new().add(&format!("/{list}"), thing).told();
         let fault = told.only(Kind::Unused, &format!("{list}[{nth}]"));
         assert!(!fault.is_error());
     }
@@ -46,7 +46,7 @@ fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
 
 #[test]
 fn a_cable_that_no_step_unplugs_is_told() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set(
             "/parts/3/connections",
             json!([{"id": "earth", "cable": "E", "port": "PE"}]),
@@ -59,5 +59,5 @@ fn a_cable_that_no_step_unplugs_is_told() {
 fn the_option_that_a_unit_has_when_it_has_no_other_of_its_group_is_used() {
     // No condition names the desk stand; that the wall bracket is named is enough.
     assert!(!crate::good::TEXT.contains("\"fitted\": \"desk\""));
-    Spoiled::new().told().nothing();
+    BrokenCatalog::new().told().nothing();
 }

@@ -3,7 +3,7 @@
 use lidoff_catalog::check::FaultKind as Kind;
 use serde_json::json;
 
-use crate::good::Spoiled;
+use crate::good::BrokenCatalog;
 
 #[test]
 fn nothing_that_a_technician_should_read_is_empty() {
@@ -64,26 +64,26 @@ fn nothing_that_a_technician_should_read_is_empty() {
         ("/services/0/name", "services[0].name"),
     ];
     for (pointer, path) in places {
-        let told = Spoiled::new().set(pointer, json!("  ")).told();
+        let told = BrokenCatalog::new().set(pointer, json!("  ")).told();
         told.only(Kind::EmptyText, path);
     }
 }
 
 #[test]
 fn a_unit_must_be_made_safe() {
-    let told = Spoiled::new().set("/make_safe", json!([])).told();
+    let told = BrokenCatalog::new().set("/make_safe", json!([])).told();
     told.has(Kind::NothingThere, "make_safe");
 }
 
 #[test]
 fn a_unit_has_a_face() {
-    let told = Spoiled::new().set("/faces", json!([])).told();
+    let told = BrokenCatalog::new().set("/faces", json!([])).told();
     told.has(Kind::NothingThere, "faces");
 }
 
 #[test]
 fn a_hazard_that_hurts_people_is_not_a_mere_notice() {
-    let told = Spoiled::new()
+    let told = BrokenCatalog::new()
         .set("/hazards/0/signal", json!("notice"))
         .told();
     told.only(Kind::HarmPlayedDown, "hazards[0].signal");
@@ -92,7 +92,9 @@ fn a_hazard_that_hurts_people_is_not_a_mere_notice() {
 #[test]
 fn a_hazard_to_things_alone_is_a_notice_and_no_more() {
     for word in ["caution", "warning", "danger"] {
-        let told = Spoiled::new().set("/hazards/1/signal", json!(word)).told();
+        let told = BrokenCatalog::new()
+            .set("/hazards/1/signal", json!(word))
+            .told();
         told.only(Kind::HarmOverstated, "hazards[1].signal");
     }
 }
@@ -172,7 +174,7 @@ fn figures_that_cannot_be_are_told() {
         ),
     ];
     for (pointer, figure, path) in places {
-        let told = Spoiled::new().set(pointer, figure).told();
+        let told = BrokenCatalog::new().set(pointer, figure).told();
         told.only(Kind::BadNumber, path);
     }
 }

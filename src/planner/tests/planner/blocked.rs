@@ -428,11 +428,11 @@ fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
 
 #[test]
 fn a_service_that_must_come_before_what_it_needs_is_said_to_wait_for_itself() {
-    use lidoff_catalog::format::OpRef;
+    use lidoff_catalog::format::OrderAnchor;
     let mut file = unit("order");
     file.parts = vec![plain("lid", free())];
     let mut save = service("save", off("lid"));
-    save.before = vec![OpRef::TakeOff("lid".into())];
+    save.before = vec![OrderAnchor::TakeOff("lid".into())];
     file.services = vec![save];
     let on = OnBench::new(file);
     let save = Task::Serve(on.service("save"));

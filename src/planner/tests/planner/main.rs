@@ -5,8 +5,8 @@
 
 mod access;
 mod blocked;
-mod gently;
 mod limits;
+mod progress;
 mod properties;
 mod published;
 mod reference;

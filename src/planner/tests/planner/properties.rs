@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use lidoff_catalog::format::{Formula, ReachedState};
 use lidoff_catalog::model::{Needs, PartIx, StepIx};
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::{Limits, Op, Phase, Plan, Proof, Refusal, Task, Tenths, Way, plan};
 use lidoff_testkit::brute::{Found, cheapest, cheapest_way};
 use lidoff_testkit::job::{Job, Priced, jobs, jobs_under_way, offered};
@@ -375,7 +375,7 @@ fn agrees_with_trying_everything(job: &Job) -> TestCaseResult {
 
 fn setup_without(job: &Job, option: &str) -> Setup {
     let catalog = &job.catalog;
-    let mut said = SaidSetup::default();
+    let mut said = Configuration::default();
     for (at, known) in catalog.options() {
         if job.setup.is_fitted(at) && known.id.as_str() != option {
             said.fitted.push(known.id.clone());

@@ -12,7 +12,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use lidoff_catalog::format::Swap;
-use lidoff_planner::gently::block_on;
+use lidoff_planner::progress::block_on;
 use lidoff_planner::{
     Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way, otherwise,
     plan,

@@ -1,7 +1,7 @@
 //! Riders that can be worked on both in place and on the bench: one way out and
 //! the other way back may be the cheapest.
 
-use lidoff_catalog::format::{CatalogFile, Leg, OpRef, Service, Step, Swap};
+use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
 use lidoff_planner::{Op, PartState, Task, UnitState, Way, plan};
 use lidoff_testkit::builder::{
     OnBench, all, any, clear, free, in_place, leg, off, part, plain, service, step, step_with, unit,
@@ -237,7 +237,7 @@ fn what_comes_after_putting_a_rider_back_waits_for_its_carrier_to_be_replaced() 
         file.parts.push(plain("clip", free()));
         file.services = vec![Service {
             steps: vec![step_with("test-it", 1.0, "driver", "front")],
-            after: vec![OpRef::PutBack(after.into())],
+            after: vec![OrderAnchor::PutBack(after.into())],
             ..service("test", free())
         }];
         let on = OnBench::new(file);

@@ -1,7 +1,7 @@
 //! Two routes to the same place: the bound takes one for the only one, and must not
 //! forget that the other can be opened besides.
 
-use lidoff_catalog::format::{CatalogFile, Leg, OpRef, Service, Step, Swap};
+use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
 use lidoff_planner::{Op, Task, plan};
 use lidoff_testkit::builder::{OnBench, any, free, leg, off, part, service, step_with, unit};
 use lidoff_testkit::job::Job;
@@ -45,7 +45,7 @@ fn lid_and_flap(flap_out: f64) -> CatalogFile {
     core.swap = Some(Swap::default());
     file.parts = vec![lid, flap, core];
     file.services = vec![Service {
-        after: vec![OpRef::Swap("core".into())],
+        after: vec![OrderAnchor::Swap("core".into())],
         steps: vec![Step {
             face: None,
             ..step_with("run", 1.0, "lever", "front")

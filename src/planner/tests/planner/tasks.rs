@@ -1,7 +1,7 @@
 //! What is asked for: what a task brings along, and what is refused for which reason.
 
 use lidoff_catalog::format::{
-    CatalogFile, Inspect, Leg, OpRef, Part, ReachedState, Reseat, Service, Swap,
+    CatalogFile, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap,
 };
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::request::with_services;
@@ -142,7 +142,7 @@ fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
 #[test]
 fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
     let mut file = board();
-    file.services[0].after = vec![OpRef::PutBack("board".into())];
+    file.services[0].after = vec![OrderAnchor::PutBack("board".into())];
     let on = OnBench::new(file);
     let closed = UnitState::closed(&on.catalog);
     let save = Task::Serve(on.service("save"));
@@ -161,7 +161,7 @@ fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated()
 /// nowhere else.
 #[test]
 fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
-    type Said = fn(&mut Service, OpRef);
+    type Said = fn(&mut Service, OrderAnchor);
     let before: Said = |service, op| service.before = vec![op];
     let after: Said = |service, op| service.after = vec![op];
     let [flush, bleed] = [0, 1];
@@ -173,7 +173,7 @@ fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
     ] {
         let mut file = pump();
         let other = file.services[1 - which].id.clone();
-        said(&mut file.services[which], OpRef::Service(other));
+        said(&mut file.services[which], OrderAnchor::Service(other));
         let on = OnBench::new(file);
         // As asked for, and the other way round.
         for ids in [["flush", "bleed"], ["bleed", "flush"]] {
@@ -191,7 +191,7 @@ fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
     for (at, saves_first) in [(ReachedState::Off, false), (ReachedState::Eased, true)] {
         let mut file = board();
         let with = |id: &str, tool| vec![builder::step_with(id, 1.0, tool, "front")];
-        file.services[0].after = vec![OpRef::PutBack("board".into())];
+        file.services[0].after = vec![OrderAnchor::PutBack("board".into())];
         file.services[0].steps = with("save-it", "driver");
         let lid = file.parts[0].take_off.as_mut().unwrap();
         lid.out = with("lid-out", "driver");

@@ -3,7 +3,7 @@
 
 use lidoff_catalog::format::Swap;
 use lidoff_planner::Otherwise;
-use lidoff_planner::gently::block_on;
+use lidoff_planner::progress::block_on;
 use lidoff_planner::why::{Asks, Need};
 use lidoff_planner::{
     Op, PartState, Phase, Proof, Refusal, Request, Task, Way, otherwise, plan, why,

@@ -2,7 +2,9 @@
 
 use super::*;
 use crate::builder::*;
-use lidoff_catalog::format::{CatalogFile, HandBack, Inspect, OpRef, ReachedState, Reseat, Swap};
+use lidoff_catalog::format::{
+    CatalogFile, HandBack, Inspect, OrderAnchor, ReachedState, Reseat, Swap,
+};
 
 fn board_with_module() -> CatalogFile {
     let mut file = unit("tasks");
@@ -169,7 +171,7 @@ fn what_the_catalog_does_not_offer_cannot_be_done() {
 }
 
 /// The unit above with a service that is ordered against others.
-fn with_service(before: &[OpRef], after: &[OpRef]) -> OnBench {
+fn with_service(before: &[OrderAnchor], after: &[OrderAnchor]) -> OnBench {
     let mut file = board_with_module();
     let mut save = service("save", free());
     save.before = before.to_vec();
@@ -189,11 +191,11 @@ fn what_comes_first_holds_up_what_it_comes_before() {
     let on = |before| with_service(&[before], &[]);
     // Where the service may be run at the latest, in the swap of the board.
     for (before, latest) in [
-        (OpRef::TakeOff("board".into()), 1),
-        (OpRef::TakeOff("module".into()), 2),
-        (OpRef::Swap("board".into()), 3),
-        (OpRef::PutBack("module".into()), 4),
-        (OpRef::PutBack("lid".into()), 6),
+        (OrderAnchor::TakeOff("board".into()), 1),
+        (OrderAnchor::TakeOff("module".into()), 2),
+        (OrderAnchor::Swap("board".into()), 3),
+        (OrderAnchor::PutBack("module".into()), 4),
+        (OrderAnchor::PutBack("lid".into()), 6),
     ] {
         let on = on(before);
         let save = on.service("save");
@@ -218,8 +220,8 @@ fn what_comes_first_holds_up_what_it_comes_before() {
 #[test]
 fn services_come_one_before_the_other() {
     for (before, after) in [
-        (vec![OpRef::Service("restore".into())], vec![]),
-        (vec![], vec![OpRef::Service("restore".into())]),
+        (vec![OrderAnchor::Service("restore".into())], vec![]),
+        (vec![], vec![OrderAnchor::Service("restore".into())]),
     ] {
         let on = with_service(&before, &after);
         let (save, restore) = (on.service("save"), on.service("restore"));
@@ -249,11 +251,11 @@ fn services_come_one_before_the_other() {
 fn what_comes_after_waits_for_what_it_comes_after() {
     // Where the service may be run at the earliest, in the swap of the board.
     for (after, earliest) in [
-        (OpRef::TakeOff("board".into()), 2),
-        (OpRef::TakeOff("module".into()), 3),
-        (OpRef::Swap("board".into()), 4),
-        (OpRef::PutBack("module".into()), 5),
-        (OpRef::PutBack("board".into()), 6),
+        (OrderAnchor::TakeOff("board".into()), 2),
+        (OrderAnchor::TakeOff("module".into()), 3),
+        (OrderAnchor::Swap("board".into()), 4),
+        (OrderAnchor::PutBack("module".into()), 5),
+        (OrderAnchor::PutBack("board".into()), 6),
     ] {
         let on = with_service(&[], std::slice::from_ref(&after));
         let save = on.service("save");
@@ -276,10 +278,10 @@ fn what_comes_after_waits_for_what_it_comes_after() {
 #[test]
 fn nothing_waits_for_what_is_not_done_in_this_job() {
     let after = [
-        OpRef::TakeOff("board".into()),
-        OpRef::Swap("board".into()),
-        OpRef::PutBack("board".into()),
-        OpRef::Service("restore".into()),
+        OrderAnchor::TakeOff("board".into()),
+        OrderAnchor::Swap("board".into()),
+        OrderAnchor::PutBack("board".into()),
+        OrderAnchor::Service("restore".into()),
     ];
     let on = with_service(&[], &after);
     let save = on.service("save");
@@ -288,7 +290,7 @@ fn nothing_waits_for_what_is_not_done_in_this_job() {
 
 #[test]
 fn a_service_after_putting_back_waits_while_the_part_is_off_for_whatever_reason() {
-    let on = with_service(&[], &[OpRef::PutBack("lid".into())]);
+    let on = with_service(&[], &[OrderAnchor::PutBack("lid".into())]);
     let save = on.service("save");
     let tasks = [Task::Serve(save)];
     let ops = [out(&on, "lid"), Op::Serve(save)];

@@ -9,7 +9,7 @@ use crate::state::app;
 use lidoff_catalog::format::{AnswerId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::localize;
-use lidoff_job::What;
+use lidoff_job::EventKind;
 
 /// A question that is answered with the part in view.
 #[component]
@@ -26,7 +26,7 @@ pub(super) fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> 
                 let (id, question, given): (_, _, AnswerId) = (id.clone(), question.clone(), answer.id.clone());
                 view! {
                     <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| {
-                        app.act(&id, vec![What::Answered { question: question.clone(), answer: given.clone() }], || {});
+                        app.act(&id, vec![EventKind::Answered { question: question.clone(), answer: given.clone() }], || {});
                     }>{localize(&answer.text).into_owned()}</button>
                 }
             })

@@ -5,7 +5,7 @@ use lidoff_i18n::tr;
 
 use crate::state::app;
 use lidoff_i18n::localize;
-use lidoff_job::{PlannedStep, What};
+use lidoff_job::{EventKind, PlannedStep};
 
 /// What is to be confirmed at this step, line by line: what the catalog asks, and
 /// each cable whose swap would go unseen. Empty where there is nothing.
@@ -35,7 +35,7 @@ pub fn Confirm(id: String, lines: Vec<String>, step: u32, open: bool) -> impl In
     view! {
         <label class="tick boxed">
             <input type="checkbox" prop:checked=!open prop:disabled=!open
-                on:change=move |_| app.act(&id, vec![What::Confirmed { step }], || {})/>
+                on:change=move |_| app.act(&id, vec![EventKind::Confirmed { step }], || {})/>
             <span class="stack">{said}</span>
         </label>
     }

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use lidoff_app_core::found::Found;
+use lidoff_app_core::as_found::Found;
 use lidoff_i18n::localize;
 
 /// What was found; nothing where nothing was asked.

@@ -5,7 +5,7 @@ use lidoff_i18n::tr;
 
 use crate::state::app;
 use lidoff_app_core::words::time_of_day;
-use lidoff_job::What;
+use lidoff_job::EventKind;
 use lidoff_job::fold::OpenGap;
 
 /// The app was closed in mid-step: what was that span?
@@ -21,7 +21,7 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
         let seen = id.clone();
         app.act(
             &id,
-            vec![What::Gap {
+            vec![EventKind::Gap {
                 from_ms,
                 to_ms,
                 work_ms,

@@ -16,7 +16,7 @@ use super::found::AsFound;
 use super::paused::PauseReasons;
 use super::picture::picture;
 use super::undo::undo;
-use crate::hands;
+use crate::input;
 use crate::screens::plan::AddTask;
 use crate::shell::go;
 use crate::state::{App, app};
@@ -31,13 +31,13 @@ use crate::widgets::reading::ReadingForm;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::tool::ToolGlyph;
 use crate::widgets::trouble::Trouble;
-use lidoff_app_core::found::found;
+use lidoff_app_core::as_found::found;
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::words::{about, sentence};
 use lidoff_i18n::localize;
 use lidoff_job::fold::Demands;
-use lidoff_job::{Job, PlannedStep, What};
+use lidoff_job::{EventKind, Job, PlannedStep};
 
 /// The step in hand.
 #[component]
@@ -104,7 +104,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
         .wait_before(&app.now.get_untracked())
         .map(|wait| view! { <Countdown id=id.clone() step=at wait left/> });
     let waits_on = move || left.get().is_some();
-    hands::read_each(&id, &job, &step);
+    input::read_each(&id, &job, &step);
     view! {
         <div class="screen with-foot">
             {sheets(open)}
@@ -210,11 +210,11 @@ fn first(demands: &Demands) -> String {
 }
 
 fn done(app: App, id: &str, number: u32, is_last: bool) {
-    if !hands::takes_done() {
+    if !input::takes_done() {
         return;
     }
     let next = id.to_owned();
-    app.act(id, vec![What::Done { step: number }], move || {
+    app.act(id, vec![EventKind::Done { step: number }], move || {
         if is_last {
             go(&Route::Job(next, Page::WrapUp));
         } else {

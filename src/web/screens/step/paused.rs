@@ -9,7 +9,7 @@ use crate::state::app;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::words::{about, sentence, time_of_day};
 use lidoff_i18n::localize;
-use lidoff_job::{Job, PauseReason, What};
+use lidoff_job::{EventKind, Job, PauseReason};
 
 #[component]
 pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl IntoView {
@@ -29,7 +29,7 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{localize(&next).into_owned()}</p> })}
             <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
-                on:click=move |_| app.act(&resumed, vec![What::Resumed], || {})>{tr!("Go on with the work")}</button>
+                on:click=move |_| app.act(&resumed, vec![EventKind::Resumed], || {})>{tr!("Go on with the work")}</button>
             <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("The plan")}</a>
         </div>
     }
@@ -45,7 +45,7 @@ pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
             let id = id.clone();
             view! {
                 <button type="button" class="wide" on:click=move |_| {
-                    app.act(&id, vec![What::Paused { reason, note: String::new() }], move || open.set(false));
+                    app.act(&id, vec![EventKind::Paused { reason, note: String::new() }], move || open.set(false));
                 }>{sentence(&localize(reason.name()))}</button>
             }
         })

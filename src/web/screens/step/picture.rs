@@ -5,14 +5,14 @@ use leptos::prelude::*;
 use crate::widgets::face::FacePicture;
 use lidoff_app_core::face::drawing;
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_job::PlannedStep;
 
 /// The picture; `None` where no place is marked and no part is lit.
 pub(super) fn picture(
     catalog: &Catalog,
     step: &PlannedStep,
-    setup: &SaidSetup,
+    setup: &Configuration,
 ) -> Option<impl IntoView + use<>> {
     let at = catalog.find_step(step.step.as_str())?;
     let about = step.op.as_ref().and_then(|op| op.part());

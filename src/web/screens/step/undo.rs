@@ -1,8 +1,8 @@
 //! Taking the last step back.
 
 use crate::state::App;
-use lidoff_job::{EventId, What};
+use lidoff_job::{EventId, EventKind};
 
 pub(super) fn undo(app: App, id: &str, event: EventId) {
-    app.act(id, vec![What::Undone { event }], || {});
+    app.act(id, vec![EventKind::Undone { event }], || {});
 }

@@ -2,12 +2,12 @@
 
 #![cfg(target_arch = "wasm32")]
 
-mod alive;
 mod catalogs;
 mod clock;
+mod event_store;
 mod files;
+mod heartbeat;
 mod journal;
-mod keeper;
 mod page;
 mod photos;
 mod plans;

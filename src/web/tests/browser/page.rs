@@ -2,7 +2,7 @@
 //! it otherwise, and straightened after it.
 
 use js_sys::{Function, Object, Promise, Reflect};
-use lidoff_job::{Event, EventId, JobId, Opened, Outcome, SaidUnit, What};
+use lidoff_job::{Event, EventId, EventKind, JobId, Opened, Outcome, UnitRef};
 use lidoff_web::service::clock;
 use lidoff_web::service::journal::{self, Journal};
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -126,21 +126,21 @@ pub fn job(id: &str) -> JobId {
     JobId(id.to_owned())
 }
 
-pub fn event(seq: u32, what: What) -> Event {
+pub fn event(seq: u32, what: EventKind) -> Event {
     let at = clock::now();
     let id = EventId { seq, run: at.run };
     Event { id, at, what }
 }
 
 pub fn opened() -> Event {
-    let unit = SaidUnit {
+    let unit = UnitRef {
         id: "perch-22".to_owned(),
         name: "Perch 22".to_owned(),
         revision: "1".to_owned(),
     };
     event(
         0,
-        What::Opened(Opened {
+        EventKind::Opened(Opened {
             unit,
             reference: "TM-0001".to_owned(),
             site: String::new(),
@@ -155,11 +155,11 @@ pub fn opened() -> Event {
 
 pub fn note(seq: u32, text: &str) -> Event {
     let text = text.to_owned();
-    event(seq, What::Note { text, step: None })
+    event(seq, EventKind::Note { text, step: None })
 }
 
 pub fn closed(seq: u32) -> Event {
     let note = String::new();
     let outcome = Outcome::Complete;
-    event(seq, What::Closed { outcome, note })
+    event(seq, EventKind::Closed { outcome, note })
 }

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::parts;
+use crate::lazy;
 use crate::shell::focus;
 use lidoff_app_core::words::{about, clock, sentence};
 use lidoff_i18n::localize;
@@ -117,7 +117,7 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
             <p><strong>{localize(&step.action).into_owned()}</strong></p>
             <p class="num">{time}</p>
             {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
-            {why.map(|number| parts::shown(parts::why(Arc::clone(job), number, step.action.clone())))}
+            {why.map(|number| lazy::shown(lazy::why(Arc::clone(job), number, step.action.clone())))}
         }
     })
 }

@@ -8,7 +8,7 @@ use crate::state::app;
 use lidoff_catalog::format::FasteningId;
 use lidoff_i18n::tr;
 use lidoff_job::event::Mishap;
-use lidoff_job::{Job, PlannedStep, What, tally};
+use lidoff_job::{EventKind, Job, PlannedStep, tally};
 
 /// The form.
 #[component]
@@ -42,7 +42,7 @@ pub fn Fastener(
         })
         .collect();
     let id = StoredValue::new(id);
-    let mishap = move |make: fn(Mishap) -> What| {
+    let mishap = move |make: fn(Mishap) -> EventKind| {
         let what = make(Mishap {
             fastening: chosen.get_untracked(),
             count: 1,
@@ -59,9 +59,9 @@ pub fn Fastener(
             <span>{tr!("Where it went, or what happened (else the wrap-up asks)")}</span>
             <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
         </label>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(What::FastenerLost)>{tr!("One is lost")}</button>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(What::FastenerStripped)>{tr!("One is stripped, and thrown away")}</button>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(What::SpareUsed)>{tr!("A new one took its place")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerLost)>{tr!("One is lost")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerStripped)>{tr!("One is stripped, and thrown away")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::SpareUsed)>{tr!("A new one took its place")}</button>
     }
     .into_any()
 }

@@ -16,7 +16,7 @@ use crate::screens::step::PauseReasons;
 use crate::widgets::choose_task::{Choice, ChooseTask};
 use crate::widgets::offer::{Broken, CloseUp, OtherWay};
 use crate::widgets::sheet::Sheet;
-use lidoff_app_core::way::{blocked, replacing};
+use lidoff_app_core::blocked_operation::{blocked, replacing};
 use lidoff_i18n::tr;
 use lidoff_job::{Job, Lack, PlannedStep};
 

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use crate::state::app;
 use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{Job, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, SaidTask, What};
+use lidoff_job::{EventKind, Job, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, TaskRef};
 
 /// The form: which part, where there are several; then wait for it, leave it for
 /// the next visit, or close up.
@@ -22,7 +22,7 @@ pub(super) fn Part(
     let app = app();
     let mut tasks: Vec<NamedTask> = job
         .open_tasks()
-        .filter(|task| matches!(task.task, SaidTask::Replace(_)))
+        .filter(|task| matches!(task.task, TaskRef::Replace(_)))
         .cloned()
         .collect();
     // What is in hand comes first.
@@ -50,11 +50,11 @@ pub(super) fn Part(
             lack,
         };
         let note = part.note();
-        let said = What::NotToHand(part);
+        let said = EventKind::NotToHand(part);
         let reason = PauseReason::PartMissing;
-        let pause = vec![said.clone(), What::Paused { reason, note }];
-        let leave = vec![said.clone(), What::TaskLeft(task.task)];
-        let close = vec![said, What::TurnedBack];
+        let pause = vec![said.clone(), EventKind::Paused { reason, note }];
+        let leave = vec![said.clone(), EventKind::TaskLeft(task.task)];
+        let close = vec![said, EventKind::TurnedBack];
         let closing = match lack {
             Lack::Missing => tr!("Close up without it"),
             Lack::Wrong => tr!("Close up with the old part"),
@@ -67,9 +67,9 @@ pub(super) fn Part(
             </button>
             {others.then(|| view! {
                 <Offer id=id.clone() label=tr!("Leave this one for the next visit, go on with the rest")
-                    whats=leave left_s then=open/>
+                    kinds=leave left_s then=open/>
             })}
-            <Offer id=id.clone() label=closing whats=close left_s then=open/>
+            <Offer id=id.clone() label=closing kinds=close left_s then=open/>
         }
     };
     view! {

@@ -5,12 +5,12 @@ use leptos::prelude::*;
 use crate::state::app;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
-use lidoff_job::What;
+use lidoff_job::EventKind;
 
 /// A note on this step.
 #[component]
 pub(super) fn Note(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
-    let make = move |text| What::Note {
+    let make = move |text| EventKind::Note {
         text,
         step: Some(step),
     };
@@ -21,7 +21,7 @@ pub(super) fn Note(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView
 /// What the catalog has wrong.
 #[component]
 pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
-    let make = move |text| What::CatalogWrong {
+    let make = move |text| EventKind::CatalogWrong {
         text,
         step: Some(step),
     };
@@ -40,7 +40,7 @@ pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl 
 fn Words(
     id: String,
     label: String,
-    make: impl Fn(String) -> What + 'static,
+    make: impl Fn(String) -> EventKind + 'static,
     open: RwSignal<bool>,
 ) -> impl IntoView {
     let app = app();

@@ -3,7 +3,7 @@
 
 use lidoff_catalog::format::{Asked, Condition, Text};
 use lidoff_catalog::model::{Catalog, Cond, QuestionIx};
-use lidoff_catalog::setup::SaidSetup;
+use lidoff_catalog::setup::Configuration;
 use lidoff_job::{JobPhase, PlannedStep};
 
 /// What was found.
@@ -20,7 +20,7 @@ pub struct Found {
 /// What was found at strip-down that governs this step of refit: what its part
 /// was asked about on its way out, and what the step itself depends on. Nothing
 /// outside refit.
-pub fn found(catalog: &Catalog, step: &PlannedStep, setup: &SaidSetup) -> Vec<Found> {
+pub fn found(catalog: &Catalog, step: &PlannedStep, setup: &Configuration) -> Vec<Found> {
     if step.phase != JobPhase::Refit {
         return Vec::new();
     }
@@ -75,7 +75,7 @@ mod tests {
     use super::*;
     use crate::planning::opened;
     use lidoff_catalog::check::read;
-    use lidoff_job::{SaidTask, Stamp, What, fold, position};
+    use lidoff_job::{EventKind, Stamp, TaskRef, fold, position};
     use lidoff_planner::{Limits, plan};
 
     const SORREL: &str = lidoff_testkit::demo::CATALOGS[1].1;
@@ -84,11 +84,11 @@ mod tests {
     /// each with what is told of it, and how often the question was asked.
     fn refit(answer: Option<&str>) -> (Vec<(String, Vec<Found>)>, usize) {
         let catalog = read("sorrel-14.json", SORREL).expect("a good catalog");
-        let setup = SaidSetup::usual(&catalog);
+        let setup = Configuration::usual(&catalog);
         let mut log = opened(
             &catalog,
             &setup,
-            &[SaidTask::Replace("screen-assembly".into())],
+            &[TaskRef::Replace("screen-assembly".into())],
         )
         .expect("a log");
         let mut say = |what| {
@@ -96,7 +96,7 @@ mod tests {
             log.append(event).expect("an event");
         };
         if let Some(answer) = answer {
-            say(What::Answered {
+            say(EventKind::Answered {
                 question: "hinge-screws".into(),
                 answer: answer.into(),
             });

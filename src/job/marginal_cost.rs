@@ -11,13 +11,13 @@ use lidoff_estimate::estimate::prices;
 use lidoff_planner::request::with_services;
 use lidoff_planner::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitState};
 
-use super::said::NamedTask;
-use super::snapshot::Ends;
+use super::refs::NamedTask;
+use super::snapshot::FixedSteps;
 use super::walk::Walk;
 
 /// One part more.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Also {
+pub struct MarginalCost {
     /// Replacing it.
     pub task: NamedTask,
     /// What it adds to the visit, s.
@@ -26,7 +26,7 @@ pub struct Also {
     pub alone_s: f64,
 }
 
-impl Also {
+impl MarginalCost {
     /// What is saved by doing it now, s.
     pub fn saved_s(&self) -> f64 {
         self.alone_s - self.more_s
@@ -36,7 +36,7 @@ impl Also {
 /// Works out what each other part would add, one plan at a time, so that nobody
 /// waits for all of them.
 #[derive(Clone, Debug)]
-pub struct WhatIf {
+pub struct MarginalCosts {
     setup: Setup,
     tasks: Vec<Task>,
     limits: Limits,
@@ -49,11 +49,11 @@ pub struct WhatIf {
     /// The next of them by itself, once it is known.
     alone: Option<Tenths>,
     /// The greatest saving first, then in catalog order.
-    found: Vec<Also>,
+    found: Vec<MarginalCost>,
     refused: Vec<NamedTask>,
 }
 
-impl WhatIf {
+impl MarginalCosts {
     /// For these tasks on a unit that is fitted so: every other part that can be
     /// replaced.
     pub fn new(catalog: &Catalog, setup: Setup, tasks: Vec<Task>, limits: Limits) -> Self {
@@ -103,7 +103,7 @@ impl WhatIf {
         let mut both = self.tasks.clone();
         both.push(task);
         match self.visit(catalog, &both, planner).await {
-            Ok(with) => self.find(Also {
+            Ok(with) => self.find(MarginalCost {
                 task: NamedTask::of(catalog, task),
                 more_s: seconds(with.saturating_sub(base)),
                 alone_s: seconds(alone),
@@ -113,7 +113,7 @@ impl WhatIf {
         Ok(is_left(self))
     }
 
-    fn find(&mut self, also: Also) {
+    fn find(&mut self, also: MarginalCost) {
         let mut found = self.found.iter();
         let less = found.position(|known| known.saved_s() < also.saved_s());
         self.found.insert(less.unwrap_or(self.found.len()), also);
@@ -134,7 +134,7 @@ impl WhatIf {
     }
 
     /// The parts that are done, the greatest saving first, then in catalog order.
-    pub fn found(&self) -> &[Also] {
+    pub fn found(&self) -> &[MarginalCost] {
         &self.found
     }
 
@@ -151,7 +151,7 @@ impl WhatIf {
         planner: impl AsyncFnOnce(&Request) -> Result<Plan, Refusal>,
     ) -> Result<Tenths, Refusal> {
         let tasks = with_services(catalog, &self.setup, tasks);
-        let ends = Ends::whole(catalog, &self.setup, &tasks);
+        let ends = FixedSteps::whole(catalog, &self.setup, &tasks);
         let closed = UnitState::closed(catalog);
         let mut walk = Walk::from(catalog, &self.prices, &closed);
         let mut total: Tenths = 0;

@@ -17,7 +17,7 @@ use send_wrapper::SendWrapper;
 use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
 use super::state::App;
 use super::widgets::why::Why;
-use super::{hands, start};
+use super::{input, start};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
 use lidoff_job::{Job, Log};
@@ -83,12 +83,12 @@ ways_in! {
 
     /// Looks after screen, voice and keyboard for as long as the page lives.
     kept, fetch_hands: fn for_busy_hands(app: App, route: RwSignal<Route>) -> () {
-        hands::watch(app, route);
+        input::watch(app, route);
     }
 
     /// Reads the catalogs anew.
     shelf, fetch_shelf: fn read_catalogs(app: App) -> Doing {
-        Box::pin(start::fill_shelf(app))
+        Box::pin(start::fill_library(app))
     }
 
     /// Every screen but the first.

@@ -8,13 +8,13 @@
 
 use std::collections::BTreeSet;
 
-use super::aside::{Aside, Note, Place};
+use super::event_store::{Started, in_progress};
 use super::journal::Journal;
-use super::keeper::{Started, in_progress};
+use super::quarantine::{Aside, Note, Place};
+use super::reconcile::{ReconciledJob, Side, reconcile};
 use super::store::{self, Record};
 use super::tabs::Role;
-use super::union::{Side, Union, union};
-use super::{alive, clock};
+use super::{clock, heartbeat};
 use lidoff_catalog::format::Text;
 use lidoff_job::JobId;
 
@@ -45,14 +45,14 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
         key: aside.key.clone(),
         text: aside.note.text.clone(),
     });
-    let unions = union(in_store, in_journal, again.collect());
+    let unions = reconcile(in_store, in_journal, again.collect());
 
     for it in &unions {
         start.mend_store(it);
     }
     start.mend_journal(&unions).await;
 
-    let bad = |it: &Union| !it.store.bad.is_empty() || !it.journal.bad.is_empty();
+    let bad = |it: &ReconciledJob| !it.store.bad.is_empty() || !it.journal.bad.is_empty();
     if unions.iter().any(bad) {
         aside = start.asides().await;
         aside.append(&mut start.in_place);
@@ -138,7 +138,7 @@ impl Start<'_> {
         });
     }
 
-    fn mend_store(&mut self, it: &Union) {
+    fn mend_store(&mut self, it: &ReconciledJob) {
         let job = it.log.job();
         let mut stuck = BTreeSet::new();
         for (key, note) in self.notes(&it.store) {
@@ -164,18 +164,18 @@ impl Start<'_> {
                 }
             }
         } else if it.store.held > 0 && stuck.is_empty() && self.journal_held_all(it) {
-            let forgotten = store::forget(job).and_then(|()| alive::forget(job));
+            let forgotten = store::forget(job).and_then(|()| heartbeat::forget(job));
             if let Err(error) = forgotten {
                 self.trouble(&error);
             }
         }
     }
 
-    fn journal_held_all(&self, it: &Union) -> bool {
+    fn journal_held_all(&self, it: &ReconciledJob) -> bool {
         self.read_journal && it.journal.missing.is_empty() && it.journal.bad.is_empty()
     }
 
-    async fn mend_journal(&mut self, unions: &[Union]) {
+    async fn mend_journal(&mut self, unions: &[ReconciledJob]) {
         let mut bad = Vec::new();
         for it in unions {
             let job = it.log.job();

@@ -5,9 +5,9 @@ use leptos::prelude::*;
 
 /// Counts what was begun.
 #[derive(Clone, Copy)]
-pub struct Latest(StoredValue<u32>);
+pub struct Generation(StoredValue<u32>);
 
-impl Latest {
+impl Generation {
     /// Nothing was begun yet.
     pub fn new() -> Self {
         Self(StoredValue::new(0))

@@ -9,7 +9,7 @@ use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::JsFuture;
 
 use super::browser;
-use lidoff_planner::gently::{Go, Patience, SoFar};
+use lidoff_planner::progress::{Control, Progress, ProgressHandler};
 
 /// Work before the page gets its turn, ms: well under a frame of a sixtieth of a
 /// second.
@@ -26,7 +26,7 @@ pub enum Wish {
 }
 
 /// Told how far it is, once it takes long; answers whether to go on.
-type Tell = dyn FnMut(Option<&SoFar>) -> Wish;
+type Tell = dyn FnMut(Option<&Progress>) -> Wish;
 
 /// Work with a turn for the page between two slices of it.
 pub struct Turns {
@@ -49,17 +49,17 @@ impl Turns {
 }
 
 /// A planner's patience in the browser.
-pub struct Slices {
+pub struct TimeSlicer {
     begun_ms: f64,
     turns: Turns,
     resting: Option<JsFuture>,
     tell: Box<Tell>,
 }
 
-impl Slices {
+impl TimeSlicer {
     /// The callback is asked after each slice. It is told how far the work is once
     /// that has taken a while.
-    pub fn new(tell: impl FnMut(Option<&SoFar>) -> Wish + 'static) -> Self {
+    pub fn new(tell: impl FnMut(Option<&Progress>) -> Wish + 'static) -> Self {
         Self {
             begun_ms: now_ms(),
             turns: Turns::begin(),
@@ -74,8 +74,8 @@ impl Slices {
     }
 }
 
-impl Patience for Slices {
-    fn ask(&mut self, so_far: &SoFar, context: &mut Context<'_>) -> Poll<Go> {
+impl ProgressHandler for TimeSlicer {
+    fn ask(&mut self, progress: &Progress, context: &mut Context<'_>) -> Poll<Control> {
         let now = now_ms();
         let is_long = now - self.begun_ms >= SHORT_MS;
         if let Some(resting) = &mut self.resting {
@@ -84,18 +84,18 @@ impl Patience for Slices {
             }
             self.resting = None;
             self.turns.slice_ms = now;
-            let wish = (self.tell)(is_long.then_some(so_far));
+            let wish = (self.tell)(is_long.then_some(progress));
             return Poll::Ready(match wish {
-                Wish::Enough => Go::Stop,
-                Wish::On if is_long && so_far.best.is_none() => Go::Look,
-                Wish::On => Go::On,
+                Wish::Enough => Control::Stop,
+                Wish::On if is_long && progress.best.is_none() => Control::Look,
+                Wish::On => Control::On,
             });
         }
         if now - self.turns.slice_ms < SLICE_MS {
-            return Poll::Ready(Go::On);
+            return Poll::Ready(Control::On);
         }
         self.resting = Some(page_turn());
-        self.ask(so_far, context)
+        self.ask(progress, context)
     }
 }
 

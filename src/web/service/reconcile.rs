@@ -23,13 +23,13 @@ pub(super) struct Side {
 
 /// A job out of both stores.
 #[derive(Debug)]
-pub(super) struct Union {
+pub(super) struct ReconciledJob {
     pub log: Log,
     pub store: Side,
     pub journal: Side,
 }
 
-impl Union {
+impl ReconciledJob {
     /// Whether the event of that key is at hand.
     pub fn has(&self, key: &str) -> bool {
         let mut events = self.log.events().iter();
@@ -39,7 +39,11 @@ impl Union {
 
 /// Brings both together, job by job. `asides` were set aside before; those that
 /// this version can read, and that nothing else stands for, are taken in again.
-pub(super) fn union(store: Vec<Record>, journal: Vec<Record>, asides: Vec<Record>) -> Vec<Union> {
+pub(super) fn reconcile(
+    store: Vec<Record>,
+    journal: Vec<Record>,
+    asides: Vec<Record>,
+) -> Vec<ReconciledJob> {
     let mut jobs: BTreeMap<JobId, [Vec<(String, String)>; 3]> = BTreeMap::new();
     for (nth, records) in [store, journal, asides].into_iter().enumerate() {
         for Record { job, key, text } in records {
@@ -53,7 +57,7 @@ pub(super) fn union(store: Vec<Record>, journal: Vec<Record>, asides: Vec<Record
 
 type Rows = Vec<(String, String)>;
 
-fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> Union {
+fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> ReconciledJob {
     let held = [store.len(), journal.len()];
     let (in_store, mut bad_in_store) = Log::from_records(job.clone(), store);
     let (in_journal, mut bad_in_journal) = Log::from_records(job.clone(), journal);
@@ -71,7 +75,7 @@ fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> Union {
         // One that clashed before clashes again and stays aside.
         let _taken_in = log.append(event.clone());
     }
-    Union {
+    ReconciledJob {
         store: Side {
             held: held[0],
             missing: missing(&log, &in_store),

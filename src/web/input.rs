@@ -8,11 +8,11 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::service::preferences::{self, Preference};
-use super::service::{awake, clock, slices, speech};
+use super::service::{awake, clock, scheduler, speech};
 use super::state::App;
-use lidoff_app_core::aloud::spoken;
+use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::taps;
+use lidoff_app_core::speech::spoken;
 use lidoff_job::{Job, PlannedStep, Status};
 
 thread_local! {
@@ -40,7 +40,7 @@ pub fn watch(app: App, route: RwSignal<Route>) {
     let ask = move || app.voice.set(speech::can());
     spawn_local(async move {
         // The first to ask for voices waits for them to be looked for.
-        slices::turn().await;
+        scheduler::turn().await;
         ask();
         speech::when_voices_change(ask);
     });
@@ -74,7 +74,7 @@ fn press_done() {
 /// Whether this tap on Done counts; a bounced one does not.
 pub fn takes_done() -> bool {
     let now_ms = clock::now().mono_ms;
-    let counts = taps::counts(LAST_DONE_MS.get(), now_ms);
+    let counts = debounce::counts(LAST_DONE_MS.get(), now_ms);
     if counts {
         LAST_DONE_MS.set(Some(now_ms));
     }

@@ -4,17 +4,17 @@
 //! A job in progress lies in local storage and in the journal; a finished one in
 //! the journal only. Nothing that was read is ever written over by less, and a
 //! finished job leaves local storage only when the journal was *found* to hold
-//! all of it. A screen moves on only when [`Keeper::record`] says that the event
+//! all of it. A screen moves on only when [`EventStore::record`] says that the event
 //! lies in at least one place.
 
 use std::fmt;
 
-use super::aside::{Aside, Place};
 use super::journal::{Journal, JournalError};
+use super::quarantine::{Aside, Place};
+use super::reconcile::reconcile;
 use super::store::{self, Record, StoreError};
 use super::tabs::{self, Role};
-use super::union::union;
-use super::{alive, browser, mend};
+use super::{browser, heartbeat, recovery};
 use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
 use lidoff_job::log::{json, record_key};
@@ -22,7 +22,7 @@ use lidoff_job::{Event, JobId, Log, Status, fold};
 
 /// Keeps the logs; clones share one journal.
 #[derive(Clone)]
-pub struct Keeper {
+pub struct EventStore {
     journal: Journal,
     role: Role,
 }
@@ -98,7 +98,7 @@ impl std::error::Error for RecordError {}
 
 /// Why a job could not be removed or read.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum KeepError {
+pub enum StoreWriteError {
     /// Another tab writes.
     Reading,
     /// Local storage failed.
@@ -107,7 +107,7 @@ pub enum KeepError {
     Journal(JournalError),
 }
 
-impl fmt::Display for KeepError {
+impl fmt::Display for StoreWriteError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Reading => RecordError::Reading.fmt(f),
@@ -117,15 +117,15 @@ impl fmt::Display for KeepError {
     }
 }
 
-impl std::error::Error for KeepError {}
+impl std::error::Error for StoreWriteError {}
 
-impl From<StoreError> for KeepError {
+impl From<StoreError> for StoreWriteError {
     fn from(error: StoreError) -> Self {
         Self::Store(error)
     }
 }
 
-impl From<JournalError> for KeepError {
+impl From<JournalError> for StoreWriteError {
     fn from(error: JournalError) -> Self {
         Self::Journal(error)
     }
@@ -164,7 +164,7 @@ impl fmt::Display for Persistence {
     }
 }
 
-impl Keeper {
+impl EventStore {
     /// Loads everything, and mends what a store lost; a reader only loads. Call
     /// it again when the role changes.
     pub async fn start(role: Role) -> (Self, Started) {
@@ -173,7 +173,7 @@ impl Keeper {
 
     /// As [`start`](Self::start), with another journal.
     pub async fn start_in(journal: Journal, role: Role) -> (Self, Started) {
-        let started = mend::start(&journal, role).await;
+        let started = recovery::start(&journal, role).await;
         (Self { journal, role }, started)
     }
 
@@ -252,7 +252,7 @@ impl Keeper {
     ///
     /// # Errors
     /// When neither place can be read.
-    pub async fn load(&self, job: &JobId) -> Result<Log, KeepError> {
+    pub async fn load(&self, job: &JobId) -> Result<Log, StoreWriteError> {
         let in_journal = self.journal.load(job).await;
         let in_store = store::load(job);
         let (in_store, in_journal) = match (in_store, in_journal) {
@@ -261,7 +261,9 @@ impl Keeper {
             (Err(_), Ok(journal)) => (Vec::new(), journal),
             (_, Err(error)) => return Err(error.into()),
         };
-        let found = union(in_store, in_journal, Vec::new()).into_iter().next();
+        let found = reconcile(in_store, in_journal, Vec::new())
+            .into_iter()
+            .next();
         Ok(found.map_or_else(|| Log::new(job.clone()), |it| it.log))
     }
 
@@ -269,9 +271,9 @@ impl Keeper {
     ///
     /// # Errors
     /// When a part of it is still there.
-    pub async fn forget(&self, job: &JobId) -> Result<(), KeepError> {
+    pub async fn forget(&self, job: &JobId) -> Result<(), StoreWriteError> {
         if self.role == Role::Reader {
-            return Err(KeepError::Reading);
+            return Err(StoreWriteError::Reading);
         }
         for (of, key, at_ms, _) in self.journal.asides().await? {
             if of == *job {
@@ -285,7 +287,7 @@ impl Keeper {
             }
         }
         store::forget(job)?;
-        alive::forget(job)?;
+        heartbeat::forget(job)?;
         tabs::tell(job);
         Ok(())
     }
@@ -294,9 +296,9 @@ impl Keeper {
     ///
     /// # Errors
     /// When it is still there.
-    pub async fn remove(&self, aside: &Aside) -> Result<(), KeepError> {
+    pub async fn remove(&self, aside: &Aside) -> Result<(), StoreWriteError> {
         match &aside.place {
-            _ if self.role == Role::Reader => Err(KeepError::Reading),
+            _ if self.role == Role::Reader => Err(StoreWriteError::Reading),
             Place::Store(name) => Ok(store::remove(name)?),
             Place::Journal(at_ms) => {
                 let gone = self.journal.remove_aside(&aside.job, &aside.key, *at_ms);

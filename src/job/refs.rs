@@ -11,7 +11,7 @@ use lidoff_planner::{Op, Task, Way};
 /// Something to be done to the unit, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum SaidTask {
+pub enum TaskRef {
     /// Replace the part.
     Replace(PartId),
     /// Reseat the part.
@@ -27,7 +27,7 @@ pub enum SaidTask {
 #[serde(deny_unknown_fields)]
 pub struct NamedTask {
     /// The task.
-    pub task: SaidTask,
+    pub task: TaskRef,
     /// Name of the part or of the service operation.
     pub name: Text,
 }
@@ -35,7 +35,7 @@ pub struct NamedTask {
 /// Which way a part comes off or goes back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum SaidWay {
+pub enum WorkplaceRef {
     /// In the unit.
     InPlace,
     /// On the bench, its carrier off.
@@ -45,7 +45,7 @@ pub enum SaidWay {
 /// A whole operation, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum SaidOp {
+pub enum OpRef {
     /// Fitted → eased.
     Ease(PartId),
     /// Eased (or fitted) → off.
@@ -53,7 +53,7 @@ pub enum SaidOp {
         /// The part.
         part: PartId,
         /// Which way.
-        way: SaidWay,
+        way: WorkplaceRef,
     },
     /// Old part out, new part in its place.
     Swap(PartId),
@@ -68,13 +68,13 @@ pub enum SaidOp {
         /// The part.
         part: PartId,
         /// Which way.
-        way: SaidWay,
+        way: WorkplaceRef,
     },
     /// Eased → fitted.
     Settle(PartId),
 }
 
-impl SaidTask {
+impl TaskRef {
     /// How a log says a task.
     pub fn of(catalog: &Catalog, task: Task) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
@@ -98,12 +98,12 @@ impl SaidTask {
     }
 
     /// The operation that does it.
-    pub fn op(&self) -> SaidOp {
+    pub fn op(&self) -> OpRef {
         match self {
-            Self::Replace(part) => SaidOp::Swap(part.clone()),
-            Self::Reseat(part) => SaidOp::Reseat(part.clone()),
-            Self::Inspect(part) => SaidOp::Inspect(part.clone()),
-            Self::Serve(service) => SaidOp::Serve(service.clone()),
+            Self::Replace(part) => OpRef::Swap(part.clone()),
+            Self::Reseat(part) => OpRef::Reseat(part.clone()),
+            Self::Inspect(part) => OpRef::Inspect(part.clone()),
+            Self::Serve(service) => OpRef::Serve(service.clone()),
         }
     }
 
@@ -128,7 +128,7 @@ impl NamedTask {
             Task::Serve(at) => catalog.service(at).said.name.clone(),
         };
         Self {
-            task: SaidTask::of(catalog, task),
+            task: TaskRef::of(catalog, task),
             name,
         }
     }
@@ -139,13 +139,13 @@ impl NamedTask {
     }
 }
 
-impl SaidOp {
+impl OpRef {
     /// How a log says an operation.
     pub fn of(catalog: &Catalog, op: Op) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         let way = |way| match way {
-            Way::InPlace => SaidWay::InPlace,
-            Way::Bench => SaidWay::Bench,
+            Way::InPlace => WorkplaceRef::InPlace,
+            Way::Bench => WorkplaceRef::Bench,
         };
         match op {
             Op::Ease(at) => Self::Ease(part(at)),
@@ -171,8 +171,8 @@ impl SaidOp {
         let part = |id: &PartId| catalog.find_part(id.as_str());
         let service = |id: &ServiceId| -> Option<ServiceIx> { catalog.find_service(id.as_str()) };
         let by = |way| match way {
-            SaidWay::InPlace => Way::InPlace,
-            SaidWay::Bench => Way::Bench,
+            WorkplaceRef::InPlace => Way::InPlace,
+            WorkplaceRef::Bench => Way::Bench,
         };
         match self {
             Self::Ease(id) => part(id).map(Op::Ease),

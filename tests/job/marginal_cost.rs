@@ -1,17 +1,17 @@
 //! What replacing one part more would add.
 
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
-use lidoff_job::{Also, SaidTask, WhatIf};
-use lidoff_planner::gently::block_on;
+use lidoff_catalog::setup::{Configuration, Setup};
+use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
+use lidoff_planner::progress::block_on;
 use lidoff_planner::{Limits, Task, plan};
 
 use lidoff_testkit::visit::{Visit, perch, replace, sorrel};
 
-fn all(catalog: &Catalog, part: &str) -> Vec<Also> {
-    let setup = Setup::new(catalog, &SaidSetup::usual(catalog)).unwrap();
+fn all(catalog: &Catalog, part: &str) -> Vec<MarginalCost> {
+    let setup = Setup::new(catalog, &Configuration::usual(catalog)).unwrap();
     let task = Task::Replace(catalog.find_part(part).unwrap());
-    let mut what_if = WhatIf::new(catalog, setup, vec![task], Limits::default());
+    let mut what_if = MarginalCosts::new(catalog, setup, vec![task], Limits::default());
     let mut plans = 1;
     while block_on(what_if.go_on(catalog, async |request| plan(request))).unwrap() {
         plans += 1;
@@ -24,7 +24,7 @@ fn all(catalog: &Catalog, part: &str) -> Vec<Also> {
 }
 
 fn visit_s(catalog: &Catalog, parts: &[&str]) -> f64 {
-    let tasks: Vec<SaidTask> = parts.iter().map(|part| replace(part)).collect();
+    let tasks: Vec<TaskRef> = parts.iter().map(|part| replace(part)).collect();
     Visit::begin(catalog, &tasks).job().left_s()
 }
 
@@ -33,7 +33,7 @@ fn what_is_said_is_the_difference_between_whole_visits() {
     let catalog = perch();
     let found = all(&catalog, "main-board");
     for also in found.iter().step_by(5) {
-        let SaidTask::Replace(part) = &also.task.task else {
+        let TaskRef::Replace(part) = &also.task.task else {
             panic!("only replacements are listed");
         };
         let alone = visit_s(&catalog, &[part.as_str()]);

@@ -1,7 +1,7 @@
 //! When a job was last seen alive.
 
 use lidoff_job::{RunId, Stamp};
-use lidoff_web::service::{alive, clock};
+use lidoff_web::service::{clock, heartbeat};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use super::clock::{hide, show};
@@ -11,21 +11,21 @@ use super::page::{self, fresh, job};
 async fn a_running_job_is_alive_when_the_page_is_hidden_and_a_stopped_one_is_not() {
     let _fresh = fresh().await;
     let (running, stopped) = (job("running"), job("stopped"));
-    assert_eq!(alive::last_alive(&running), None);
-    alive::start(&running);
-    assert_eq!(alive::before(&running), None);
-    alive::start(&stopped);
-    let first = alive::last_alive(&running).expect("noted at once");
+    assert_eq!(heartbeat::last_alive(&running), None);
+    heartbeat::start(&running);
+    assert_eq!(heartbeat::before(&running), None);
+    heartbeat::start(&stopped);
+    let first = heartbeat::last_alive(&running).expect("noted at once");
     assert_eq!(first.run, clock::run());
-    let stopped_at = alive::last_alive(&stopped).expect("noted at once");
-    alive::stop(&stopped);
+    let stopped_at = heartbeat::last_alive(&stopped).expect("noted at once");
+    heartbeat::stop(&stopped);
     page::pass(20).await;
     show(hide());
-    let later = alive::last_alive(&running).expect("noted");
+    let later = heartbeat::last_alive(&running).expect("noted");
     assert!(later.mono_ms >= first.mono_ms + 15, "{first:?} {later:?}");
-    assert_eq!(alive::last_alive(&stopped), Some(stopped_at));
-    alive::forget(&running).expect("forgotten");
-    assert_eq!(alive::last_alive(&running), None);
+    assert_eq!(heartbeat::last_alive(&stopped), Some(stopped_at));
+    heartbeat::forget(&running).expect("forgotten");
+    assert_eq!(heartbeat::last_alive(&running), None);
 }
 
 #[wasm_bindgen_test]
@@ -41,11 +41,11 @@ async fn what_a_run_before_this_one_noted_is_there_until_this_one_notes_somethin
     page::storage()
         .set_item("lidoff/alive/crashed", &text)
         .expect("written");
-    assert_eq!(alive::before(&crashed), Some(before));
-    assert_eq!(alive::before(&crashed), Some(before));
-    alive::start(&crashed);
-    assert_eq!(alive::before(&crashed), None);
-    alive::stop(&crashed);
+    assert_eq!(heartbeat::before(&crashed), Some(before));
+    assert_eq!(heartbeat::before(&crashed), Some(before));
+    heartbeat::start(&crashed);
+    assert_eq!(heartbeat::before(&crashed), None);
+    heartbeat::stop(&crashed);
 }
 
 #[wasm_bindgen_test]
@@ -54,5 +54,5 @@ async fn a_heartbeat_that_cannot_be_read_proposes_nothing() {
     page::storage()
         .set_item("lidoff/alive/odd", "{\"wall_ms\":")
         .expect("written");
-    assert_eq!(alive::last_alive(&job("odd")), None);
+    assert_eq!(heartbeat::last_alive(&job("odd")), None);
 }

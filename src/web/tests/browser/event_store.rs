@@ -2,9 +2,9 @@
 
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId, Log};
-use lidoff_web::service::aside::Place;
+use lidoff_web::service::event_store::{EventStore, RecordError, Saved, Started, StoreWriteError};
 use lidoff_web::service::journal::JournalError;
-use lidoff_web::service::keeper::{KeepError, Keeper, RecordError, Saved, Started};
+use lidoff_web::service::quarantine::Place;
 use lidoff_web::service::store::{self, StoreError};
 use lidoff_web::service::tabs::Role;
 use wasm_bindgen_test::wasm_bindgen_test;
@@ -12,14 +12,14 @@ use wasm_bindgen_test::wasm_bindgen_test;
 use super::page::{self, closed, fresh, job, note, opened};
 use super::store::{deny, fill};
 
-async fn start() -> (Keeper, Started) {
-    let (keeper, started) = Keeper::start(Role::Writer).await;
+async fn start() -> (EventStore, Started) {
+    let (keeper, started) = EventStore::start(Role::Writer).await;
     assert!(started.troubles.is_empty(), "{:?}", started.troubles);
     (keeper, started)
 }
 
 /// A job of three events, saved.
-async fn three() -> (Keeper, JobId, Vec<Event>) {
+async fn three() -> (EventStore, JobId, Vec<Event>) {
     let (keeper, _) = start().await;
     let job = job("TM-0001");
     let events = vec![opened(), note(1, "lid off"), note(2, "lid on")];
@@ -40,7 +40,7 @@ fn in_store(job: &JobId, event: &Event) -> Option<String> {
         .expect("readable")
 }
 
-async fn in_journal(keeper: &Keeper, job: &JobId) -> Vec<String> {
+async fn in_journal(keeper: &EventStore, job: &JobId) -> Vec<String> {
     let records = keeper.journal().load(job).await.expect("readable");
     records.into_iter().map(|it| it.text).collect()
 }
@@ -236,7 +236,7 @@ async fn what_an_older_version_could_not_read_is_taken_in_again() {
     let _fresh = fresh().await;
     let (keeper, job, events) = three().await;
     let from = name(&job, &events[1]);
-    let note = serde_json::to_string(&lidoff_web::service::aside::Note {
+    let note = serde_json::to_string(&lidoff_web::service::quarantine::Note {
         text: json(&events[1]),
         why: "unknown variant".to_owned(),
         at_ms: 0,
@@ -280,7 +280,7 @@ async fn a_finished_job_stays_in_local_storage_while_there_is_no_journal() {
     let (_, job, _) = three().await;
     store::append(&job, &closed(3)).expect("written");
     let bent = no_database();
-    let (_, started) = Keeper::start(Role::Writer).await;
+    let (_, started) = EventStore::start(Role::Writer).await;
     drop(bent);
     assert_eq!(only(&started).events().len(), 4);
     assert_eq!(started.troubles.len(), 1, "{:?}", started.troubles);
@@ -297,7 +297,7 @@ async fn a_full_local_storage_is_told_and_the_journal_still_saves() {
     assert_eq!(saved, Ok(Saved::JournalOnly(StoreError::Full)));
     let banner = saved.ok().and_then(|it| it.banner());
     assert!(banner.is_some_and(|it| it.contains("full")));
-    let (_, started) = Keeper::start(Role::Writer).await;
+    let (_, started) = EventStore::start(Role::Writer).await;
     assert_eq!(only(&started).events(), events);
     assert_eq!(started.troubles, [StoreError::Full.to_string()]);
 }
@@ -306,7 +306,7 @@ async fn a_full_local_storage_is_told_and_the_journal_still_saves() {
 async fn a_denied_local_storage_is_told_and_the_journal_still_saves() {
     let _fresh = fresh().await;
     let bent = deny();
-    let (keeper, started) = Keeper::start(Role::Writer).await;
+    let (keeper, started) = EventStore::start(Role::Writer).await;
     assert_eq!(started.troubles.len(), 1, "{:?}", started.troubles);
     let saved = keeper.record(&job("TM-0001"), &opened()).await;
     assert!(matches!(
@@ -323,7 +323,7 @@ async fn a_denied_local_storage_is_told_and_the_journal_still_saves() {
 async fn without_a_database_local_storage_still_saves() {
     let _fresh = fresh().await;
     let bent = no_database();
-    let (keeper, _) = Keeper::start(Role::Writer).await;
+    let (keeper, _) = EventStore::start(Role::Writer).await;
     let saved = keeper.record(&job("TM-0001"), &opened()).await;
     assert!(matches!(
         saved,
@@ -342,7 +342,7 @@ async fn without_a_database_local_storage_still_saves() {
 async fn an_event_that_neither_place_takes_is_an_error() {
     let _fresh = fresh().await;
     let (store, database) = (deny(), no_database());
-    let (keeper, started) = Keeper::start(Role::Writer).await;
+    let (keeper, started) = EventStore::start(Role::Writer).await;
     assert_eq!(started.troubles.len(), 2, "{:?}", started.troubles);
     let error = keeper.record(&job("TM-0001"), &opened()).await;
     drop((store, database));
@@ -363,13 +363,13 @@ async fn a_tab_that_reads_writes_nothing() {
         .set_item(&name(&job, &events[2]), "rust")
         .expect("damaged");
     let before = store::load_all().expect("readable");
-    let (reader, started) = Keeper::start(Role::Reader).await;
+    let (reader, started) = EventStore::start(Role::Reader).await;
     assert_eq!(only(&started).events(), events);
     assert_eq!(started.aside.len(), 1);
     assert_eq!(started.aside[0].place, Place::InPlace);
     let refused = reader.record(&job, &note(3, "no")).await;
     assert_eq!(refused, Err(RecordError::Reading));
-    assert_eq!(reader.forget(&job).await, Err(KeepError::Reading));
+    assert_eq!(reader.forget(&job).await, Err(StoreWriteError::Reading));
     assert_eq!(store::load_all().expect("readable"), before);
     assert_eq!(in_journal(&reader, &job).await, texts(&events));
 }

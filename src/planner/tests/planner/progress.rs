@@ -4,10 +4,10 @@
 use std::task::{Context, Poll};
 
 use lidoff_catalog::model::Step;
-use lidoff_catalog::setup::{SaidSetup, Setup};
-use lidoff_planner::gently::{Go, Patience, SoFar, block_on};
+use lidoff_catalog::setup::{Configuration, Setup};
+use lidoff_planner::progress::{Control, Progress, ProgressHandler, block_on};
 use lidoff_planner::{
-    Limits, Op, Plan, Prices, Proof, Refusal, Request, Task, Tenths, UnitState, plan, plan_gently,
+    Limits, Op, Plan, Prices, Proof, Refusal, Request, Task, Tenths, UnitState, plan, plan_async,
 };
 use lidoff_testkit::job::{Job, Priced, jobs_under_way};
 use lidoff_testkit::random::Ingredients;
@@ -20,7 +20,7 @@ const MANY: Ingredients = Ingredients::ALL.sized(5, 9);
 struct Fidget {
     stop_after: usize,
     rested: bool,
-    asked: Vec<SoFar>,
+    asked: Vec<Progress>,
 }
 
 impl Fidget {
@@ -33,18 +33,18 @@ impl Fidget {
     }
 }
 
-impl Patience for Fidget {
-    fn ask(&mut self, so_far: &SoFar, context: &mut Context<'_>) -> Poll<Go> {
+impl ProgressHandler for Fidget {
+    fn ask(&mut self, progress: &Progress, context: &mut Context<'_>) -> Poll<Control> {
         self.rested = !self.rested;
         if self.rested {
             context.waker().wake_by_ref();
             return Poll::Pending;
         }
-        self.asked.push(*so_far);
+        self.asked.push(*progress);
         Poll::Ready(if self.asked.len() > self.stop_after {
-            Go::Stop
+            Control::Stop
         } else {
-            Go::Look
+            Control::Look
         })
     }
 }
@@ -53,9 +53,9 @@ fn ops(plan: &Plan) -> Vec<Op> {
     plan.ops.iter().map(|planned| planned.op).collect()
 }
 
-fn fidgeting(job: &Job, stop_after: usize) -> (Result<Plan, Refusal>, Vec<SoFar>) {
+fn fidgeting(job: &Job, stop_after: usize) -> (Result<Plan, Refusal>, Vec<Progress>) {
     let mut fidget = Fidget::new(stop_after);
-    let found = block_on(plan_gently(&job.request(), &mut fidget));
+    let found = block_on(plan_async(&job.request(), &mut fidget));
     (found, fidget.asked)
 }
 
@@ -68,9 +68,9 @@ proptest! {
         let (found, asked) = fidgeting(&job, usize::MAX);
         prop_assert_eq!(&found, &straight);
         if let Ok(plan) = straight && plan.proof == Proof::Cheapest {
-            for so_far in asked {
-                prop_assert!(so_far.at_least <= plan.cost.total, "{:?}", so_far);
-                prop_assert!(so_far.best.is_none_or(|best| best >= plan.cost.total), "{:?}", so_far);
+            for progress in asked {
+                prop_assert!(progress.at_least <= plan.cost.total, "{:?}", progress);
+                prop_assert!(progress.best.is_none_or(|best| best >= plan.cost.total), "{:?}", progress);
             }
         }
     }
@@ -102,7 +102,7 @@ proptest! {
 fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     let text = lidoff_testkit::demo::CATALOGS[1].1;
     let catalog = lidoff_catalog::read("sorrel-14.json", text).unwrap();
-    let setup = Setup::new(&catalog, &SaidSetup::usual(&catalog)).unwrap();
+    let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).unwrap();
     // Any times do.
     let actions = |step: &Step| -> Tenths {
         let counts = step.said.elements.iter().map(|it| u32::from(it.count));
@@ -137,14 +137,14 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     assert_eq!(best.proof, Proof::Cheapest);
     // What is shown at one question is what stopping at the one before it gives.
     let mut patient = Fidget::new(101);
-    let _stopped = block_on(plan_gently(&request, &mut patient)).unwrap();
-    let shown: Vec<_> = patient.asked.iter().map(|so_far| so_far.best).collect();
+    let _stopped = block_on(plan_async(&request, &mut patient)).unwrap();
+    let shown: Vec<_> = patient.asked.iter().map(|progress| progress.best).collect();
     assert_eq!(shown[0], None);
     assert!(shown[1] > shown[101], "{shown:?}");
     let mut least = 0;
     for stop_after in [0, 1, 10, 100] {
         let mut fidget = Fidget::new(stop_after);
-        let found = block_on(plan_gently(&request, &mut fidget)).unwrap();
+        let found = block_on(plan_async(&request, &mut fidget)).unwrap();
         assert_eq!(fidget.asked.len(), stop_after + 1);
         let Proof::AtLeast(bound) = found.proof else {
             panic!("the search is longer than that");
@@ -153,7 +153,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
         assert!(best.cost.total <= found.cost.total);
         assert_eq!(shown[stop_after + 1], Some(found.cost.total));
         // It is shown before it is asked for, and the showing does not get worse.
-        let shown = fidget.asked.iter().filter_map(|so_far| so_far.best);
+        let shown = fidget.asked.iter().filter_map(|progress| progress.best);
         assert!(shown.is_sorted_by(|one, next| one >= next));
         least = bound;
     }

@@ -6,19 +6,19 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::latest::Latest;
-use crate::service::slices::Slices;
+use crate::generation::Generation;
+use crate::service::scheduler::TimeSlicer;
 use crate::state::app;
 use crate::widgets::unfold::Unfold;
 use lidoff_app_core::words::{about, sentence};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
+use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{Also, SaidTask, WhatIf};
-use lidoff_planner::{Limits, Request, Task, plan_gently};
+use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
+use lidoff_planner::{Limits, Request, Task, plan_async};
 
 /// What each part would add, and the names of those that cannot be replaced as well.
-type Found = (Vec<Also>, Vec<String>);
+type Found = (Vec<MarginalCost>, Vec<String>);
 
 /// So many are shown at first.
 const FIRST: usize = 6;
@@ -28,10 +28,10 @@ const FIRST: usize = 6;
 #[component]
 pub fn WhileOpen(
     catalog: Arc<Catalog>,
-    setup: SaidSetup,
-    tasks: Vec<SaidTask>,
+    setup: Configuration,
+    tasks: Vec<TaskRef>,
     open: RwSignal<bool>,
-    add: Callback<SaidTask>,
+    add: Callback<TaskRef>,
 ) -> impl IntoView {
     // How far it is, or why it goes no farther.
     let line = RwSignal::new(String::new());
@@ -41,13 +41,13 @@ pub fn WhileOpen(
             .iter()
             .filter_map(|task| task.find(&catalog))
             .collect();
-        WhatIf::new(&catalog, setup, tasks, Limits::INTERACTIVE)
+        MarginalCosts::new(&catalog, setup, tasks, Limits::INTERACTIVE)
     });
     let what_if = match what_if {
         Ok(what_if) => what_if,
         Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
     };
-    let patience = app().patience(Latest::new().begin());
+    let patience = app().patience(Generation::new().begin());
     let mut work = Some(move || spawn_local(look(catalog, what_if, patience, line, found)));
     Effect::new(move |_| {
         if open.get()
@@ -86,7 +86,7 @@ pub fn WhileOpen(
         .into_any()
 }
 
-fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
+fn row(also: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
     let task = also.task.task.clone();
     let name = sentence(&localize(&also.task.name));
     let shown = name.clone();
@@ -106,13 +106,13 @@ fn row(also: &Also, add: Callback<SaidTask>) -> AnyView {
 /// Makes one plan after the other until all are made or the section is gone.
 async fn look(
     catalog: Arc<Catalog>,
-    mut what_if: WhatIf,
-    mut patience: Slices,
+    mut what_if: MarginalCosts,
+    mut patience: TimeSlicer,
     line: RwSignal<String>,
     found: RwSignal<Option<Found>>,
 ) {
     loop {
-        let planner = async |request: &Request<'_>| plan_gently(request, &mut patience).await;
+        let planner = async |request: &Request<'_>| plan_async(request, &mut patience).await;
         let more = what_if.go_on(&catalog, planner).await;
         // Where the section is gone there is nobody to tell, and nothing to do.
         let gone = match more {

@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use lidoff_app_core::words::about;
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{SaidSetup, Setup};
-use lidoff_job::{Also, SaidTask, WhatIf};
-use lidoff_planner::gently::block_on;
+use lidoff_catalog::setup::{Configuration, Setup};
+use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
+use lidoff_planner::progress::block_on;
 use lidoff_planner::{Limits, Task, plan};
 use serde_json::{Value, json};
 
@@ -14,10 +14,14 @@ use serde_json::{Value, json};
 ///
 /// # Errors
 /// When the setup does not fit, or there is no plan for the tasks; in words.
-pub fn lines(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result<WhatIf, String> {
+pub fn lines(
+    catalog: &Catalog,
+    setup: &Configuration,
+    tasks: &[TaskRef],
+) -> Result<MarginalCosts, String> {
     let setup = Setup::new(catalog, setup).map_err(|error| error.to_string())?;
     let tasks: Vec<Task> = tasks.iter().filter_map(|task| task.find(catalog)).collect();
-    let mut what_if = WhatIf::new(catalog, setup, tasks, Limits::default());
+    let mut what_if = MarginalCosts::new(catalog, setup, tasks, Limits::default());
     while block_on(what_if.go_on(catalog, async |request| plan(request)))
         .map_err(|refusal| refusal.words(catalog))?
     {}
@@ -25,9 +29,9 @@ pub fn lines(catalog: &Catalog, setup: &SaidSetup, tasks: &[SaidTask]) -> Result
 }
 
 /// For people.
-pub fn printed(what_if: &WhatIf) -> String {
+pub fn printed(what_if: &MarginalCosts) -> String {
     let mut out = String::from("While it is open (checks included, the journey not):\n");
-    for Also {
+    for MarginalCost {
         task,
         more_s,
         alone_s,
@@ -49,7 +53,7 @@ pub fn printed(what_if: &WhatIf) -> String {
 }
 
 /// For programs.
-pub fn json(what_if: &WhatIf) -> Value {
+pub fn json(what_if: &MarginalCosts) -> Value {
     what_if
         .found()
         .iter()

@@ -1,13 +1,13 @@
 //! What a step that cannot be done says of the unit. Pure.
 
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{BlockedWay, Job, NamedTask, PlannedStep, SaidOp, SaidTask};
+use lidoff_job::{BlockedOperation, Job, NamedTask, OpRef, PlannedStep, TaskRef};
 
 /// The way out that this step is a piece of, as blocked; `None` where it is a
 /// piece of none.
-pub fn blocked(step: &PlannedStep) -> Option<BlockedWay> {
+pub fn blocked(step: &PlannedStep) -> Option<BlockedOperation> {
     let op = step.op.clone()?;
-    matches!(op, SaidOp::Ease(_) | SaidOp::TakeOff { .. }).then(|| BlockedWay {
+    matches!(op, OpRef::Ease(_) | OpRef::TakeOff { .. }).then(|| BlockedOperation {
         op,
         name: step.about.clone().unwrap_or_default(),
         fastening: step.undo.first().map(|set| set.fastening.clone()),
@@ -18,7 +18,7 @@ pub fn blocked(step: &PlannedStep) -> Option<BlockedWay> {
 pub fn replacing(step: &PlannedStep) -> Option<NamedTask> {
     let part = step.op.as_ref()?.part()?.clone();
     Some(NamedTask {
-        task: SaidTask::Replace(part),
+        task: TaskRef::Replace(part),
         name: step.about.clone().unwrap_or_default(),
     })
 }
@@ -26,7 +26,7 @@ pub fn replacing(step: &PlannedStep) -> Option<NamedTask> {
 /// Whether the catalog says how to do this replacement, and nobody asked for it
 /// yet.
 pub fn can_be_added(catalog: &Catalog, job: &Job, task: &NamedTask) -> bool {
-    let SaidTask::Replace(part) = &task.task else {
+    let TaskRef::Replace(part) = &task.task else {
         return false;
     };
     let known = catalog.find_part(part.as_str());

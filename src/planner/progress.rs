@@ -8,16 +8,16 @@ use super::Tenths;
 pub use lidoff_catalog::block_on;
 
 /// Whoever waits for a plan. What the plan is does not depend on the answers,
-/// unless one of them is [`Go::Stop`].
-pub trait Patience {
+/// unless one of them is [`Control::Stop`].
+pub trait ProgressHandler {
     /// How to go on. Pending makes the planner rest until the context is woken;
     /// then it asks again.
-    fn ask(&mut self, so_far: &SoFar, context: &mut Context<'_>) -> Poll<Go>;
+    fn ask(&mut self, progress: &Progress, context: &mut Context<'_>) -> Poll<Control>;
 }
 
 /// How far the planner is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SoFar {
+pub struct Progress {
     /// States looked at.
     pub states: usize,
     /// No plan takes less.
@@ -28,7 +28,7 @@ pub struct SoFar {
 
 /// How to go on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Go {
+pub enum Control {
     /// On.
     On,
     /// On, once it has looked for a plan that could be shown.
@@ -39,10 +39,10 @@ pub enum Go {
 
 /// Waits until the end.
 #[derive(Clone, Copy, Debug)]
-pub struct Endless;
+pub struct RunToEnd;
 
-impl Patience for Endless {
-    fn ask(&mut self, _: &SoFar, _: &mut Context<'_>) -> Poll<Go> {
-        Poll::Ready(Go::On)
+impl ProgressHandler for RunToEnd {
+    fn ask(&mut self, _: &Progress, _: &mut Context<'_>) -> Poll<Control> {
+        Poll::Ready(Control::On)
     }
 }
