@@ -130,7 +130,7 @@ pub fn courses() -> Vec<Course> {
         Course::new(&perch, &[replace("printer")]),
         Course::new(&perch, &[replace("main-board"), replace("fan")]),
         Course::new(&sorrel, &[replace("memory")]),
-        Course::new(&sorrel, &[replace("panel"), replace("cell-long")]),
+        Course::new(&sorrel, &[replace("panel"), replace("long-battery-pack")]),
     ]
 }
 
