@@ -37,18 +37,21 @@ fn ids(way: &AccessLine) -> Vec<&str> {
 #[test]
 fn the_kiosks_lower_cover_lies_two_steps_deep_and_takes_65_8_seconds() {
     let report = report(&perch());
-    let chin = way(&report, "chin");
-    assert_eq!(ids(chin), ["paper-door", "chin"]);
+    let lower_cover = way(&report, "lower-cover");
+    assert_eq!(ids(lower_cover), ["paper-door", "lower-cover"]);
     // The paper door eased, the cover off: two steps. Each has one tool.
-    assert_eq!(chin.depth, 2);
+    assert_eq!(lower_cover.depth, 2);
     // Paper door: key 4.2, latch 2.0, aside 4.0. Cover: driver 4.2, turn 4.5, two
     // hindered screws out and aside 2 × (11.3 + 1.4), turn back 4.5, two captive
     // ones 2 × 6.0, snap 3.6, aside 1.4.
     let door = 4.2 + 2.0 + 4.0;
     let cover = 4.2 + 4.5 + 2.0 * (11.3 + 1.4) + 4.5 + 2.0 * 6.0 + 3.6 + 1.4;
-    assert!((chin.seconds - (door + cover)).abs() < 0.001, "{chin:?}");
-    assert!((chin.seconds - 65.8).abs() < 0.001);
-    assert!(chin.proven);
+    assert!(
+        (lower_cover.seconds - (door + cover)).abs() < 0.001,
+        "{lower_cover:?}"
+    );
+    assert!((lower_cover.seconds - 65.8).abs() < 0.001);
+    assert!(lower_cover.proven);
 }
 
 #[test]
@@ -121,7 +124,7 @@ fn tools_and_fasteners_stand_under_their_class() {
 fn the_report_says_what_its_figures_mean_as_text_and_as_json() {
     let report = report(&sorrel());
     let text = text(&report);
-    assert!(text.contains("EN 45554:2020 (from memory)"), "{text}");
+    assert!(text.contains("in the sense of EN 45554:2020"), "{text}");
     let base = text.lines().find(|line| line.starts_with("Base cover"));
     let base = base.unwrap();
     assert!(base.contains("   3 ") && base.contains("217.1 s"), "{base}");

@@ -59,7 +59,7 @@ impl Draw {
 }
 
 /// One kind of job: its steps, and how to close up from some of its states.
-pub struct SnapshotInput {
+pub struct SimulatedJob {
     /// All steps.
     pub steps: Vec<PlannedStep>,
     /// For each place in [`TURNED`]: so many steps done, and the closing steps.
@@ -69,7 +69,7 @@ pub struct SnapshotInput {
     tool_s: f64,
 }
 
-impl SnapshotInput {
+impl SimulatedJob {
     fn new(catalog: &Catalog, tasks: &[TaskRef]) -> Self {
         let job = Visit::begin(catalog, tasks).job();
         let steps = job.remaining.clone();
@@ -124,13 +124,13 @@ impl SnapshotInput {
 }
 
 /// The kinds of job that are simulated: short and long, on both units.
-pub fn courses() -> Vec<SnapshotInput> {
+pub fn simulated_jobs() -> Vec<SimulatedJob> {
     let (perch, sorrel) = (perch(), sorrel());
     vec![
-        SnapshotInput::new(&perch, &[replace("printer")]),
-        SnapshotInput::new(&perch, &[replace("main-board"), replace("fan")]),
-        SnapshotInput::new(&sorrel, &[replace("memory")]),
-        SnapshotInput::new(&sorrel, &[replace("panel"), replace("cell-long")]),
+        SimulatedJob::new(&perch, &[replace("printer")]),
+        SimulatedJob::new(&perch, &[replace("main-board"), replace("fan")]),
+        SimulatedJob::new(&sorrel, &[replace("memory")]),
+        SimulatedJob::new(&sorrel, &[replace("panel"), replace("long-battery-pack")]),
     ]
 }
 
@@ -177,11 +177,16 @@ pub struct Outcome {
 
 /// Simulates so many jobs. One step in so many is wild (ten times as long as it
 /// would have been); 0 for none.
-pub fn simulate(courses: &[SnapshotInput], jobs: u32, seed: u64, one_wild_in: u64) -> Outcome {
+pub fn simulate(
+    simulated_jobs: &[SimulatedJob],
+    jobs: u32,
+    seed: u64,
+    one_wild_in: u64,
+) -> Outcome {
     let mut outcome = Outcome::default();
     let mut draw = Draw(seed);
     for nth in 0..jobs {
-        let course = &courses[nth as usize % courses.len()];
+        let course = &simulated_jobs[nth as usize % simulated_jobs.len()];
         let pace = (JOB_LOG_SD * draw.normal()).exp();
         let mut took = Vec::with_capacity(course.steps.len());
         for step in &course.steps {
@@ -207,7 +212,7 @@ pub fn simulate(courses: &[SnapshotInput], jobs: u32, seed: u64, one_wild_in: u6
     outcome
 }
 
-fn done(course: &SnapshotInput, took: &[f64], many: usize) -> Vec<Done> {
+fn done(course: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
     let steps = course.steps.iter().zip(took).take(many);
     steps
         .filter(|(step, _)| step.wait_s <= 0.0)
@@ -223,7 +228,7 @@ fn done(course: &SnapshotInput, took: &[f64], many: usize) -> Vec<Done> {
 }
 
 /// Asks for the finish when so much of the planned median has passed.
-fn finish(course: &SnapshotInput, took: &[f64], held: &mut [Held; ASKED.len()]) {
+fn finish(course: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
     let planned_s = outlook::sum(&course.steps).at(Pace::UNKNOWN, 0.0);
     for (held, share) in held.iter_mut().zip(ASKED) {
         let asked_s = planned_s * share;

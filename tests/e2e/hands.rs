@@ -157,7 +157,7 @@ fn a_photo_stays_with_its_step_goes_into_the_report_and_can_be_deleted() {
 #[test]
 fn a_lost_screw_is_asked_about_until_the_wrap_up_has_a_reason() {
     let (_server, phone) = fan_begun("TM-0803");
-    do_up_to(&phone, "Undo the four short screws");
+    do_up_to(&phone, "Remove the four short screws");
     phone.tap_words("Something");
     phone.tap_words("A fastener is lost or stripped");
     phone.tap_words("One is lost");
@@ -345,9 +345,9 @@ fn shots_of_busy_hands() {
             "document.querySelector({css}).scrollIntoView({{block: 'start'}}); scrollBy(0, -80)"
         ));
     };
-    do_up_to(&phone, "Pull charger");
+    do_up_to(&phone, "Unplug charger");
     each(&phone, "hands-isolate");
-    do_up_to(&phone, "Hold the switch");
+    do_up_to(&phone, "Hold the power button");
     each(&phone, "hands-isolated");
     do_up_to(&phone, "Measure the underside");
     each(&phone, "hands-wait");
@@ -359,7 +359,7 @@ fn shots_of_busy_hands() {
     each(&phone, "hands-failed");
     phone.type_into("[aria-label=Check] input", "33");
     phone.tap_words("Enter another reading");
-    do_up_to(&phone, "Undo the two screws");
+    do_up_to(&phone, "Remove the two screws");
     phone.take_photo();
     phone.take_photo();
     phone.tap_words("Screen, voice, beep, keys");

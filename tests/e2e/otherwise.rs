@@ -39,7 +39,7 @@ fn screen_says(phone: &Phone, words: &str) -> bool {
 #[test]
 fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
     let (_server, phone) = kiosk_begun("TM-0501");
-    do_up_to(&phone, "Open the two quarter-turns");
+    do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("It will not come off");
     phone.see_words("Close up from here");
@@ -64,7 +64,7 @@ fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
 #[test]
 fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
     let (_server, phone) = kiosk_begun("TM-0502");
-    do_up_to(&phone, "Open the two quarter-turns");
+    do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("I need to stop");
     phone.tap_words("Close up from here");
@@ -75,7 +75,9 @@ fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
     phone.tap_words("I need to stop");
     phone.tap_words("Carry on with the tasks");
     phone.wait_until("the job goes on where it was", || {
-        phone.action().contains("Open the two quarter-turns")
+        phone
+            .action()
+            .contains("Open the two quarter-turn fasteners")
     });
     assert_eq!(phone.console_errors(), [""; 0]);
 }
@@ -122,7 +124,7 @@ fn what_is_known_to_be_blocked_is_gone_round_before_its_step_comes() {
 #[test]
 fn a_screw_whose_head_is_spoilt_is_gone_round() {
     let (_server, phone) = kiosk_begun("TM-0506");
-    do_up_to(&phone, "Open the two quarter-turns");
+    do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("A fastener is lost or stripped");
     phone.see_words("Or its head is spoilt and it is still in");
@@ -153,14 +155,14 @@ fn a_part_that_is_found_broken_elsewhere_is_replaced_too() {
 fn a_service_operation_is_added_to_a_job_under_way() {
     let (_server, phone) = begun("TM-0508");
     phone.tap_words("Add a task");
-    phone.tap_words("Clean duct and fan");
+    phone.tap_words("Clean heatsink and fan");
     phone.see_words("left instead of");
     phone.tap_words("Another one");
-    phone.tap_words("Clean duct and fan");
+    phone.tap_words("Clean heatsink and fan");
     phone.tap_words("Add it");
     phone.see_no("dialog[open]");
     phone.tap_words("Plan");
-    phone.see_words("Clean duct and fan");
+    phone.see_words("Clean heatsink and fan");
     phone.see_words("still to be done");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
@@ -177,7 +179,7 @@ fn a_step_says_why_it_is_in_the_plan() {
         "why",
         &format!("{strip_down}.querySelector('.why summary')"),
     );
-    phone.see_words("needs “Key strip” off");
+    phone.see_words("needs “Keyboard trim” off");
     phone.see_words("There is no way without it.");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
@@ -186,7 +188,7 @@ fn a_step_says_why_it_is_in_the_plan() {
 fn a_task_is_dropped_once_it_is_told_what_that_saves() {
     let (_server, phone) = begun("TM-0509");
     phone.tap_words("Add a task");
-    phone.tap_words("Clean duct and fan");
+    phone.tap_words("Clean heatsink and fan");
     phone.tap_words("Add it");
     phone.see_no("dialog[open]");
     phone.tap_words("Plan");
@@ -208,7 +210,7 @@ fn what_one_part_more_would_add_is_told_and_added() {
     phone.tap_words("Show all");
     let ticked = "return document.querySelectorAll('fieldset input[type=checkbox]:checked').length";
     let before = phone.script(ticked).as_u64().expect("a number");
-    phone.tap("[aria-label='Add: replace Clock cell']");
+    phone.tap("[aria-label='Add: replace Coin cell']");
     phone.wait_until("it is ticked too", || {
         phone.script(ticked).as_u64() == Some(before + 1)
     });

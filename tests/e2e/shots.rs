@@ -79,7 +79,7 @@ fn shots() {
 #[ignore = "pictures to look at, not a check: make shots"]
 fn shots_of_what_turns_out_otherwise() {
     let (_server, phone) = kiosk_begun("TM-0002");
-    do_up_to(&phone, "Open the two quarter-turns");
+    do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("It will not come off");
     phone.see_words("Close up from here");

@@ -93,11 +93,11 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
     phone.tap_words("Arbeitsspeichermodul");
     phone.see_words("Die Hälfte solcher Aufträge");
     phone.see_words("WARNUNG: ");
-    phone.see_words("Statische Ladung zerstört");
+    phone.see_words("Elektrostatische Entladung zerstört");
     phone.tap_words("Beginnen: etwa");
     phone.see_words("Noch, wie geplant");
     phone.see_words("Ersetzen: Arbeitsspeichermodul");
-    phone.see_words("Das Gerät herunterfahren, ganz, nicht in den Ruhezustand");
+    phone.see_words("Das Gerät ganz herunterfahren, nicht in den Ruhezustand");
     let title = phone.script("return document.title");
     assert!(
         title.as_str().is_some_and(|it| it.starts_with("Plan – ")),

@@ -219,7 +219,7 @@ pub fn laptop(look: Look) {
 /// A whole job on the kiosk, with a way that is blocked.
 pub fn kiosk(look: Look) {
     let (_server, phone) = crate::otherwise::kiosk_begun("TM-0903");
-    do_up_to(&phone, "Open the two quarter-turns");
+    do_up_to(&phone, "Open the two quarter-turn fasteners");
     for (trouble, form) in [
         ("It is broken", "broken"),
         ("A fastener is lost", "fastener"),

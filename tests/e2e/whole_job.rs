@@ -34,7 +34,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
 
     // A second fault turns up.
     phone.tap_words("Add a task");
-    phone.tap_words("Replace: Clock cell");
+    phone.tap_words("Replace: Coin cell");
     phone.tap_words("Add it");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
@@ -53,7 +53,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
 
     phone.see_words("Zero: everything that came out is accounted for.");
     phone.see_words("Replace: Memory");
-    phone.see_words("Replace: Clock cell");
+    phone.see_words("Replace: Coin cell");
     assert_eq!(
         phone.script("return document.body.innerText.includes('not done')"),
         false

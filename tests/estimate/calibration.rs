@@ -1,7 +1,7 @@
 //! Is a forecast of 80 % right in 80 cases of 100? The whole simulation is in the
 //! bench; this is a smaller one with a fixed seed.
 
-use lidoff_testkit::forecast_trial::{ASKED, TURNED, courses, simulate};
+use lidoff_testkit::forecast_trial::{ASKED, TURNED, simulate, simulated_jobs};
 
 const JOBS: u32 = 3000;
 /// Four standard errors of a share of 0.8 among so many jobs.
@@ -9,7 +9,7 @@ const BY_CHANCE: f64 = 4.0 * 0.4 / 54.77;
 
 #[test]
 fn jobs_are_done_by_their_forecast_in_eight_cases_of_ten() {
-    let outcome = simulate(&courses(), JOBS, 1, 0);
+    let outcome = simulate(&simulated_jobs(), JOBS, 1, 0);
     for (held, share) in outcome.finish.iter().zip(ASKED) {
         assert!(
             held.asked > JOBS * 9 / 10,
@@ -43,8 +43,8 @@ fn jobs_are_done_by_their_forecast_in_eight_cases_of_ten() {
 fn a_wild_step_now_and_then_leaves_the_forecast_of_use() {
     // One step in fifty takes ten times as long: in a job of seventy, one or two,
     // which no band of 80 % can hold. The pace must not run off with them.
-    let calm = simulate(&courses(), JOBS / 3, 2, 0);
-    let wild = simulate(&courses(), JOBS / 3, 2, 50);
+    let calm = simulate(&simulated_jobs(), JOBS / 3, 2, 0);
+    let wild = simulate(&simulated_jobs(), JOBS / 3, 2, 50);
     for (calm, wild) in calm.finish.iter().zip(&wild.finish) {
         let ratio = wild.mean_width() / calm.mean_width();
         assert!((0.9..1.3).contains(&ratio), "{ratio}");

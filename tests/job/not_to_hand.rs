@@ -39,7 +39,7 @@ fn with_the_wrong_part_the_unit_is_closed_with_the_old_one() {
 #[test]
 fn only_the_task_without_its_part_is_left_and_the_others_are_done() {
     let catalog = sorrel();
-    let mut visit = Visit::begin(&catalog, &[replace("memory"), replace("clock-cell")]);
+    let mut visit = Visit::begin(&catalog, &[replace("memory"), replace("coin-cell")]);
     visit.do_up_to("memory-swap-1");
     lacks(&mut visit, &replace("memory"), Lack::Missing);
     assert!(!visit.job().is_closing());

@@ -326,9 +326,9 @@ fn a_question_answered_otherwise_changes_what_is_moved_to_the_new_part() {
 fn a_lost_or_stripped_fastener_is_tallied_and_asks_for_no_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("printer")]);
-    visit.do_up_to("chin-out-3");
+    visit.do_up_to("lower-cover-out-3");
     let one = |note: &str| Mishap {
-        fastening: "chin-lower".into(),
+        fastening: "lower-cover-screws".into(),
         count: 1,
         note: note.into(),
     };
@@ -342,7 +342,13 @@ fn a_lost_or_stripped_fastener_is_tallied_and_asks_for_no_plan() {
         1,
         "two places stay empty, and that is told"
     );
-    assert_eq!(tally.set(&"chin-lower".into()).unwrap().left_empty(), 2);
+    assert_eq!(
+        tally
+            .set(&"lower-cover-screws".into())
+            .unwrap()
+            .left_empty(),
+        2
+    );
 }
 
 #[test]
@@ -398,7 +404,7 @@ fn what_was_only_moved_is_moved_back_when_an_operation_is_turned_back_from() {
         .collect();
     let mended = [
         "Plug in the six leads of the computer",
-        "Lay the leads into the comb",
+        "Lay the leads into the cable comb",
     ];
     assert_eq!(back, mended);
     ends_well(&mut visit);
@@ -448,7 +454,7 @@ fn who_carries_on_gets_the_tasks_back_at_no_loss() {
 fn who_adds_a_task_is_not_closing_up_any_longer() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
-    visit.do_up_to("chin-out-3");
+    visit.do_up_to("lower-cover-out-3");
     visit.note(EventKind::TurnedBack);
     plan_as_due(&mut visit);
     visit.add(&replace("speaker"));

@@ -51,7 +51,7 @@ impl Line {
 }
 
 /// The drive as it is printed on its driver. Which of the two cross recesses of
-/// ISO 4757 it is, H or Z, catalogs do not say.
+/// ISO 4757 it is, H or Z, only the size says ("PH1", "PZ1").
 pub fn drive_words(drive: &Drive) -> String {
     let size = &drive.size;
     match drive.system {

@@ -118,7 +118,10 @@ fn screws_that_are_given_from_the_front_are_marked_mirrored_on_the_part_on_the_m
         drawn.spots
     };
     assert_eq!(spots("front"), [at(178.0, 744.0), at(222.0, 744.0)]);
-    assert_eq!(spots("chin-bench"), [at(222.0, 104.0), at(178.0, 104.0)]);
+    assert_eq!(
+        spots("lower-cover-bench"),
+        [at(222.0, 104.0), at(178.0, 104.0)]
+    );
 }
 
 #[test]
@@ -362,7 +365,7 @@ fn a_step_whose_fasteners_its_face_cannot_show_is_drawn_on_theirs() {
     let catalog = demo().next().expect("the kiosk");
     let step = catalog
         .steps()
-        .find(|(_, step)| step.said.action == "Undo the two print head screws from the front");
+        .find(|(_, step)| step.said.action == "Remove the two print head screws from the front");
     let (_, step) = step.expect("the step");
     let drawn = step_drawing(&catalog, step.said.id.as_str(), "print-head");
     assert_eq!(catalog.face(drawn.face).id.as_str(), "printer-bench");
@@ -424,7 +427,7 @@ fn no_word_lies_over_another_or_over_a_number_or_beyond_the_edge() {
     assert!(labels(&[rect(0.0, 0.0, "card reader", false)], &[], sizes, sheet).is_empty());
 }
 
-/// The laptop has the long cell pack or the short one, never both.
+/// The laptop has the long battery pack or the short one, never both.
 #[test]
 fn what_the_unit_is_not_fitted_with_is_not_drawn() {
     let catalog = demo().nth(1).expect("the laptop");
@@ -441,7 +444,7 @@ fn what_the_unit_is_not_fitted_with_is_not_drawn() {
             .into_iter()
             .filter_map(|one| one.feature.part);
         parts
-            .filter(|part| part.as_str().starts_with("cell-") && !part.as_str().contains("plug"))
+            .filter(|part| part.as_str().ends_with("-battery-pack"))
             .count()
     };
     assert_eq!(packs(None), 2);

@@ -43,7 +43,7 @@ pub enum Condition<O, Q, A> {
 /// use lidoff_catalog::format::{Condition, Formula, PartId, OptionId, QuestionId, AnswerId};
 /// type Said = Formula<PartId, Condition<OptionId, QuestionId, AnswerId>>;
 /// let said: Said = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
-///     {"eased": "fan"}, {"off": "duct"}]}]}"#).unwrap();
+///     {"eased": "fan"}, {"off": "heatsink"}]}]}"#).unwrap();
 /// assert!(matches!(said, Formula::All(parts) if parts.len() == 2));
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -10,7 +10,7 @@ fn name(catalog: &Catalog, part: PartIx) -> String {
     tr!("“{}”", localize(&catalog.part(part).name))
 }
 
-/// "“fan duct” comes off".
+/// "“heatsink” comes off".
 fn happens(catalog: &Catalog, op: Op) -> String {
     let part = |part| name(catalog, part);
     match op {
@@ -27,7 +27,7 @@ fn happens(catalog: &Catalog, op: Op) -> String {
     }
 }
 
-/// "take off “fan duct”".
+/// "take off “heatsink”".
 fn to_do(catalog: &Catalog, op: Op) -> String {
     let part = |part| name(catalog, part);
     match op {
@@ -113,7 +113,7 @@ impl Why {
     }
 }
 
-/// "Replacing “fan” needs “fan” off; that needs “fan duct” off. Also for: …"
+/// "Replacing “fan” needs “fan” off; that needs “heatsink” off. Also for: …"
 fn opens_words(catalog: &Catalog, chain: &[Asks], tasks: &[Task]) -> String {
     let mut links = chain.iter().rev();
     let mut words = String::new();

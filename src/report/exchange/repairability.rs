@@ -19,11 +19,11 @@ use lidoff_planner::access;
 use lidoff_planner::{Limits, Op};
 
 /// What the figures mean; stands in every report.
-pub const TERMS: &str = "Depth: steps to take the part off, in the sense of EN 45554:2020 (from \
-                         memory); a step ends when a part is off or eased aside, or when the tool \
-                         is changed, or both. Access: the fastest way in, tools and turns \
-                         included, from a closed unit that has been made safe. Classes of tools \
-                         and fasteners as in EN 45554:2020 (from memory).";
+pub const TERMS: &str = "Depth: steps to take the part off, in the sense of EN 45554:2020; a step \
+                         ends when a part is off or eased aside, or when the tool is changed, or \
+                         both. Access: the fastest way in, tools and turns included, from a \
+                         closed unit that has been made safe. Classes of tools and fasteners as \
+                         in EN 45554:2020.";
 
 /// A unit in these terms.
 #[derive(Clone, Debug, PartialEq, Serialize)]

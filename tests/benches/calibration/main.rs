@@ -9,12 +9,12 @@ use lidoff_testkit::forecast_trial;
 fn main() {
     const JOBS: u32 = 10_000;
     const SEED: u64 = 20_261_125;
-    let courses = forecast_trial::courses();
-    let calm = forecast_trial::simulate(&courses, JOBS, SEED, 0);
+    let simulated_jobs = forecast_trial::simulated_jobs();
+    let calm = forecast_trial::simulate(&simulated_jobs, JOBS, SEED, 0);
     println!("{JOBS} simulated jobs, seed {SEED}: share done by the forecast P50, P80, P95");
     report(&calm);
     println!("the same with one step in 50 ten times as long as it would have been");
-    report(&forecast_trial::simulate(&courses, JOBS, SEED, 50));
+    report(&forecast_trial::simulate(&simulated_jobs, JOBS, SEED, 50));
     let picture = concat!(env!("CARGO_MANIFEST_DIR"), "/pictures/calibration.svg");
     match std::fs::write(picture, plot::draw(&calm, JOBS)) {
         Ok(()) => println!("drawn: tests/pictures/calibration.svg"),

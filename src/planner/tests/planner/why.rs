@@ -132,22 +132,22 @@ proptest! {
     }
 }
 
-/// A fan under a duct, under a lid that swings open; or through a base.
+/// A fan under a heatsink, under a lid that swings open; or through a base.
 fn fan() -> OnBench {
     let mut file = unit("fan");
     let mut lid = part("lid");
     lid.ease = Some(leg("lid-ease", free()));
     lid.take_off = Some(leg("lid-off", free()));
-    let mut fan = plain("fan", builder::any([off("duct"), off("base")]));
+    let mut fan = plain("fan", builder::any([off("heatsink"), off("base")]));
     fan.swap = Some(Swap::default());
     let clip = lidoff_catalog::format::Part {
-        rides_on: Some("duct".into()),
+        rides_on: Some("heatsink".into()),
         bench_off: Some(leg("clip-off", free())),
         ..part("clip")
     };
     file.parts = vec![
         lid,
-        plain("duct", eased("lid")),
+        plain("heatsink", eased("lid")),
         plain("seal", off("lid")),
         plain("base", off("seal")),
         fan,
@@ -161,11 +161,11 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
     let on = fan();
     let job = Job::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
-    let (lid, duct, fan) = (on.part("lid"), on.part("duct"), on.part("fan"));
+    let (lid, heatsink, fan) = (on.part("lid"), on.part("heatsink"), on.part("fan"));
     let off = |part| Op::TakeOff(part, Way::InPlace);
     assert_eq!(
         ops[..4],
-        [Op::Ease(lid), off(duct), off(fan), Op::Swap(fan)]
+        [Op::Ease(lid), off(heatsink), off(fan), Op::Swap(fan)]
     );
     let first = why(&job.request(), &ops, 0).unwrap();
     assert_eq!(
@@ -173,13 +173,13 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
         Need::Opens {
             chain: vec![
                 Asks {
-                    op: off(duct),
+                    op: off(heatsink),
                     part: lid,
                     level: PartState::Eased
                 },
                 Asks {
                     op: off(fan),
-                    part: duct,
+                    part: heatsink,
                     level: PartState::Off
                 },
                 Asks {
@@ -194,19 +194,19 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
     let words = first.words(&on.catalog);
     assert_eq!(
         words[0],
-        "Replacing “fan” needs “fan” off; that needs “duct” off; that needs “lid” eased."
+        "Replacing “fan” needs “fan” off; that needs “heatsink” off; that needs “lid” eased."
     );
-    let duct_words = why(&job.request(), &ops, 1).unwrap().words(&on.catalog);
-    assert_eq!(duct_words[1], "“clip” comes away with it.");
+    let heatsink_words = why(&job.request(), &ops, 1).unwrap().words(&on.catalog);
+    assert_eq!(heatsink_words[1], "“clip” comes away with it.");
     assert_eq!(
-        duct_words[2],
+        heatsink_words[2],
         "It has to come after “lid” is eased and before “fan” comes off."
     );
     // Duct out 2 s and back 3 s against lid off, seal and base, 2 s and 3 s each.
     let other = block_on(otherwise(
         &job.request(),
         &ops,
-        off(duct),
+        off(heatsink),
         async |request| plan(request),
     ));
     let instead = vec![off(lid), off(on.part("seal")), off(on.part("base"))];
@@ -349,12 +349,12 @@ fn a_service_says_which_replacement_brings_it_along() {
 #[test]
 fn what_is_off_already_does_not_come_away() {
     let on = fan();
-    let [duct, clip] = ["duct", "clip"].map(|part| on.part(part));
+    let [heatsink, clip] = ["heatsink", "clip"].map(|part| on.part(part));
     let mut job = Job::on(&on, &[Task::Replace(on.part("fan"))]);
     for (state, riders) in [(PartState::Fitted, vec![clip]), (PartState::Off, vec![])] {
         job.from.parts[clip.index()] = state;
         let ops = planned(&job).unwrap();
-        let off = Op::TakeOff(duct, Way::InPlace);
+        let off = Op::TakeOff(heatsink, Way::InPlace);
         let at = ops.iter().position(|op| *op == off).unwrap();
         assert_eq!(why(&job.request(), &ops, at).unwrap().riders, riders);
     }
@@ -366,7 +366,7 @@ fn only_a_way_out_of_this_plan_has_another_one() {
     let job = Job::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
     let base = Op::TakeOff(on.part("base"), Way::InPlace);
-    let back = Op::PutBack(on.part("duct"), Way::InPlace);
+    let back = Op::PutBack(on.part("heatsink"), Way::InPlace);
     assert!(!ops.contains(&base) && ops.contains(&back));
     let request = job.request();
     for op in [base, back] {
