@@ -1,0 +1,6 @@
+//! The shape of the code: crates depend on each other in one direction, files of a
+//! crate do not import each other in a circle, and the map in DEVELOPERS.md is the
+//! one that the manifests give.
+
+mod crates;
+mod files;
