@@ -1,8 +1,9 @@
 //! What a technician does on a job, tap by tap.
 
 use std::thread::sleep;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
+use lidoff_app_core::debounce::BOUNCE_MS;
 use serde_json::Value;
 
 use crate::phone::Phone;
@@ -67,15 +68,20 @@ impl Phone {
         self.script("return document.querySelector('#done')?.innerText") == "Done"
     }
 
-    /// Rests as long as a hand does before it says Done once more.
+    /// Waits until the app takes Done again: a tap that follows another one sooner is
+    /// taken for the same tap, bounced.
     pub fn rest(&self) {
-        sleep(Duration::from_millis(400));
+        let bounce = Duration::from_millis(BOUNCE_MS.unsigned_abs());
+        if let Some(last) = self.last_done.get() {
+            sleep(bounce.saturating_sub(last.elapsed()));
+        }
     }
 
-    /// Taps Done, no sooner after the last time than a hand would.
+    /// Taps Done, no sooner after the last time than the app takes it.
     pub fn tap_done(&self) {
         self.rest();
         self.tap("#done");
+        self.last_done.set(Some(Instant::now()));
     }
 
     /// Lets the clocks go on by what is left of the wait on the screen.

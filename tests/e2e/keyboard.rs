@@ -3,6 +3,8 @@
 //! Source: WCAG 2.2, success criteria 2.1.1 (keyboard), 2.4.7 (focus visible) and
 //! 2.4.11 (focus not obscured, minimum).
 
+use std::time::Instant;
+
 use serde_json::Value;
 
 use crate::phone::Phone;
@@ -115,6 +117,9 @@ impl Phone {
                     self.rest();
                 }
                 self.press(ENTER);
+                if done {
+                    self.last_done.set(Some(Instant::now()));
+                }
             }
             self.wait_until("something comes of it", || {
                 self.script("return document.querySelector('#app').innerText") != before

@@ -4,6 +4,7 @@
 //! Everything waits for what it is asked for, up to [`PATIENCE`], and then fails
 //! with what the page and its console have to say.
 
+use std::cell::Cell;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -55,6 +56,8 @@ impl Theme {
 pub struct Phone {
     driver: WebDriver,
     profile: TempDir,
+    /// When Done was tapped or pressed last.
+    pub last_done: Cell<Option<Instant>>,
 }
 
 impl Phone {
@@ -64,6 +67,7 @@ impl Phone {
         Self {
             driver: WebDriver::start(&capabilities(profile.path())),
             profile,
+            last_done: Cell::new(None),
         }
     }
 
