@@ -1,5 +1,4 @@
-//! `lidoff`: the planner, the checker and the desk on a command line, and the
-//! programs that finish and serve a build.
+//! `lidoff`: the planner, the checker and the desk on a command line.
 //!
 //! Native only. The empty `main` for WASM is there because cargo builds every
 //! binary before it runs a test in the browser.
@@ -13,8 +12,6 @@ mod cli;
 #[cfg(not(target_arch = "wasm32"))]
 mod compare;
 #[cfg(not(target_arch = "wasm32"))]
-mod offline;
-#[cfg(not(target_arch = "wasm32"))]
 mod order;
 #[cfg(not(target_arch = "wasm32"))]
 mod plan;
@@ -22,8 +19,6 @@ mod plan;
 mod say;
 #[cfg(not(target_arch = "wasm32"))]
 mod schema;
-#[cfg(not(target_arch = "wasm32"))]
-mod serve;
 #[cfg(not(target_arch = "wasm32"))]
 mod times;
 

@@ -1,0 +1,207 @@
+//! Checks everything, in the order in which a fault is cheapest to find.
+
+use std::process::Command;
+
+use anyhow::Result;
+
+use crate::step::{Steps, build_artifact, cargo, each_line, path_with, run};
+use crate::tools::{self, Set};
+use crate::{build, parity, project, reference, size};
+
+/// Runs every check. Stops at the first that fails and names it.
+///
+/// # Errors
+/// When a check fails, or a tool that it needs cannot be installed.
+pub fn run_all() -> Result<()> {
+    let mut steps = Steps::new();
+    let mut total = Total::default();
+    steps.run("tools", || tools::install(Set::Test))?;
+    steps.run("format", || run(&mut cargo(&["fmt", "--all", "--check"])))?;
+    steps.run("lint", lint)?;
+    steps.run("native tests", || {
+        total.run(&mut cargo(&["test", "--locked", "--workspace"]))
+    })?;
+    steps.run("planner reference", || reference::check_planner(12))?;
+    steps.run("build", || build::run(&build::Args::default()))?;
+    steps.run("the same build with Trunk", || {
+        parity::run(&parity::Args::default())
+    })?;
+    steps.run("size", || size::run(&size::Args::default()))?;
+    steps.run("tests in the browser", || {
+        total.run(&mut browser_test(&[])?)
+    })?;
+    steps.run("end to end", || total.run(&mut end_to_end(&[])?))?;
+    steps.print_table();
+    println!("{}", total.line());
+    Ok(())
+}
+
+/// Clippy, for this machine and for the browser.
+///
+/// # Errors
+/// When it warns.
+pub fn lint() -> Result<()> {
+    let deny = ["--", "-D", "warnings"];
+    for targets in [
+        &["--workspace", "--all-targets"][..],
+        &["--test", "e2e"],
+        &[
+            "--target",
+            project::WASM_TARGET,
+            "--lib",
+            "--bin",
+            project::APP_BIN,
+            "--test",
+            "browser",
+        ],
+    ] {
+        run(cargo(&["clippy", "--locked"]).args(targets).args(deny))?;
+    }
+    Ok(())
+}
+
+/// The tests of tests/browser, in headless Chromium; or what the arguments say.
+///
+/// # Errors
+/// When the test runner cannot be built, or there is no browser.
+pub fn browser_test(args: &[String]) -> Result<Command> {
+    let mut test = cargo(&["test", "--locked", "--target", project::WASM_TARGET]);
+    if args.is_empty() {
+        test.args(["--test", "browser"]);
+    }
+    test.args(args)
+        .env("CHROMEDRIVER", tools::program("chromedriver")?)
+        .env(
+            "WASM_BINDGEN_TEST_WEBDRIVER_JSON",
+            project::root().join(project::WEBDRIVER_OPTIONS),
+        )
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", test_runner()?);
+    Ok(test)
+}
+
+fn test_runner() -> Result<std::path::PathBuf> {
+    let mut build = cargo(&["build", "--locked", "--package", "wasm-test-runner"]);
+    build_artifact(&mut build, "wasm-bindgen-test-runner")
+}
+
+/// The tests of tests/e2e, which drive the built app; or what the arguments say.
+///
+/// # Errors
+/// When there is no place for tools.
+pub fn end_to_end(args: &[String]) -> Result<Command> {
+    let mut test = cargo(&["test", "--locked", "--test", "e2e"]);
+    if args.is_empty() {
+        test.args(["--", "--test-threads", "2"]);
+    }
+    test.args(args)
+        .env("LIDOFF_AXE", tools::axe_file()?)
+        .env("LIDOFF_AXE_VERSION", tools::AXE_VERSION);
+    Ok(test)
+}
+
+/// Measures planning in a browser whose processor is slowed: builds the bench's page and
+/// has the driver open it that can slow it.
+///
+/// # Errors
+/// When the bench cannot be built or run.
+pub fn planning_slowed() -> Result<()> {
+    let mut bench = cargo(&["test", "--locked", "--no-run", "--test", "browser-bench"]);
+    bench.args(["--profile", project::APP_PROFILE]);
+    bench.args(["--target", project::WASM_TARGET]);
+    let page = build_artifact(&mut bench, "browser-bench")?;
+    let runner = test_runner()?;
+    let runner = runner.parent().unwrap_or(&runner);
+    let test = [
+        "--",
+        "--ignored",
+        "--exact",
+        "slowed::planning",
+        "--nocapture",
+    ];
+    let mut test = end_to_end(&test.map(str::to_owned))?;
+    run(test
+        .env("LIDOFF_BENCH", page)
+        .env("PATH", path_with(&[runner])?))
+}
+
+/// Measures planning, here and in the browser, and tries the forecast on simulated jobs.
+///
+/// # Errors
+/// When a bench fails.
+pub fn bench() -> Result<()> {
+    tools::install(Set::Test)?;
+    for name in ["calibration", "planning", "ordering", "scale"] {
+        run(&mut cargo(&["bench", "--locked", "--bench", name]))?;
+    }
+    let test = ["--profile", project::APP_PROFILE, "--test", "browser-bench"];
+    let test = [&test[..], &["--", "--nocapture"]].concat();
+    let test: Vec<_> = test.into_iter().map(str::to_owned).collect();
+    run(&mut browser_test(&test)?)
+}
+
+/// The counts of all tests that were run, of cargo's lines `test result: …`.
+#[derive(Default)]
+struct Total {
+    passed: u64,
+    failed: u64,
+    ignored: u64,
+    measured: u64,
+    filtered: u64,
+}
+
+impl Total {
+    fn run(&mut self, command: &mut Command) -> Result<()> {
+        each_line(command, |line| {
+            println!("{line}");
+            self.add(line);
+        })
+    }
+
+    fn add(&mut self, line: &str) {
+        let Some(counts) = line.strip_prefix("test result: ") else {
+            return;
+        };
+        let counts = counts.split_once(". ").map_or(counts, |(_, counts)| counts);
+        for count in counts.split("; ") {
+            let (number, what) = count.split_once(' ').unwrap_or((count, ""));
+            let number: u64 = number.parse().unwrap_or(0);
+            match what {
+                "passed" => self.passed += number,
+                "failed" => self.failed += number,
+                "ignored" => self.ignored += number,
+                "measured" => self.measured += number,
+                "filtered out" => self.filtered += number,
+                _ => {}
+            }
+        }
+    }
+
+    /// In cargo's own words.
+    fn line(&self) -> String {
+        format!(
+            "test result: ok. {} passed; {} failed; {} ignored; {} measured; {} filtered out",
+            self.passed, self.failed, self.ignored, self.measured, self.filtered
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_counts_of_all_runs_are_added() {
+        let mut total = Total::default();
+        for line in [
+            "test result: ok. 12 passed; 0 failed; 1 ignored; 0 measured; 3 filtered out; finished in 0.05s",
+            "test some::test ... ok",
+            "test result: ok. 30 passed; 0 failed; 0 ignored; 0 measured; 0 filtered out",
+        ] {
+            total.add(line);
+        }
+        assert_eq!(
+            total.line(),
+            "test result: ok. 42 passed; 0 failed; 1 ignored; 0 measured; 3 filtered out"
+        );
+    }
+}
