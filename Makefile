@@ -34,7 +34,7 @@ lint: xtask ## clippy, for this machine and for the browser
 	@cargo xtask lint
 
 native-test: xtask ## tests that need no browser
-	@cargo test --locked --workspace
+	@cargo xtask native-test
 
 browser-test: xtask ## tests of the parts that only a browser can answer
 	@cargo xtask browser-test

@@ -4,14 +4,12 @@ use std::process::Command;
 
 use anyhow::Result;
 
-use crate::step::{Steps, build_artifact, cargo, each_line, path_with, run};
+use crate::process::{build_artifact, cargo, each_line, path_with, run};
+use crate::steps::Steps;
 use crate::tools::{self, Set};
 use crate::{build, parity, project, reference, size};
 
 /// Runs every check. Stops at the first that fails and names it.
-///
-/// # Errors
-/// When a check fails, or a tool that it needs cannot be installed.
 pub fn run_all() -> Result<()> {
     let mut steps = Steps::new();
     let mut total = Total::default();
@@ -19,7 +17,9 @@ pub fn run_all() -> Result<()> {
     steps.run("format", || run(&mut cargo(&["fmt", "--all", "--check"])))?;
     steps.run("lint", lint)?;
     steps.run("native tests", || {
-        total.run(&mut cargo(&["test", "--locked", "--workspace"]))
+        native_tests()
+            .iter_mut()
+            .try_for_each(|test| total.run(test))
     })?;
     steps.run("planner reference", || reference::check_planner(12))?;
     steps.run("build", || build::run(&build::Args::default()))?;
@@ -36,14 +36,22 @@ pub fn run_all() -> Result<()> {
     Ok(())
 }
 
+/// The tests that need no browser. Those of this package by themselves: together, cargo
+/// would compile the libraries of both once more.
+pub fn native_tests() -> [Command; 2] {
+    let test = ["test", "--locked"];
+    [
+        cargo(&test),
+        cargo(&[&test[..], &["--package", "xtask"]].concat()),
+    ]
+}
+
 /// Clippy, for this machine and for the browser.
-///
-/// # Errors
-/// When it warns.
 pub fn lint() -> Result<()> {
     let deny = ["--", "-D", "warnings"];
     for targets in [
-        &["--workspace", "--all-targets"][..],
+        &["--all-targets"][..],
+        &["--all-targets", "--package", "xtask"],
         &["--test", "e2e"],
         &[
             "--target",
@@ -61,9 +69,6 @@ pub fn lint() -> Result<()> {
 }
 
 /// The tests of tests/browser, in headless Chromium; or what the arguments say.
-///
-/// # Errors
-/// When the test runner cannot be built, or there is no browser.
 pub fn browser_test(args: &[String]) -> Result<Command> {
     let mut test = cargo(&["test", "--locked", "--target", project::WASM_TARGET]);
     if args.is_empty() {
@@ -85,9 +90,6 @@ fn test_runner() -> Result<std::path::PathBuf> {
 }
 
 /// The tests of tests/e2e, which drive the built app; or what the arguments say.
-///
-/// # Errors
-/// When there is no place for tools.
 pub fn end_to_end(args: &[String]) -> Result<Command> {
     let mut test = cargo(&["test", "--locked", "--test", "e2e"]);
     if args.is_empty() {
@@ -101,9 +103,6 @@ pub fn end_to_end(args: &[String]) -> Result<Command> {
 
 /// Measures planning in a browser whose processor is slowed: builds the bench's page and
 /// has the driver open it that can slow it.
-///
-/// # Errors
-/// When the bench cannot be built or run.
 pub fn planning_slowed() -> Result<()> {
     let mut bench = cargo(&["test", "--locked", "--no-run", "--test", "browser-bench"]);
     bench.args(["--profile", project::APP_PROFILE]);
@@ -125,9 +124,6 @@ pub fn planning_slowed() -> Result<()> {
 }
 
 /// Measures planning, here and in the browser, and tries the forecast on simulated jobs.
-///
-/// # Errors
-/// When a bench fails.
 pub fn bench() -> Result<()> {
     tools::install(Set::Test)?;
     for name in ["calibration", "planning", "ordering", "scale"] {

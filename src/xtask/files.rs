@@ -9,9 +9,6 @@ use anyhow::{Context as _, Result, ensure};
 ///
 /// Left out are hidden files, which many servers refuse to send, and the schema, which
 /// is for those who write catalogs.
-///
-/// # Errors
-/// When a folder cannot be listed, or a name would have to be escaped in an address.
 pub fn to_keep(dist: &Path) -> Result<Vec<String>> {
     let mut found = Vec::new();
     walk(dist, "", &mut found)?;
@@ -28,9 +25,6 @@ pub fn to_keep(dist: &Path) -> Result<Vec<String>> {
 }
 
 /// All files under a folder, as relative addresses, sorted by byte.
-///
-/// # Errors
-/// When a folder cannot be listed.
 pub fn all(folder: &Path) -> Result<Vec<String>> {
     let mut found = Vec::new();
     walk(folder, "", &mut found)?;
@@ -54,6 +48,14 @@ pub fn write(path: &Path, bytes: impl AsRef<[u8]>) -> Result<()> {
 
 pub fn remove(path: &Path) -> Result<()> {
     fs::remove_file(path).with_context(|| format!("cannot remove {}", path.display()))
+}
+
+/// Removes a folder with everything in it, if there is one.
+pub fn remove_folder(path: &Path) -> Result<()> {
+    if path.exists() {
+        fs::remove_dir_all(path).with_context(|| format!("cannot remove {}", path.display()))?;
+    }
+    Ok(())
 }
 
 pub fn create_folder(path: &Path) -> Result<()> {

@@ -3,14 +3,11 @@
 use anyhow::{Context as _, Result, ensure};
 
 use crate::files;
+use crate::process::{command, run};
 use crate::project;
-use crate::step::{command, run};
 use crate::tools::{self, Set};
 
 /// Draws the icons again.
-///
-/// # Errors
-/// When a tool is missing or fails.
 pub fn draw() -> Result<()> {
     tools::install(Set::Icons)?;
     let folder = project::root().join(project::ICONS);

@@ -1,7 +1,6 @@
 //! Lighthouse on the built app, as a phone sees it on its first visit. Measures; fails
 //! only if it cannot measure.
 
-use std::fs;
 use std::path::Path;
 
 use anyhow::{Context as _, Result};
@@ -9,7 +8,7 @@ use serde_json::Value;
 
 use crate::build::page::copy_folder;
 use crate::files;
-use crate::step::{command, run as run_command};
+use crate::process::{command, run as run_command};
 use crate::tools::{self, Set};
 use crate::{project, serve};
 
@@ -36,16 +35,11 @@ const TIMED: [&str; 5] = [
 ];
 
 /// Runs Lighthouse and prints the figures of each run.
-///
-/// # Errors
-/// When there is no built app, or Lighthouse cannot be installed or run.
 pub fn run(args: &Args) -> Result<()> {
     tools::install(Set::Lighthouse)?;
     let out = project::root().join(OUT);
     let dist = out.join("dist");
-    if dist.exists() {
-        fs::remove_dir_all(&dist).with_context(|| format!("cannot remove {}", dist.display()))?;
-    }
+    files::remove_folder(&dist)?;
     copy_folder(&project::root().join("dist"), &dist)?;
     compress(&dist)?;
     let address = format!("http://{}/", serve::in_background(&dist)?);

@@ -9,11 +9,12 @@ mod lighthouse;
 mod mutants;
 mod offline;
 mod parity;
+mod process;
 mod project;
 mod reference;
 mod serve;
 mod size;
-mod step;
+mod steps;
 mod tools;
 
 use std::path::PathBuf;
@@ -22,7 +23,7 @@ use std::process::ExitCode;
 use anyhow::{Context as _, Result};
 use clap::{Parser, Subcommand};
 
-use crate::step::run;
+use crate::process::run;
 
 /// Builds, serves, checks and measures Lidoff. Paths are relative to the top of the
 /// repository.
@@ -56,6 +57,8 @@ enum Task {
     Test,
     /// Run clippy, for this machine and for the browser
     Lint,
+    /// Run the tests that need no browser
+    NativeTest,
     /// Run the tests that need a browser, or what the arguments of `cargo test` say
     BrowserTest {
         #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
@@ -113,6 +116,7 @@ fn perform(task: &Task) -> Result<()> {
         Task::Tools { set } => tools::install(*set),
         Task::Test => check::run_all(),
         Task::Lint => check::lint(),
+        Task::NativeTest => check::native_tests().iter_mut().try_for_each(run),
         Task::BrowserTest { args } => {
             tools::install(tools::Set::Test)?;
             run(&mut check::browser_test(args)?)

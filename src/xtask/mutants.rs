@@ -3,14 +3,13 @@
 //! `target/mutants.out`. All of it takes hours, so one share in so many is taken, always
 //! the same.
 
-use std::fs;
 use std::process::Command;
 
 use anyhow::{Context as _, Result, bail};
 
 use crate::files;
+use crate::process::{cargo, command, run as run_command};
 use crate::project::{self, APP_TEST_PACKAGE, PLANNER_EXCLUDED, PLANNER_FOLDER, PLANNER_PACKAGE};
-use crate::step::{cargo, command, run as run_command};
 use crate::tools::{self, Set};
 
 /// `cargo xtask mutants`
@@ -101,9 +100,6 @@ fn stages() -> [Stage; 4] {
 }
 
 /// Changes the planner and lists the changes that no test notices.
-///
-/// # Errors
-/// When the tests fail before anything is changed, or cargo-mutants fails.
 pub fn run(args: &Args) -> Result<()> {
     tools::install(Set::Mutants)?;
     let stages = stages();
@@ -118,10 +114,7 @@ pub fn run(args: &Args) -> Result<()> {
     }
     let out = project::root().join("target/mutants.out");
     for folder in [&out, &out.with_extension("out.old")] {
-        if folder.exists() {
-            fs::remove_dir_all(folder)
-                .with_context(|| format!("cannot remove {}", folder.display()))?;
-        }
+        files::remove_folder(folder)?;
     }
     for stage in &stages {
         change(stage, args)?;

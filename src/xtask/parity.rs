@@ -8,8 +8,8 @@ use anyhow::{Result, ensure};
 use clap::Parser as _;
 
 use crate::files;
+use crate::process::{command, find_on_path, path_with, read, run as run_command};
 use crate::project;
-use crate::step::{command, find_on_path, path_with, read, run as run_command};
 use crate::tools::{self, TRUNK_VERSION};
 
 /// `cargo xtask trunk-parity`
@@ -30,9 +30,6 @@ impl Default for Args {
 const TRUNK_DIST: &str = "target/trunk-parity";
 
 /// Builds with Trunk and compares, file by file; or reports that Trunk is missing.
-///
-/// # Errors
-/// When Trunk fails, or the two builds differ.
 pub fn run(args: &Args) -> Result<()> {
     let bindgen = bindgen_version()?;
     let Some(trunk) = find("trunk", "trunk", TRUNK_VERSION)? else {

@@ -41,9 +41,6 @@ pub fn root() -> &'static Path {
 }
 
 /// The gettext files of a language, sorted.
-///
-/// # Errors
-/// When a folder cannot be listed.
 pub fn translations(language: &str) -> Result<Vec<PathBuf>> {
     let mut files = Vec::new();
     for pattern in TRANSLATIONS {

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use anyhow::{Context as _, Result, ensure};
 
+use crate::process::{command, run};
 use crate::project;
-use crate::step::{command, run};
 use crate::tools::{self, Set};
 
 /// `cargo xtask reference-ordering`
@@ -20,9 +20,6 @@ pub struct OrderingArgs {
 }
 
 /// Runs the ordering engine and other solvers on the same files.
-///
-/// # Errors
-/// When there are no files, or a solver cannot be run.
 pub fn ordering(args: &OrderingArgs) -> Result<()> {
     let listing = || format!("cannot list {}", args.folder.display());
     let mut files = Vec::new();
@@ -39,18 +36,12 @@ pub fn ordering(args: &OrderingArgs) -> Result<()> {
 }
 
 /// Works out some of the least times of the planner's outside check again.
-///
-/// # Errors
-/// When they differ from those that are kept.
 pub fn check_planner(count: u32) -> Result<()> {
     let count = count.to_string();
     planner(&["check", &count])
 }
 
 /// Works out all of the least times again and keeps them.
-///
-/// # Errors
-/// When OR-Tools cannot be installed or run.
 pub fn write_planner() -> Result<()> {
     tools::install(Set::Reference)?;
     planner(&["write"])
@@ -62,11 +53,7 @@ fn planner(args: &[&str]) -> Result<()> {
 }
 
 /// Works out again, with the pinned NumPy and SciPy, what the tests of times compare with.
-///
-/// # Errors
-/// When they cannot be installed or run.
 pub fn time() -> Result<()> {
-    tools::install(Set::Reference)?;
     let place = project::root().join("target/reference-time");
     tools::python_environment(&place, &reference("time_requirements.txt"), &[])?;
     run(command(place.join("bin/python"), &[]).arg(reference("time_reference.py")))

@@ -31,9 +31,6 @@ pub struct Args {
 const THREADS: usize = 8;
 
 /// Serves until it is stopped from outside.
-///
-/// # Errors
-/// When there is no app in the folder, or the port is taken.
 pub fn run(args: &Args) -> Result<()> {
     let dist = built(&args.dist)?;
     let (server, address) = listen(args.port)?;
@@ -46,9 +43,6 @@ pub fn run(args: &Args) -> Result<()> {
 }
 
 /// Serves a built app in the background, on any free port, until this process ends.
-///
-/// # Errors
-/// When there is no app in the folder, or no port is free.
 pub fn in_background(dist: &Path) -> Result<SocketAddr> {
     let dist = built(dist)?;
     let (server, address) = listen(0)?;

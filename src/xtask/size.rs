@@ -33,9 +33,6 @@ impl Default for Args {
 }
 
 /// Prints the sizes.
-///
-/// # Errors
-/// When the app is larger than its limits, or cannot be measured.
 pub fn run(args: &Args) -> Result<()> {
     let brotli = tools::program("brotli")?;
     let (mut first, mut all) = (0, 0);

@@ -10,8 +10,8 @@ use anyhow::{Context as _, Result, bail, ensure};
 use sha2::{Digest, Sha512};
 
 use crate::files;
-use crate::step::{cargo, command, on_path, run_quietly};
-use crate::{project, step};
+use crate::process::{cargo, command, on_path, run_quietly};
+use crate::{process, project};
 
 /// What a group of tasks needs.
 #[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -43,13 +43,10 @@ const REFERENCE: &str = "target/reference";
 const REFERENCE_LIST: &str = "tests/reference/requirements.txt";
 
 /// Installs what is missing.
-///
-/// # Errors
-/// When something cannot be installed from here; the error says what and how.
 pub fn install(set: Set) -> Result<()> {
     let mut packages = Packages::default();
     match set {
-        Set::Build => {}
+        Set::Build | Set::Reference | Set::Mutants => {}
         Set::Test => {
             packages.want("chromium", &["chromium"]);
             packages.want("chromedriver", &["chromium-driver"]);
@@ -57,8 +54,6 @@ pub fn install(set: Set) -> Result<()> {
             packages.want("npm", &["npm"]);
             packages.want_python();
         }
-        Set::Reference => packages.want_python(),
-        Set::Mutants => {}
         Set::Lighthouse => {
             packages.want("brotli", &["brotli"]);
             packages.want("chromium", &["chromium"]);
@@ -86,9 +81,6 @@ pub fn install(set: Set) -> Result<()> {
 }
 
 /// Where pinned tools are kept, for all working copies of this user.
-///
-/// # Errors
-/// When the user has no home folder.
 pub fn cache() -> Result<PathBuf> {
     let cache = std::env::var_os("XDG_CACHE_HOME").map(PathBuf::from);
     let home = || std::env::var_os("HOME").map(|home| Path::new(&home).join(".cache"));
@@ -157,13 +149,13 @@ impl Packages {
 }
 
 fn is_root() -> bool {
-    step::read(&mut command("id", &["-u"])).is_ok_and(|id| id.trim() == "0")
+    process::read(&mut command("id", &["-u"])).is_ok_and(|id| id.trim() == "0")
 }
 
 // --- The Rust toolchain named in rust-toolchain.toml ------------------------
 
 fn toolchain() -> Result<()> {
-    let sysroot = step::read(&mut command("rustc", &["--print", "sysroot"]))?;
+    let sysroot = process::read(&mut command("rustc", &["--print", "sysroot"]))?;
     let library = Path::new(sysroot.trim())
         .join("lib/rustlib")
         .join(project::WASM_TARGET)
@@ -210,13 +202,11 @@ fn reference() -> Result<()> {
 }
 
 /// Creates a Python environment with the packages of a list.
-///
-/// # Errors
-/// When Python cannot create it, or pip cannot install the packages.
 pub fn python_environment(place: &Path, list: &Path, options: &[&str]) -> Result<()> {
-    if place.exists() {
-        fs::remove_dir_all(place).with_context(|| format!("cannot remove {}", place.display()))?;
-    }
+    let mut packages = Packages::default();
+    packages.want_python();
+    packages.install()?;
+    files::remove_folder(place)?;
     run_quietly(Command::new("python3").args(["-m", "venv"]).arg(place))?;
     let mut pip = Command::new(place.join("bin/pip"));
     pip.args(["install", "--quiet", "--disable-pip-version-check"]);
@@ -226,9 +216,6 @@ pub fn python_environment(place: &Path, list: &Path, options: &[&str]) -> Result
 // --- Packages of npm ----------------------------------------------------------
 
 /// axe-core's file.
-///
-/// # Errors
-/// When the user has no home folder.
 pub fn axe_file() -> Result<PathBuf> {
     Ok(cache()?.join(format!("axe-core-{AXE_VERSION}/axe.min.js")))
 }
@@ -276,9 +263,6 @@ fn lighthouse_root() -> Result<PathBuf> {
 }
 
 /// The Lighthouse program.
-///
-/// # Errors
-/// When the user has no home folder.
 pub fn lighthouse_program() -> Result<PathBuf> {
     Ok(lighthouse_root()?.join("node_modules/.bin/lighthouse"))
 }
@@ -305,9 +289,6 @@ fn lighthouse() -> Result<()> {
 // --- Programs that Debian does not have ---------------------------------------
 
 /// cargo's subcommand for mutation testing.
-///
-/// # Errors
-/// When the user has no home folder.
 pub fn mutants_program() -> Result<PathBuf> {
     Ok(mutants_root()?.join("bin/cargo-mutants"))
 }
@@ -334,11 +315,8 @@ fn mutants() -> Result<()> {
 }
 
 /// The program of this name, for a task that cannot do without it.
-///
-/// # Errors
-/// When it is not on the PATH.
 pub fn program(name: &str) -> Result<PathBuf> {
-    let Some(path) = step::find_on_path(name) else {
+    let Some(path) = process::find_on_path(name) else {
         bail!("{name} is missing: `cargo xtask tools test` installs it");
     };
     Ok(path)

@@ -12,7 +12,8 @@ use clap::Parser as _;
 
 use crate::files;
 use crate::offline;
-use crate::step::{Steps, build_artifact, cargo};
+use crate::process::{build_artifact, cargo};
+use crate::steps::Steps;
 use crate::{project, tools};
 
 /// `cargo xtask build`
@@ -30,9 +31,6 @@ impl Default for Args {
 }
 
 /// Builds the app and puts it in place of the build before.
-///
-/// # Errors
-/// When a step fails. The build before stays then.
 pub fn run(args: &Args) -> Result<()> {
     let mut steps = Steps::new();
     tools::install(tools::Set::Build)?;
@@ -59,9 +57,6 @@ pub fn run(args: &Args) -> Result<()> {
 }
 
 /// Finishes a build that Trunk has staged.
-///
-/// # Errors
-/// When Trunk has named its module in another way, or a step fails.
 pub fn finish_staged(dist: &Path) -> Result<()> {
     let module = compile()?;
     let name = module_name(&module)?;
@@ -107,7 +102,7 @@ fn replace(out: &Path, dist: &Path) -> Result<()> {
             "{} holds something else than a built app; empty it or choose another folder with --out",
             out.display()
         );
-        fs::remove_dir_all(out).with_context(|| format!("cannot remove {}", out.display()))?;
+        files::remove_folder(out)?;
     }
     fs::rename(dist, out)
         .map_err(|error| anyhow!("cannot move the build to {}: {error}", out.display()))

@@ -12,9 +12,6 @@ use crate::project;
 
 /// Writes `dist/index.html` and every file that the page names, except the app's own:
 /// those are called `name`.
-///
-/// # Errors
-/// When a directive is unknown or incomplete, or a file cannot be read or written.
 pub fn assemble(page: &Path, dist: &Path, name: &str) -> Result<()> {
     let text = files::read_text(page)?;
     let folder = page.parent().context("a page without a folder")?;

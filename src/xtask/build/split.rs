@@ -16,10 +16,6 @@ use crate::project;
 const LOADER: &str = "./__wasm_split.js";
 
 /// Splits `module`; writes `{name}_bg.wasm`, `{name}.js` and the later modules to `dist`.
-///
-/// # Errors
-/// When the module was compiled without its split points, or a file cannot be read or
-/// written.
 pub fn split(module: &Path, name: &str, dist: &Path) -> Result<()> {
     let (_, hash) = name.rsplit_once('-').context("a name without a hash")?;
     let work = TempDir::new().context("cannot create a temporary folder")?;

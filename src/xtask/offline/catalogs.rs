@@ -28,9 +28,6 @@ const NAME: &str = "index.json";
 
 /// Removes the gettext files that lie beside the catalogs: the app reads the text file
 /// of its language instead.
-///
-/// # Errors
-/// When the folder cannot be listed or a file cannot be removed.
 pub fn remove_translations(dist: &Path) -> Result<()> {
     let folder = dist.join("catalogs");
     for file in files::to_keep(&folder)? {
@@ -42,9 +39,6 @@ pub fn remove_translations(dist: &Path) -> Result<()> {
 }
 
 /// Writes the index of every catalog in `dist/catalogs`.
-///
-/// # Errors
-/// When a catalog cannot be read or the index cannot be written.
 pub fn write_index(dist: &Path) -> Result<()> {
     let folder = dist.join("catalogs");
     let mut catalogs = Vec::new();

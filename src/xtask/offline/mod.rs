@@ -17,10 +17,6 @@ use std::path::Path;
 use anyhow::Result;
 
 /// Finishes the build in this folder.
-///
-/// # Errors
-/// When a file cannot be read or written, is missing, or has a name that would have
-/// to be escaped in an address. Nothing is skipped.
 pub fn finish(dist: &Path) -> Result<()> {
     policy::allow_inline_scripts(dist)?;
     modules::shorten(dist)?;

@@ -12,9 +12,6 @@ use crate::files;
 const NAMED: &str = "LIDOFF_NAMED";
 
 /// Shortens every module in `dist`.
-///
-/// # Errors
-/// When a module cannot be read or written, or is none.
 pub fn shorten(dist: &Path) -> Result<()> {
     if std::env::var_os(NAMED).is_some() {
         return Ok(());

@@ -15,9 +15,6 @@ use crate::files;
 const PLACEHOLDER: &str = "%INLINE_SCRIPTS%";
 
 /// Fills in the placeholder in the policy of `dist/index.html`.
-///
-/// # Errors
-/// When the page cannot be read or written, has no placeholder, or leaves a script open.
 pub fn allow_inline_scripts(dist: &Path) -> Result<()> {
     let path = dist.join("index.html");
     let page = files::read_text(&path)?;

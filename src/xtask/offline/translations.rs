@@ -13,9 +13,6 @@ use crate::project::{
 };
 
 /// Writes the text file of each language except English, which is in the app.
-///
-/// # Errors
-/// When a translation cannot be read or used, or a file cannot be written.
 pub fn write_all(dist: &Path) -> Result<()> {
     for language in Language::ALL {
         if language != Language::English {

@@ -12,9 +12,6 @@ use crate::project;
 const NAME: &str = "sw.js";
 
 /// Writes `dist/sw.js`.
-///
-/// # Errors
-/// When a file cannot be read or written.
 pub fn write(dist: &Path) -> Result<()> {
     let template = files::read_text(&project::root().join(project::WORKER_TEMPLATE))?;
     let mut rows = Vec::new();

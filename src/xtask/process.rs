@@ -1,65 +1,12 @@
-//! Reports progress, and runs the commands of a task.
+//! Runs commands, with errors that name them.
 
 use std::ffi::{OsStr, OsString};
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
 
 use anyhow::{Context as _, Result, bail};
 use serde_json::Value;
-
-/// The steps of a task. Each reports when it starts, and the last line how long all took.
-pub struct Steps {
-    started: Instant,
-    done: Vec<(String, Duration)>,
-}
-
-impl Steps {
-    pub fn new() -> Self {
-        Self {
-            started: Instant::now(),
-            done: Vec::new(),
-        }
-    }
-
-    /// Runs one step. An error names the step that failed.
-    pub fn run<T>(&mut self, name: &str, work: impl FnOnce() -> Result<T>) -> Result<T> {
-        self.run_long(name, "", work)
-    }
-
-    /// Runs a step that may take long: says how long.
-    pub fn run_long<T>(
-        &mut self,
-        name: &str,
-        expectation: &str,
-        work: impl FnOnce() -> Result<T>,
-    ) -> Result<T> {
-        println!("\n== {} {name}{expectation}", clock(self.started.elapsed()));
-        let started = Instant::now();
-        let result = work().with_context(|| format!("stopped at: {name}"))?;
-        self.done.push((name.to_owned(), started.elapsed()));
-        Ok(result)
-    }
-
-    /// Reports the end.
-    pub fn finish(&self, what: &str) {
-        println!("\n== {} {what}", clock(self.started.elapsed()));
-    }
-
-    /// Reports how long each step took.
-    pub fn print_table(&self) {
-        println!();
-        for (name, took) in &self.done {
-            println!("{:>9.1} s  {name}", took.as_secs_f64());
-        }
-    }
-}
-
-/// "4:05": minutes and seconds.
-fn clock(time: Duration) -> String {
-    format!("{}:{:02}", time.as_secs() / 60, time.as_secs() % 60)
-}
 
 /// `cargo`, the one that runs this program.
 pub fn cargo(args: &[&str]) -> Command {
@@ -76,9 +23,6 @@ pub fn command(program: impl AsRef<OsStr>, args: &[&str]) -> Command {
 }
 
 /// Runs a command; its output goes where ours goes.
-///
-/// # Errors
-/// When it cannot be started, or fails.
 pub fn run(command: &mut Command) -> Result<()> {
     let line = line(command);
     let status = command.stdin(Stdio::null()).status();
@@ -90,9 +34,6 @@ pub fn run(command: &mut Command) -> Result<()> {
 }
 
 /// Runs a command and returns what it writes to standard output.
-///
-/// # Errors
-/// When it cannot be started, or fails.
 pub fn read(command: &mut Command) -> Result<String> {
     let mut text = String::new();
     each_line(command, |line| {
@@ -103,9 +44,6 @@ pub fn read(command: &mut Command) -> Result<String> {
 }
 
 /// Runs a command and hands over each line of its standard output.
-///
-/// # Errors
-/// When it cannot be started, or fails.
 pub fn each_line(command: &mut Command, mut handle: impl FnMut(&str)) -> Result<()> {
     let line = line(command);
     let mut child = command
@@ -129,9 +67,6 @@ pub fn each_line(command: &mut Command, mut handle: impl FnMut(&str)) -> Result<
 
 /// Runs a command without showing its output; on failure, the error ends with its last
 /// lines.
-///
-/// # Errors
-/// When it cannot be started, or fails.
 pub fn run_quietly(command: &mut Command) -> Result<()> {
     let line = line(command);
     let output = command
@@ -149,9 +84,6 @@ pub fn run_quietly(command: &mut Command) -> Result<()> {
 }
 
 /// Builds with cargo and returns the program or module of the target with this name.
-///
-/// # Errors
-/// When cargo fails, or builds nothing of that name.
 pub fn build_artifact(build: &mut Command, name: &str) -> Result<PathBuf> {
     let mut found = None;
     build.args(["--message-format", "json-render-diagnostics"]);
@@ -176,9 +108,6 @@ fn artifact_in(message: &str, name: &str) -> Option<PathBuf> {
 }
 
 /// The PATH with these folders before all others.
-///
-/// # Errors
-/// When a folder has a name that cannot be on the PATH.
 pub fn path_with(folders: &[&Path]) -> Result<OsString> {
     let path = std::env::var_os("PATH").unwrap_or_default();
     let folders = folders.iter().map(|folder| folder.to_path_buf());
@@ -210,21 +139,6 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_failed_step_is_named_with_the_command_and_its_last_words() {
-        let mut steps = Steps::new();
-        let error = steps
-            .run("a step", || {
-                run_quietly(&mut command("sh", &["-c", "echo no disk >&2; exit 3"]))
-            })
-            .expect_err("the command fails");
-        let text = format!("{error:#}");
-        for part in ["stopped at: a step", "sh -c", "exit status: 3", "no disk"] {
-            assert!(text.contains(part), "{part} is missing from {text}");
-        }
-        assert!(steps.done.is_empty());
-    }
-
-    #[test]
     fn a_program_that_does_not_exist_is_named() {
         let error = run(&mut command("no-such-program", &["x"])).expect_err("no program");
         assert!(error.to_string().contains("no-such-program x"), "{error}");
@@ -244,10 +158,5 @@ mod tests {
         assert_eq!(program, Some(PathBuf::from("/t/a")));
         assert_eq!(artifact_in(&message("null"), "other"), None);
         assert_eq!(artifact_in("not JSON", "app"), None);
-    }
-
-    #[test]
-    fn minutes_are_shown_with_seconds() {
-        assert_eq!(clock(Duration::from_secs(245)), "4:05");
     }
 }
