@@ -57,7 +57,7 @@ pub fn split(module: &Path, name: &str, dist: &Path) -> Result<()> {
         loader = loader.replace(&format!("\"./{stem}.wasm\""), &format!("\"./{new}\""));
     }
     let loader_name = format!("parts-{hash}.js");
-    files::write(&dist.join(&loader_name), loader)?;
+    files::write(&dist.join(&loader_name), with_sorted_names(&loader))?;
 
     let script = dist.join(format!("{name}.js"));
     let text = files::read_text(&script)?;
@@ -68,6 +68,22 @@ pub fn split(module: &Path, name: &str, dist: &Path) -> Result<()> {
         script.display()
     );
     files::write(&script, renamed)
+}
+
+/// The splitter lists shared names in another order each time. Sorted, the same source
+/// always gives the same build, and no device is offered an update without a change.
+fn with_sorted_names(loader: &str) -> String {
+    let sorted = |line: &str| {
+        let (before, rest) = line.split_once("{ ")?;
+        let (list, after) = rest.split_once(",  }")?;
+        let mut names: Vec<&str> = list.split(", ").collect();
+        names.sort_unstable();
+        Some(format!("{before}{{ {},  }}{after}", names.join(", ")))
+    };
+    loader
+        .split_inclusive('\n')
+        .map(|line| sorted(line).unwrap_or_else(|| line.to_owned()))
+        .collect()
 }
 
 /// Changes the address in the imports only: the module knows the loader by its old name.
@@ -84,6 +100,15 @@ fn import_loader(script: &str, address: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn shared_names_are_sorted_and_nothing_else_changes() {
+        let loader = "const { b, c, a,  } = initSync();\nf({ z, y });\nassign(x, { b, a,  });\n";
+        assert_eq!(
+            with_sorted_names(loader),
+            "const { a, b, c,  } = initSync();\nf({ z, y });\nassign(x, { a, b,  });\n"
+        );
+    }
 
     #[test]
     fn only_the_address_of_the_import_changes() {
