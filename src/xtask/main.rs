@@ -111,7 +111,7 @@ fn perform(task: &Task) -> Result<()> {
     match task {
         Task::Build(args) => build::run(args),
         Task::Finish { dist } => build::finish_staged(dist),
-        Task::TrunkParity(args) => parity::run(args),
+        Task::TrunkParity(args) => parity::run(args).map(drop),
         Task::Serve(args) => serve::run(args),
         Task::Tools { set } => tools::install(*set),
         Task::Test => check::run_all(),
@@ -125,7 +125,10 @@ fn perform(task: &Task) -> Result<()> {
             tools::install(tools::Set::Test)?;
             run(&mut check::end_to_end(args)?)
         }
-        Task::Size(args) => size::run(args),
+        Task::Size(args) => {
+            tools::install(tools::Set::Test)?;
+            size::run(args)
+        }
         Task::Bench => check::bench(),
         Task::PlanningSlowed => {
             tools::install(tools::Set::Test)?;

@@ -29,16 +29,22 @@ impl Default for Args {
 /// Where Trunk builds.
 const TRUNK_DIST: &str = "target/trunk-parity";
 
+/// What the comparison has shown. A difference is an error.
+pub enum Outcome {
+    Same,
+    Skipped,
+}
+
 /// Builds with Trunk and compares, file by file; or reports that Trunk is missing.
-pub fn run(args: &Args) -> Result<()> {
+pub fn run(args: &Args) -> Result<Outcome> {
     let bindgen = bindgen_version()?;
     let Some(trunk) = find("trunk", "trunk", TRUNK_VERSION)? else {
         println!("skipped: trunk {TRUNK_VERSION} is not installed");
-        return Ok(());
+        return Ok(Outcome::Skipped);
     };
     let Some(wasm_bindgen) = find("wasm-bindgen", "wasm-bindgen-cli", &bindgen)? else {
         println!("skipped: wasm-bindgen {bindgen}, which trunk needs, is not installed");
-        return Ok(());
+        return Ok(Outcome::Skipped);
     };
     let trunk_dist = project::root().join(TRUNK_DIST);
     let mut build = command(trunk.join("trunk"), &["build", "--dist"]);
@@ -49,7 +55,7 @@ pub fn run(args: &Args) -> Result<()> {
     )?;
     let count = compare(&args.dist, &trunk_dist)?;
     println!("{count} files, the same as Trunk's");
-    Ok(())
+    Ok(Outcome::Same)
 }
 
 /// The folder of a program, on the PATH or in the cache of tools, of this very version.

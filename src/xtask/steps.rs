@@ -7,7 +7,8 @@ use anyhow::{Context as _, Result};
 /// The steps of a task. Each reports when it starts, and the last line how long all took.
 pub struct Steps {
     started: Instant,
-    done: Vec<(String, Duration)>,
+    /// With the time that each took; a step that was skipped has none.
+    done: Vec<(String, Option<Duration>)>,
 }
 
 impl Steps {
@@ -33,8 +34,15 @@ impl Steps {
         println!("\n== {} {name}{expectation}", clock(self.started.elapsed()));
         let started = Instant::now();
         let result = work().with_context(|| format!("stopped at: {name}"))?;
-        self.done.push((name.to_owned(), started.elapsed()));
+        self.done.push((name.to_owned(), Some(started.elapsed())));
         Ok(result)
+    }
+
+    /// Notes that the last step has found nothing that it could do.
+    pub fn mark_skipped(&mut self) {
+        if let Some((_, took)) = self.done.last_mut() {
+            *took = None;
+        }
     }
 
     /// Reports the end.
@@ -46,7 +54,10 @@ impl Steps {
     pub fn print_table(&self) {
         println!();
         for (name, took) in &self.done {
-            println!("{:>9.1} s  {name}", took.as_secs_f64());
+            match took {
+                Some(took) => println!("{:>9.1} s  {name}", took.as_secs_f64()),
+                None => println!("    skipped  {name}"),
+            }
         }
     }
 }

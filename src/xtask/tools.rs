@@ -6,7 +6,7 @@ use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use anyhow::{Context as _, Result, bail, ensure};
+use anyhow::{Context as _, Result, ensure};
 use sha2::{Digest, Sha512};
 
 use crate::files;
@@ -44,32 +44,14 @@ const REFERENCE_LIST: &str = "tests/reference/requirements.txt";
 
 /// Installs what is missing.
 pub fn install(set: Set) -> Result<()> {
-    let mut packages = Packages::default();
+    let missing = debian(set).iter().filter(|(program, _)| !on_path(program));
+    let missing: Vec<&str> = missing.map(|(_, package)| *package).collect();
+    install_debian(&missing)?;
     match set {
-        Set::Build | Set::Reference | Set::Mutants => {}
+        Set::Build => target(),
         Set::Test => {
-            packages.want("chromium", &["chromium"]);
-            packages.want("chromedriver", &["chromium-driver"]);
-            packages.want("brotli", &["brotli"]);
-            packages.want("npm", &["npm"]);
-            packages.want_python();
-        }
-        Set::Lighthouse => {
-            packages.want("brotli", &["brotli"]);
-            packages.want("chromium", &["chromium"]);
-            packages.want("npm", &["npm"]);
-        }
-        Set::Icons => {
-            packages.want("rsvg-convert", &["librsvg2-bin"]);
-            packages.want("pngquant", &["pngquant"]);
-            packages.want("optipng", &["optipng"]);
-        }
-    }
-    packages.install()?;
-    match set {
-        Set::Build => toolchain(),
-        Set::Test => {
-            toolchain()?;
+            target()?;
+            components()?;
             reference()?;
             axe()
         }
@@ -77,6 +59,29 @@ pub fn install(set: Set) -> Result<()> {
         Set::Mutants => mutants(),
         Set::Lighthouse => lighthouse(),
         Set::Icons => Ok(()),
+    }
+}
+
+/// Programs, and the Debian package that brings each.
+fn debian(set: Set) -> &'static [(&'static str, &'static str)] {
+    match set {
+        Set::Build | Set::Reference | Set::Mutants => &[],
+        Set::Test => &[
+            ("chromium", "chromium"),
+            ("chromedriver", "chromium-driver"),
+            ("brotli", "brotli"),
+            ("npm", "npm"),
+        ],
+        Set::Lighthouse => &[
+            ("chromium", "chromium"),
+            ("brotli", "brotli"),
+            ("npm", "npm"),
+        ],
+        Set::Icons => &[
+            ("rsvg-convert", "librsvg2-bin"),
+            ("pngquant", "pngquant"),
+            ("optipng", "optipng"),
+        ],
     }
 }
 
@@ -89,97 +94,66 @@ pub fn cache() -> Result<PathBuf> {
     Ok(cache.join("lidoff/tools"))
 }
 
-// --- Debian packages, known by the command that each brings -----------------
+// --- Debian packages ----------------------------------------------------------
 
-#[derive(Default)]
-struct Packages {
-    missing: Vec<&'static str>,
-}
-
-impl Packages {
-    fn want(&mut self, program: &str, packages: &[&'static str]) {
-        if !on_path(program) {
-            self.missing.extend(packages);
-        }
-    }
-
-    fn want_python(&mut self) {
-        self.want("python3", &["python3"]);
-        // Debian's Python comes without what creates an environment.
-        let works = command("python3", &["-c", "import ensurepip"]).output();
-        if !works.is_ok_and(|output| output.status.success()) {
-            self.missing.push("python3-venv");
-        }
-    }
-
-    fn install(self) -> Result<()> {
-        if self.missing.is_empty() {
-            return Ok(());
-        }
-        let list = self.missing.join(" ");
-        ensure!(
-            on_path("apt-get"),
-            "these programs are missing: {list}. There is no apt-get here: install them \
-             (these are Debian's names) and try again"
-        );
-        println!("Installing Debian packages: {list}");
-        let apt = |words: &[&str]| -> Result<()> {
-            let mut prefix: Vec<&str> = Vec::new();
-            if !is_root() {
-                ensure!(
-                    on_path("sudo"),
-                    "you are not root and there is no sudo. As root: apt-get install {list}"
-                );
-                prefix.push("sudo");
-                if !std::io::stdin().is_terminal() {
-                    prefix.push("-n");
-                }
-            }
-            let options = ["env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-qq"];
-            prefix.extend(options);
-            prefix.extend(["-o", "Dpkg::Use-Pty=0"]);
-            prefix.extend(words);
-            run_quietly(&mut command(prefix[0], &prefix[1..]))
-        };
-        apt(&["update"])?;
-        let mut install = vec!["install", "--yes", "--no-install-recommends"];
-        install.extend(&self.missing);
-        apt(&install)
-    }
-}
-
-fn is_root() -> bool {
-    process::read(&mut command("id", &["-u"])).is_ok_and(|id| id.trim() == "0")
-}
-
-// --- The Rust toolchain named in rust-toolchain.toml ------------------------
-
-fn toolchain() -> Result<()> {
-    let sysroot = process::read(&mut command("rustc", &["--print", "sysroot"]))?;
-    let library = Path::new(sysroot.trim())
-        .join("lib/rustlib")
-        .join(project::WASM_TARGET)
-        .join("lib");
-    let works = |args: &[&str]| {
-        let output = cargo(args).output();
-        output.is_ok_and(|output| output.status.success())
-    };
-    if library.is_dir() && works(&["fmt", "--version"]) && works(&["clippy", "--version"]) {
+fn install_debian(packages: &[&str]) -> Result<()> {
+    if packages.is_empty() {
         return Ok(());
     }
+    let list = packages.join(" ");
+    ensure!(
+        on_path("apt-get"),
+        "these programs are missing: {list}. There is no apt-get here: install them \
+         (these are Debian's names) and try again"
+    );
+    let is_root = process::read(&mut command("id", &["-u"]))?.trim() == "0";
+    ensure!(
+        is_root || on_path("sudo"),
+        "these Debian packages are missing: {list}. You are not root and there is no sudo. \
+         As root: apt-get install {list}"
+    );
+    let sudo: &[&str] = match (is_root, std::io::stdin().is_terminal()) {
+        (true, _) => &[],
+        (false, true) => &["sudo"],
+        (false, false) => &["sudo", "-n"],
+    };
+    println!("Installing Debian packages: {list}");
+    let install = ["install", "--yes", "--no-install-recommends"];
+    for task in [&["update"][..], &[&install, packages].concat()] {
+        let apt = ["env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-qq"];
+        let line = [sudo, &apt, &["-o", "Dpkg::Use-Pty=0"], task].concat();
+        run_quietly(&mut command(line[0], &line[1..]))?;
+    }
+    Ok(())
+}
+
+// --- The Rust toolchain of rust-toolchain.toml --------------------------------
+
+fn target() -> Result<()> {
+    let sysroot = process::read(&mut command("rustc", &["--print", "sysroot"]))?;
+    let library = Path::new(sysroot.trim()).join("lib/rustlib");
+    if library.join(project::WASM_TARGET).join("lib").is_dir() {
+        return Ok(());
+    }
+    rustup(&["target", "add", project::WASM_TARGET])
+}
+
+fn components() -> Result<()> {
+    for (component, program) in [("rustfmt", "fmt"), ("clippy", "clippy")] {
+        if run_quietly(&mut cargo(&[program, "--version"])).is_err() {
+            rustup(&["component", "add", component])?;
+        }
+    }
+    Ok(())
+}
+
+fn rustup(args: &[&str]) -> Result<()> {
     ensure!(
         on_path("rustup"),
         "this Rust lacks what rust-toolchain.toml asks for, and there is no rustup to fetch it"
     );
-    println!("Installing the rest of the Rust toolchain of rust-toolchain.toml");
-    run_quietly(&mut command(
-        "rustup",
-        &["target", "add", project::WASM_TARGET],
-    ))?;
-    run_quietly(&mut command(
-        "rustup",
-        &["component", "add", "rustfmt", "clippy"],
-    ))
+    println!("Adding to the Rust toolchain: {}", args[2..].join(" "));
+    run_quietly(&mut command("rustup", args))
 }
 
 // --- A solver for the outside check of the planner --------------------------
@@ -203,9 +177,10 @@ fn reference() -> Result<()> {
 
 /// Creates a Python environment with the packages of a list.
 pub fn python_environment(place: &Path, list: &Path, options: &[&str]) -> Result<()> {
-    let mut packages = Packages::default();
-    packages.want_python();
-    packages.install()?;
+    // Debian's Python comes without what creates an environment.
+    if run_quietly(&mut command("python3", &["-c", "import ensurepip"])).is_err() {
+        install_debian(&["python3", "python3-venv"])?;
+    }
     files::remove_folder(place)?;
     run_quietly(Command::new("python3").args(["-m", "venv"]).arg(place))?;
     let mut pip = Command::new(place.join("bin/pip"));
@@ -316,10 +291,8 @@ fn mutants() -> Result<()> {
 
 /// The program of this name, for a task that cannot do without it.
 pub fn program(name: &str) -> Result<PathBuf> {
-    let Some(path) = process::find_on_path(name) else {
-        bail!("{name} is missing: `cargo xtask tools test` installs it");
-    };
-    Ok(path)
+    process::find_on_path(name)
+        .with_context(|| format!("{name} is missing: `cargo xtask tools test` installs it"))
 }
 
 #[cfg(test)]
