@@ -1,5 +1,7 @@
 //! Checks everything, in the order in which a fault is cheapest to find.
 
+use std::ffi::OsStr;
+use std::path::PathBuf;
 use std::process::Command;
 
 use anyhow::Result;
@@ -30,10 +32,11 @@ pub fn run_all() -> Result<()> {
         steps.mark_skipped();
     }
     steps.run("size", || size::run(&size::Args::default()))?;
+    let none: [&str; 0] = [];
     steps.run("tests in the browser", || {
-        total.run(&mut browser_test(&[])?)
+        total.run(&mut browser_test(&none)?)
     })?;
-    steps.run("end to end", || total.run(&mut end_to_end(&[])?))?;
+    steps.run("end to end", || total.run(&mut end_to_end(&none)?))?;
     steps.print_table();
     println!("{}", total.line());
     Ok(())
@@ -71,32 +74,34 @@ pub fn lint() -> Result<()> {
     Ok(())
 }
 
-/// The tests of tests/browser, in headless Chromium; or what the arguments say.
-pub fn browser_test(args: &[String]) -> Result<Command> {
+/// The tests of tests/browser, in headless Chromium; with arguments for the tests.
+pub fn browser_test<S: AsRef<OsStr>>(args: &[S]) -> Result<Command> {
+    let mut test = in_browser(&["--test", "browser", "--"])?;
+    test.args(args);
+    Ok(test)
+}
+
+/// `cargo test` for the browser.
+fn in_browser(args: &[&str]) -> Result<Command> {
     let mut test = cargo(&["test", "--locked", "--target", project::WASM_TARGET]);
-    if args.is_empty() {
-        test.args(["--test", "browser"]);
-    }
+    let options = project::root().join(project::WEBDRIVER_OPTIONS);
     test.args(args)
         .env("CHROMEDRIVER", tools::program("chromedriver")?)
-        .env(
-            "WASM_BINDGEN_TEST_WEBDRIVER_JSON",
-            project::root().join(project::WEBDRIVER_OPTIONS),
-        )
+        .env("WASM_BINDGEN_TEST_WEBDRIVER_JSON", options)
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", test_runner()?);
     Ok(test)
 }
 
-fn test_runner() -> Result<std::path::PathBuf> {
+fn test_runner() -> Result<PathBuf> {
     let mut build = cargo(&["build", "--locked", "--package", "wasm-test-runner"]);
     build_artifact(&mut build, "wasm-bindgen-test-runner")
 }
 
-/// The tests of tests/e2e, which drive the built app; or what the arguments say.
-pub fn end_to_end(args: &[String]) -> Result<Command> {
-    let mut test = cargo(&["test", "--locked", "--test", "e2e"]);
+/// The tests of tests/e2e, which drive the built app; with arguments for the tests.
+pub fn end_to_end<S: AsRef<OsStr>>(args: &[S]) -> Result<Command> {
+    let mut test = cargo(&["test", "--locked", "--test", "e2e", "--"]);
     if args.is_empty() {
-        test.args(["--", "--test-threads", "2"]);
+        test.args(["--test-threads", "2"]);
     }
     test.args(args)
         .env("LIDOFF_AXE", tools::axe_file()?)
@@ -104,26 +109,21 @@ pub fn end_to_end(args: &[String]) -> Result<Command> {
     Ok(test)
 }
 
+/// Planning in the browser.
+const BROWSER_BENCH: &str = "browser-bench";
+
 /// Measures planning in a browser whose processor is slowed: builds the bench's page and
 /// has the driver open it that can slow it.
 pub fn planning_slowed() -> Result<()> {
-    let mut bench = cargo(&["test", "--locked", "--no-run", "--test", "browser-bench"]);
+    let mut bench = cargo(&["test", "--locked", "--no-run", "--test", BROWSER_BENCH]);
     bench.args(["--profile", project::APP_PROFILE]);
     bench.args(["--target", project::WASM_TARGET]);
-    let page = build_artifact(&mut bench, "browser-bench")?;
+    let page = build_artifact(&mut bench, BROWSER_BENCH)?;
     let runner = test_runner()?;
-    let runner = runner.parent().unwrap_or(&runner);
-    let test = [
-        "--",
-        "--ignored",
-        "--exact",
-        "slowed::planning",
-        "--nocapture",
-    ];
-    let mut test = end_to_end(&test.map(str::to_owned))?;
-    run(test
-        .env("LIDOFF_BENCH", page)
-        .env("PATH", path_with(&[runner])?))
+    let folder = runner.parent().unwrap_or(&runner);
+    let mut test = end_to_end(&["--ignored", "--exact", "slowed::planning", "--nocapture"])?;
+    test.env("LIDOFF_BENCH", page);
+    run(test.env("PATH", path_with(&[folder])?))
 }
 
 /// Measures planning, here and in the browser, and tries the forecast on simulated jobs.
@@ -132,10 +132,9 @@ pub fn bench() -> Result<()> {
     for name in ["calibration", "planning", "ordering", "scale"] {
         run(&mut cargo(&["bench", "--locked", "--bench", name]))?;
     }
-    let test = ["--profile", project::APP_PROFILE, "--test", "browser-bench"];
-    let test = [&test[..], &["--", "--nocapture"]].concat();
-    let test: Vec<_> = test.into_iter().map(str::to_owned).collect();
-    run(&mut browser_test(&test)?)
+    let profile = ["--profile", project::APP_PROFILE];
+    let test = ["--test", BROWSER_BENCH, "--", "--nocapture"];
+    run(&mut in_browser(&[&profile[..], &test].concat())?)
 }
 
 /// The counts of all tests that were run, of cargo's lines `test result: …`.

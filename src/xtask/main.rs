@@ -59,12 +59,12 @@ enum Task {
     Lint,
     /// Run the tests that need no browser
     NativeTest,
-    /// Run the tests that need a browser, or what the arguments of `cargo test` say
+    /// Run the tests that need a browser, with arguments for them
     BrowserTest {
         #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
         args: Vec<String>,
     },
-    /// Drive the built app in a browser, or what the arguments of `cargo test` say
+    /// Drive the built app in a browser, with arguments for the tests
     E2e {
         #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
         args: Vec<String>,

@@ -7,8 +7,7 @@ use std::path::Path;
 
 use anyhow::{Context as _, Result, bail, ensure};
 
-use crate::files;
-use crate::project;
+use crate::{files, project};
 
 /// Writes `dist/index.html` and every file that the page names, except the app's own:
 /// those are called `name`.
@@ -159,11 +158,10 @@ impl Directive<'_> {
 /// Copies a file under a name with its hash; returns that name.
 fn copy_hashed(source: &Path, dist: &Path) -> Result<String> {
     let bytes = files::read(source)?;
-    let part =
-        |part: Option<&std::ffi::OsStr>| part.and_then(|part| part.to_str().map(str::to_owned));
-    let (Some(stem), Some(ending)) = (part(source.file_stem()), part(source.extension())) else {
-        bail!("{} has no name or no ending", source.display());
-    };
+    let name = source.file_name().and_then(|name| name.to_str());
+    let (stem, ending) = name
+        .and_then(|name| name.rsplit_once('.'))
+        .with_context(|| format!("{} has no ending", source.display()))?;
     let name = format!("{stem}-{:x}.{ending}", seahash::hash(&bytes));
     files::write(&dist.join(&name), bytes)?;
     Ok(name)
