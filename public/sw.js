@@ -1,5 +1,5 @@
 // Keeps one whole version of the app, and answers from it with or without a
-// network. `lidoff offline` fills in the version and the list of files.
+// network. `cargo xtask build` fills in the version and the list of files.
 //
 // A version is kept whole or not at all: each file is checked against its hash
 // as it comes in, so an install that meets a half-updated server fails and is

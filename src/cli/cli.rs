@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::{check, compare, offline, order, plan, schema, serve, times};
+use crate::{check, compare, order, plan, schema, times};
 
 /// Plans, times and tallies the opening and closing of one unit.
 #[derive(Parser)]
@@ -30,10 +30,6 @@ enum Command {
     Compare(compare::Args),
     /// Learn from jobs how long steps and elements take
     Times(times::Args),
-    /// Finish a built app so that it works with no network
-    Offline(offline::Args),
-    /// Serve a built app on this machine
-    Serve(serve::Args),
 }
 
 /// Reads the arguments, runs the one command asked for and tells how it went.
@@ -45,8 +41,6 @@ pub fn run() -> ExitCode {
         Command::Order(args) => order::run(&args),
         Command::Compare(args) => compare::run(&args).map_err(Into::into),
         Command::Times(args) => times::run(&args).map_err(Into::into),
-        Command::Offline(args) => offline::run(&args).map_err(Into::into),
-        Command::Serve(args) => serve::run(&args).map_err(Into::into),
     };
     match outcome {
         Ok(()) => ExitCode::SUCCESS,

@@ -4,7 +4,7 @@
 //!
 //! A function below is a way into its part. What only those functions reach is
 //! taken out of the first module when the app is built with the feature
-//! `divided` (`.make/divide`); without it, as in the tests, all is one module.
+//! `divided` (`cargo xtask build`); without it, as in the tests, all is one module.
 
 use std::fmt;
 use std::future::Future;

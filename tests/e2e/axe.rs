@@ -1,5 +1,5 @@
 //! A screen against WCAG 2.2, levels A and AA, as far as a program can tell: by
-//! axe-core, which `.make/tools` fetches.
+//! axe-core, which `cargo xtask tools test` fetches.
 
 use serde_json::Value;
 
@@ -9,7 +9,7 @@ use crate::phone::{Phone, Theme};
 pub fn source() -> String {
     let path = std::env::var("LIDOFF_AXE").unwrap_or_default();
     std::fs::read_to_string(&path).unwrap_or_else(|error| {
-        panic!("no axe-core at “{path}”: . .make/env; make tools ({error})")
+        panic!("no axe-core at “{path}”: run the tests with `cargo xtask e2e` ({error})")
     })
 }
 
@@ -67,5 +67,6 @@ fn what_is_wrong_is_found() {
 
 /// The version that is asked for.
 fn version() -> String {
-    std::env::var("LIDOFF_AXE_VERSION").expect("LIDOFF_AXE_VERSION: . .make/env")
+    std::env::var("LIDOFF_AXE_VERSION")
+        .expect("LIDOFF_AXE_VERSION: run the tests with `cargo xtask e2e`")
 }

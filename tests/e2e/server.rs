@@ -1,21 +1,42 @@
 //! A server of the built app, which a test may stop and change.
 
+use std::env;
 use std::fs;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::OnceLock;
 
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 use tempfile::TempDir;
 
-/// `lidoff serve` over a copy of `dist/`, in a folder below the server's root,
+/// `cargo xtask serve` over a copy of `dist/`, in a folder below the server's root,
 /// as on a file server that has other things to do. Gone when dropped.
 pub struct Server {
     root: TempDir,
     process: Child,
     address: String,
+}
+
+/// The program `xtask`, compiled if it is not up to date. It lies beside the folder with
+/// this test.
+fn xtask() -> &'static Path {
+    static XTASK: OnceLock<PathBuf> = OnceLock::new();
+    XTASK.get_or_init(|| {
+        let built = Command::new(env!("CARGO"))
+            .args(["build", "--quiet", "--locked", "--package", "xtask"])
+            .status()
+            .expect("cargo can be started");
+        assert!(built.success(), "cargo cannot build xtask");
+        let test = env::current_exe().expect("this test is a file");
+        let folder = test
+            .ancestors()
+            .nth(2)
+            .expect("this test is in target/debug/deps");
+        folder.join("xtask")
+    })
 }
 
 /// Where the app lies on the server.
@@ -28,7 +49,7 @@ impl Server {
         // A page of somebody else's at the root: the app has to do without.
         fs::write(root.path().join("index.html"), "Not Lidoff").expect("a page at the root");
         copy(Path::new("dist"), &root.path().join(FOLDER));
-        let mut process = Command::new(env!("CARGO_BIN_EXE_lidoff"))
+        let mut process = Command::new(xtask())
             .args(["serve", "--port", "0"])
             .arg(root.path())
             .stdout(Stdio::piped())

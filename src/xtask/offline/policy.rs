@@ -1,35 +1,36 @@
-//! The page's content security policy: allows the inline scripts that the page
-//! has by their hash (W3C Content Security Policy Level 3, hash sources),
-//! and no other, so that the policy cannot fall behind the page.
+//! The page's content security policy. It allows each inline script of the page by its
+//! hash (W3C Content Security Policy Level 3, hash sources) and no other, so the policy
+//! cannot fall behind the page.
 
-use std::fs;
 use std::path::Path;
 
+use anyhow::{Context as _, Result, ensure};
 use base64::Engine as _;
 use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 
-use super::OfflineError;
+use crate::files;
 
-/// Stands in the policy of `public/index.html` where the hashes belong.
-pub const GAP: &str = "%INLINE_SCRIPTS%";
+/// The placeholder for the hashes in the policy of `public/index.html`.
+const PLACEHOLDER: &str = "%INLINE_SCRIPTS%";
 
-/// Fills the gap in the policy of `dist/index.html`.
-pub fn allow_inline_scripts(dist: &Path) -> Result<(), OfflineError> {
+/// Fills in the placeholder in the policy of `dist/index.html`.
+pub fn allow_inline_scripts(dist: &Path) -> Result<()> {
     let path = dist.join("index.html");
-    let page = fs::read_to_string(&path).map_err(OfflineError::io("read", &path))?;
-    if !page.contains(GAP) {
-        return Err(OfflineError::NoGapInPolicy { page: path });
-    }
-    let Some(scripts) = inline_scripts(&page) else {
-        return Err(OfflineError::OpenScript { page: path });
-    };
+    let page = files::read_text(&path)?;
+    ensure!(
+        page.contains(PLACEHOLDER),
+        "{} has no {PLACEHOLDER} in its Content-Security-Policy. \
+         This build may be finished already: build it again",
+        path.display()
+    );
+    let scripts = inline_scripts(&page)
+        .with_context(|| format!("{} has a <script> without its </script>", path.display()))?;
     let hashes: Vec<_> = scripts
         .iter()
         .map(|script| format!("'{}'", sha256(script.as_bytes())))
         .collect();
-    let page = page.replace(GAP, &hashes.join(" "));
-    fs::write(&path, page).map_err(OfflineError::io("write", path))
+    files::write(&path, page.replace(PLACEHOLDER, &hashes.join(" ")))
 }
 
 /// A hash as policies and integrity attributes write it: `sha256-` and base64.
@@ -37,8 +38,7 @@ pub fn sha256(bytes: &[u8]) -> String {
     format!("sha256-{}", BASE64_STANDARD.encode(Sha256::digest(bytes)))
 }
 
-/// The text of each script that stands in the page itself; none if one is not
-/// closed. Our page has no `>` inside an attribute and no script in a comment.
+/// The text of each inline script of the page; `None` if a script is not closed. Our page has no `>` inside an attribute and no script in a comment.
 fn inline_scripts(page: &str) -> Option<Vec<&str>> {
     let mut found = Vec::new();
     let mut rest = page;
@@ -56,6 +56,7 @@ fn inline_scripts(page: &str) -> Option<Vec<&str>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::fs;
 
     #[test]
     fn a_script_in_the_page_is_allowed_by_its_hash() {

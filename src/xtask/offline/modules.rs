@@ -1,38 +1,33 @@
-//! Leaves out of each WASM module what no browser reads: the custom sections, with
-//! the names of all functions above all. They are there because
-//! `.make/divide` needs them.
+//! Removes from each WASM module what no browser reads: the custom sections, above all
+//! the names of the functions. The compiler writes them because splitting needs them.
 
-use std::fs;
 use std::path::Path;
 
-use wasmparser::{Parser, Payload};
+use anyhow::{Context as _, Result};
+use wasmparser::{BinaryReaderError, Parser, Payload};
 
-use super::{OfflineError, files};
+use crate::files;
 
 /// Set for a build whose functions a profiler can name.
 const NAMED: &str = "LIDOFF_NAMED";
 
 /// Shortens every module in `dist`.
-pub fn shorten(dist: &Path) -> Result<(), OfflineError> {
+pub fn shorten(dist: &Path) -> Result<()> {
     if std::env::var_os(NAMED).is_some() {
         return Ok(());
     }
     for file in files::to_keep(dist)? {
         if file.ends_with(".wasm") {
             let path = dist.join(file);
-            let module = fs::read(&path).map_err(OfflineError::io("read", &path))?;
-            let short =
-                without_custom_sections(&module).map_err(|source| OfflineError::Module {
-                    path: path.clone(),
-                    source,
-                })?;
-            fs::write(&path, short).map_err(OfflineError::io("write", path))?;
+            let short = without_custom_sections(&files::read(&path)?)
+                .with_context(|| format!("{} is no WASM module; build it again", path.display()))?;
+            files::write(&path, short)?;
         }
     }
     Ok(())
 }
 
-fn without_custom_sections(module: &[u8]) -> Result<Vec<u8>, wasmparser::BinaryReaderError> {
+fn without_custom_sections(module: &[u8]) -> Result<Vec<u8>, BinaryReaderError> {
     let mut short = Vec::with_capacity(module.len());
     // Where the section before ended: the head of the next lies from there on.
     let mut ended = 0;
@@ -85,7 +80,7 @@ mod tests {
     #[test]
     fn what_is_no_module_is_named() {
         let dist = crate::offline::tests::staged();
-        fs::write(dist.path().join("part.wasm"), "not a module").expect("file");
+        std::fs::write(dist.path().join("part.wasm"), "not a module").expect("file");
         let error = shorten(dist.path()).expect_err("no module");
         assert!(error.to_string().contains("part.wasm"), "{error}");
     }

@@ -1,13 +1,13 @@
-//! The index of the catalogs: which there are, so that the app can find them on
-//! a server that lists no folders.
+//! The catalog index, so that the app finds the catalogs on a server that lists no
+//! folders.
 
-use std::fs;
 use std::path::Path;
 
+use anyhow::{Context as _, Result};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
-use super::{OfflineError, files};
+use crate::files;
 
 /// `catalogs/index.json`
 #[derive(Serialize)]
@@ -26,15 +26,25 @@ struct Entry {
 
 const NAME: &str = "index.json";
 
+/// Removes the gettext files that lie beside the catalogs: the app reads the text file
+/// of its language instead.
+pub fn remove_translations(dist: &Path) -> Result<()> {
+    let folder = dist.join("catalogs");
+    for file in files::to_keep(&folder)? {
+        if file.ends_with(".po") {
+            files::remove(&folder.join(file))?;
+        }
+    }
+    Ok(())
+}
+
 /// Writes the index of every catalog in `dist/catalogs`.
-pub fn write_index(dist: &Path) -> Result<(), OfflineError> {
+pub fn write_index(dist: &Path) -> Result<()> {
     let folder = dist.join("catalogs");
     let mut catalogs = Vec::new();
     for file in files::to_keep(&folder)? {
         if file.ends_with(".json") && file != NAME {
-            let path = folder.join(&file);
-            let bytes = fs::read(&path).map_err(OfflineError::io("read", &path))?;
-            let sha256 = Sha256::digest(bytes)
+            let sha256 = Sha256::digest(files::read(&folder.join(&file))?)
                 .iter()
                 .map(|byte| format!("{byte:02x}"))
                 .collect();
@@ -45,14 +55,14 @@ pub fn write_index(dist: &Path) -> Result<(), OfflineError> {
         format: "lidoff-catalog-index/1",
         catalogs,
     };
-    let json = serde_json::to_string(&index).map_err(OfflineError::Index)?;
-    let path = folder.join(NAME);
-    fs::write(&path, json).map_err(OfflineError::io("write", path))
+    let json = serde_json::to_string(&index).context("cannot write the catalog index")?;
+    files::write(&folder.join(NAME), json)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::fs;
 
     #[test]
     fn the_index_lists_the_catalogs_in_order_and_not_the_schema() {

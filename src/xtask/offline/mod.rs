@@ -1,45 +1,28 @@
-//! Finishes a build so that it works with no network: fills in the page's content
-//! security policy, shortens the modules, writes the index of the catalogs and the
-//! words of each language, and the service worker with its list of everything to keep.
+//! Finishes a build so that it works without a network: fills in the page's content
+//! security policy, shortens the modules, writes the catalog index, the text file of
+//! each language, and the service worker with its list of every file to keep.
 //!
-//! Order matters: on a finished build the policy has no gap left to fill, and it
-//! refuses before it changes anything; and the worker's list carries a hash of each
-//! file, so it is written when nothing else will change any more.
+//! The order matters. A finished build has no placeholder left in its policy, so a
+//! second run stops before it changes anything. The service worker's list carries a
+//! hash of each file, so it is written last.
 
 mod catalogs;
-mod error;
-mod files;
 mod modules;
 mod policy;
-mod words;
+mod translations;
 mod worker;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-pub use error::OfflineError;
+use anyhow::Result;
 
-/// `lidoff offline DIST`
-#[derive(clap::Args)]
-pub struct Args {
-    /// The folder with the built app; the bundler says it in `TRUNK_STAGING_DIR`
-    #[arg(env = "TRUNK_STAGING_DIR")]
-    dist: PathBuf,
-}
-
-/// Finishes the build in the folder that the arguments name.
-///
-/// # Errors
-/// When a file cannot be read or written, is missing or has a name that does not
-/// fit in an address; nothing is skipped.
-pub fn run(args: &Args) -> Result<(), OfflineError> {
-    finish(&args.dist)
-}
-
-fn finish(dist: &Path) -> Result<(), OfflineError> {
+/// Finishes the build in this folder.
+pub fn finish(dist: &Path) -> Result<()> {
     policy::allow_inline_scripts(dist)?;
     modules::shorten(dist)?;
+    catalogs::remove_translations(dist)?;
     catalogs::write_index(dist)?;
-    words::write_words(dist)?;
+    translations::write_all(dist)?;
     worker::write(dist)
 }
 
@@ -49,7 +32,7 @@ mod tests {
     use std::fs;
     use tempfile::TempDir;
 
-    /// A build as the bundler leaves it, small.
+    /// A small build, as it is before it is finished.
     pub(super) fn staged() -> TempDir {
         let dist = TempDir::new().expect("a folder to work in");
         let put = |name: &str, text: &str| {
@@ -66,12 +49,9 @@ mod tests {
         put("icons/icon.svg", "<svg/>");
         put("catalogs/sedge.json", "{}");
         put("catalogs/perch.json", "{\"a\":1}");
+        put("catalogs/perch.de.po", "");
         put("catalogs/catalog.schema.json", "{}");
         put("catalogs/.hidden", "not for serving");
-        put(
-            "words/de/perch.po",
-            "msgid \"\"\nmsgstr \"Plural-Forms: nplurals=2; plural=(n != 1);\\n\"\n",
-        );
         dist
     }
 
@@ -118,9 +98,7 @@ mod tests {
     fn a_finished_build_is_not_finished_twice() {
         let dist = staged();
         finish(dist.path()).expect("the first time");
-        assert!(matches!(
-            finish(dist.path()),
-            Err(OfflineError::NoGapInPolicy { .. })
-        ));
+        let error = finish(dist.path()).expect_err("the second time");
+        assert!(error.to_string().contains("%INLINE_SCRIPTS%"), "{error}");
     }
 }

@@ -1,23 +1,25 @@
-//! The service worker: `public/sw.js` with the list of what to keep, the hash of
-//! each file, and a version that changes when any of them does.
+//! The service worker: its template with the list of files to keep, the hash of each,
+//! and a version that changes when any of them does.
 
-use std::fs;
 use std::path::Path;
 
-use super::{OfflineError, files, policy};
+use anyhow::Result;
 
-const TEMPLATE: &str = include_str!("../../../public/sw.js");
+use super::policy;
+use crate::files;
+use crate::project;
+
 const NAME: &str = "sw.js";
 
 /// Writes `dist/sw.js`.
-pub fn write(dist: &Path) -> Result<(), OfflineError> {
+pub fn write(dist: &Path) -> Result<()> {
+    let template = files::read_text(&project::root().join(project::WORKER_TEMPLATE))?;
     let mut rows = Vec::new();
     for file in files::to_keep(dist)? {
         if file == NAME {
             continue;
         }
-        let path = dist.join(&file);
-        let bytes = fs::read(&path).map_err(OfflineError::io("read", path))?;
+        let bytes = files::read(&dist.join(&file))?;
         // Some servers redirect "index.html" to the folder, and a redirected
         // answer may not be given to a navigation.
         let address = if file == "index.html" { "./" } else { &file };
@@ -25,10 +27,9 @@ pub fn write(dist: &Path) -> Result<(), OfflineError> {
         rows.push(format!("[\"{address}\",\"{}\"]", policy::sha256(&bytes)));
     }
     let list = format!("[\n{}\n]", rows.join(",\n"));
-    let version = policy::sha256(format!("{TEMPLATE}{list}").as_bytes());
-    let worker = TEMPLATE
+    let version = policy::sha256(format!("{template}{list}").as_bytes());
+    let worker = template
         .replace("\"%FILES%\"", &list)
         .replace("%VERSION%", &version["sha256-".len()..][..16]);
-    let path = dist.join(NAME);
-    fs::write(&path, worker).map_err(OfflineError::io("write", path))
+    files::write(&dist.join(NAME), worker)
 }

@@ -1,0 +1,299 @@
+//! Serves a built app to this machine, as any plain file server would: no listing, no
+//! rewriting, no state. A file that also exists compressed (the same name and `.br`)
+//! is sent compressed to clients that accept it. Good enough to try the app and to
+//! test it with the server gone; not for the open network.
+
+use std::fs;
+use std::io::{self, Cursor};
+use std::net::SocketAddr;
+use std::path::{Component, Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::thread;
+
+use anyhow::{Context as _, Result, anyhow};
+use tiny_http::{Header, Method, Request, Response, Server, StatusCode};
+
+/// `cargo xtask serve`
+#[derive(clap::Args)]
+pub struct Args {
+    /// The folder with the built app
+    #[arg(default_value = "dist")]
+    dist: PathBuf,
+    /// The port to listen on; 0 takes any free one
+    #[arg(long, default_value_t = 8080)]
+    port: u16,
+    /// Open it in the browser, if this machine has one to open
+    #[arg(long)]
+    open: bool,
+}
+
+/// As many requests are answered at a time; a browser opens six connections.
+const THREADS: usize = 8;
+
+/// Serves until it is stopped from outside.
+pub fn run(args: &Args) -> Result<()> {
+    let dist = built(&args.dist)?;
+    let (server, address) = listen(args.port)?;
+    println!("Lidoff is at http://{address}/ (Ctrl+C stops it)");
+    if args.open && !open(&format!("http://{address}/")) {
+        println!("No browser could be opened from here; open the address in one.");
+    }
+    answer_all(&server, &dist);
+    Ok(())
+}
+
+/// Serves a built app in the background, on any free port, until this process ends.
+pub fn in_background(dist: &Path) -> Result<SocketAddr> {
+    let dist = built(dist)?;
+    let (server, address) = listen(0)?;
+    thread::spawn(move || answer_all(&server, &dist));
+    Ok(address)
+}
+
+fn built(dist: &Path) -> Result<PathBuf> {
+    let found = fs::canonicalize(dist).ok();
+    found
+        .filter(|dist| dist.join("index.html").is_file())
+        .with_context(|| {
+            format!(
+                "there is no built app in {}: build it with `make build`",
+                dist.display()
+            )
+        })
+}
+
+fn listen(port: u16) -> Result<(Server, SocketAddr)> {
+    let server = Server::http(("127.0.0.1", port))
+        .map_err(|error| anyhow!("{error}"))
+        .with_context(|| {
+            format!("cannot listen on port {port}: choose another, as in `make serve PORT=8081`")
+        })?;
+    let address = server.server_addr().to_ip();
+    Ok((server, address.context("the server has no address")?))
+}
+
+fn answer_all(server: &Server, dist: &Path) {
+    thread::scope(|scope| {
+        for _ in 0..THREADS {
+            scope.spawn(|| {
+                for request in server.incoming_requests() {
+                    // A visitor who hangs up in the middle is no concern of the others.
+                    let _hung_up = answer(dist, request);
+                }
+            });
+        }
+    });
+}
+
+/// Whether a program that opens browsers could be started.
+fn open(address: &str) -> bool {
+    let screen = ["DISPLAY", "WAYLAND_DISPLAY"]
+        .iter()
+        .any(|name| std::env::var_os(name).is_some());
+    let opener = if cfg!(target_os = "macos") {
+        "open"
+    } else if screen {
+        "xdg-open"
+    } else {
+        return false;
+    };
+    Command::new(opener)
+        .arg(address)
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .is_ok()
+}
+
+fn answer(dist: &Path, request: Request) -> io::Result<()> {
+    if !matches!(request.method(), Method::Get | Method::Head) {
+        let body = Vec::new();
+        return request.respond(response(StatusCode(405), "text/plain", None, body));
+    }
+    let answer = locate(dist, request.url()).and_then(|path| {
+        let kind = media_type(&path);
+        if request.headers().iter().any(accepts_brotli) {
+            let mut compressed = path.clone().into_os_string();
+            compressed.push(".br");
+            // Most files have none.
+            if let Ok(body) = fs::read(compressed) {
+                return Some(response(StatusCode(200), kind, Some("br"), body));
+            }
+        }
+        let body = fs::read(&path).ok()?;
+        Some(response(StatusCode(200), kind, None, body))
+    });
+    request.respond(
+        answer.unwrap_or_else(|| {
+            response(StatusCode(404), "text/plain", None, b"Not found\n".to_vec())
+        }),
+    )
+}
+
+/// Whether this header says that its sender accepts brotli (RFC 7932, “br”).
+fn accepts_brotli(header: &Header) -> bool {
+    let mut codings = header.value.as_str().split(',');
+    header.field.equiv("Accept-Encoding") && codings.any(|coding| coding.trim() == "br")
+}
+
+/// The file that a request's target names; `None` if it leads out of the folder.
+fn locate(dist: &Path, target: &str) -> Option<PathBuf> {
+    let path = target.split(['?', '#']).next()?.strip_prefix('/')?;
+    let relative = Path::new(path);
+    let inside = relative
+        .components()
+        .all(|part| matches!(part, Component::Normal(_)));
+    if !inside || path.contains('\\') {
+        return None;
+    }
+    let mut file = dist.join(relative);
+    if path.is_empty() || path.ends_with('/') {
+        file.push("index.html");
+    }
+    Some(file)
+}
+
+/// The media type, by the file's ending. Browsers refuse a script or a WASM module that
+/// comes as anything else.
+fn media_type(path: &Path) -> &'static str {
+    match path.extension().and_then(|ending| ending.to_str()) {
+        Some("html") => "text/html; charset=utf-8",
+        Some("js") => "text/javascript; charset=utf-8",
+        Some("css") => "text/css; charset=utf-8",
+        Some("json") => "application/json",
+        Some("wasm") => "application/wasm",
+        Some("webmanifest") => "application/manifest+json",
+        Some("svg") => "image/svg+xml",
+        Some("png") => "image/png",
+        _ => "application/octet-stream",
+    }
+}
+
+fn response(
+    status: StatusCode,
+    kind: &str,
+    coding: Option<&str>,
+    body: Vec<u8>,
+) -> Response<Cursor<Vec<u8>>> {
+    let mut headers = vec![("Content-Type", kind), ("Cache-Control", "no-cache")];
+    if let Some(coding) = coding {
+        headers.extend([("Content-Encoding", coding), ("Vary", "Accept-Encoding")]);
+    }
+    let headers = headers
+        .into_iter()
+        .filter_map(|(name, value)| Header::from_bytes(name, value).ok());
+    let length = body.len();
+    Response::new(
+        status,
+        headers.collect(),
+        Cursor::new(body),
+        Some(length),
+        None,
+    )
+    // Always with its length, so that a browser can tell a cut answer.
+    .with_chunked_threshold(usize::MAX)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::io::{Read, Write};
+    use std::net::TcpStream;
+
+    #[test]
+    fn an_address_names_a_file_in_the_folder_or_nothing() {
+        let dist = Path::new("/srv/lidoff");
+        let at = |target| locate(dist, target).map(|path| path.display().to_string());
+        assert_eq!(at("/").as_deref(), Some("/srv/lidoff/index.html"));
+        assert_eq!(at("/a/b.js?v=1").as_deref(), Some("/srv/lidoff/a/b.js"));
+        assert_eq!(at("/a/").as_deref(), Some("/srv/lidoff/a/index.html"));
+        assert_eq!(at("/../secret"), None);
+        assert_eq!(at("//etc/passwd"), None);
+        assert_eq!(at("/a/..\\..\\secret"), None);
+        assert_eq!(at(""), None);
+    }
+
+    #[test]
+    fn a_module_is_served_as_what_browsers_accept() {
+        assert_eq!(media_type(Path::new("a_bg.wasm")), "application/wasm");
+        assert!(media_type(Path::new("a.js")).starts_with("text/javascript"));
+    }
+
+    /// Everything that the server answers to a request, headers included.
+    fn ask(address: SocketAddr, request: &str) -> String {
+        let mut stream = TcpStream::connect(address).expect("a connection");
+        write!(stream, "{request}\r\nHost: x\r\nConnection: close\r\n\r\n").expect("a request");
+        let mut text = String::new();
+        stream.read_to_string(&mut text).expect("an answer");
+        text
+    }
+
+    #[test]
+    fn a_compressed_file_goes_to_those_who_accept_it_and_nothing_outside_to_anybody() {
+        let place = tempfile::TempDir::new().expect("folder");
+        fs::write(place.path().join("secret"), "secret").expect("file");
+        let dist = place.path().join("dist");
+        fs::create_dir(&dist).expect("folder");
+        let long = "x".repeat(100_000);
+        for (name, text) in [
+            ("index.html", "page"),
+            ("a.js", "plain"),
+            ("a.js.br", "small"),
+            ("b.js", "plain"),
+            ("long.js", &long),
+        ] {
+            fs::write(dist.join(name), text).expect("file");
+        }
+        let address = in_background(&dist).expect("a server");
+        let get =
+            |path: &str, header: &str| ask(address, &format!("GET {path} HTTP/1.1\r\n{header}"));
+
+        let small = get("/a.js", "Accept-Encoding: gzip, deflate, br, zstd");
+        assert!(small.contains("Content-Encoding: br\r\n") && small.ends_with("small"));
+        assert!(small.contains("Vary: Accept-Encoding\r\n"), "{small}");
+        assert!(small.contains("Content-Type: text/javascript"), "{small}");
+        assert!(get("/a.js", "accept-encoding:br").ends_with("small"));
+        let plain = get("/a.js", "Accept-Encoding: gzip");
+        assert!(!plain.contains("Content-Encoding") && plain.ends_with("plain"));
+        assert!(!get("/a.js", "Accept: br").contains("Content-Encoding"));
+        assert!(get("/b.js", "Accept-Encoding: br").ends_with("plain"));
+
+        let page = get("/", "Accept: */*");
+        assert!(
+            page.starts_with("HTTP/1.1 200 ") && page.ends_with("page"),
+            "{page}"
+        );
+        assert!(page.contains("Cache-Control: no-cache\r\n"), "{page}");
+        let whole = get("/long.js", "Accept: */*");
+        assert!(whole.contains("Content-Length: 100000\r\n"), "no length");
+
+        for path in ["/c.js", "/../secret", "//etc/passwd", "/./../secret"] {
+            let refused = get(path, "Accept: */*");
+            assert!(refused.starts_with("HTTP/1.1 404 "), "{path}: {refused}");
+            assert!(refused.ends_with("Not found\n"), "{path}: {refused}");
+        }
+        let head = ask(address, "HEAD /a.js HTTP/1.1");
+        assert!(head.contains("Content-Length: 5\r\n") && head.ends_with("\r\n\r\n"));
+        assert!(ask(address, "POST / HTTP/1.1").starts_with("HTTP/1.1 405 "));
+    }
+
+    #[test]
+    fn a_folder_without_an_app_is_reported_and_not_served() {
+        let empty = tempfile::TempDir::new().expect("folder");
+        let args = Args {
+            dist: empty.path().into(),
+            port: 0,
+            open: false,
+        };
+        let error = run(&args).expect_err("nothing to serve");
+        assert!(error.to_string().contains("make build"), "{error}");
+    }
+
+    #[test]
+    fn a_taken_port_is_reported() {
+        let (_server, address) = listen(0).expect("a port");
+        let error = listen(address.port()).map(drop).expect_err("it is taken");
+        assert!(error.to_string().contains("choose another"), "{error}");
+    }
+}
