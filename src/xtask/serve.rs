@@ -52,7 +52,11 @@ pub fn run(args: &Args) -> Result<()> {
 pub fn in_background(dist: &Path) -> Result<SocketAddr> {
     let dist = built(dist)?;
     let (listener, address) = listen(0)?;
-    thread::spawn(move || answer_all(listener, dist));
+    thread::spawn(move || {
+        if let Err(error) = answer_all(listener, dist) {
+            eprintln!("the server has stopped: {error:#}");
+        }
+    });
     Ok(address)
 }
 
