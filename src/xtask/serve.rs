@@ -3,15 +3,25 @@
 //! is sent compressed to clients that accept it. Good enough to try the app and to
 //! test it with the server gone; not for the open network.
 
+use std::convert::Infallible;
 use std::fs;
-use std::io::{self, Cursor};
-use std::net::SocketAddr;
+use std::net::{SocketAddr, TcpListener};
 use std::path::{Component, Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::sync::Arc;
 use std::thread;
+use std::time::Duration;
 
-use anyhow::{Context as _, Result, anyhow};
-use tiny_http::{Header, Method, Request, Response, Server, StatusCode};
+use anyhow::{Context as _, Result};
+use http_body_util::Full;
+use hyper::body::Bytes;
+use hyper::header::{
+    ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_TYPE, HeaderMap, HeaderValue, VARY,
+};
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper::{Method, Request, Response, StatusCode};
+use hyper_util::rt::TokioIo;
 
 /// `cargo xtask serve`
 #[derive(clap::Args)]
@@ -27,26 +37,26 @@ pub struct Args {
     open: bool,
 }
 
-/// As many requests are answered at a time; a browser opens six connections.
-const THREADS: usize = 8;
-
 /// Serves until it is stopped from outside.
 pub fn run(args: &Args) -> Result<()> {
     let dist = built(&args.dist)?;
-    let (server, address) = listen(args.port)?;
+    let (listener, address) = listen(args.port)?;
     println!("Lidoff is at http://{address}/ (Ctrl+C stops it)");
     if args.open && !open(&format!("http://{address}/")) {
         println!("No browser could be opened from here; open the address in one.");
     }
-    answer_all(&server, &dist);
-    Ok(())
+    answer_all(listener, dist)
 }
 
 /// Serves a built app in the background, on any free port, until this process ends.
 pub fn in_background(dist: &Path) -> Result<SocketAddr> {
     let dist = built(dist)?;
-    let (server, address) = listen(0)?;
-    thread::spawn(move || answer_all(&server, &dist));
+    let (listener, address) = listen(0)?;
+    thread::spawn(move || {
+        if let Err(error) = answer_all(listener, dist) {
+            eprintln!("the server has stopped: {error:#}");
+        }
+    });
     Ok(address)
 }
 
@@ -62,27 +72,42 @@ fn built(dist: &Path) -> Result<PathBuf> {
         })
 }
 
-fn listen(port: u16) -> Result<(Server, SocketAddr)> {
-    let server = Server::http(("127.0.0.1", port))
-        .map_err(|error| anyhow!("{error}"))
-        .with_context(|| {
-            format!("cannot listen on port {port}: choose another, as in `make serve PORT=8081`")
-        })?;
-    let address = server.server_addr().to_ip();
-    Ok((server, address.context("the server has no address")?))
+fn listen(port: u16) -> Result<(TcpListener, SocketAddr)> {
+    let taken =
+        || format!("cannot listen on port {port}: choose another, as in `make serve PORT=8081`");
+    let listener = TcpListener::bind(("127.0.0.1", port)).with_context(taken)?;
+    let address = listener.local_addr().with_context(taken)?;
+    Ok((listener, address))
 }
 
-fn answer_all(server: &Server, dist: &Path) {
-    thread::scope(|scope| {
-        for _ in 0..THREADS {
-            scope.spawn(|| {
-                for request in server.incoming_requests() {
-                    // A visitor who hangs up in the middle is no concern of the others.
-                    let _hung_up = answer(dist, request);
-                }
+fn answer_all(listener: TcpListener, dist: PathBuf) -> Result<()> {
+    let cannot_wait = "cannot wait for connections";
+    let mut runtime = tokio::runtime::Builder::new_current_thread();
+    let runtime = runtime.enable_io().build().context(cannot_wait)?;
+    let dist: Arc<Path> = dist.into();
+    runtime.block_on(async {
+        listener.set_nonblocking(true).context(cannot_wait)?;
+        let listener = tokio::net::TcpListener::from_std(listener).context(cannot_wait)?;
+        loop {
+            let Ok((stream, _)) = listener.accept().await else {
+                // Gone already, or too many at once: that passes.
+                thread::sleep(Duration::from_millis(10));
+                continue;
+            };
+            let dist = Arc::clone(&dist);
+            tokio::spawn(async move {
+                let service = service_fn(|request| {
+                    let answer = answer(&dist, &request);
+                    async { Ok::<_, Infallible>(answer) }
+                });
+                let connection = http1::Builder::new()
+                    .keep_alive(false)
+                    .serve_connection(TokioIo::new(stream), service);
+                // A visitor who hangs up in the middle is no concern of the others.
+                let _hung_up = connection.await;
             });
         }
-    });
+    })
 }
 
 /// Whether a program that opens browsers could be started.
@@ -106,35 +131,42 @@ fn open(address: &str) -> bool {
         .is_ok()
 }
 
-fn answer(dist: &Path, request: Request) -> io::Result<()> {
-    if !matches!(request.method(), Method::Get | Method::Head) {
-        let body = Vec::new();
-        return request.respond(response(StatusCode(405), "text/plain", None, body));
+fn answer<B>(dist: &Path, request: &Request<B>) -> Response<Full<Bytes>> {
+    if ![Method::GET, Method::HEAD].contains(request.method()) {
+        return response(StatusCode::METHOD_NOT_ALLOWED, "text/plain", Vec::new());
     }
-    let answer = locate(dist, request.url()).and_then(|path| {
-        let kind = media_type(&path);
-        if request.headers().iter().any(accepts_brotli) {
-            let mut compressed = path.clone().into_os_string();
-            compressed.push(".br");
-            // Most files have none.
-            if let Ok(body) = fs::read(compressed) {
-                return Some(response(StatusCode(200), kind, Some("br"), body));
-            }
-        }
-        let body = fs::read(&path).ok()?;
-        Some(response(StatusCode(200), kind, None, body))
-    });
-    request.respond(
-        answer.unwrap_or_else(|| {
-            response(StatusCode(404), "text/plain", None, b"Not found\n".to_vec())
-        }),
-    )
+    found(dist, request).unwrap_or_else(|| {
+        let body = b"Not found\n".to_vec();
+        response(StatusCode::NOT_FOUND, "text/plain", body)
+    })
 }
 
-/// Whether this header says that its sender accepts brotli (RFC 7932, “br”).
-fn accepts_brotli(header: &Header) -> bool {
-    let mut codings = header.value.as_str().split(',');
-    header.field.equiv("Accept-Encoding") && codings.any(|coding| coding.trim() == "br")
+fn found<B>(dist: &Path, request: &Request<B>) -> Option<Response<Full<Bytes>>> {
+    let path = locate(dist, request.uri().path())?;
+    let kind = media_type(&path);
+    if accepts_brotli(request.headers()) {
+        let mut compressed = path.clone().into_os_string();
+        compressed.push(".br");
+        // Most files have none.
+        if let Ok(body) = fs::read(compressed) {
+            let mut response = response(StatusCode::OK, kind, body);
+            let headers = response.headers_mut();
+            headers.insert(CONTENT_ENCODING, HeaderValue::from_static("br"));
+            headers.insert(VARY, HeaderValue::from_static("Accept-Encoding"));
+            return Some(response);
+        }
+    }
+    let body = fs::read(&path).ok()?;
+    Some(response(StatusCode::OK, kind, body))
+}
+
+/// Whether the sender accepts brotli (RFC 7932, “br”).
+fn accepts_brotli(headers: &HeaderMap) -> bool {
+    let values = headers.get_all(ACCEPT_ENCODING).into_iter();
+    let mut codings = values
+        .filter_map(|value| value.to_str().ok())
+        .flat_map(|value| value.split(','));
+    codings.any(|coding| coding.trim() == "br")
 }
 
 /// The file that a request's target names; `None` if it leads out of the folder.
@@ -170,29 +202,13 @@ fn media_type(path: &Path) -> &'static str {
     }
 }
 
-fn response(
-    status: StatusCode,
-    kind: &str,
-    coding: Option<&str>,
-    body: Vec<u8>,
-) -> Response<Cursor<Vec<u8>>> {
-    let mut headers = vec![("Content-Type", kind), ("Cache-Control", "no-cache")];
-    if let Some(coding) = coding {
-        headers.extend([("Content-Encoding", coding), ("Vary", "Accept-Encoding")]);
-    }
-    let headers = headers
-        .into_iter()
-        .filter_map(|(name, value)| Header::from_bytes(name, value).ok());
-    let length = body.len();
-    Response::new(
-        status,
-        headers.collect(),
-        Cursor::new(body),
-        Some(length),
-        None,
-    )
-    // Always with its length, so that a browser can tell a cut answer.
-    .with_chunked_threshold(usize::MAX)
+fn response(status: StatusCode, kind: &'static str, body: Vec<u8>) -> Response<Full<Bytes>> {
+    let mut response = Response::new(Full::from(body));
+    *response.status_mut() = status;
+    let headers = response.headers_mut();
+    headers.insert(CONTENT_TYPE, HeaderValue::from_static(kind));
+    headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-cache"));
+    response
 }
 
 #[cfg(test)]
@@ -223,10 +239,11 @@ mod tests {
     /// Everything that the server answers to a request, headers included.
     fn ask(address: SocketAddr, request: &str) -> String {
         let mut stream = TcpStream::connect(address).expect("a connection");
-        write!(stream, "{request}\r\nHost: x\r\nConnection: close\r\n\r\n").expect("a request");
+        write!(stream, "{request}\r\nHost: x\r\n\r\n").expect("a request");
         let mut text = String::new();
         stream.read_to_string(&mut text).expect("an answer");
-        text
+        // The names of headers may be in any case.
+        text.to_lowercase()
     }
 
     #[test]
@@ -250,32 +267,32 @@ mod tests {
             |path: &str, header: &str| ask(address, &format!("GET {path} HTTP/1.1\r\n{header}"));
 
         let small = get("/a.js", "Accept-Encoding: gzip, deflate, br, zstd");
-        assert!(small.contains("Content-Encoding: br\r\n") && small.ends_with("small"));
-        assert!(small.contains("Vary: Accept-Encoding\r\n"), "{small}");
-        assert!(small.contains("Content-Type: text/javascript"), "{small}");
+        assert!(small.contains("content-encoding: br\r\n") && small.ends_with("small"));
+        assert!(small.contains("vary: accept-encoding\r\n"), "{small}");
+        assert!(small.contains("content-type: text/javascript"), "{small}");
         assert!(get("/a.js", "accept-encoding:br").ends_with("small"));
         let plain = get("/a.js", "Accept-Encoding: gzip");
-        assert!(!plain.contains("Content-Encoding") && plain.ends_with("plain"));
-        assert!(!get("/a.js", "Accept: br").contains("Content-Encoding"));
+        assert!(!plain.contains("content-encoding") && plain.ends_with("plain"));
+        assert!(!get("/a.js", "Accept: br").contains("content-encoding"));
         assert!(get("/b.js", "Accept-Encoding: br").ends_with("plain"));
 
         let page = get("/", "Accept: */*");
         assert!(
-            page.starts_with("HTTP/1.1 200 ") && page.ends_with("page"),
+            page.starts_with("http/1.1 200 ") && page.ends_with("page"),
             "{page}"
         );
-        assert!(page.contains("Cache-Control: no-cache\r\n"), "{page}");
+        assert!(page.contains("cache-control: no-cache\r\n"), "{page}");
         let whole = get("/long.js", "Accept: */*");
-        assert!(whole.contains("Content-Length: 100000\r\n"), "no length");
+        assert!(whole.contains("content-length: 100000\r\n"), "no length");
 
         for path in ["/c.js", "/../secret", "//etc/passwd", "/./../secret"] {
             let refused = get(path, "Accept: */*");
-            assert!(refused.starts_with("HTTP/1.1 404 "), "{path}: {refused}");
-            assert!(refused.ends_with("Not found\n"), "{path}: {refused}");
+            assert!(refused.starts_with("http/1.1 404 "), "{path}: {refused}");
+            assert!(refused.ends_with("not found\n"), "{path}: {refused}");
         }
         let head = ask(address, "HEAD /a.js HTTP/1.1");
-        assert!(head.contains("Content-Length: 5\r\n") && head.ends_with("\r\n\r\n"));
-        assert!(ask(address, "POST / HTTP/1.1").starts_with("HTTP/1.1 405 "));
+        assert!(head.contains("content-length: 5\r\n") && head.ends_with("\r\n\r\n"));
+        assert!(ask(address, "POST / HTTP/1.1").starts_with("http/1.1 405 "));
     }
 
     #[test]
