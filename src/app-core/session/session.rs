@@ -135,14 +135,14 @@ impl Session {
     /// use lidoff_job::{EventKind, NamedTask, Opened, PauseReason, Stamp, TaskRef};
     ///
     /// let catalog = lidoff_testkit::demo::sorrel();
-    /// let battery = TaskRef::Replace("battery".into());
+    /// let fan = TaskRef::Replace("fan".into());
     /// let opened = Opened {
     ///     unit: unit(&catalog),
     ///     reference: "TM-0001".into(),
     ///     site: String::new(),
     ///     technician: String::new(),
     ///     setup: Configuration::usual(&catalog),
-    ///     tasks: vec![NamedTask::of(&catalog, battery.find(&catalog).expect("it has one"))],
+    ///     tasks: vec![NamedTask::of(&catalog, fan.find(&catalog).expect("it has one"))],
     ///     leave_by_ms: None,
     ///     follows: None,
     /// };

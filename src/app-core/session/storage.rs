@@ -62,9 +62,9 @@ impl std::error::Error for StorageError {}
 
 /// Keeps events.
 pub trait EventSink {
-    /// Stores all events of the batch, or none of them. An event that is there
-    /// already, word for word, counts as stored; a different one under its key is
-    /// never overwritten.
+    /// Stores all events of the batch, or none of them. Nothing is ever
+    /// overwritten; a batch that is there already, word for word, counts as
+    /// stored.
     ///
     /// # Errors
     /// When nothing of the batch is stored.
