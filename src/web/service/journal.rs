@@ -202,7 +202,7 @@ impl Journal {
         let journal = self.clone();
         async move {
             match adding.await {
-                Err(JournalError::Taken(_)) => match journal.first_clash(&records).await? {
+                Err(JournalError::Taken(_)) => match journal.clash(&records).await? {
                     Some(key) => Err(JournalError::Taken(key)),
                     // The connection was lost after these very records were
                     // written, and before that was told.
@@ -213,14 +213,22 @@ impl Journal {
         }
     }
 
-    /// The key of the first record that the journal does not hold word for word.
-    async fn first_clash(&self, records: &[Record]) -> Result<Option<String>, JournalError> {
+    /// The key that kept these records from being added; `None` where the journal
+    /// holds them all, word for word.
+    async fn clash(&self, records: &[Record]) -> Result<Option<String>, JournalError> {
         let Some(first) = records.first() else {
             return Ok(None);
         };
         let held = self.load(&first.job).await?;
-        let clash = records.iter().find(|record| !held.contains(record));
-        Ok(clash.map(|record| record.key.clone()))
+        if records.iter().all(|record| held.contains(record)) {
+            return Ok(None);
+        }
+        let is_taken = |record: &&Record| {
+            let mut held = held.iter();
+            held.any(|known| known.key == record.key && known.text != record.text)
+        };
+        let taken = records.iter().find(is_taken).unwrap_or(first);
+        Ok(Some(taken.key.clone()))
     }
 
     /// Writes records, all or none, over those that are there.

@@ -1,6 +1,6 @@
 //! A whole job, from opening the unit to closing it.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use lidoff_app_core::blocked_operation::blocked;
 use lidoff_app_core::session::{Command, Executed};
@@ -146,26 +146,37 @@ pub fn device_after_work() -> (Device, JobId) {
 
 #[test]
 fn a_whole_job_is_opened_interrupted_undone_replanned_and_closed() {
-    let begun = Instant::now();
     let (mut device, id) = device_after_work();
-    let took = begun.elapsed();
     let job = device.job(&id);
     assert!(matches!(job.status, Status::Closed { .. }));
-    assert!(
-        job.tasks
-            .iter()
-            .all(|task| task.state == TaskProgress::Done)
-    );
+    let mut tasks = job.tasks.iter();
+    assert!(tasks.all(|task| task.state == TaskProgress::Done));
     assert!(job.findings.is_empty(), "{:?}", job.findings);
-    println!(
-        "{} events, {} plans in {took:?}",
-        device.stored().len(),
-        job.plans.len()
-    );
     // What was stored says the same as what was shown.
     device.restart_after(MINUTE);
     assert_eq!(device.job(&id), job);
-    // 100 ms is what it takes with the libraries optimised; this is an unoptimised
-    // build, on a machine that may be busy.
-    assert!(took.as_secs() < 10, "{took:?}");
+}
+
+/// A whole job in an optimised build. Measured: about 50 ms.
+const LIMIT: Duration = Duration::from_millis(100);
+/// In an unoptimised one. Measured: about 0.3 s; it only finds what got out of
+/// hand.
+const UNOPTIMISED_LIMIT: Duration = Duration::from_secs(5);
+
+#[test]
+fn a_whole_job_takes_no_longer_than_a_blink() {
+    // Other tests run beside it: the best of several is what the work takes.
+    let took = || {
+        let begun = Instant::now();
+        device_after_work();
+        begun.elapsed()
+    };
+    let best = (0..5).map(|_| took()).min().expect("five were timed");
+    println!("a whole job took {best:?}");
+    let limit = if cfg!(debug_assertions) {
+        UNOPTIMISED_LIMIT
+    } else {
+        LIMIT
+    };
+    assert!(best < limit, "{best:?}");
 }
