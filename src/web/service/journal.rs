@@ -120,6 +120,8 @@ pub struct Journal(Rc<Inner>);
 
 struct Inner {
     name: String,
+    /// How long the database has to answer, ms.
+    patience_ms: i32,
     connection: RefCell<Option<IdbDatabase>>,
     /// When it last did not answer, by the wall clock, ms.
     silent_since: Cell<Option<f64>>,
@@ -153,6 +155,7 @@ impl Access {
 
 /// A transaction that runs, what will come of it, and its end.
 struct Begun<T> {
+    patience_ms: i32,
     transaction: IdbTransaction,
     outcome: T,
     end: Promise,
@@ -162,8 +165,14 @@ impl Journal {
     /// The journal of that name, [`NAME`] but for tests. It connects when it is
     /// first asked for something.
     pub fn new(name: &str) -> Self {
+        Self::with_patience(name, PATIENCE_MS)
+    }
+
+    /// As [`new`](Self::new), for tests: the database has so long to answer, ms.
+    pub fn with_patience(name: &str, patience_ms: i32) -> Self {
         Self(Rc::new(Inner {
             name: name.to_owned(),
+            patience_ms,
             connection: RefCell::new(None),
             silent_since: Cell::new(None),
         }))
@@ -481,8 +490,10 @@ impl Journal {
                 // that cannot be called off is over already.
                 let _called_off = transaction.abort();
             })?;
-            let end = end_of(&transaction);
+            let patience_ms = self.0.patience_ms;
+            let end = end_of(&transaction, patience_ms);
             Ok(Begun {
+                patience_ms,
                 transaction,
                 outcome,
                 end,
@@ -496,7 +507,7 @@ impl Journal {
         if silent.is_some_and(|since| (now - since).abs() < LEFT_ALONE_MS) {
             return Err(JournalError::Silent);
         }
-        let opened = open(&self.0.name).await;
+        let opened = open(&self.0.name, self.0.patience_ms).await;
         let silent = matches!(opened, Err(JournalError::Silent));
         self.0.silent_since.set(silent.then_some(now));
         let database = opened?;
@@ -512,11 +523,11 @@ impl Journal {
 
 /// Resolved when the transaction is complete, rejected when it is aborted or does
 /// not answer.
-fn end_of(transaction: &IdbTransaction) -> Promise {
+fn end_of(transaction: &IdbTransaction, patience_ms: i32) -> Promise {
     Promise::new(&mut |resolve, reject| {
         transaction.set_oncomplete(Some(&resolve));
         transaction.set_onabort(Some(&reject));
-        browser::after(PATIENCE_MS, &reject);
+        browser::after(patience_ms, &reject);
     })
 }
 
@@ -534,7 +545,9 @@ impl<T> Begun<T> {
         // The time is up. What is said to have failed must not be done later, so it
         // is called off. One that cannot be is about to end.
         if self.transaction.abort().is_err()
-            && JsFuture::from(end_of(&self.transaction)).await.is_ok()
+            && JsFuture::from(end_of(&self.transaction, self.patience_ms))
+                .await
+                .is_ok()
         {
             return Ok(self.outcome);
         }
@@ -542,7 +555,7 @@ impl<T> Begun<T> {
     }
 }
 
-async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
+async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError> {
     let denied = |why: String| JournalError::Denied(why);
     let window = browser::window().map_err(|error| denied(error.to_string()))?;
     let factory = match window.indexed_db() {
@@ -563,7 +576,7 @@ async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
         request.set_onsuccess(Some(&resolve));
         request.set_onerror(Some(&reject));
         request.set_onblocked(Some(&reject));
-        browser::after(PATIENCE_MS, &reject);
+        browser::after(patience_ms, &reject);
     });
     let Err(event) = JsFuture::from(end).await else {
         return Ok(request.result()?.unchecked_into());

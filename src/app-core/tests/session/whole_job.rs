@@ -171,12 +171,12 @@ fn a_whole_job_takes_no_longer_than_a_blink() {
         device_after_work();
         begun.elapsed()
     };
-    let best = (0..5).map(|_| took()).min().expect("five were timed");
-    println!("a whole job took {best:?}");
-    let limit = if cfg!(debug_assertions) {
-        UNOPTIMISED_LIMIT
+    let (times, limit) = if cfg!(debug_assertions) {
+        (1, UNOPTIMISED_LIMIT)
     } else {
-        LIMIT
+        (5, LIMIT)
     };
+    let best = (0..times).map(|_| took()).min().expect("it was timed");
+    println!("a whole job took {best:?}");
     assert!(best < limit, "{best:?}");
 }

@@ -4,7 +4,7 @@ use lidoff_app_core::session::Batch;
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId, Log};
 use lidoff_web::service::event_store::{EventStore, RecordError, Saved, Started, StoreWriteError};
-use lidoff_web::service::journal::JournalError;
+use lidoff_web::service::journal::{self, Journal, JournalError};
 use lidoff_web::service::quarantine::Place;
 use lidoff_web::service::store::{self, StoreError};
 use lidoff_web::service::tabs::Role;
@@ -507,7 +507,8 @@ async fn whichever_event_the_journal_refuses_it_keeps_none_of_the_command() {
 #[wasm_bindgen_test]
 async fn what_a_slow_journal_was_said_not_to_have_it_does_not_write_later() {
     let _fresh = fresh().await;
-    let (keeper, _) = start().await;
+    let journal = Journal::with_patience(journal::NAME, 500);
+    let (keeper, _) = EventStore::start_in(journal, Role::Writer).await;
     let busy = page::keep_database_busy().await;
     let denied = deny();
     let refused = keeper.append(&batch()).await;
