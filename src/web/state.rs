@@ -82,6 +82,12 @@ pub struct Notice {
     pub bad: bool,
 }
 
+impl Default for App {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl App {
     /// An app that has read nothing yet.
     pub fn new() -> Self {
@@ -169,7 +175,7 @@ impl App {
     /// Opens a new job; `then` gets its id once it is stored.
     pub fn open(self, opened: Opened, then: impl FnOnce(String) + 'static) {
         self.submit(
-            Command::Open(opened),
+            Command::Open(Box::new(opened)),
             Box::new(|id| then(id.as_str().to_owned())),
         );
     }

@@ -12,7 +12,7 @@ use super::storage::StorageError;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Command {
     /// Opens a new job. The first plan is made with it.
-    Open(Opened),
+    Open(Box<Opened>),
     /// Records entries on a job that is open on this device. A new plan is made
     /// with them where they call for one.
     Record {

@@ -24,8 +24,6 @@ mod check;
 mod command;
 mod execute;
 mod library;
-#[cfg(not(target_arch = "wasm32"))]
-pub mod memory;
 mod queue;
 #[expect(
     clippy::module_inception,

@@ -151,7 +151,7 @@ impl Session {
     /// session.set_library(vec![catalog], Vec::new());
     ///
     /// // The job and its first plan are one batch.
-    /// let outcome = session.handle(Command::Open(opened), Stamp::default())?;
+    /// let outcome = session.handle(Command::Open(Box::new(opened)), Stamp::default())?;
     /// let transaction = outcome.transaction().expect("a new job");
     /// assert_eq!(transaction.batch().events.len(), 2);
     /// let id = transaction.batch().job.clone();
@@ -302,7 +302,7 @@ impl Session {
             return Err(CommandError::NotLoaded);
         }
         match command {
-            Command::Open(opened) => self.draft_opening(opened, at).map(Ok),
+            Command::Open(opened) => self.draft_opening(*opened, at).map(Ok),
             Command::Record { job, entries } => self.draft_entries(job, entries, at),
         }
     }

@@ -4,13 +4,14 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use lidoff_app_core::planning::unit;
-use lidoff_app_core::session::memory::MemorySink;
 use lidoff_app_core::session::{Command, CommandError, Executed, Session, execute};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{EventKind, Job, JobId, NamedTask, Opened, RunId, Stamp, TaskRef};
 use lidoff_planner::progress::{RunToEnd, block_on};
 use lidoff_testkit::visit::passing;
+
+use super::memory::MemorySink;
 
 pub const MINUTE: i64 = 60_000;
 
@@ -95,7 +96,7 @@ impl Device {
 }
 
 pub fn opening(catalog: &Catalog, tasks: &[TaskRef]) -> Command {
-    Command::Open(Opened {
+    Command::Open(Box::new(Opened {
         unit: unit(catalog),
         reference: "TM-0001".to_owned(),
         site: "Thornmere, Wharf Street".to_owned(),
@@ -104,7 +105,7 @@ pub fn opening(catalog: &Catalog, tasks: &[TaskRef]) -> Command {
         tasks: tasks.iter().map(|task| named(catalog, task)).collect(),
         leave_by_ms: None,
         follows: None,
-    })
+    }))
 }
 
 pub fn named(catalog: &Catalog, task: &TaskRef) -> NamedTask {

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use lidoff_app_core::session::memory::Fault;
 use lidoff_app_core::session::{Command, CommandError, Executed, StorageError};
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{EventKind, Job, JobId};
@@ -10,6 +9,7 @@ use lidoff_testkit::demo::sorrel;
 use lidoff_testkit::visit::replace;
 
 use super::device::{Device, named};
+use super::memory::Fault;
 use super::whole_job::{device_after_work, work};
 
 /// Everything that a screen can see: the jobs and what is asked.

@@ -4,7 +4,6 @@ use std::cell::RefCell;
 use std::pin::pin;
 use std::task::{Context, Poll, Waker};
 
-use lidoff_app_core::session::memory::{Fault, MemorySink};
 use lidoff_app_core::session::{
     Batch, Command, CommandError, CommandQueue, EventSink, Executed, Pushed, Queued, StorageError,
     Stored, Unchanged, execute, run_queue,
@@ -15,6 +14,7 @@ use lidoff_testkit::demo::sorrel;
 use lidoff_testkit::visit::replace;
 
 use super::device::{Device, meeting_demands, named, opening};
+use super::memory::{Fault, MemorySink};
 
 type Ended = Vec<(&'static str, Result<Executed, CommandError>)>;
 

@@ -1,11 +1,11 @@
-//! Storage in memory, for tests: every write can be made to fail once.
+//! Storage in memory, every write of which can be made to fail once.
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 
 use lidoff_job::{JobId, Log};
 
-use super::storage::{Batch, EventSink, StorageError, Stored};
+use lidoff_app_core::session::{Batch, EventSink, StorageError, Stored};
 
 /// The write that fails, counted within a batch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
