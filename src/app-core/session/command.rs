@@ -111,13 +111,13 @@ pub enum CommandError {
 impl fmt::Display for CommandError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&match self {
-            Self::NotLoaded => tr!("The store is not open yet. Try again in a moment."),
+            Self::NotLoaded => tr!("The records are not open yet. Try again in a moment."),
             Self::ReadOnly => {
-                tr!("Another window of Lidoff has this device's jobs. Work there, or close it.")
+                tr!("Lidoff is open in another window; this one is read-only. Work there, or close it.")
             }
             Self::NoSuchJob(_) => tr!("This job is not on this device."),
             Self::NoCatalog { unit } => tr!(
-                "The catalog of this unit ({unit}) is not on this device, so there can be no new plan.",
+                "Cannot replan: the catalog for this unit ({unit}) is not on this device.",
                 unit
             ),
             Self::NoPlan(why) => why.clone(),
