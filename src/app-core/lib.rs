@@ -11,5 +11,6 @@ pub mod outlook;
 pub mod planning;
 pub mod reasons;
 pub mod route;
+pub mod session;
 pub mod speech;
 pub mod words;

@@ -7,7 +7,7 @@ use leptos::ev;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::service::preferences::{self, Preference};
+use super::service::preferences::{self, Switch};
 use super::service::{awake, clock, scheduler, speech};
 use super::state::App;
 use lidoff_app_core::debounce;
@@ -55,7 +55,7 @@ pub fn watch(app: App, route: RwSignal<Route>) {
 
 /// Keeps the screen on, where that is wanted at all.
 pub fn stay_awake(app: App, working: bool) {
-    let wanted = preferences::get(Preference::StayAwake).is_none();
+    let wanted = preferences::is_on(Switch::StayAwake);
     awake::want(working && wanted, move |why| app.tell(false, why));
 }
 
@@ -83,7 +83,7 @@ pub fn takes_done() -> bool {
 
 /// Reads the step in hand aloud, once, where every step is to be read.
 pub fn read_each(id: &str, job: &Job, step: &PlannedStep) {
-    if preferences::get(Preference::Speak).is_none() {
+    if !preferences::is_on(Switch::ReadAloud) {
         return;
     }
     let here = Some((id.to_owned(), step.number));

@@ -10,7 +10,7 @@ mod screens;
 pub mod service;
 mod shell;
 mod start;
-mod state;
+pub mod state;
 pub mod stopped;
 mod widgets;
 

@@ -16,11 +16,12 @@ use super::lazy;
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
 use super::service::event_store::EventStore;
+use super::service::offline::OfflineState;
 use super::service::scheduler;
 use super::service::store;
 use super::service::tabs::{self, Role};
 use super::shell::{self, Banners, Screen, Skip, Top};
-use super::state::{App, CatalogLibrary, RejectedCatalog};
+use super::state::{App, RejectedCatalog};
 use super::stopped;
 use super::widgets::progress::Progress;
 use lidoff_estimate::Times;
@@ -113,7 +114,7 @@ pub async fn begin(app: App) {
 
 /// Reads everything that is kept.
 async fn read(app: App, role: Role) {
-    app.writes.set(role == Role::Writer);
+    app.set_writes(role == Role::Writer);
     let (keeper, started) = EventStore::start(role).await;
     app.keep_with(Rc::new(keeper));
     for trouble in started.troubles {
@@ -173,20 +174,14 @@ pub async fn read_catalogs(app: App) {
 /// Reads the catalogs: what [`read_catalogs`] does once its part is here.
 pub async fn fill_library(app: App) {
     let Some(keeper) = app.keeper() else { return };
-    let mut shelf = CatalogLibrary::default();
-    let times = app.times.get_untracked();
+    let (mut units, mut troubles) = (Vec::new(), Vec::new());
     for found in catalogs::load(keeper.journal()).await {
         match found {
-            Ok(mut loaded) => {
-                if let Some(times) = &times {
-                    times.lay_over(&mut loaded.catalog);
-                }
-                shelf.units.push(Arc::new(loaded.catalog));
-            }
-            Err(trouble) => shelf.troubles.push(told(trouble)),
+            Ok(loaded) => units.push(loaded.catalog),
+            Err(trouble) => troubles.push(told(trouble)),
         }
     }
-    app.shelf.set(Some(shelf));
+    app.set_library(units, troubles);
 }
 
 fn told(trouble: CatalogTrouble) -> RejectedCatalog {
@@ -221,7 +216,7 @@ fn hear_of_versions(app: App) {
             return;
         };
         if let Some(kept) = get(&said, "kept").and_then(|kept| kept.as_string()) {
-            app.offline.set(kept);
+            app.offline.set(OfflineState::from(kept));
         }
         app.update
             .set(get(&said, "update").is_some_and(|update| update.is_truthy()));

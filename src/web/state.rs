@@ -1,9 +1,10 @@
 //! What the screens read, and the one way to change it.
 //!
-//! Signals hold what is shown; a log holds what is true. [`App::act`] turns what
-//! the technician did into events, has them stored, and only then lets the
-//! screens see them.
+//! Signals hold what is shown; the [`Session`] holds what is true. [`App::act`]
+//! queues what the technician did. In its turn each command is handled by the
+//! session, stored, and only then do the screens see it.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -11,22 +12,28 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use lidoff_i18n::tr;
-
+use lidoff_app_core::session::{
+    Command, CommandError, CommandQueue, Executed, LoadedJob, Pushed, Queued, Session,
+    StorageError, execute, run_queue,
+};
 use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
-use lidoff_job::fold::OpenGap;
-use lidoff_job::{Event, EventKind, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, fold};
-
 use lidoff_estimate::Times;
+use lidoff_job::fold::OpenGap;
+use lidoff_job::{Corrupt, EventKind, Job, JobId, Log, Opened, PlanSnapshot, Stamp, Status};
 use lidoff_planner::progress::Progress;
 
 use super::service::event_store::EventStore;
+use super::service::offline::OfflineState;
 use super::service::quarantine::Aside;
 use super::service::scheduler::{TimeSlicer, Wish};
 use super::service::tabs::Tabs;
 use super::service::{clock, heartbeat};
-use lidoff_app_core::planning;
+
+pub use lidoff_app_core::session::{CatalogLibrary, RejectedCatalog};
+
+/// What a screen does once its command is stored; it gets the job's id.
+type Then = Box<dyn FnOnce(&JobId)>;
 
 /// What the screens read. Made once, at the root, and never disposed of.
 #[derive(Clone, Copy)]
@@ -43,7 +50,8 @@ pub struct App {
     pub notices: RwSignal<Vec<Notice>>,
     /// Whether this window is the one that writes.
     pub writes: RwSignal<bool>,
-    /// Something is being planned or stored.
+    /// Something is being planned or stored. A command that comes meanwhile waits
+    /// for its turn.
     pub busy: RwSignal<bool>,
     /// How far a plan is that takes a while.
     pub planning: RwSignal<Option<Progress>>,
@@ -55,43 +63,14 @@ pub struct App {
     pub aside: RwSignal<Vec<Aside>>,
     /// Another version waits to be taken.
     pub update: RwSignal<bool>,
-    /// Whether the app is kept for use without a network: "yes", "no", or why not.
-    pub offline: RwSignal<String>,
+    /// Whether the app starts without a network.
+    pub offline: RwSignal<OfflineState>,
     /// Whether this device has a voice of its own to read with.
     pub voice: RwSignal<bool>,
-    /// The log that was folded last, and its fold: a tap asks for it in several
-    /// places.
-    folded: StoredValue<Option<(Arc<Log>, Arc<Job>)>>,
+    session: StoredValue<Rc<RefCell<Session>>, LocalStorage>,
+    queue: StoredValue<Rc<RefCell<CommandQueue<Then>>>, LocalStorage>,
     keeper: StoredValue<Option<Rc<EventStore>>, LocalStorage>,
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
-}
-
-/// The unit catalogs.
-#[derive(Clone, Default)]
-pub struct CatalogLibrary {
-    /// Those that can be used.
-    pub units: Vec<Arc<Catalog>>,
-    /// Those that cannot, and why.
-    pub troubles: Vec<RejectedCatalog>,
-}
-
-/// A catalog that cannot be used.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct RejectedCatalog {
-    /// Name of its file.
-    pub name: Text,
-    /// What is wrong with it.
-    pub lines: Vec<Text>,
-}
-
-impl CatalogLibrary {
-    /// The catalog of this unit.
-    pub fn find(&self, unit: &str) -> Option<Arc<Catalog>> {
-        self.units
-            .iter()
-            .find(|catalog| catalog.unit().id == unit)
-            .cloned()
-    }
 }
 
 /// Something that the technician must be told.
@@ -101,6 +80,12 @@ pub struct Notice {
     pub text: Text,
     /// It went wrong; else it is only worth knowing.
     pub bad: bool,
+}
+
+impl Default for App {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl App {
@@ -119,9 +104,10 @@ impl App {
             gaps: RwSignal::new(BTreeMap::new()),
             aside: RwSignal::new(Vec::new()),
             update: RwSignal::new(false),
-            offline: RwSignal::new("no".to_owned()),
+            offline: RwSignal::new(OfflineState::default()),
             voice: RwSignal::new(false),
-            folded: StoredValue::new(None),
+            session: StoredValue::new_local(Rc::default()),
+            queue: StoredValue::new_local(Rc::default()),
             keeper: StoredValue::new_local(None),
             tabs: StoredValue::new_local(None),
         }
@@ -172,45 +158,36 @@ impl App {
 
     /// The log of this job, if it is there.
     pub fn log(self, job: &str) -> Option<Arc<Log>> {
-        self.jobs.with(|jobs| {
-            jobs.as_ref()?
-                .iter()
-                .find(|log| log.job().as_str() == job)
-                .cloned()
-        })
+        self.jobs.track();
+        let session = self.session.get_value();
+        let session = session.borrow();
+        session.find(job).map(|one| Arc::clone(&one.log))
     }
 
     /// What the log of this job says, if it is there.
     pub fn job(self, job: &str) -> Option<Arc<Job>> {
-        self.log(job).map(|log| self.fold(&log))
+        self.jobs.track();
+        let session = self.session.get_value();
+        let session = session.borrow();
+        session.find(job).map(|one| Arc::clone(&one.job))
     }
 
-    fn fold(self, log: &Arc<Log>) -> Arc<Job> {
-        let known = self.folded.with_value(|known| match known {
-            Some((of, job)) if Arc::ptr_eq(of, log) => Some(Arc::clone(job)),
-            _ => None,
-        });
-        known.unwrap_or_else(|| {
-            let job = Arc::new(fold(log));
-            self.folded
-                .set_value(Some((Arc::clone(log), Arc::clone(&job))));
-            job
-        })
+    /// Opens a new job; `then` gets its id once it is stored.
+    pub fn open(self, opened: Opened, then: impl FnOnce(String) + 'static) {
+        self.submit(
+            Command::Open(Box::new(opened)),
+            Box::new(|id| then(id.as_str().to_owned())),
+        );
     }
 
-    /// Opens a new job with these events; `then` gets its id once it is stored.
-    pub fn open(self, kinds: Vec<EventKind>, then: impl FnOnce(String) + 'static) {
-        let log = Log::new(JobId::new(&clock::now()));
-        let id = log.job().as_str().to_owned();
-        self.store(log, kinds, move || then(id));
-    }
-
-    /// Does something on a job: the events are stored, and a new plan with them
-    /// where they call for one; then the screens see it, and `then` runs.
+    /// Does something on a job, after everything that was done before: the events
+    /// are stored, and a new plan with them where they call for one; then the
+    /// screens see it, and `then` runs. Where the job is as they say already,
+    /// nothing is stored, and `then` runs all the same.
     pub fn act(self, job: &str, kinds: Vec<EventKind>, then: impl FnOnce() + 'static) {
-        match self.log(job) {
-            Some(log) => self.store((*log).clone(), kinds, then),
-            None => self.tell(true, tr!("This job is not on this device.")),
+        match Command::record(job, kinds) {
+            Ok(command) => self.submit(command, Box::new(|_| then())),
+            Err(why) => self.tell(true, why.to_string()),
         }
     }
 
@@ -230,14 +207,9 @@ impl App {
         })
     }
 
-    /// Does something on a job as soon as nothing else is being stored: for what
-    /// was not asked for by a tap that can be made again.
+    /// As [`act`](Self::act), with nothing to do afterwards.
     pub fn act_soon(self, job: String, kinds: Vec<EventKind>) {
-        if !self.busy.get_untracked() {
-            return self.act(&job, kinds, || {});
-        }
-        let again = move || self.act_soon(job, kinds);
-        set_timeout(again, std::time::Duration::from_millis(50));
+        self.act(&job, kinds, || {});
     }
 
     /// What the plan would be, were this done on a job; nothing is stored.
@@ -248,139 +220,159 @@ impl App {
         self,
         job: &str,
         kinds: Vec<EventKind>,
-        patience: TimeSlicer,
+        mut patience: TimeSlicer,
     ) -> Result<PlanSnapshot, String> {
-        let log = self.log(job);
-        let mut log = (*log.ok_or_else(|| tr!("This job is not on this device."))?).clone();
-        let events = self.events(&mut log, kinds, patience).await?;
-        let mut events = events.into_iter().rev();
-        let plan = events.find_map(|event| match event.what {
-            EventKind::Planned { plan, .. } => Some(plan),
-            _ => None,
-        });
-        plan.or_else(|| fold(&log).plan)
-            .ok_or_else(|| tr!("This job has no plan."))
+        let session = self.session.get_value();
+        let planning = session
+            .borrow()
+            .preview(job, kinds, clock::now(), &mut patience);
+        planning.await.map_err(|why| why.to_string())
     }
 
-    fn store(self, mut log: Log, kinds: Vec<EventKind>, then: impl FnOnce() + 'static) {
-        if self.busy.get_untracked() {
+    /// Queues a command, and sees to it that the queue is worked through.
+    fn submit(self, command: Command, then: Then) {
+        let queue = self.queue.get_value();
+        if queue.borrow_mut().push(command, clock::now(), then) == Pushed::Repeated {
             return;
         }
-        if !self.writes.get_untracked() {
-            self.tell(
-                true,
-                tr!("Another window of Lidoff has this device's jobs. Work there, or close it."),
-            );
-            return;
-        }
-        let Some(keeper) = self.keeper() else {
-            return self.tell(
-                true,
-                tr!("The store is not open yet. Try again in a moment."),
-            );
-        };
         self.busy.set(true);
         spawn_local(async move {
-            let stored = match self.events(&mut log, kinds, self.patience(|| true)).await {
-                Ok(events) => keep_all(self, &keeper, &log, &events).await,
-                Err(why) => Err(why),
-            };
-            self.busy.set(false);
-            if let Err(why) = stored {
-                return self.tell(true, why);
+            run_queue(&queue, async |next| self.carry_out(next).await).await;
+            if queue.borrow().is_idle() {
+                self.busy.set(false);
             }
-            self.put(log);
-            then();
         });
     }
 
-    /// What was done as events appended to the log, with a new plan where they
-    /// call for one.
-    async fn events(
-        self,
-        log: &mut Log,
-        kinds: Vec<EventKind>,
-        mut patience: TimeSlicer,
-    ) -> Result<Vec<Event>, String> {
-        let at = clock::now();
-        let mut events = Vec::new();
-        let mut append = |log: &mut Log, what| {
-            let event = log.draft(at, what);
-            log.append(event.clone())
-                .map_err(|error| error.to_string())?;
-            events.push(event);
-            Ok::<(), String>(())
+    async fn carry_out(self, next: Queued<Then>) {
+        let Queued { command, at, given } = next;
+        let job = match &command {
+            Command::Open(_) => None,
+            Command::Record { job, .. } => Some(job.clone()),
         };
-        for what in kinds {
-            append(log, what)?;
+        match self.execute(command, at).await {
+            Ok(Executed::Stored {
+                id,
+                job,
+                warning,
+                set_aside,
+            }) => {
+                if let Some(warning) = warning {
+                    self.tell(true, warning);
+                }
+                self.tell_of(set_aside);
+                watch(&id, &job);
+                self.publish();
+                given(&id);
+            }
+            Ok(Executed::Unchanged(_)) => {
+                if let Some(job) = job {
+                    given(&job);
+                }
+            }
+            Err(why) => {
+                // After a clash the job was read again.
+                if matches!(why, CommandError::NotStored(StorageError::Clash { .. })) {
+                    self.publish();
+                }
+                self.tell(true, why.to_string());
+            }
         }
-        let job = fold(log);
-        let first = job.plan.is_none().then_some(Reason::First);
-        if let Some(reason) = first.or_else(|| job.replan_due.clone()) {
-            let unit = job
-                .opened
-                .as_ref()
-                .map(|opened| opened.unit.id.clone())
-                .unwrap_or_default();
-            let catalog = self.catalog(&unit).ok_or_else(|| {
-                tr!("The catalog of this unit ({unit}) is not on this device, so there can be no new plan.", unit)
-            })?;
-            let plan = planning::replan(&job, &catalog, &at, &mut patience).await?;
-            append(
-                log,
-                EventKind::Planned {
-                    plan,
-                    because: reason,
-                },
-            )?;
+    }
+
+    async fn execute(self, command: Command, at: Stamp) -> Result<Executed, CommandError> {
+        let Some(keeper) = self.keeper() else {
+            return Err(CommandError::NotLoaded);
+        };
+        let session = self.session.get_value();
+        let mut patience = self.patience(|| true);
+        execute(&session, &*keeper, command, at, &mut patience).await
+    }
+
+    /// Lets the screens see what the session holds.
+    fn publish(self) {
+        let session = self.session.get_value();
+        let session = session.borrow();
+        let gaps = session.gaps().iter();
+        let gaps: BTreeMap<String, OpenGap> = gaps
+            .map(|(job, gap)| (job.as_str().to_owned(), *gap))
+            .collect();
+        let logs = |jobs: &[LoadedJob]| jobs.iter().map(|one| Arc::clone(&one.log)).collect();
+        let jobs = session.jobs().map(logs);
+        // What a signal wakes asks the session in its turn.
+        drop(session);
+        if self.gaps.with_untracked(|shown| *shown != gaps) {
+            self.gaps.set(gaps);
         }
-        Ok(events)
+        self.jobs.set(jobs);
     }
 
     /// Lets the screens see a log.
     pub fn put(self, log: Log) {
-        let log = Arc::new(log);
-        watch(&log, &self.fold(&log));
-        self.jobs.update(|jobs| {
-            let jobs = jobs.get_or_insert_default();
-            jobs.retain(|known| known.job() != log.job());
-            jobs.push(log);
-            sort(jobs);
-        });
+        let id = log.job().clone();
+        self.session.get_value().borrow_mut().replace(log);
+        self.show(&id);
     }
 
     /// Lets the screens see what a file has of a log, besides what is known.
     pub fn merge(self, log: Log) {
-        let mut known = self
-            .log(log.job().as_str())
-            .map_or_else(|| Log::new(log.job().clone()), |known| (*known).clone());
-        for lost in known.merge(log) {
+        let id = log.job().clone();
+        let set_aside = self.session.get_value().borrow_mut().merge(log);
+        self.tell_of(set_aside);
+        self.show(&id);
+    }
+
+    fn show(self, id: &JobId) {
+        let session = self.session.get_value();
+        if let Some(one) = session.borrow().find(id.as_str()) {
+            watch(id, &one.job);
+        }
+        self.publish();
+    }
+
+    fn tell_of(self, set_aside: Vec<Corrupt>) {
+        for lost in set_aside {
             self.tell(true, format!("{} ({})", lost.why, lost.key));
         }
-        self.put(known);
     }
 
     /// Lets the screens see the jobs that were kept, and asks about those that
     /// ran while the app was closed.
     pub fn begin_with(self, logs: Vec<Log>) {
-        let now = clock::now();
-        let mut gaps = BTreeMap::new();
-        for log in &logs {
-            let job = fold(log);
-            let before = heartbeat::before(log.job());
-            match job.gap_to_ask(before.as_ref(), &now) {
-                // Until that is answered nothing is noted: whoever closes the app
-                // before they answer is asked again.
-                Some(gap) => {
-                    gaps.insert(log.job().as_str().to_owned(), gap);
-                }
-                None => watch(log, &job),
+        let session = self.session.get_value();
+        session
+            .borrow_mut()
+            .load(logs, heartbeat::before, &clock::now());
+        let loaded = session.borrow();
+        for one in loaded.jobs().unwrap_or_default() {
+            let id = one.log.job();
+            // Until it is answered nothing is noted: whoever closes the app before
+            // they answer is asked again.
+            if !loaded.gaps().contains_key(id) {
+                watch(id, &one.job);
             }
         }
-        let mut jobs: Vec<Arc<Log>> = logs.into_iter().map(Arc::new).collect();
-        sort(&mut jobs);
-        self.gaps.set(gaps);
-        self.jobs.set(Some(jobs));
+        drop(loaded);
+        self.publish();
+    }
+
+    /// Says whether this window is the one that writes.
+    pub fn set_writes(self, writes: bool) {
+        let session = self.session.get_value();
+        session.borrow_mut().set_read_only(!writes);
+        self.writes.set(writes);
+    }
+
+    /// Lets the screens see the catalogs, with the learned times laid over them.
+    pub fn set_library(self, catalogs: Vec<Catalog>, troubles: Vec<RejectedCatalog>) {
+        let session = self.session.get_value();
+        let library = {
+            let mut session = session.borrow_mut();
+            session.set_times(self.times.get_untracked());
+            session.set_library(catalogs, troubles);
+            session.library().clone()
+        };
+        self.shelf.set(Some(library));
     }
 }
 
@@ -396,36 +388,12 @@ impl Drop for Shown {
 }
 
 /// Notes from now on that a running job is alive.
-fn watch(log: &Log, job: &Job) {
+fn watch(id: &JobId, job: &Job) {
     if job.status == Status::Running {
-        heartbeat::start(log.job());
+        heartbeat::start(id);
     } else {
-        heartbeat::stop(log.job());
+        heartbeat::stop(id);
     }
-}
-
-/// The latest first.
-pub fn sort(jobs: &mut [Arc<Log>]) {
-    let latest = |log: &Arc<Log>| log.head().map_or(0, |head| head.at.wall_ms);
-    lidoff_catalog::insertion_sort(jobs, |one, next| latest(one) < latest(next));
-}
-
-async fn keep_all(
-    app: App,
-    keeper: &EventStore,
-    log: &Log,
-    events: &[Event],
-) -> Result<(), String> {
-    for event in events {
-        let saved = keeper
-            .record(log.job(), event)
-            .await
-            .map_err(|error| error.to_string())?;
-        if let Some(trouble) = saved.banner() {
-            app.tell(true, trouble);
-        }
-    }
-    Ok(())
 }
 
 /// The app, from the context that the root provides.

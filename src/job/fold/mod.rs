@@ -31,6 +31,7 @@ pub use noted::{
     CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
 pub use progress::{DoneStep, PlanMade, TaskProgress, TaskState};
+pub use undo::is_undone;
 
 use folding::Folding;
 

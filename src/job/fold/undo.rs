@@ -1,6 +1,7 @@
 //! Which events were undone, and by which.
 
-use crate::event::{Event, EventKind};
+use crate::event::{Event, EventId, EventKind};
+use crate::log::Log;
 
 /// For each event, the place of the undo that takes it out, if one does.
 ///
@@ -29,4 +30,11 @@ pub(super) fn undo_target(events: &[Event], at: usize) -> Option<usize> {
     let target = events.binary_search_by_key(event, |one| one.id).ok()?;
     let can = target < at && !matches!(events[target].what, EventKind::Opened(_));
     can.then_some(target)
+}
+
+/// Whether the log says that this event counts as never having happened.
+pub fn is_undone(log: &Log, event: EventId) -> bool {
+    let events = log.events();
+    let at = events.binary_search_by_key(&event, |one| one.id);
+    at.is_ok_and(|at| undone_by(events)[at].is_some())
 }

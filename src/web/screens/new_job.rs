@@ -23,7 +23,7 @@ use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_i18n::{has_in_it, localize, tr, tr_noop};
-use lidoff_job::{EventKind, JobId, NamedTask, Opened, TaskRef};
+use lidoff_job::{JobId, NamedTask, Opened, TaskRef};
 use lidoff_planner::Task;
 
 /// What has been filled in so far.
@@ -471,9 +471,7 @@ fn Start(
             leave_by_ms,
             follows: form.follows.get_untracked(),
         };
-        app.open(vec![EventKind::Opened(opened)], |id| {
-            go(&Route::Job(id, Page::Plan))
-        });
+        app.open(opened, |id| go(&Route::Job(id, Page::Plan)));
     };
     view! {
         <div class="foot">

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::screens::wrap_up::save_job;
+use crate::service::offline::OfflineState;
 use crate::service::quarantine::Aside;
 use crate::service::{catalogs, files};
 use crate::start;
@@ -27,12 +28,12 @@ pub fn Records() -> impl IntoView {
         }
     });
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
-    let offline = move || match app.offline.get().as_str() {
-        "yes" => {
+    let offline = move || match app.offline.get() {
+        OfflineState::Ready => {
             tr!("✓ Lidoff and its catalogs are on this device: it starts with no network.")
         }
-        "no" => tr!("Lidoff is not yet kept for use without a network."),
-        why => tr!(
+        OfflineState::NotYet => tr!("Lidoff is not yet kept for use without a network."),
+        OfflineState::Failed(why) => tr!(
             "Lidoff cannot be kept for use without a network: {why}",
             why
         ),

@@ -8,7 +8,7 @@ use js_sys::{Array, Function, Reflect};
 use wasm_bindgen::{JsCast as _, JsValue};
 
 use super::browser::{self, Thrown};
-use super::preferences::{self, Preference};
+use super::preferences::{self, Switch};
 
 /// Length of the beep, s.
 const BEEP_S: f64 = 0.5;
@@ -29,7 +29,7 @@ pub fn once(name: String) {
     });
     if new {
         // What is forbidden is not heard; the screen says it all the same.
-        if preferences::get(Preference::Mute).is_none() {
+        if preferences::is_on(Switch::Beep) {
             let _silent = beep();
         }
         let _still = buzz();

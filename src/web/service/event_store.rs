@@ -4,8 +4,10 @@
 //! A job in progress lies in local storage and in the journal; a finished one in
 //! the journal only. Nothing that was read is ever written over by less, and a
 //! finished job leaves local storage only when the journal was *found* to hold
-//! all of it. A screen moves on only when [`EventStore::record`] says that the event
-//! lies in at least one place.
+//! all of it. A screen moves on only when [`EventStore::append`] says that the
+//! events of its command lie in at least one place. They are stored all or none:
+//! one transaction of the journal has them all, and what local storage took is
+//! taken back where that is to count for nothing.
 
 use std::fmt;
 
@@ -15,9 +17,9 @@ use super::reconcile::reconcile;
 use super::store::{self, Record, StoreError};
 use super::tabs::{self, Role};
 use super::{browser, heartbeat, recovery};
+use lidoff_app_core::session::{Batch, EventSink, StorageError, Stored};
 use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
-use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId, Log, Status, fold};
 
 /// Keeps the logs; clones share one journal.
@@ -70,6 +72,8 @@ impl Saved {
 pub enum RecordError {
     /// Another tab writes.
     Reading,
+    /// Another event lies under this key, in either place. Nothing was written.
+    Taken(String),
     /// Neither place took it.
     Neither {
         /// Why local storage did not.
@@ -85,6 +89,7 @@ impl fmt::Display for RecordError {
             Self::Reading => f.write_str(&tr!(
                 "Lidoff is open in another tab, and that one writes. Go there, or take over here."
             )),
+            Self::Taken(key) => StorageError::Clash { key: key.clone() }.fmt(f),
             Self::Neither { store, journal } => f.write_str(&tr!(
                 "Not saved, so not done. {store} {journal}",
                 store,
@@ -187,38 +192,77 @@ impl EventStore {
         &self.journal
     }
 
-    /// Writes an event: to local storage before this returns, to the journal
-    /// begun before this returns and done when the future is.
+    /// Writes an event, as [`append`](Self::append) does.
     ///
     /// # Errors
-    /// When neither place took it. The screen must not move on then.
+    /// When it is not written.
     pub fn record(
         &self,
         job: &JobId,
         event: &Event,
     ) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
-        self.write(job, vec![(record_key(event.id), json(event))], Copies::Both)
+        self.append(&Batch {
+            job: job.clone(),
+            events: vec![event.clone()],
+        })
+    }
+
+    /// Writes the events of a command, all or none: to local storage before this
+    /// returns, to the journal begun before this returns and done when the future
+    /// is. Nothing is overwritten; events that are all there already, word for
+    /// word, count as written.
+    ///
+    /// # Errors
+    /// When nothing was written. The screen must not move on then.
+    pub fn append(
+        &self,
+        batch: &Batch,
+    ) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
+        let job = batch.job.clone();
+        let records: Vec<(String, String)> = batch.records().collect();
+        let begun = if self.role == Role::Reader {
+            Err(RecordError::Reading)
+        } else {
+            let records = of_job(&job, &records);
+            match store::add_all(&records) {
+                Err(StoreError::Taken(key)) => Err(RecordError::Taken(key)),
+                store => Ok((store, self.journal.add_many(records))),
+            }
+        };
+        async move {
+            let (store, journal) = begun?;
+            let saved = match (store, journal.await) {
+                (Ok(_), Ok(())) => Saved::Safely,
+                (Err(why), Ok(())) => Saved::JournalOnly(why),
+                (store, Err(JournalError::Taken(key))) => {
+                    if let Ok(written) = store {
+                        // Left there, it would be set aside at the next start.
+                        let _taken_back = written.take_back();
+                    }
+                    return Err(RecordError::Taken(key));
+                }
+                (Ok(_), Err(why)) => Saved::StoreOnly(why),
+                (Err(store), Err(journal)) => {
+                    return Err(RecordError::Neither { store, journal });
+                }
+            };
+            tabs::tell(&job);
+            Ok(saved)
+        }
     }
 
     /// Takes in a whole log, from a file; what is there already stays.
     ///
     /// # Errors
-    /// As [`record`](Self::record).
+    /// When neither place took it.
     pub fn take_in(&self, log: &Log) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
         let copies = if in_progress(log) {
             Copies::Both
         } else {
             Copies::JournalIfItCan
         };
-        self.write(log.job(), log.records().collect(), copies)
-    }
-
-    fn write(
-        &self,
-        job: &JobId,
-        records: Vec<(String, String)>,
-        copies: Copies,
-    ) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
+        let job = log.job();
+        let records: Vec<(String, String)> = log.records().collect();
         let reading = self.role == Role::Reader;
         let begun = (!reading).then(|| {
             let store = match copies {
@@ -334,6 +378,23 @@ impl EventStore {
             persistence.quota = number("quota");
         }
         persistence
+    }
+}
+
+impl EventSink for EventStore {
+    async fn append(&self, batch: &Batch) -> Result<Stored, StorageError> {
+        match Self::append(self, batch).await {
+            Ok(saved) => Ok(Stored {
+                warning: saved.banner(),
+            }),
+            Err(RecordError::Taken(key)) => Err(StorageError::Clash { key }),
+            Err(why) => Err(StorageError::Failed(why.to_string())),
+        }
+    }
+
+    async fn load(&self, job: &JobId) -> Result<Log, StorageError> {
+        let loaded = Self::load(self, job).await;
+        loaded.map_err(|why| StorageError::Failed(why.to_string()))
     }
 }
 

@@ -4,7 +4,8 @@
 //! Object store `events`: key `[job, event]`, value the event as JSON. `quarantine`:
 //! key `[job, event, ms]`, what could not be read. `catalogs`: key the file's
 //! name, value its text. A write is begun in the same tap that asks for it, and
-//! is done when its transaction is complete. A connection that was lost (another
+//! is done when its transaction is complete; one that is said to have failed was
+//! not done. A connection that was lost (another
 //! version of the app wants the database, the system closed it in the
 //! background) is made anew once before a write is said to have failed.
 
@@ -12,13 +13,12 @@ use std::cell::{Cell, RefCell};
 use std::fmt;
 use std::rc::Rc;
 
-use js_sys::{Array, Function, Promise, Reflect};
+use js_sys::{Array, Function, Object, Promise, Reflect};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
     Event, IdbDatabase, IdbKeyRange, IdbObjectStore, IdbOpenDbRequest, IdbRequest, IdbTransaction,
-    IdbTransactionMode,
 };
 
 use lidoff_i18n::tr;
@@ -52,8 +52,10 @@ pub enum JournalError {
     Newer,
     /// The device gives no more room.
     Full,
-    /// The database did not answer.
+    /// The database did not answer. What was asked of it was called off.
     Silent,
+    /// Another event lies under this key. Nothing was written.
+    Taken(String),
     /// Something else.
     Other(String),
 }
@@ -80,6 +82,10 @@ impl fmt::Display for JournalError {
                 "The browser's database does not answer. Close Lidoff's other tabs and reload; if \
                  that does not help, restart the browser."
             )),
+            Self::Taken(key) => f.write_str(&tr!(
+                "The browser's database already has another entry {key}. Nothing was overwritten.",
+                key
+            )),
             Self::Other(why) => f.write_str(&tr!(
                 "The browser's database failed ({why}). Share the job now, then reload.",
                 why
@@ -94,6 +100,7 @@ impl From<Thrown> for JournalError {
     fn from(thrown: Thrown) -> Self {
         match thrown.name.as_str() {
             "QuotaExceededError" => Self::Full,
+            "ConstraintError" => Self::Taken(String::new()),
             "VersionError" => Self::Newer,
             "SecurityError" => Self::Denied(thrown.to_string()),
             _ => Self::Other(thrown.to_string()),
@@ -113,13 +120,42 @@ pub struct Journal(Rc<Inner>);
 
 struct Inner {
     name: String,
+    /// How long the database has to answer, ms.
+    patience_ms: i32,
     connection: RefCell<Option<IdbDatabase>>,
     /// When it last did not answer, by the wall clock, ms.
     silent_since: Cell<Option<f64>>,
 }
 
+/// What a transaction may do.
+#[derive(Clone, Copy)]
+enum Access {
+    Read,
+    Write,
+    /// Write, and be done only when the device has it: a browser may otherwise
+    /// be done when the system has it. Browsers that know no difference ignore it.
+    WriteToDevice,
+}
+
+impl Access {
+    const fn mode(self) -> &'static str {
+        match self {
+            Self::Read => "readonly",
+            Self::Write | Self::WriteToDevice => "readwrite",
+        }
+    }
+
+    const fn durability(self) -> &'static str {
+        match self {
+            Self::Read | Self::Write => "default",
+            Self::WriteToDevice => "strict",
+        }
+    }
+}
+
 /// A transaction that runs, what will come of it, and its end.
 struct Begun<T> {
+    patience_ms: i32,
     transaction: IdbTransaction,
     outcome: T,
     end: Promise,
@@ -129,8 +165,14 @@ impl Journal {
     /// The journal of that name, [`NAME`] but for tests. It connects when it is
     /// first asked for something.
     pub fn new(name: &str) -> Self {
+        Self::with_patience(name, PATIENCE_MS)
+    }
+
+    /// As [`new`](Self::new), for tests: the database has so long to answer, ms.
+    pub fn with_patience(name: &str, patience_ms: i32) -> Self {
         Self(Rc::new(Inner {
             name: name.to_owned(),
+            patience_ms,
             connection: RefCell::new(None),
             silent_since: Cell::new(None),
         }))
@@ -150,12 +192,60 @@ impl Journal {
         }])
     }
 
-    /// Writes records, all or none.
+    /// Writes records that are new, all or none, to the device itself. Nothing is
+    /// overwritten; records that are all there already, word for word, count as
+    /// written.
+    pub fn add_many(
+        &self,
+        records: Vec<Record>,
+    ) -> impl Future<Output = Result<(), JournalError>> + use<> {
+        let rows = records.clone();
+        let adding = self.run(Access::WriteToDevice, move |transaction| {
+            let events = transaction.object_store(EVENTS)?;
+            for record in &rows {
+                let key = key_of([record.job.as_str(), &record.key]);
+                events.add_with_key(&record.text.as_str().into(), &key)?;
+            }
+            Ok(())
+        });
+        let journal = self.clone();
+        async move {
+            match adding.await {
+                Err(JournalError::Taken(_)) => match journal.clash(&records).await? {
+                    Some(key) => Err(JournalError::Taken(key)),
+                    // The connection was lost after these very records were
+                    // written, and before that was told.
+                    None => Ok(()),
+                },
+                ended => ended,
+            }
+        }
+    }
+
+    /// The key that kept these records from being added; `None` where the journal
+    /// holds them all, word for word.
+    async fn clash(&self, records: &[Record]) -> Result<Option<String>, JournalError> {
+        let Some(first) = records.first() else {
+            return Ok(None);
+        };
+        let held = self.load(&first.job).await?;
+        if records.iter().all(|record| held.contains(record)) {
+            return Ok(None);
+        }
+        let is_taken = |record: &&Record| {
+            let mut held = held.iter();
+            held.any(|known| known.key == record.key && known.text != record.text)
+        };
+        let taken = records.iter().find(is_taken).unwrap_or(first);
+        Ok(Some(taken.key.clone()))
+    }
+
+    /// Writes records, all or none, over those that are there.
     pub fn append_many(
         &self,
         records: Vec<Record>,
     ) -> impl Future<Output = Result<(), JournalError>> + use<> {
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             let events = transaction.object_store(EVENTS)?;
             for record in &records {
                 let key = key_of([record.job.as_str(), &record.key]);
@@ -188,7 +278,7 @@ impl Journal {
     /// When it is not removed.
     pub(super) async fn remove(&self, job: &JobId, key: &str) -> Result<(), JournalError> {
         let key = key_of([job.as_str(), key]);
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             transaction.object_store(EVENTS)?.delete(&key)?;
             Ok(())
         })
@@ -201,7 +291,7 @@ impl Journal {
     /// When they are not removed.
     pub async fn forget(&self, job: &JobId) -> Result<(), JournalError> {
         let job = job.clone();
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             let range = range_of(&job)?;
             transaction.object_store(EVENTS)?.delete(&range)?;
             Ok(())
@@ -214,7 +304,7 @@ impl Journal {
         &self,
         bad: Vec<(JobId, String, Note)>,
     ) -> Result<(), JournalError> {
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             let events = transaction.object_store(EVENTS)?;
             let asides = transaction.object_store(ASIDE)?;
             for (job, key, note) in &bad {
@@ -247,7 +337,7 @@ impl Journal {
         at_ms: i64,
     ) -> Result<(), JournalError> {
         let key = aside_key(job, key, at_ms);
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             transaction.object_store(ASIDE)?.delete(&key)?;
             Ok(())
         })
@@ -272,7 +362,7 @@ impl Journal {
         text: &str,
     ) -> Result<(), JournalError> {
         let (name, text) = (JsValue::from(name), JsValue::from(text));
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             transaction
                 .object_store(store)?
                 .put_with_key(&text, &name)?;
@@ -288,7 +378,7 @@ impl Journal {
         name: &str,
     ) -> Result<(), JournalError> {
         let name = JsValue::from(name);
-        self.run(IdbTransactionMode::Readwrite, move |transaction| {
+        self.run(Access::Write, move |transaction| {
             transaction.object_store(store)?.delete(&name)?;
             Ok(())
         })
@@ -325,7 +415,7 @@ impl Journal {
         range: impl Fn() -> Result<Option<IdbKeyRange>, JsValue> + 'static,
     ) -> Result<Vec<(JsValue, String)>, JournalError> {
         let (keys, texts) = self
-            .run(IdbTransactionMode::Readonly, move |transaction| {
+            .run(Access::Read, move |transaction| {
                 let store: IdbObjectStore = transaction.object_store(store)?;
                 let range = range()?.map_or(JsValue::UNDEFINED, JsValue::from);
                 Ok((
@@ -348,13 +438,13 @@ impl Journal {
     /// connection.
     fn run<T, W>(
         &self,
-        mode: IdbTransactionMode,
+        access: Access,
         work: W,
     ) -> impl Future<Output = Result<T, JournalError>> + use<T, W>
     where
         W: Fn(&IdbTransaction) -> Result<T, JsValue>,
     {
-        let first = self.begin(mode, &work);
+        let first = self.begin(access, &work);
         let journal = self.clone();
         async move {
             let failed = match first {
@@ -365,11 +455,14 @@ impl Journal {
                 Some(Err(error)) => Some(error),
                 None => None,
             };
-            if let Some(error @ (JournalError::Full | JournalError::Silent)) = failed {
+            if let Some(
+                error @ (JournalError::Full | JournalError::Silent | JournalError::Taken(_)),
+            ) = failed
+            {
                 return Err(error);
             }
             journal.connect().await?;
-            match journal.begin(mode, &work) {
+            match journal.begin(access, &work) {
                 Some(begun) => begun?.finish().await,
                 None => Err(JournalError::Other(tr!("the connection was lost"))),
             }
@@ -378,7 +471,7 @@ impl Journal {
 
     fn begin<T>(
         &self,
-        mode: IdbTransactionMode,
+        access: Access,
         work: impl Fn(&IdbTransaction) -> Result<T, JsValue>,
     ) -> Option<Result<Begun<T>, JournalError>> {
         let connection = self.0.connection.borrow();
@@ -387,14 +480,20 @@ impl Journal {
                 .iter()
                 .map(|&name| JsValue::from(name))
                 .collect();
-            let transaction = database.transaction_with_str_sequence_and_mode(&stores, mode)?;
-            let outcome = work(&transaction)?;
-            let end = Promise::new(&mut |resolve, reject| {
-                transaction.set_oncomplete(Some(&resolve));
-                transaction.set_onabort(Some(&reject));
-                browser::after(PATIENCE_MS, &reject);
-            });
+            let options = Object::new();
+            Reflect::set(&options, &"durability".into(), &access.durability().into())?;
+            let arguments: [&JsValue; 3] = [&stores, &access.mode().into(), &options];
+            let transaction = browser::call(database, "transaction", &arguments)?;
+            let transaction: IdbTransaction = transaction.dyn_into()?;
+            let outcome = work(&transaction).inspect_err(|_| {
+                // Else what it has asked for so far would be done all the same. One
+                // that cannot be called off is over already.
+                let _called_off = transaction.abort();
+            })?;
+            let patience_ms = self.0.patience_ms;
+            let end = end_of(&transaction, patience_ms);
             Ok(Begun {
+                patience_ms,
                 transaction,
                 outcome,
                 end,
@@ -408,7 +507,7 @@ impl Journal {
         if silent.is_some_and(|since| (now - since).abs() < LEFT_ALONE_MS) {
             return Err(JournalError::Silent);
         }
-        let opened = open(&self.0.name).await;
+        let opened = open(&self.0.name, self.0.patience_ms).await;
         let silent = matches!(opened, Err(JournalError::Silent));
         self.0.silent_since.set(silent.then_some(now));
         let database = opened?;
@@ -422,20 +521,41 @@ impl Journal {
     }
 }
 
+/// Resolved when the transaction is complete, rejected when it is aborted or does
+/// not answer.
+fn end_of(transaction: &IdbTransaction, patience_ms: i32) -> Promise {
+    Promise::new(&mut |resolve, reject| {
+        transaction.set_oncomplete(Some(&resolve));
+        transaction.set_onabort(Some(&reject));
+        browser::after(patience_ms, &reject);
+    })
+}
+
 impl<T> Begun<T> {
     async fn finish(self) -> Result<T, JournalError> {
-        if JsFuture::from(self.end).await.is_ok() {
+        let Err(reason) = JsFuture::from(self.end).await else {
+            return Ok(self.outcome);
+        };
+        if let Some(error) = self.transaction.error() {
+            return Err(Thrown::from(JsValue::from(error)).into());
+        }
+        if reason.is_instance_of::<Event>() {
+            return Err(JournalError::Other(tr!("the connection was lost")));
+        }
+        // The time is up. What is said to have failed must not be done later, so it
+        // is called off. One that cannot be is about to end.
+        if self.transaction.abort().is_err()
+            && JsFuture::from(end_of(&self.transaction, self.patience_ms))
+                .await
+                .is_ok()
+        {
             return Ok(self.outcome);
         }
-        match self.transaction.error() {
-            Some(error) => Err(Thrown::from(JsValue::from(error)).into()),
-            // It was not aborted: the time is up.
-            None => Err(JournalError::Silent),
-        }
+        Err(JournalError::Silent)
     }
 }
 
-async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
+async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError> {
     let denied = |why: String| JournalError::Denied(why);
     let window = browser::window().map_err(|error| denied(error.to_string()))?;
     let factory = match window.indexed_db() {
@@ -456,7 +576,7 @@ async fn open(name: &str) -> Result<IdbDatabase, JournalError> {
         request.set_onsuccess(Some(&resolve));
         request.set_onerror(Some(&reject));
         request.set_onblocked(Some(&reject));
-        browser::after(PATIENCE_MS, &reject);
+        browser::after(patience_ms, &reject);
     });
     let Err(event) = JsFuture::from(end).await else {
         return Ok(request.result()?.unchecked_into());

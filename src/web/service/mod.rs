@@ -14,6 +14,7 @@ pub mod fetch;
 pub mod files;
 pub mod heartbeat;
 pub mod journal;
+pub mod offline;
 pub mod photos;
 pub mod preferences;
 pub mod quarantine;

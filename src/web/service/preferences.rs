@@ -11,12 +11,6 @@ pub enum Preference {
     Theme,
     /// Size of the words.
     TextSize,
-    /// "no" where the screen need not stay on while a job runs.
-    StayAwake,
-    /// "yes" where every step is read aloud.
-    Speak,
-    /// "yes" where nothing beeps.
-    Mute,
     /// Minutes of travel to a visit.
     Travel,
     /// Minutes of paperwork after a visit.
@@ -33,14 +27,66 @@ impl Preference {
             Self::Technician => "lidoff/preference/technician",
             Self::Theme => "lidoff/preference/theme",
             Self::TextSize => "lidoff/preference/text-size",
-            Self::StayAwake => "lidoff/preference/stay-awake",
-            Self::Speak => "lidoff/preference/speak",
-            Self::Mute => "lidoff/preference/mute",
             Self::Travel => "lidoff/preference/travel",
             Self::Paperwork => "lidoff/preference/paperwork",
             Self::Language => "lidoff/preference/language",
             Self::Measures => "lidoff/preference/measures",
         }
+    }
+}
+
+/// Something that is on or off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Switch {
+    /// The screen stays on while a job runs. On unless it was turned off.
+    StayAwake,
+    /// Every step is read aloud. Off unless it was turned on.
+    ReadAloud,
+    /// It beeps when a wait is over. On unless it was turned off.
+    Beep,
+}
+
+impl Switch {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::StayAwake => "lidoff/preference/stay-awake",
+            Self::ReadAloud => "lidoff/preference/speak",
+            Self::Beep => "lidoff/preference/mute",
+        }
+    }
+
+    /// Whether it is on where nothing is kept.
+    const fn is_on_at_first(self) -> bool {
+        match self {
+            Self::StayAwake | Self::Beep => true,
+            Self::ReadAloud => false,
+        }
+    }
+
+    /// What is kept where it is the other way.
+    const fn word(self) -> &'static str {
+        match self {
+            Self::StayAwake => "no",
+            Self::ReadAloud | Self::Beep => "yes",
+        }
+    }
+}
+
+/// Whether this is on; as it is at first when nothing can be kept.
+pub fn is_on(switch: Switch) -> bool {
+    let is_kept = matches!(store::read(switch.name()), Ok(Some(_)));
+    is_kept != switch.is_on_at_first()
+}
+
+/// Turns this on or off.
+///
+/// # Errors
+/// When that is not kept.
+pub fn turn(switch: Switch, on: bool) -> Result<(), StoreError> {
+    if on == switch.is_on_at_first() {
+        store::remove(switch.name())
+    } else {
+        store::write(switch.name(), switch.word())
     }
 }
 

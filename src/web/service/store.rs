@@ -28,6 +28,8 @@ pub enum StoreError {
     Denied(String),
     /// It is full (5 MB an address).
     Full,
+    /// Another event lies under this key.
+    Taken(String),
     /// Something else.
     Other(String),
 }
@@ -42,6 +44,10 @@ impl fmt::Display for StoreError {
             )),
             Self::Full => f.write_str(&tr!(
                 "Local storage is full. Share finished jobs and remove them from this device."
+            )),
+            Self::Taken(key) => f.write_str(&tr!(
+                "Local storage already has another entry {key}. Nothing was overwritten.",
+                key
             )),
             Self::Other(why) => f.write_str(&tr!(
                 "Local storage failed ({why}). Share the job now, then reload.",
@@ -62,6 +68,51 @@ pub struct Record {
     pub key: String,
     /// The event as JSON.
     pub text: String,
+}
+
+/// Records that were written together, and can be taken back.
+#[derive(Debug, Default)]
+#[must_use = "what the journal refuses must be taken back"]
+pub(super) struct Written(Vec<String>);
+
+impl Written {
+    /// Removes them again.
+    ///
+    /// # Errors
+    /// When one of them is still there.
+    pub(super) fn take_back(self) -> Result<(), StoreError> {
+        self.0.iter().try_for_each(|name| remove(name))
+    }
+}
+
+/// Writes records that are new, all or none. One that lies there already, word
+/// for word, stays; a different one under its key is not overwritten.
+///
+/// # Errors
+/// When none is written. Where what was written cannot be taken back either, that
+/// is the error: what is left then is found at the next start.
+pub(super) fn add_all(records: &[Record]) -> Result<Written, StoreError> {
+    let mut written = Written::default();
+    for record in records {
+        let name = path(&record.job, &record.key);
+        if let Err(error) = add(&name, record, &mut written) {
+            written.take_back()?;
+            return Err(error);
+        }
+    }
+    Ok(written)
+}
+
+fn add(name: &str, record: &Record, written: &mut Written) -> Result<(), StoreError> {
+    match read(name)? {
+        Some(known) if known == record.text => Ok(()),
+        Some(_) => Err(StoreError::Taken(record.key.clone())),
+        None => {
+            write(name, &record.text)?;
+            written.0.push(name.to_owned());
+            Ok(())
+        }
+    }
 }
 
 /// Writes an event.

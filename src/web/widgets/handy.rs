@@ -6,7 +6,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::input;
-use crate::service::preferences::{self, Preference};
+use crate::service::preferences::{self, Switch};
 use crate::service::speech;
 use crate::state::app;
 use lidoff_app_core::speech::spoken;
@@ -55,36 +55,32 @@ pub fn Settings() -> impl IntoView {
         <details class="sheet">
             <summary>{tr!("Screen, voice, beep, keys")}</summary>
             <div class="stack">
-                <Choice label=tr!("Keep the screen on while I work") what=Preference::StayAwake off="no"
+                <Choice label=tr!("Keep the screen on while I work") what=Switch::StayAwake
                     then=move |on| input::stay_awake(app, on)/>
                 <Show when=move || can.get() fallback=|| view! {
                     <p class="soft">{tr!("Steps cannot be read aloud: this device has no voice of its own in this language. Add one in its settings.")}</p>
                 }>
-                    <Choice label=tr!("Read every step aloud") what=Preference::Speak on="yes"/>
+                    <Choice label=tr!("Read every step aloud") what=Switch::ReadAloud/>
                 </Show>
-                <Choice label=tr!("Beep when a wait is over or it is time to turn back") what=Preference::Mute off="yes"/>
+                <Choice label=tr!("Beep when a wait is over or it is time to turn back") what=Switch::Beep/>
                 <p class="soft">{tr!("On a keyboard, Ctrl and Enter together are Done.")}</p>
             </div>
         </details>
     }
 }
 
-/// A preference with two sides; the word that is kept for one of them is given.
+/// Something that is turned on and off.
 #[component]
 fn Choice(
     label: String,
-    what: Preference,
-    #[prop(optional)] on: &'static str,
-    #[prop(optional)] off: &'static str,
+    what: Switch,
     #[prop(optional, into)] then: Option<Callback<bool>>,
 ) -> impl IntoView {
     let app = app();
-    let kept = preferences::get(what).is_some();
-    let is_on = kept != on.is_empty();
+    let is_on = preferences::is_on(what);
     let change = move |event| {
         let ticked = event_target_checked(&event);
-        let word = if ticked { on } else { off };
-        if let Err(error) = preferences::set(what, word) {
+        if let Err(error) = preferences::turn(what, ticked) {
             app.tell(true, error.to_string());
         }
         if let Some(then) = then {

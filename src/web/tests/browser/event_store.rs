@@ -1,9 +1,10 @@
 //! Two places, one truth.
 
+use lidoff_app_core::session::Batch;
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId, Log};
 use lidoff_web::service::event_store::{EventStore, RecordError, Saved, Started, StoreWriteError};
-use lidoff_web::service::journal::JournalError;
+use lidoff_web::service::journal::{self, Journal, JournalError};
 use lidoff_web::service::quarantine::Place;
 use lidoff_web::service::store::{self, StoreError};
 use lidoff_web::service::tabs::Role;
@@ -350,6 +351,180 @@ async fn an_event_that_neither_place_takes_is_an_error() {
         matches!(error, Err(RecordError::Neither { .. })),
         "{error:?}"
     );
+}
+
+/// The three events of one command.
+fn batch() -> Batch {
+    Batch {
+        job: job("TM-0001"),
+        events: vec![opened(), note(1, "lid off"), note(2, "lid on")],
+    }
+}
+
+/// Every text, wherever it lies: local storage, then the journal.
+async fn everywhere(keeper: &EventStore) -> (Vec<String>, Vec<String>) {
+    let stored = store::load_all().expect("readable");
+    let journal = keeper.journal().load_all().await.expect("readable");
+    let texts = |records: Vec<store::Record>| records.into_iter().map(|it| it.text).collect();
+    (texts(stored), texts(journal))
+}
+
+#[wasm_bindgen_test]
+async fn the_events_of_a_command_are_one_transaction_that_waits_for_the_device() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let asked = js_sys::Array::new();
+    let watched = page::watch_transactions(&asked);
+    let batch = batch();
+    assert_eq!(keeper.append(&batch).await, Ok(Saved::Safely));
+    drop(watched);
+    let asked: Vec<_> = asked.iter().filter_map(|it| it.as_string()).collect();
+    assert_eq!(asked, ["readwrite strict"]);
+    let texts = texts(&batch.events);
+    assert_eq!(everywhere(&keeper).await, (texts.clone(), texts));
+    assert_eq!(only(&start().await.1).events(), batch.events);
+}
+
+#[wasm_bindgen_test]
+async fn the_same_events_again_change_nothing() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let batch = batch();
+    assert_eq!(keeper.append(&batch).await, Ok(Saved::Safely));
+    let before = everywhere(&keeper).await;
+    assert_eq!(keeper.append(&batch).await, Ok(Saved::Safely));
+    assert_eq!(everywhere(&keeper).await, before);
+}
+
+#[wasm_bindgen_test]
+async fn a_command_that_would_overwrite_an_event_of_the_journal_stores_nothing() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let batch = batch();
+    let key = record_key(batch.events[2].id);
+    let written = keeper.journal().append(&batch.job, &key, "another").await;
+    written.expect("written");
+    let clash = keeper.append(&batch).await;
+    assert_eq!(clash, Err(RecordError::Taken(key)));
+    let another = vec!["another".to_owned()];
+    assert_eq!(everywhere(&keeper).await, (Vec::new(), another));
+}
+
+#[wasm_bindgen_test]
+async fn a_command_that_would_overwrite_an_event_of_local_storage_stores_nothing() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let batch = batch();
+    page::storage()
+        .set_item(&name(&batch.job, &batch.events[1]), "another")
+        .expect("written");
+    let clash = keeper.append(&batch).await;
+    let key = record_key(batch.events[1].id);
+    assert_eq!(clash, Err(RecordError::Taken(key)));
+    let another = vec!["another".to_owned()];
+    assert_eq!(everywhere(&keeper).await, (another, Vec::new()));
+}
+
+/// Local storage with room for the first event, and for no second that is long.
+fn fill_but_for_one() -> Batch {
+    fill();
+    page::storage()
+        .set_item("ballast/0", &"x".repeat(4 * 1024 * 1024 - 4096))
+        .expect("less than before");
+    let mut batch = batch();
+    batch.events[1] = note(1, &"long ".repeat(4_000));
+    batch
+}
+
+#[wasm_bindgen_test]
+async fn local_storage_that_takes_a_part_of_a_command_keeps_none_of_it() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let batch = fill_but_for_one();
+    let saved = keeper.append(&batch).await;
+    assert_eq!(saved, Ok(Saved::JournalOnly(StoreError::Full)));
+    let texts = texts(&batch.events);
+    assert_eq!(everywhere(&keeper).await, (Vec::new(), texts));
+}
+
+#[wasm_bindgen_test]
+async fn a_command_that_neither_place_takes_leaves_its_numbers_free() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let batch = fill_but_for_one();
+    keeper.journal().close();
+    let bent = no_database();
+    let refused = keeper.append(&batch).await;
+    drop(bent);
+    assert!(
+        matches!(refused, Err(RecordError::Neither { .. })),
+        "{refused:?}"
+    );
+    assert_eq!(everywhere(&keeper).await, (Vec::new(), Vec::new()));
+    // Other events get their numbers.
+    page::storage().clear().expect("cleared");
+    let other = Batch {
+        events: vec![opened(), note(1, "not long")],
+        ..batch
+    };
+    assert_eq!(keeper.append(&other).await, Ok(Saved::Safely));
+    let texts = texts(&other.events);
+    assert_eq!(everywhere(&keeper).await, (texts.clone(), texts));
+}
+
+#[wasm_bindgen_test]
+async fn whichever_event_the_journal_refuses_it_keeps_none_of_the_command() {
+    let _fresh = fresh().await;
+    let (keeper, _) = start().await;
+    let batch = batch();
+    for nth in 0..batch.events.len() as u32 {
+        let bent = page::fail_add(nth, "QuotaExceededError");
+        let denied = deny();
+        let refused = keeper.append(&batch).await;
+        drop((bent, denied));
+        assert!(
+            matches!(
+                refused,
+                Err(RecordError::Neither {
+                    journal: JournalError::Full,
+                    ..
+                })
+            ),
+            "{nth}: {refused:?}"
+        );
+        let nothing = (Vec::new(), Vec::new());
+        assert_eq!(everywhere(&keeper).await, nothing, "{nth}");
+    }
+    // With local storage at hand the command is saved there, whole.
+    let bent = page::fail_add(1, "QuotaExceededError");
+    let saved = keeper.append(&batch).await;
+    drop(bent);
+    assert_eq!(saved, Ok(Saved::StoreOnly(JournalError::Full)));
+    let texts = texts(&batch.events);
+    assert_eq!(everywhere(&keeper).await, (texts, Vec::new()));
+}
+
+#[wasm_bindgen_test]
+async fn what_a_slow_journal_was_said_not_to_have_it_does_not_write_later() {
+    let _fresh = fresh().await;
+    let journal = Journal::with_patience(journal::NAME, 500);
+    let (keeper, _) = EventStore::start_in(journal, Role::Writer).await;
+    let busy = page::keep_database_busy().await;
+    let denied = deny();
+    let refused = keeper.append(&batch()).await;
+    drop(denied);
+    assert!(
+        matches!(
+            refused,
+            Err(RecordError::Neither {
+                journal: JournalError::Silent,
+                ..
+            })
+        ),
+        "{refused:?}"
+    );
+    busy.end().await;
+    assert_eq!(everywhere(&keeper).await, (Vec::new(), Vec::new()));
 }
 
 #[wasm_bindgen_test]

@@ -2,6 +2,7 @@
 
 #![cfg(target_arch = "wasm32")]
 
+mod app;
 mod catalogs;
 mod clock;
 mod event_store;

@@ -93,6 +93,87 @@ impl Drop for Bent {
     }
 }
 
+fn prototype(class: &str) -> JsValue {
+    let class = Reflect::get(&window(), &class.into()).expect("a class");
+    Reflect::get(&class, &"prototype".into()).expect("a prototype")
+}
+
+/// Notes the mode and the durability of every transaction that is asked for.
+pub fn watch_transactions(asked: &js_sys::Array) -> Bent {
+    let database = prototype("IDBDatabase");
+    let real = Reflect::get(&database, &"transaction".into()).expect("a method");
+    let make = Function::new_with_args(
+        "real, asked",
+        "return function (stores, mode, options) {
+            const begun = real.call(this, stores, mode, options);
+            asked.push(begun.mode + ' ' + begun.durability);
+            return begun;
+        }",
+    );
+    let watch = make
+        .call2(&JsValue::NULL, &real, asked)
+        .expect("a function");
+    bend(&database, "transaction", &watch)
+}
+
+/// Makes the so-manieth `add` from now on throw this error, from 0.
+pub fn fail_add(nth: u32, error: &str) -> Bent {
+    let store = prototype("IDBObjectStore");
+    let real = Reflect::get(&store, &"add".into()).expect("a method");
+    let make = Function::new_with_args(
+        "real, nth, error",
+        "let left = nth;
+        return function (value, key) {
+            if (left-- === 0) throw new DOMException('for this test', error);
+            return real.call(this, value, key);
+        }",
+    );
+    let fail = make
+        .call3(&JsValue::NULL, &real, &nth.into(), &error.into())
+        .expect("a function");
+    bend(&store, "add", &fail)
+}
+
+/// A transaction of another connection that goes on and on; the others wait.
+pub struct BusyDatabase(Function);
+
+/// Begins one.
+pub async fn keep_database_busy() -> BusyDatabase {
+    let factory = window().indexed_db().expect("allowed").expect("there");
+    let request = factory.open(journal::NAME).expect("asked");
+    done(&request).await;
+    let begin = Function::new_with_args(
+        "database",
+        "const begun = database.transaction(['events'], 'readwrite');
+        let ends = false;
+        const over = new Promise((resolve) => {
+            begun.oncomplete = () => { database.close(); resolve(); };
+        });
+        const ask = () => {
+            if (!ends) begun.objectStore('events').count().onsuccess = ask;
+        };
+        ask();
+        return () => { ends = true; return over; };",
+    );
+    let end = begin
+        .call1(&JsValue::NULL, &request.result().expect("open"))
+        .expect("begun");
+    BusyDatabase(end.unchecked_into())
+}
+
+impl BusyDatabase {
+    /// Ends it, and waits for what waited for it.
+    pub async fn end(self) {
+        let over: Promise = self
+            .0
+            .call0(&JsValue::NULL)
+            .expect("called")
+            .unchecked_into();
+        JsFuture::from(over).await.expect("complete");
+        pass(200).await;
+    }
+}
+
 pub fn set(object: &Object, name: &str, value: &JsValue) {
     Reflect::set(object, &name.into(), value).expect("an object takes a member");
 }

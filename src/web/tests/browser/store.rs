@@ -1,7 +1,7 @@
 //! Jobs in progress in local storage.
 
 use lidoff_job::Log;
-use lidoff_web::service::preferences::{self, Preference};
+use lidoff_web::service::preferences::{self, Preference, Switch};
 use lidoff_web::service::store::{self, StoreError};
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -72,6 +72,30 @@ async fn a_preference_is_kept_until_it_is_emptied() {
     assert_eq!(kept.as_deref(), Some("R. Marrow"));
     preferences::set(Preference::Technician, "").expect("emptied");
     assert_eq!(preferences::get(Preference::Technician), None);
+}
+
+#[wasm_bindgen_test]
+async fn a_switch_is_as_at_first_until_it_is_turned_and_is_kept_as_it_always_was() {
+    let _fresh = fresh().await;
+    let kept = |name: &str| {
+        let kept = page::storage().get_item(&format!("lidoff/preference/{name}"));
+        kept.expect("readable")
+    };
+    for (switch, name, at_first, word) in [
+        (Switch::StayAwake, "stay-awake", true, "no"),
+        (Switch::ReadAloud, "speak", false, "yes"),
+        (Switch::Beep, "mute", true, "yes"),
+    ] {
+        assert_eq!(preferences::is_on(switch), at_first, "{switch:?}");
+        preferences::turn(switch, !at_first).expect("kept");
+        assert_eq!(kept(name).as_deref(), Some(word), "{switch:?}");
+        assert_eq!(preferences::is_on(switch), !at_first, "{switch:?}");
+        preferences::turn(switch, at_first).expect("kept");
+        assert_eq!(kept(name), None, "{switch:?}");
+    }
+    let _bent = deny();
+    assert!(preferences::is_on(Switch::StayAwake));
+    assert!(preferences::turn(Switch::StayAwake, false).is_err());
 }
 
 /// Fills local storage to the last unit.

@@ -1,0 +1,170 @@
+//! Whether an entry still makes sense when its turn comes: a tap may have waited
+//! behind another that changed the job.
+
+use lidoff_job::fold::is_undone;
+use lidoff_job::{EventId, EventKind, Job, Log, Reason, Stamp, Status, TaskProgress, TaskRef};
+
+use super::command::{CommandError, Unchanged};
+
+/// What becomes of an entry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Verdict {
+    /// It is recorded.
+    Record,
+    /// The job says so already.
+    Skip(Unchanged),
+}
+
+/// What becomes of this entry on a job that stands so. Entries that add up
+/// (notes, photos, fasteners lost) are always recorded: two taps can mean two
+/// screws.
+///
+/// # Errors
+/// When a step cannot be done, or an entry cannot be undone.
+pub(super) fn check(
+    log: &Log,
+    job: &Job,
+    entry: &EventKind,
+    at: &Stamp,
+) -> Result<Verdict, CommandError> {
+    match entry {
+        EventKind::Done { step } => return check_done(job, *step, at),
+        EventKind::Undone { event } => return check_undone(log, *event),
+        _ => {}
+    }
+    Ok(if is_said(log, job, entry, at) {
+        Verdict::Skip(match entry {
+            EventKind::Closed { .. } => Unchanged::AlreadyClosed,
+            _ => Unchanged::AlreadyRecorded,
+        })
+    } else {
+        Verdict::Record
+    })
+}
+
+/// A step is marked done only while it is in hand, with everything ticked that it
+/// demands: an entry that came before may have taken a tick back.
+fn check_done(job: &Job, step: u32, at: &Stamp) -> Result<Verdict, CommandError> {
+    if job.done.iter().any(|done| done.step.number == step) {
+        return Ok(Verdict::Skip(Unchanged::AlreadyDone { step }));
+    }
+    match &job.status {
+        Status::Paused(reason) => return Err(CommandError::Paused(*reason)),
+        Status::Closed { .. } => return Err(CommandError::Closed),
+        // The first event of a log can be lost; the steps are still there.
+        Status::Running | Status::NotOpened => {}
+    }
+    if job.next().is_none_or(|next| next.number != step) {
+        return Err(CommandError::StepNotInHand);
+    }
+    if !job.demands().is_met() {
+        return Err(CommandError::DemandsOpen);
+    }
+    if job.wait_before(at).is_some_and(|wait| wait.left_ms > 0) {
+        return Err(CommandError::WaitRuns);
+    }
+    Ok(Verdict::Record)
+}
+
+fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
+    match log.get(event).map(|event| &event.what) {
+        None | Some(EventKind::Opened(_)) => Err(CommandError::NothingToUndo),
+        Some(_) if is_undone(log, event) => Ok(Verdict::Skip(Unchanged::AlreadyUndone)),
+        Some(_) => Ok(Verdict::Record),
+    }
+}
+
+/// Whether the job says already what this entry would.
+fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
+    match entry {
+        EventKind::Paused { reason, note } => {
+            let last = job.pauses.last();
+            job.status == Status::Paused(*reason) && last.is_some_and(|last| last.note == *note)
+        }
+        EventKind::Resumed => job.status == Status::Running,
+        EventKind::Gap { from_ms, to_ms, .. } => is_gap_answered(log, *from_ms, *to_ms, at),
+        EventKind::Answered { question, answer } => job.setup.answers.get(question) == Some(answer),
+        EventKind::TaskAdded(task) => is(job, &task.task, TaskProgress::Open),
+        EventKind::TaskDropped(task) | EventKind::TaskLeft(task) => {
+            !is(job, task, TaskProgress::Open)
+        }
+        EventKind::Blocked(way) => job.blocked.contains(way),
+        EventKind::Unblocked(op) => job.blocked.iter().all(|way| way.op != *op),
+        // With a task that was just added it says why there is a new plan.
+        EventKind::FoundBroken(part) => {
+            job.broken.contains(part) && job.replan_due.as_ref().is_none_or(is_broken)
+        }
+        EventKind::FittedWith { fitted } => job.setup.fitted == *fitted,
+        EventKind::TurnedBack => job.is_closing(),
+        EventKind::NotToHand(part) => job.not_to_hand.contains(part),
+        // A check that failed and is read again is worth an entry.
+        EventKind::Read { step, taken } => {
+            let mut readings = job.readings.iter().rev();
+            let last = readings.find(|reading| reading.step == *step);
+            last.is_some_and(|last| last.taken == *taken && last.passed != Some(false))
+        }
+        EventKind::FailureKept { step, note } => job.failure_kept(*step) == Some(note),
+        EventKind::Confirmed { step } => job.confirmed.contains(step),
+        EventKind::Heeded { hazard, step } => job.heeded.contains(&(hazard.clone(), *step)),
+        EventKind::DemandMet {
+            hazard,
+            step,
+            demand,
+        } => {
+            let mut met = job.met.iter();
+            met.any(|one| one.hazard == *hazard && one.step == *step && one.demand == *demand)
+        }
+        EventKind::WaitCutShort { wait, step, .. } => {
+            let mut cut = job.cut_short.iter();
+            cut.any(|one| one.wait == *wait && one.step == *step)
+        }
+        EventKind::Explained {
+            fastening,
+            difference,
+            note,
+        } => job.explained.iter().any(|one| {
+            one.fastening == *fastening && one.difference == *difference && one.note == *note
+        }),
+        EventKind::Accounted { owed, note } => {
+            job.accounted.contains(&(owed.clone(), note.clone()))
+        }
+        EventKind::LeaveBy { at_ms } => job.leave_by_ms == *at_ms,
+        EventKind::HandedOver { to, note } => job.handed_over == Some((to.clone(), note.clone())),
+        EventKind::Closed { .. } => matches!(job.status, Status::Closed { .. }),
+        // A wait that begins anew runs from the later tap, which is the safer.
+        EventKind::WaitBegun { .. }
+        | EventKind::FastenerLost(_)
+        | EventKind::FastenerStripped(_)
+        | EventKind::SpareUsed(_)
+        | EventKind::CatalogWrong { .. }
+        | EventKind::PhotoTaken(_)
+        | EventKind::Note { .. }
+        | EventKind::Opened(_)
+        | EventKind::Planned { .. }
+        | EventKind::Done { .. }
+        | EventKind::Undone { .. } => false,
+    }
+}
+
+fn is(job: &Job, task: &TaskRef, state: TaskProgress) -> bool {
+    let mut tasks = job.tasks.iter();
+    tasks.any(|one| one.task.task == *task && one.state == state)
+}
+
+fn is_broken(reason: &Reason) -> bool {
+    *reason == Reason::PartBroken
+}
+
+/// Whether this run has answered for a part of that span: answered twice, its
+/// idle time would be taken off twice.
+fn is_gap_answered(log: &Log, from_ms: i64, to_ms: i64, at: &Stamp) -> bool {
+    let mut events = log.events().iter().rev();
+    events.any(|event| match &event.what {
+        EventKind::Gap {
+            from_ms: from,
+            to_ms: to,
+            ..
+        } => event.id.run == at.run && *from < to_ms && from_ms < *to && !is_undone(log, event.id),
+        _ => false,
+    })
+}

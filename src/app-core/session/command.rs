@@ -1,0 +1,187 @@
+//! What a technician can do, and why it is refused or changes nothing.
+
+use std::fmt;
+
+use lidoff_catalog::format::Text;
+use lidoff_i18n::tr;
+use lidoff_job::{AppendError, EventKind, JobId, Opened, PauseReason};
+
+use super::storage::StorageError;
+
+/// Something that the technician did.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Opens a new job. The first plan is made with it.
+    Open(Box<Opened>),
+    /// Records entries on a job that is open on this device. A new plan is made
+    /// with them where they call for one.
+    Record {
+        /// The job.
+        job: JobId,
+        /// What happened.
+        entries: Entries,
+    },
+}
+
+impl Command {
+    /// Records these entries on a job.
+    ///
+    /// # Errors
+    /// [`CommandError::NotAnEntry`] where one of them opens or plans a job.
+    pub fn record(job: &str, entries: Vec<EventKind>) -> Result<Self, CommandError> {
+        Ok(Self::Record {
+            job: JobId(job.to_owned()),
+            entries: Entries::new(entries)?,
+        })
+    }
+
+    /// Whether this is the tap before, made twice. Only a job that is opened
+    /// counts: the second tap would make a second job, and no state of the first
+    /// could tell. Entries are compared with the job when their turn comes.
+    pub fn repeats(&self, earlier: &Self) -> bool {
+        matches!(self, Self::Open(_)) && self == earlier
+    }
+}
+
+/// Entries for the log of a job that is there already: everything that can
+/// happen but its opening and its plans, which [`Session`](super::Session) makes.
+///
+/// No entries at all are an entry list, too: they record nothing, and give a job
+/// its new plan where one is due.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entries(Vec<EventKind>);
+
+impl Entries {
+    /// These entries, in order.
+    ///
+    /// # Errors
+    /// [`CommandError::NotAnEntry`] where one of them opens or plans a job.
+    pub fn new(entries: Vec<EventKind>) -> Result<Self, CommandError> {
+        let is_made =
+            |one: &EventKind| matches!(one, EventKind::Opened(_) | EventKind::Planned { .. });
+        if entries.iter().any(is_made) {
+            return Err(CommandError::NotAnEntry);
+        }
+        Ok(Self(entries))
+    }
+
+    pub(super) fn into_inner(self) -> Vec<EventKind> {
+        self.0
+    }
+}
+
+/// Why a command was refused. Nothing was stored, and the session is as it was.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum CommandError {
+    /// The jobs are not read yet.
+    NotLoaded,
+    /// Another window writes.
+    ReadOnly,
+    /// The job is not on this device.
+    NoSuchJob(JobId),
+    /// A new plan is due, and the catalog of this unit is not on this device.
+    NoCatalog {
+        /// The unit.
+        unit: String,
+    },
+    /// The planner found no plan: why.
+    NoPlan(Text),
+    /// The job has no plan.
+    Unplanned,
+    /// The job is paused: a step cannot be done.
+    Paused(PauseReason),
+    /// The job is closed: a step cannot be done.
+    Closed,
+    /// Another step is in hand than the one to be marked done.
+    StepNotInHand,
+    /// The step in hand demands something first.
+    DemandsOpen,
+    /// A wait before the step in hand still runs.
+    WaitRuns,
+    /// The log has no such entry to undo.
+    NothingToUndo,
+    /// Openings and plans are made by the session alone.
+    NotAnEntry,
+    /// The log holds another event of the same name.
+    Taken(AppendError),
+    /// Nothing of it was stored: why.
+    NotStored(StorageError),
+}
+
+impl fmt::Display for CommandError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&match self {
+            Self::NotLoaded => tr!("The records are not open yet. Try again in a moment."),
+            Self::ReadOnly => {
+                tr!("Lidoff is open in another window; this one is read-only. Work there, or close it.")
+            }
+            Self::NoSuchJob(_) => tr!("This job is not on this device."),
+            Self::NoCatalog { unit } => tr!(
+                "Cannot replan: the catalog for this unit ({unit}) is not on this device.",
+                unit
+            ),
+            Self::NoPlan(why) => why.clone(),
+            Self::Unplanned => tr!("This job has no plan."),
+            Self::Paused(_) => tr!("The step is not marked done: the job is paused. Resume it first."),
+            Self::Closed => tr!("The step is not marked done: the job is closed."),
+            Self::StepNotInHand => {
+                tr!("The step is not marked done: the plan has changed. Check the step on the screen.")
+            }
+            Self::DemandsOpen => tr!(
+                "The step is not marked done: tick, confirm or enter what it asks for first."
+            ),
+            Self::WaitRuns => tr!("The step is not marked done: the wait before it is not over."),
+            Self::NothingToUndo => tr!("There is no such entry to undo. Check the job on the screen."),
+            Self::NotAnEntry => {
+                tr!("Lidoff opens and plans jobs itself: this cannot be entered by hand.")
+            }
+            Self::Taken(why) => return why.fmt(f),
+            Self::NotStored(why) => return why.fmt(f),
+        })
+    }
+}
+
+impl std::error::Error for CommandError {}
+
+impl From<AppendError> for CommandError {
+    fn from(error: AppendError) -> Self {
+        Self::Taken(error)
+    }
+}
+
+impl From<StorageError> for CommandError {
+    fn from(error: StorageError) -> Self {
+        Self::NotStored(error)
+    }
+}
+
+/// Why a command changes nothing: the job is already as it asks. That is no
+/// fault. It is what a tap comes to that was made twice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unchanged {
+    /// The step is done.
+    AlreadyDone {
+        /// Its number.
+        step: u32,
+    },
+    /// The entry is undone.
+    AlreadyUndone,
+    /// The job is closed.
+    AlreadyClosed,
+    /// The job says so already.
+    AlreadyRecorded,
+    /// Nothing was asked for, and no plan is due.
+    NothingAsked,
+}
+
+impl fmt::Display for Unchanged {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&match self {
+            Self::AlreadyDone { .. } => tr!("This step is already done."),
+            Self::AlreadyUndone => tr!("This entry is already undone."),
+            Self::AlreadyClosed => tr!("This job is already closed."),
+            Self::AlreadyRecorded => tr!("This is already recorded."),
+            Self::NothingAsked => tr!("There is nothing to record."),
+        })
+    }
+}

@@ -1,0 +1,68 @@
+//! One command from the tap to the screen: handled, stored, committed.
+
+use std::cell::RefCell;
+use std::sync::Arc;
+
+use lidoff_catalog::format::Text;
+use lidoff_job::{Corrupt, Job, JobId, Stamp};
+use lidoff_planner::progress::ProgressHandler;
+
+use super::command::{Command, CommandError, Unchanged};
+use super::session::Session;
+use super::storage::{EventSink, StorageError};
+use super::transaction::Outcome;
+
+/// A command was carried out.
+#[derive(Clone, Debug)]
+pub enum Executed {
+    /// Its events are stored, and the session has them.
+    Stored {
+        /// The job.
+        id: JobId,
+        /// How it stands now.
+        job: Arc<Job>,
+        /// What to tell the technician of the storage.
+        warning: Option<Text>,
+        /// Events that could not be kept beside others of the same name.
+        set_aside: Vec<Corrupt>,
+    },
+    /// The job was already as the command asks.
+    Unchanged(Unchanged),
+}
+
+/// Handles a command, stores its events and commits them.
+///
+/// # Errors
+/// Why it was not carried out. Nothing of it is stored then, and the session is
+/// as it was; after a clash it has the job as it is stored.
+pub async fn execute(
+    session: &RefCell<Session>,
+    sink: &impl EventSink,
+    command: Command,
+    at: Stamp,
+    handler: &mut dyn ProgressHandler,
+) -> Result<Executed, CommandError> {
+    let handling = session.borrow().handle_async(command, at, handler);
+    let transaction = match handling.await? {
+        Outcome::Append(transaction) => transaction,
+        Outcome::Unchanged(why) => return Ok(Executed::Unchanged(why)),
+    };
+    let id = transaction.batch().job.clone();
+    let stored = match sink.append(transaction.batch()).await {
+        Ok(stored) => stored,
+        Err(error) => {
+            if matches!(error, StorageError::Clash { .. }) {
+                let stored = sink.load(&id).await?;
+                session.borrow_mut().merge(stored);
+            }
+            return Err(error.into());
+        }
+    };
+    let committed = session.borrow_mut().commit(transaction);
+    Ok(Executed::Stored {
+        id,
+        job: committed.job,
+        warning: stored.warning,
+        set_aside: committed.set_aside,
+    })
+}

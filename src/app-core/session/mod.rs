@@ -1,0 +1,42 @@
+//! The app without its screens: what a technician can do, as a function.
+//!
+//! A [`Command`] goes in, with the moment of the tap. What comes out is either a
+//! [`Transaction`] (the events to store, as one batch, and the job as the screens
+//! see it next), or word that nothing changes, or why it is refused. The shell
+//! stores the batch and [commits](Session::commit) the transaction; a transaction
+//! that is dropped never happened. [`execute`] does the three steps in order,
+//! [`CommandQueue`] keeps commands that come while one is in flight.
+//!
+//! Invariants:
+//! - A session changes only by [`Session::commit`] and by what the shell reads
+//!   from storage. A command that fails leaves it as it was.
+//! - The events of one command, its new plan included, are stored all or none. No
+//!   event is ever overwritten ([`EventSink`]), so the number of an event that was
+//!   not stored is free again.
+//! - Every job is folded once per change, and both parts of a [`LoadedJob`] are of
+//!   one moment.
+//! - No command is dropped. When its turn comes it is checked against the job as
+//!   it stands then: a step is done only while it is in hand with its demands met,
+//!   and what the job says already is [`Unchanged`], not recorded twice.
+//! - Nothing here knows of a browser, a clock or a screen.
+
+mod check;
+mod command;
+mod execute;
+mod library;
+mod queue;
+#[expect(
+    clippy::module_inception,
+    reason = "its one type gives the module its name"
+)]
+mod session;
+mod storage;
+mod transaction;
+
+pub use command::{Command, CommandError, Entries, Unchanged};
+pub use execute::{Executed, execute};
+pub use library::{CatalogLibrary, RejectedCatalog};
+pub use queue::{CommandQueue, Pushed, Queued, run_queue};
+pub use session::{LoadedJob, Session};
+pub use storage::{Batch, EventSink, StorageError, Stored};
+pub use transaction::{Committed, Outcome, Transaction};

@@ -1,0 +1,396 @@
+//! The one place that knows the jobs of this device, and the one way to change
+//! them.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use lidoff_catalog::insertion_sort;
+use lidoff_catalog::model::Catalog;
+use lidoff_estimate::Times;
+use lidoff_job::fold::OpenGap;
+use lidoff_job::{Corrupt, EventKind, Job, JobId, Log, Opened, PlanSnapshot, Reason, Stamp, fold};
+use lidoff_planner::progress::{ProgressHandler, RunToEnd, block_on};
+
+use super::check::{Verdict, check};
+use super::command::{Command, CommandError, Entries, Unchanged};
+use super::library::{CatalogLibrary, RejectedCatalog};
+use super::transaction::{Committed, Draft, Outcome, PlanDue, Transaction};
+
+/// A job on this device.
+#[derive(Clone, Debug)]
+pub struct LoadedJob {
+    /// What happened.
+    pub log: Arc<Log>,
+    /// What that adds up to.
+    pub job: Arc<Job>,
+}
+
+impl LoadedJob {
+    fn new(log: Log) -> Self {
+        Self {
+            job: Arc::new(fold(&log)),
+            log: Arc::new(log),
+        }
+    }
+}
+
+/// Everything that the screens rest on.
+#[derive(Default)]
+pub struct Session {
+    library: CatalogLibrary,
+    times: Option<Arc<Times>>,
+    /// The latest first; `None` until they are read.
+    jobs: Option<Vec<LoadedJob>>,
+    gaps: BTreeMap<JobId, OpenGap>,
+    read_only: bool,
+}
+
+impl Session {
+    /// A session that has read nothing yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Takes in the jobs that are stored, instead of those that were known.
+    /// `last_alive` tells when a job was last seen alive by a run before this
+    /// one: a job that ran while the app was closed is asked about.
+    pub fn load(
+        &mut self,
+        logs: Vec<Log>,
+        last_alive: impl Fn(&JobId) -> Option<Stamp>,
+        now: &Stamp,
+    ) {
+        let jobs: Vec<LoadedJob> = logs.into_iter().map(LoadedJob::new).collect();
+        self.gaps = jobs
+            .iter()
+            .filter_map(|one| {
+                let id = one.log.job();
+                let gap = one.job.gap_to_ask(last_alive(id).as_ref(), now)?;
+                Some((id.clone(), gap))
+            })
+            .collect();
+        self.jobs = Some(jobs);
+        self.sort();
+    }
+
+    /// Takes in the catalogs, instead of those that were known, with the learned
+    /// times laid over them.
+    pub fn set_library(&mut self, catalogs: Vec<Catalog>, troubles: Vec<RejectedCatalog>) {
+        let times = self.times.clone();
+        let laid_over = |mut catalog: Catalog| {
+            if let Some(times) = &times {
+                times.lay_over(&mut catalog);
+            }
+            Arc::new(catalog)
+        };
+        self.library = CatalogLibrary {
+            units: catalogs.into_iter().map(laid_over).collect(),
+            troubles,
+        };
+    }
+
+    /// Uses these learned times for the catalogs that are
+    /// [taken in](Self::set_library) from now on.
+    pub fn set_times(&mut self, times: Option<Arc<Times>>) {
+        self.times = times;
+    }
+
+    /// Refuses commands, or takes them again.
+    pub const fn set_read_only(&mut self, read_only: bool) {
+        self.read_only = read_only;
+    }
+
+    /// The catalogs in use.
+    pub const fn library(&self) -> &CatalogLibrary {
+        &self.library
+    }
+
+    /// The jobs, the latest first; `None` until they are read.
+    pub fn jobs(&self) -> Option<&[LoadedJob]> {
+        self.jobs.as_deref()
+    }
+
+    /// The job of that name.
+    pub fn find(&self, job: &str) -> Option<&LoadedJob> {
+        let mut jobs = self.jobs.iter().flatten();
+        jobs.find(|one| one.log.job().as_str() == job)
+    }
+
+    /// Spans in which the app was closed in mid-step, still to be asked about.
+    pub const fn gaps(&self) -> &BTreeMap<JobId, OpenGap> {
+        &self.gaps
+    }
+
+    /// What a command comes to. The session stays as it is until the transaction
+    /// is [committed](Self::commit). `at` is when the technician tapped.
+    ///
+    /// # Errors
+    /// Why the command is refused.
+    ///
+    /// # Example
+    /// ```
+    /// use lidoff_app_core::planning::unit;
+    /// use lidoff_app_core::session::{Command, Outcome, Session, Unchanged};
+    /// use lidoff_catalog::setup::Configuration;
+    /// use lidoff_job::{EventKind, NamedTask, Opened, PauseReason, Stamp, TaskRef};
+    ///
+    /// let catalog = lidoff_testkit::demo::sorrel();
+    /// let fan = TaskRef::Replace("fan".into());
+    /// let opened = Opened {
+    ///     unit: unit(&catalog),
+    ///     reference: "TM-0001".into(),
+    ///     site: String::new(),
+    ///     technician: String::new(),
+    ///     setup: Configuration::usual(&catalog),
+    ///     tasks: vec![NamedTask::of(&catalog, fan.find(&catalog).expect("it has one"))],
+    ///     leave_by_ms: None,
+    ///     follows: None,
+    /// };
+    /// let mut session = Session::new();
+    /// session.load(Vec::new(), |_| None, &Stamp::default());
+    /// session.set_library(vec![catalog], Vec::new());
+    ///
+    /// // The job and its first plan are one batch.
+    /// let outcome = session.handle(Command::Open(Box::new(opened)), Stamp::default())?;
+    /// let transaction = outcome.transaction().expect("a new job");
+    /// assert_eq!(transaction.batch().events.len(), 2);
+    /// let id = transaction.batch().job.clone();
+    /// assert!(session.find(id.as_str()).is_none(), "not stored yet");
+    /// // ... the shell stores the batch here ...
+    /// let job = session.commit(transaction).job;
+    /// assert!(job.next().is_some());
+    ///
+    /// // A tap that comes twice records nothing the second time.
+    /// let reason = PauseReason::Break;
+    /// let pause = EventKind::Paused { reason, note: String::new() };
+    /// let pause = Command::record(id.as_str(), vec![pause])?;
+    /// let outcome = session.handle(pause.clone(), Stamp::default())?;
+    /// session.commit(outcome.transaction().expect("it was running"));
+    /// let again = session.handle(pause, Stamp::default())?;
+    /// assert!(matches!(again, Outcome::Unchanged(Unchanged::AlreadyRecorded)));
+    /// # Ok::<(), lidoff_app_core::session::CommandError>(())
+    /// ```
+    pub fn handle(&self, command: Command, at: Stamp) -> Result<Outcome, CommandError> {
+        block_on(self.handle_async(command, at, &mut RunToEnd))
+    }
+
+    /// As [`handle`](Self::handle), with a handler that shows how far the planner
+    /// is. The session is read before this returns and not borrowed afterwards:
+    /// it can be shown, and even changed, while the planner works.
+    ///
+    /// # Errors
+    /// Why the command is refused.
+    pub fn handle_async<'h>(
+        &self,
+        command: Command,
+        at: Stamp,
+        handler: &'h mut dyn ProgressHandler,
+    ) -> impl Future<Output = Result<Outcome, CommandError>> + use<'h> {
+        let draft = if self.read_only {
+            Err(CommandError::ReadOnly)
+        } else {
+            self.draft(command, at)
+        };
+        async move {
+            match draft? {
+                Ok(draft) => Ok(Outcome::Append(draft.finish(handler).await?)),
+                Err(unchanged) => Ok(Outcome::Unchanged(unchanged)),
+            }
+        }
+    }
+
+    /// What the plan would be, were this recorded on a job. Nothing is stored, so
+    /// a session that is read-only answers, too.
+    ///
+    /// # Errors
+    /// Why there would be none.
+    pub fn preview<'h>(
+        &self,
+        job: &str,
+        entries: Vec<EventKind>,
+        at: Stamp,
+        handler: &'h mut dyn ProgressHandler,
+    ) -> impl Future<Output = Result<PlanSnapshot, CommandError>> + use<'h> {
+        let now = self.find(job).and_then(|one| one.job.plan.clone());
+        let draft = Command::record(job, entries).and_then(|command| self.draft(command, at));
+        async move {
+            let plan = match draft? {
+                Ok(draft) => draft.finish(handler).await?.job.plan.clone(),
+                Err(_unchanged) => now,
+            };
+            plan.ok_or(CommandError::Unplanned)
+        }
+    }
+
+    /// Takes in what was stored: from now on the session stands as the
+    /// transaction says.
+    pub fn commit(&mut self, transaction: Transaction) -> Committed {
+        let Transaction {
+            base,
+            batch,
+            log,
+            job,
+        } = transaction;
+        let known = self.find(batch.job.as_str()).map(|one| &one.log);
+        let is_as_it_was = match (&base, known) {
+            (None, None) => true,
+            (Some(base), Some(known)) => Arc::ptr_eq(base, known),
+            _ => false,
+        };
+        for event in &batch.events {
+            if let EventKind::Gap { from_ms, to_ms, .. } = event.what
+                && self.gaps.get(&batch.job) == Some(&OpenGap { from_ms, to_ms })
+            {
+                self.gaps.remove(&batch.job);
+            }
+        }
+        if is_as_it_was {
+            let log = Arc::new(log);
+            self.put(LoadedJob {
+                log,
+                job: Arc::clone(&job),
+            });
+            return Committed {
+                job,
+                set_aside: Vec::new(),
+            };
+        }
+        // The job was read again while this was stored.
+        let set_aside = self.merge(log);
+        let job = self
+            .find(batch.job.as_str())
+            .map(|one| Arc::clone(&one.job));
+        Committed {
+            job: job.unwrap_or_default(),
+            set_aside,
+        }
+    }
+
+    /// Takes in a log, instead of what was known of its job.
+    pub fn replace(&mut self, log: Log) {
+        self.put(LoadedJob::new(log));
+    }
+
+    /// Takes in what a log has besides what is known of its job. What could not
+    /// be kept beside it is handed back.
+    pub fn merge(&mut self, log: Log) -> Vec<Corrupt> {
+        let known = self.find(log.job().as_str());
+        let mut all = known.map_or_else(|| Log::new(log.job().clone()), |one| (*one.log).clone());
+        let set_aside = all.merge(log);
+        self.replace(all);
+        set_aside
+    }
+
+    fn put(&mut self, loaded: LoadedJob) {
+        let jobs = self.jobs.get_or_insert_default();
+        jobs.retain(|known| known.log.job() != loaded.log.job());
+        jobs.push(loaded);
+        self.sort();
+    }
+
+    /// The latest first.
+    fn sort(&mut self) {
+        let latest = |one: &LoadedJob| one.log.head().map_or(0, |head| head.at.wall_ms);
+        if let Some(jobs) = &mut self.jobs {
+            insertion_sort(jobs, |one, next| latest(one) < latest(next));
+        }
+    }
+
+    /// The command as events, with the plan that is due still to be made.
+    fn draft(&self, command: Command, at: Stamp) -> Result<Result<Draft, Unchanged>, CommandError> {
+        if self.jobs.is_none() {
+            return Err(CommandError::NotLoaded);
+        }
+        match command {
+            Command::Open(opened) => self.draft_opening(*opened, at).map(Ok),
+            Command::Record { job, entries } => self.draft_entries(job, entries, at),
+        }
+    }
+
+    fn draft_opening(&self, opened: Opened, at: Stamp) -> Result<Draft, CommandError> {
+        let mut draft = Draft {
+            base: None,
+            log: Log::new(self.new_id(&at)),
+            events: Vec::new(),
+            job: Arc::default(),
+            at,
+            due: None,
+        };
+        draft.push(EventKind::Opened(opened))?;
+        draft.refold();
+        draft.due = self.plan_due(&draft.job)?;
+        Ok(draft)
+    }
+
+    /// A name that no job has. Two jobs can be opened within a millisecond.
+    fn new_id(&self, at: &Stamp) -> JobId {
+        let mut at = *at;
+        loop {
+            let id = JobId::new(&at);
+            if self.find(id.as_str()).is_none() {
+                return id;
+            }
+            at.wall_ms = at.wall_ms.wrapping_add(1);
+        }
+    }
+
+    fn draft_entries(
+        &self,
+        job: JobId,
+        entries: Entries,
+        at: Stamp,
+    ) -> Result<Result<Draft, Unchanged>, CommandError> {
+        let Some(known) = self.find(job.as_str()) else {
+            return Err(CommandError::NoSuchJob(job));
+        };
+        let mut draft = Draft {
+            base: Some(Arc::clone(&known.log)),
+            log: (*known.log).clone(),
+            events: Vec::new(),
+            job: Arc::clone(&known.job),
+            at,
+            due: None,
+        };
+        let mut unchanged = Unchanged::NothingAsked;
+        let mut is_folded = true;
+        for entry in entries.into_inner() {
+            if !is_folded {
+                draft.refold();
+            }
+            is_folded = match check(&draft.log, &draft.job, &entry, &at)? {
+                Verdict::Record => {
+                    draft.push(entry)?;
+                    false
+                }
+                Verdict::Skip(why) => {
+                    if unchanged == Unchanged::NothingAsked {
+                        unchanged = why;
+                    }
+                    true
+                }
+            };
+        }
+        if !is_folded {
+            draft.refold();
+        }
+        draft.due = self.plan_due(&draft.job)?;
+        if draft.events.is_empty() && draft.due.is_none() {
+            return Ok(Err(unchanged));
+        }
+        Ok(Ok(draft))
+    }
+
+    /// The plan that the job needs now, if it needs one.
+    fn plan_due(&self, job: &Job) -> Result<Option<PlanDue>, CommandError> {
+        let first = job.plan.is_none().then_some(Reason::First);
+        let Some(reason) = first.or_else(|| job.replan_due.clone()) else {
+            return Ok(None);
+        };
+        let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone());
+        let unit = unit.unwrap_or_default();
+        match self.library.find(&unit) {
+            Some(catalog) => Ok(Some(PlanDue { reason, catalog })),
+            None => Err(CommandError::NoCatalog { unit }),
+        }
+    }
+}

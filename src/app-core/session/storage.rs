@@ -1,0 +1,78 @@
+//! The port to whatever keeps events: a browser, or memory in tests.
+
+use std::fmt;
+
+use lidoff_catalog::format::Text;
+use lidoff_i18n::tr;
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{Event, JobId, Log};
+
+/// The events of one command: stored together or not at all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Batch {
+    /// The job.
+    pub job: JobId,
+    /// The events, in order; never none.
+    pub events: Vec<Event>,
+}
+
+impl Batch {
+    /// Each event as a record: its key within the job, and its text.
+    pub fn records(&self) -> impl Iterator<Item = (String, String)> + '_ {
+        self.events
+            .iter()
+            .map(|event| (record_key(event.id), json(event)))
+    }
+}
+
+/// A batch is stored.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Stored {
+    /// What to tell the technician: not every copy could be written.
+    pub warning: Option<Text>,
+}
+
+/// Why a batch was not stored. Nothing of it is there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StorageError {
+    /// Another event stands where one of the batch would: something wrote to the
+    /// job that this session does not know of.
+    Clash {
+        /// The key that is taken.
+        key: String,
+    },
+    /// The storage failed: why, and what to do.
+    Failed(Text),
+}
+
+impl fmt::Display for StorageError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Clash { key } => f.write_str(&tr!(
+                "Not saved: this job already has another entry {key}. Nothing was overwritten. \
+                 The job was read again: check the screen, then enter it again.",
+                key
+            )),
+            Self::Failed(why) => f.write_str(why),
+        }
+    }
+}
+
+impl std::error::Error for StorageError {}
+
+/// Keeps events.
+pub trait EventSink {
+    /// Stores all events of the batch, or none of them. Nothing is ever
+    /// overwritten; a batch that is there already, word for word, counts as
+    /// stored.
+    ///
+    /// # Errors
+    /// When nothing of the batch is stored.
+    fn append(&self, batch: &Batch) -> impl Future<Output = Result<Stored, StorageError>>;
+
+    /// The job as it is stored.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    fn load(&self, job: &JobId) -> impl Future<Output = Result<Log, StorageError>>;
+}

@@ -1,0 +1,10 @@
+//! Whole sessions of a technician, with no browser: from the tap to what is stored.
+#![cfg(not(target_arch = "wasm32"))]
+
+mod device;
+mod faults;
+mod memory;
+mod queue;
+mod refusals;
+mod repeated;
+mod whole_job;
