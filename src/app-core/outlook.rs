@@ -56,7 +56,7 @@ pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
     });
     Told {
         done_by: tr!(
-            "{}, 8 of 10 by {}, 19 of 20 by {}",
+            "{} · 8 in 10 by {} · 19 in 20 by {}",
             by(0.5),
             by(0.8),
             by(0.95)
@@ -77,18 +77,17 @@ fn sure(left: &Forecast) -> Text {
     let percent = number(left.pace.log_sd.exp_m1() * 100.0, 0);
     if left.learned_from == 0 {
         return tr!(
-            "The pace of this job is not known yet: give or take {percent} %.",
+            "The pace of this job is not known yet (± {percent} %).",
             percent
         );
     }
     let doubt = if left.doubt_about_pace() > 0.5 {
-        tr!("its pace")
+        tr!("the pace")
     } else {
         tr!("single steps")
     };
     tr!(
-        "This job takes {pace} × the estimate so far (n = {n}; give or take {percent} %). What \
-         doubt is left is mostly about {doubt}.",
+        "So far this job takes {pace} × the estimate (n = {n}, ± {percent} %). Most of the uncertainty comes from {doubt}.",
         pace = number(left.pace.median(), 2),
         n = left.learned_from,
         percent,
@@ -102,7 +101,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
     let needs = about(it.close_up.p80_s);
     if now.wall_ms + (left.at(0.8) * 1000.0) as i64 <= it.leave_by_ms {
         let words = tr!(
-            "Turn back by {at} if it goes wrong; all is likely done before {leave}.",
+            "You should finish before {leave}. If something goes wrong, turn back by {at}.",
             at,
             leave
         );
@@ -112,8 +111,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
     let near = it.nearness(now.wall_ms, step_s);
     let words = match near {
         Nearness::Ample => tr!(
-            "Turn back by {at}: closing up from here takes {needs} (8 of 10), and you must leave by \
-             {leave}.",
+            "Turn back by {at}. Closing up from here takes {needs} (8 in 10). You must leave by {leave}.",
             at,
             needs,
             leave
@@ -121,8 +119,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
         Nearness::Soon => {
             let in_s = (it.at_ms - now.wall_ms) as f64 / 1000.0;
             tr!(
-                "Turn back by {at}, in {}. Closing up from here takes {needs} (8 of 10), and you must \
-                 leave by {leave}.",
+                "Turn back by {at}, in {}. Closing up from here takes {needs} (8 in 10). You must leave by {leave}.",
                 about(in_s.max(60.0)),
                 at,
                 needs,
@@ -130,8 +127,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
             )
         }
         Nearness::Passed => tr!(
-            "The turn-back time, {at}, has passed. Closing up now takes until {} (8 of 10), and you \
-             must leave by {leave}.",
+            "The turn-back time {at} has passed. Closing up now takes until {} (8 in 10). You must leave by {leave}.",
             clock_in(now, it.close_up.p80_s),
             at,
             leave

@@ -157,13 +157,13 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
     let mut of_ops = plan.steps.iter().filter(|step| step.op.is_some());
     match plan.at_least_s {
         None if of_ops.any(|step| step.starts_wait.is_some() || step.after_wait.is_some()) => {
-            tr!("No legal order that takes each part out once takes less; this is proven.")
+            tr!("Proven: no order that takes each part out only once is faster.")
         }
-        None => tr!("No legal order takes less; this is proven."),
+        None => tr!("Proven: no faster order exists."),
         Some(bound) if plan.total_s > 0.0 => {
             let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;
             tr!(
-                "Within {gap} % of the best possible: no order takes less than {least}.",
+                "Within {gap} % of the best possible. No order takes less than {least}.",
                 gap = number(gap.ceil(), 0),
                 least = about(bound)
             )

@@ -58,8 +58,12 @@ pub fn of_a_phase<'a>(
     // What a later step can do to you is no reason for it.
     if step.phase == JobPhase::MakeSafe {
         let hazards = step.hazards.iter().filter_map(hazard);
-        let against =
-            hazards.map(|hazard| tr!("It guards against this: {}", localize(&hazard.text)));
+        let against = hazards.map(|hazard| {
+            tr!(
+                "It protects against this hazard: {}",
+                localize(&hazard.text)
+            )
+        });
         lines.extend(against);
     }
     lines
@@ -74,7 +78,7 @@ enum Place {
 }
 
 fn anew() -> Text {
-    tr!("The plan has to be made anew before this can be told.")
+    tr!("Replan to see the reason.")
 }
 
 impl Place {
@@ -99,9 +103,9 @@ impl Place {
                 let turns_back =
                     position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
                 return Ok(Self::Begun(if turns_back {
-                    tr!("It was undone for a way that is given up, and is done up again first.")
+                    tr!("It was opened for a route that was dropped, so it is refitted first.")
                 } else {
-                    tr!("It was begun, and is finished before anything else.")
+                    tr!("It was already started, so it is finished first.")
                 }));
             };
             at = before;

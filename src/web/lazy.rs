@@ -29,8 +29,7 @@ pub struct NotHere;
 impl fmt::Display for NotHere {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&tr!(
-            "A part of Lidoff is not on this device yet and could not be fetched. \
-             Try again when there is a network."
+            "Part of Lidoff is not on this device yet and could not be downloaded. Try again when you are online."
         ))
     }
 }
@@ -132,7 +131,7 @@ fn not_here(why: NotHere) -> AnyView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Not here yet")}</h1>
+            <h1 tabindex="-1">{tr!("Not downloaded yet")}</h1>
             <p>{why.to_string()}</p>
             <button type="button" class="key wide tall" on:click=again>{tr!("Try again")}</button>
         </div>

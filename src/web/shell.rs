@@ -44,7 +44,7 @@ pub fn Skip() -> impl IntoView {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
             focus("#app");
-        }>{tr!("Skip to the screen")}</a>
+        }>{tr!("Skip to content")}</a>
     }
 }
 
@@ -89,7 +89,7 @@ pub fn go(route: &Route) {
     if window().location().set_hash(&route.href()).is_err() {
         app().tell(
             true,
-            tr!("This browser would not change the screen. Reload the page."),
+            tr!("The browser could not open the page. Reload Lidoff."),
         );
     }
 }
@@ -131,7 +131,7 @@ fn title(route: &Route) -> &'static str {
         Route::Job(_, Page::WrapUp) => tr_noop!("Wrap-up"),
         Route::Desk => tr_noop!("Desk"),
         Route::Records => tr_noop!("Records"),
-        Route::Lost(_) => tr_noop!("Nothing here"),
+        Route::Lost(_) => tr_noop!("Page not found"),
     }
 }
 
@@ -174,14 +174,14 @@ pub fn Banners() -> impl IntoView {
         <div aria-live="polite">
             <Show when=move || !app.writes.get()>
                 <div class="banner">
-                    <p>{tr!("Another window of Lidoff writes this device's jobs. Here you can read.")}</p>
-                    <button type="button" on:click=move |_| app.take_over()>{tr!("Write here")}</button>
+                    <p>{tr!("Lidoff is open in another window; this one is read-only.")}</p>
+                    <button type="button" on:click=move |_| app.take_over()>{tr!("Use this window")}</button>
                 </div>
             </Show>
             <Show when=move || app.update.get()>
                 <div class="banner">
-                    <p>{tr!("A new version of Lidoff is here. It waits until you take it; a running job stays as it is.")}</p>
-                    <button type="button" on:click=take>{tr!("Take it now")}</button>
+                    <p>{tr!("A new version is ready. Your job is not affected.")}</p>
+                    <button type="button" on:click=take>{tr!("Update now")}</button>
                 </div>
             </Show>
             <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>

@@ -269,14 +269,14 @@ impl App {
         if !self.writes.get_untracked() {
             self.tell(
                 true,
-                tr!("Another window of Lidoff has this device's jobs. Work there, or close it."),
+                tr!("Lidoff is open in another window; this one is read-only. Work there, or close it."),
             );
             return;
         }
         let Some(keeper) = self.keeper() else {
             return self.tell(
                 true,
-                tr!("The store is not open yet. Try again in a moment."),
+                tr!("The records are not open yet. Try again in a moment."),
             );
         };
         self.busy.set(true);
@@ -323,7 +323,10 @@ impl App {
                 .map(|opened| opened.unit.id.clone())
                 .unwrap_or_default();
             let catalog = self.catalog(&unit).ok_or_else(|| {
-                tr!("The catalog of this unit ({unit}) is not on this device, so there can be no new plan.", unit)
+                tr!(
+                    "Cannot replan: the catalog for this unit ({unit}) is not on this device.",
+                    unit
+                )
             })?;
             let plan = planning::replan(&job, &catalog, &at, &mut patience).await?;
             append(

@@ -112,7 +112,7 @@ fn what_comes_before_and_after_all_operations_says_why_too() {
         .find(|done| done.step.hazards.iter().any(|id| id.as_str() == "mains"));
     let lines = why(&visit, &visit.job(), mains.unwrap().step.number).unwrap();
     assert!(
-        lines[1].starts_with("It guards against this: Mains voltage"),
+        lines[1].starts_with("It protects against this hazard: Mains voltage"),
         "{lines:?}"
     );
 }
@@ -142,10 +142,7 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     let job = visit.job();
     let step = job.next().unwrap();
     let lines = why(&visit, &job, step.number).unwrap();
-    assert_eq!(
-        lines,
-        ["It was begun, and is finished before anything else."]
-    );
+    assert_eq!(lines, ["It was already started, so it is finished first."]);
     let way = blocked(step).unwrap();
     assert_eq!(way.fastening, Some("service-door-turns".into()));
     visit.note(EventKind::Blocked(way));
@@ -153,7 +150,7 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     let job = visit.job();
     let step = job.next().unwrap();
     let lines = why(&visit, &job, step.number).unwrap();
-    let undone = "It was undone for a way that is given up, and is done up again first.";
+    let undone = "It was opened for a route that was dropped, so it is refitted first.";
     assert_eq!(lines, [undone]);
     assert_eq!(blocked(step), None, "a way back is not blocked");
     visit.do_one();

@@ -46,7 +46,7 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
         .blocked
         .iter()
         .map(|way| {
-            let label = tr!("It is open after all");
+            let label = tr!("It is no longer blocked");
             let kinds = vec![EventKind::Unblocked(way.op.clone())];
             view! {
                 <li class="stack">
@@ -59,7 +59,7 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
     let still = ways_out(&job);
     (!rows.is_empty() || !still.is_empty()).then(|| {
         view! {
-            <h3>{tr!("Blocked ways")}</h3>
+            <h3>{tr!("Blocked routes")}</h3>
             <ul class="list">{rows}</ul>
             <BlockOne id job still then/>
         }
@@ -103,13 +103,13 @@ fn BlockOne(
     let left_s = job.left_s();
     let offer = move || {
         let way = still.get(chosen.get()?)?.clone();
-        let (label, kinds) = (tr!("Go another way"), vec![EventKind::Blocked(way)]);
+        let (label, kinds) = (tr!("Use another route"), vec![EventKind::Blocked(way)]);
         Some(view! { <Offer id=id.clone() label kinds left_s then/> })
     };
     (!options.is_empty()).then(|| {
         view! {
             <label class="field">
-                <span>{tr!("Something that is still ahead will not open")}</span>
+                <span>{tr!("Something later in the plan won't open")}</span>
                 <select on:change=move |event| chosen.set(event_target_value(&event).parse().ok())>
                     <option value="">{tr!("Which?")}</option>
                     {options}
@@ -142,7 +142,7 @@ fn Declared(
                 let dropped = dropped(&kinds);
                 view! {
                     {dropped}
-                    <Offer id=id.clone() label=tr!("Plan anew") kinds left_s then/>
+                    <Offer id=id.clone() label=tr!("Replan") kinds left_s then/>
                 }
             })
         }}
@@ -176,5 +176,5 @@ fn dropped(kinds: &[EventKind]) -> Option<impl IntoView + use<>> {
         .iter()
         .filter(|what| matches!(what, EventKind::TaskDropped(_)))
         .count();
-    (many > 0).then(|| view! { <p class="change">{tr!("A task is dropped with it: this unit would not have the part.")}</p> })
+    (many > 0).then(|| view! { <p class="change">{tr!("This also drops a task: the unit would not have that part.")}</p> })
 }

@@ -82,13 +82,13 @@ pub fn NewJob(unit: String) -> impl IntoView {
     let app = app();
     move || {
         match app.shelf.get() {
-        None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("The catalogs are being read.")}</p></div> }.into_any(),
+        None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("Loading the catalogs.")}</p></div> }.into_any(),
         Some(shelf) => match shelf.find(&unit) {
             Some(catalog) => view! { <Filled catalog/> }.into_any(),
             None => view! {
                 <div class="screen">
-                    <h1 tabindex="-1">{tr!("No such unit")}</h1>
-                    <p>{tr!("The catalog of this unit is not on this device.")}</p>
+                    <h1 tabindex="-1">{tr!("Unit not found")}</h1>
+                    <p>{tr!("The catalog for this unit is not on this device.")}</p>
                     <a class="button" href=Route::Units.href()>{tr!("Choose a unit")}</a>
                 </div>
             }
@@ -139,15 +139,15 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
             <p class="soft">{localize(&head.about).into_owned()}</p>
             <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
             <section class="sheet" aria-labelledby="what">
-                <h2 id="what">{tr!("What is to be done")}</h2>
+                <h2 id="what">{tr!("Tasks")}</h2>
                 <Tasks catalog=catalog.clone() form/>
             </section>
             <Fitted catalog=catalog.clone() form/>
             <Questions catalog=catalog.clone() form/>
             <section class="sheet" aria-labelledby="whose">
-                <h2 id="whose">{tr!("The visit")}</h2>
+                <h2 id="whose">{tr!("Visit")}</h2>
                 <TextField label=tr!("Job reference") value=form.reference hint="TM-0001"/>
-                <TextField label=tr!("Where, for whom") value=form.site hint=""/>
+                <TextField label=tr!("Site and customer") value=form.site hint=""/>
                 <TextField label=tr!("Technician") value=form.technician hint=""/>
                 <label class="field">
                     <span>{tr!("Leave by (optional)")}</span>
@@ -156,9 +156,9 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                 </label>
             </section>
             <section aria-live="polite" class="sheet" aria-labelledby="cost">
-                <h2 id="cost">{tr!("What it takes")}</h2>
+                <h2 id="cost">{tr!("What this job takes")}</h2>
                 {move || match preview.get() {
-                    None => view! { <p class="soft">{tr!("Tick a task to see it.")}</p> }.into_any(),
+                    None => view! { <p class="soft">{tr!("Tick a task to see the time and what to bring.")}</p> }.into_any(),
                     Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
                     Some(Ok(preview)) => {
                         let tasks = ticked(&booked, form);
@@ -258,7 +258,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             <details open=open>
                 <summary>
                     {localize(name)}
-                    <span class="soft small">{move || tr!("{} ticked of {}", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
+                    <span class="soft small">{move || tr!("{} of {} ticked", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
                 </summary>
                 <fieldset>
                     <legend class="hush">{localize(name)}</legend>
@@ -357,7 +357,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         })
         .collect();
     (!none).then(
-        || view! { <section class="sheet" aria-label=tr!("How this unit is fitted")>{fields}</section> },
+        || view! { <section class="sheet" aria-label=tr!("Options fitted on this unit")>{fields}</section> },
     )
 }
 
@@ -417,18 +417,18 @@ fn Cost(preview: Preview) -> impl IntoView {
     view! {
         <p class="big-number">{format!("{} – {}", about(band.p50_s), about(band.p95_s))}</p>
         <dl class="facts">
-            <div><dt>{tr!("Half of such jobs")}</dt><dd>{about(band.p50_s)}</dd></div>
-            <div><dt>{tr!("8 of 10")}</dt><dd>{about(band.p80_s)}</dd></div>
-            <div><dt>{tr!("19 of 20")}</dt><dd>{about(band.p95_s)}</dd></div>
+            <div><dt>{tr!("5 in 10 within")}</dt><dd>{about(band.p50_s)}</dd></div>
+            <div><dt>{tr!("8 in 10 within")}</dt><dd>{about(band.p80_s)}</dd></div>
+            <div><dt>{tr!("19 in 20 within")}</dt><dd>{about(band.p95_s)}</dd></div>
             <div><dt>{tr!("Steps")}</dt><dd>{plan.steps.len()}</dd></div>
-            <div><dt>{tr!("Deepest")}</dt><dd>{tr!("{n} part open" | "{n} parts open" % preview.deepest)}</dd></div>
+            <div><dt>{tr!("Deepest point")}</dt><dd>{tr!("{n} part open" | "{n} parts open" % preview.deepest)}</dd></div>
         </dl>
         <ProfilePicture profile=preview.profile.clone() leave_at_s=None/>
         <p class="soft small">{planning::proof_words(&plan)}</p>
         {list(tr!("Spares to bring"), preview.spares.clone())}
         {list(tr!("Tools to bring"), preview.tools.clone())}
-        {list(tr!("Used up"), preview.consumables.clone())}
-        {list(tr!("What can hurt"), preview.hazards.clone())}
+        {list(tr!("Consumables"), preview.consumables.clone())}
+        {list(tr!("Hazards"), preview.hazards.clone())}
     }
 }
 
@@ -451,7 +451,7 @@ fn Start(
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
             app.tell(
                 false,
-                tr!("Your name is not kept for next time: {why}", why),
+                tr!("Your name could not be saved for next time: {why}", why),
             );
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
@@ -481,7 +481,7 @@ fn Start(
                 <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
                     {move || match preview.get() {
                         Some(Ok(preview)) => tr!("Start: about {}", about(preview.plan.band.p50_s)),
-                        Some(Err(_)) => tr!("No plan for this"),
+                        Some(Err(_)) => tr!("No plan is possible"),
                         None => tr!("Tick a task first"),
                     }}
                 </button>

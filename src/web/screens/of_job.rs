@@ -28,7 +28,7 @@ pub fn of_job(
         None if app.jobs.with(Option::is_none) => view! {
             <div class="screen">
                 <h1 tabindex="-1">{title.clone()}</h1>
-                <p>{tr!("The jobs on this device are being read.")}</p>
+                <p>{tr!("Loading the jobs on this device.")}</p>
             </div>
         }
         .into_any(),

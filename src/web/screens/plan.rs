@@ -46,13 +46,13 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{name(&job)}</h1>
-            <section class="sheet" aria-label=tr!("Where the job stands")>
+            <section class="sheet" aria-label=tr!("Job status")>
                 <ProfilePicture profile leave_at_s turn_at_s job=job.clone()/>
                 <dl class="facts">
                     <div><dt>{tr!("Worked so far")}</dt><dd>{about(elapsed_s)}</dd></div>
-                    <div><dt>{tr!("Left, as planned")}</dt><dd>{about(job.left_s())}</dd></div>
-                    <div><dt>{tr!("Left, 8 of 10")}</dt><dd>{about(left.p80_s)}</dd></div>
-                    <div><dt>{tr!("Left, 19 of 20")}</dt><dd>{about(left.p95_s)}</dd></div>
+                    <div><dt>{tr!("Planned time left")}</dt><dd>{about(job.left_s())}</dd></div>
+                    <div><dt>{tr!("Time left (8 in 10)")}</dt><dd>{about(left.p80_s)}</dd></div>
+                    <div><dt>{tr!("Time left (19 in 20)")}</dt><dd>{about(left.p95_s)}</dd></div>
                 </dl>
                 <p class="soft small">{proof_words(&plan)}</p>
             </section>
@@ -91,7 +91,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
         .iter()
         .map(|task| {
             let (mark, told) = match task.state {
-                TaskProgress::Open => ("○", tr!("still to be done")),
+                TaskProgress::Open => ("○", tr!("still to do")),
                 TaskProgress::Done => ("✓", tr!("done")),
                 TaskProgress::Dropped => ("–", tr!("dropped")),
                 TaskProgress::LeftOpen => ("○", tr!("left for the next visit")),
@@ -119,7 +119,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                     {can_take_up.then(|| view! {
                         <button type="button" class="quiet"
                             on:click=move |_| app.act(&same_id, vec![EventKind::TaskAdded(again.clone())], || {})>
-                            {tr!("Take it up again")}
+                            {tr!("Resume this task")}
                         </button>
                     })}
                 </li>
@@ -164,7 +164,7 @@ fn DropTask(
         let kinds = vec![EventKind::TaskDropped(task.task)];
         Some(view! {
             <h3>{words}</h3>
-            <Offer id=id.clone() label=tr!("Drop it") kinds left_s then=open/>
+            <Offer id=id.clone() label=tr!("Drop this task") kinds left_s then=open/>
         })
     };
     view! { <Sheet open title=tr!("Drop a task")>{offer.clone()}</Sheet> }

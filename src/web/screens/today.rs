@@ -18,7 +18,7 @@ use lidoff_job::{Job, Log, Status, fold};
 pub fn Today() -> impl IntoView {
     let app = app();
     let jobs = move || match app.jobs.get() {
-        None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
+        None => view! { <p>{tr!("Loading the jobs on this device.")}</p> }.into_any(),
         Some(logs) if logs.is_empty() => none_open().into_any(),
         Some(logs) => lazy::shown(lazy::todays(logs)),
     };
@@ -28,8 +28,7 @@ pub fn Today() -> impl IntoView {
             {jobs}
             <a class="button key wide tall" href=Route::Units.href()>{tr!("Start a new job")}</a>
             <p class="soft small">
-                {tr!("Lidoff plans and times the work. For safety the unit's own documents, local codes and \
-                 licensed practice govern, whatever a screen here says.")}
+                {tr!("Lidoff plans and times the work. For safety, the unit's own documents, local codes and licensed practice always take precedence over this app.")}
             </p>
         </div>
     }
@@ -80,13 +79,13 @@ pub fn name(job: &Job) -> String {
     match &job.opened {
         Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
         Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
-        None => tr!("A job without its beginning"),
+        None => tr!("Job with no opening record"),
     }
 }
 
 fn state(job: &Job) -> String {
     match &job.status {
-        Status::NotOpened => tr!("not begun"),
+        Status::NotOpened => tr!("not started"),
         Status::Running => tr!("running, {} left", about(job.left_s())),
         Status::Paused(reason) => {
             tr!(
@@ -116,7 +115,7 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
             <ProfilePicture profile=profile(job) leave_at_s=None/>
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{next}</p> })}
             <a class="button key wide tall" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
-            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("Its plan")}</a>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("See the plan")}</a>
         </section>
     }
 }

@@ -45,19 +45,19 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
             <section class="sheet" aria-labelledby="tally">
                 <h2 id="tally">{tr!("Tally")}</h2>
                 <p class="big-number">{tr!("{n} out", n = out)}</p>
-                <p class="soft">{tr!("It is zero when every fastener is back in its place.")}</p>
+                <p class="soft">{tr!("Zero when every fastener is back in place.")}</p>
             </section>
             <Wells job=job.clone() tally=tally.clone()/>
             <Fates id=id.clone() job=job.clone() tally/>
             {(!cables.is_empty()).then(|| view! {
                 <section class="sheet" aria-labelledby="cables">
-                    <h2 id="cables">{tr!("Parted cables, and where they go")}</h2>
+                    <h2 id="cables">{tr!("Unplugged cables and their ports")}</h2>
                     <ul class="list">{cables}</ul>
                 </section>
             })}
             {(!owed.is_empty()).then(|| view! {
                 <section class="sheet" aria-labelledby="owed">
-                    <h2 id="owed">{tr!("Still to move to the part that goes in")}</h2>
+                    <h2 id="owed">{tr!("Still to move to the part being fitted")}</h2>
                     <ul class="list">{owed}</ul>
                 </section>
             })}
@@ -112,10 +112,10 @@ impl Well {
 
     fn words(self) -> String {
         match self {
-            Self::Waiting => tr!("comes later"),
-            Self::Filling => tr!("↓ goes in now"),
-            Self::Holding => tr!("● lies here"),
-            Self::Emptying => tr!("↑ take from here now"),
+            Self::Waiting => tr!("later"),
+            Self::Filling => tr!("↓ fill now"),
+            Self::Holding => tr!("● in the well"),
+            Self::Emptying => tr!("↑ take out now"),
             Self::Empty => tr!("✓ all back"),
         }
     }
@@ -169,7 +169,7 @@ fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
     view! {
         <section class="sheet" aria-labelledby="wells">
             <h2 id="wells">{tr!("Wells")}</h2>
-            {none.then(|| view! { <p>{tr!("This job fills no well.")}</p> })}
+            {none.then(|| view! { <p>{tr!("This job needs no tray wells.")}</p> })}
             <ul class="tray">{cells}</ul>
         </section>
     }
@@ -195,7 +195,7 @@ fn Fates(id: String, job: Arc<Job>, tally: Tally) -> impl IntoView {
             let name = set.map_or_else(|| one.mishap.fastening.0.clone(), SetTally::name);
             let fate = match one.fate {
                 Fate::Lost => tr!("{n} lost", n = one.mishap.count),
-                Fate::Stripped => tr!("{n} stripped, thrown away", n = one.mishap.count),
+                Fate::Stripped => tr!("{n} stripped and discarded", n = one.mishap.count),
                 Fate::New => tr!("{n} new", n = one.mishap.count),
             };
             let (id, event, note) = (id.clone(), one.event, one.mishap.note.clone());
@@ -205,7 +205,7 @@ fn Fates(id: String, job: Arc<Job>, tally: Tally) -> impl IntoView {
                     {(!note.is_empty()).then(|| view! { <p class="soft">{note}</p> })}
                     {(!closed).then(|| view! {
                         <button type="button" class="quiet" prop:disabled=move || app.busy.get()
-                            on:click=move |_| app.act(&id, vec![EventKind::Undone { event }], || {})>{tr!("Not so after all")}</button>
+                            on:click=move |_| app.act(&id, vec![EventKind::Undone { event }], || {})>{tr!("Undo this entry")}</button>
                     })}
                 </li>
             }
@@ -218,10 +218,10 @@ fn Fates(id: String, job: Arc<Job>, tally: Tally) -> impl IntoView {
             {rows.is_empty().then(|| view! { <p class="soft">{tr!("None.")}</p> })}
             <ul class="list">{rows}</ul>
             {(!closed).then(|| view! {
-                <button type="button" class="wide" on:click=move |_| open.set(true)>{tr!("Note a fastener")}</button>
+                <button type="button" class="wide" on:click=move |_| open.set(true)>{tr!("Report a fastener")}</button>
             })}
         </section>
-        <Sheet open title=tr!("A fastener")>
+        <Sheet open title=tr!("Report a fastener")>
             <Fastener id=id.clone() job=of.clone() step=step.clone() open/>
         </Sheet>
     }

@@ -55,8 +55,8 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
                 </section>
             })}
             {(!closed && !job.remaining.is_empty()).then(|| view! {
-                <section class="sheet lead" aria-label=tr!("Still to be done")>
-                    <p><strong>{tr!("one step is still to be done." | "{n} steps are still to be done." % job.remaining.len())}</strong></p>
+                <section class="sheet lead" aria-label=tr!("Still to do")>
+                    <p><strong>{tr!("One step is still to do." | "{n} steps are still to do." % job.remaining.len())}</strong></p>
                     <a class="button" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
                 </section>
             })}
@@ -64,10 +64,10 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
             <Tasks job=job.clone()/>
             <Checks job=job.clone()/>
             <section class="sheet" aria-labelledby="times">
-                <h2 id="times">{tr!("Actual against estimated")}</h2>
+                <h2 id="times">{tr!("Actual and estimated time")}</h2>
                 <dl class="facts">
-                    <div><dt>{tr!("It took")}</dt><dd>{about(worked_s)}</dd></div>
-                    <div><dt>{tr!("Planned for these steps")}</dt><dd>{about(planned_s)}</dd></div>
+                    <div><dt>{tr!("Actual time")}</dt><dd>{about(worked_s)}</dd></div>
+                    <div><dt>{tr!("Estimate for these steps")}</dt><dd>{about(planned_s)}</dd></div>
                     <div><dt>{tr!("Pace")}</dt><dd>{pace(worked_s, planned_s)}</dd></div>
                 </dl>
                 <Phases job=job.clone()/>
@@ -108,7 +108,7 @@ fn TallySheet(id: String, job: Arc<Job>, closed: bool) -> impl IntoView {
         .collect();
     let reasons = report::reasons(&job, &tally);
     let said = if reasons.is_empty() {
-        tr!("Zero: everything that came out is accounted for.")
+        tr!("Zero: everything taken out is accounted for.")
     } else {
         tr!("Accounted for, with the reasons below.")
     };
@@ -147,7 +147,7 @@ fn Open(id: String, one: Unaccounted, closed: bool) -> impl IntoView {
                     <span>{tr!("Why?")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Keep the reason")}</button>
+                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Save the reason")}</button>
             </form>
         }
     });
@@ -186,7 +186,7 @@ fn Checks(job: Arc<Job>) -> impl IntoView {
             let (what, unit) = match &reading.asked {
                 Some(Reading::Value { what, unit, .. }) => (localize(what).into_owned(), format!(" {}", localize(unit))),
                 Some(Reading::Seen(what)) => (localize(what).into_owned(), String::new()),
-                None => (tr!("A check that the plan no longer has"), String::new()),
+                None => (tr!("A check that is no longer in the plan"), String::new()),
             };
             let taken = match reading.taken {
                 Taken::Value(value) => format!("{}{unit}", plain(value)),
@@ -195,14 +195,14 @@ fn Checks(job: Arc<Job>) -> impl IntoView {
             };
             let mark = match reading.passed {
                 Some(true) => tr!("✓ passed"),
-                Some(false) => tr!("✗ not passed"),
+                Some(false) => tr!("✗ failed"),
                 None => tr!("noted"),
             };
             let kept = job.failure_kept(reading.step).filter(|_| reading.passed == Some(false));
             let kept = kept.map(|note| if note.is_empty() {
-                tr!("left at that")
+                tr!("not corrected")
             } else {
-                tr!("left at that: {note}", note = note)
+                tr!("not corrected: {note}", note = note)
             });
             let limits = match &reading.asked {
                 Some(Reading::Value { low, high, unit, .. }) => Some(limits(*low, *high, unit)),
@@ -211,7 +211,7 @@ fn Checks(job: Arc<Job>) -> impl IntoView {
             view! {
                 <li>
                     <p class="row apart"><span>{what}</span><strong class="num">{format!("{taken}, {mark}")}</strong></p>
-                    {limits.map(|limits| view! { <p class="soft small">{tr!("It should be: {limits}", limits = limits)}</p> })}
+                    {limits.map(|limits| view! { <p class="soft small">{tr!("Should be: {limits}", limits = limits)}</p> })}
                     {kept.map(|kept| view! { <p>{kept}</p> })}
                 </li>
             }
@@ -251,7 +251,7 @@ fn Phases(job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="scroll">
             <table>
-                <thead><tr><th>{tr!("Phase")}</th><th>{tr!("Steps")}</th><th>{tr!("Plan")}</th><th>{tr!("Took")}</th></tr></thead>
+                <thead><tr><th>{tr!("Phase")}</th><th>{tr!("Steps")}</th><th>{tr!("Plan")}</th><th>{tr!("Actual")}</th></tr></thead>
                 <tbody>{rows}</tbody>
             </table>
         </div>
@@ -267,10 +267,10 @@ fn Findings(job: Arc<Job>) -> impl IntoView {
     let notes = job.notes.iter().map(|note| note.text.clone());
     let author = job.catalog_notes.iter().map(|note| note.text.clone());
     view! {
-        <Lines id="found" title=tr!("Found on the way") lines=report::found(&job)/>
+        <Lines id="found" title=tr!("Found during the job") lines=report::found(&job)/>
         <Lines id="notes" title=tr!("Notes") lines=notes.collect()/>
-        <Lines id="author" title=tr!("For the catalog’s author") lines=author.collect()/>
-        <Lines id="odd" title=tr!("What was odd") lines=odd.collect()/>
+        <Lines id="author" title=tr!("For the catalog author") lines=author.collect()/>
+        <Lines id="odd" title=tr!("Irregularities") lines=odd.collect()/>
     }
 }
 
@@ -293,7 +293,7 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     let complete = is_complete(&job);
     let mut lacks: Vec<String> = Vec::new();
     if !job.remaining.is_empty() {
-        lacks.push(tr!("steps are still to be done"));
+        lacks.push(tr!("some steps are still to do"));
     }
     if job.left_for_next().next().is_some() {
         lacks.push(tr!("a task is left for the next visit"));
@@ -303,7 +303,7 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
         lacks.extend(open.iter().map(Unaccounted::words));
     }
     if job.failed().next().is_some() {
-        lacks.push(tr!("a check did not pass"));
+        lacks.push(tr!("a check failed"));
     }
     if job
         .tasks
@@ -311,7 +311,7 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
         .any(|task| task.state == TaskProgress::Dropped)
         && complete
     {
-        lacks.push(tr!("a task was dropped; say so in the note"));
+        lacks.push(tr!("a task was dropped: explain it in the note"));
     }
     let none = lacks.is_empty();
     let lacks: Vec<_> = lacks
@@ -343,10 +343,10 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
                 <input type="text" autocomplete="off" on:input=move |event| to.set(event_target_value(&event))/>
             </label>
             <label class="field">
-                <span>{tr!("Note: what is still open, what the next visit must bring")}</span>
+                <span>{tr!("Note: what is still open, what to bring next time")}</span>
                 <textarea rows="3" on:input=move |event| note.set(event_target_value(&event))></textarea>
             </label>
-            {(!none).then(|| view! { <p><strong>{tr!("Not complete, because:")}</strong></p><ul class="marked">{lacks}</ul> })}
+            {(!none).then(|| view! { <p><strong>{tr!("Before you close:")}</strong></p><ul class="marked">{lacks}</ul> })}
             <button type="button" class="key wide tall" prop:disabled=move || !complete || app.busy.get()
                 on:click=move |_| close(Outcome::Complete)>{tr!("Complete")}</button>
             <button type="button" class="wide" prop:disabled=move || app.busy.get()
@@ -391,7 +391,7 @@ fn Out(id: String) -> impl IntoView {
     view! {
         <div class="stack">
             <button type="button" class="wide" on:click=share>{tr!("Share the report")}</button>
-            <button type="button" class="wide" on:click=page>{tr!("Save the report as a page, with its photos")}</button>
+            <button type="button" class="wide" on:click=page>{tr!("Save the report with photos")}</button>
             <button type="button" class="wide" on:click=save>{tr!("Save the job to a file")}</button>
         </div>
     }
@@ -430,7 +430,7 @@ pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
     spawn_local(async move {
         match sent.await {
             Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
-            Ok(Shared::Copied) => app.tell(false, tr!("It is on the clipboard.")),
+            Ok(Shared::Copied) => app.tell(false, tr!("Copied to the clipboard.")),
             Err(error) => app.tell(true, error.to_string()),
         }
     });

@@ -18,10 +18,10 @@ use lidoff_report::exchange::calendar::{Visit, calendar, description};
 
 /// The certainties that can be chosen.
 const CERTAINTIES: [(&str, &str); 4] = [
-    ("0.5", tr_noop!("5 of 10")),
-    ("0.8", tr_noop!("8 of 10")),
-    ("0.9", tr_noop!("9 of 10")),
-    ("0.95", tr_noop!("19 of 20")),
+    ("0.5", tr_noop!("5 in 10 visits")),
+    ("0.8", tr_noop!("8 in 10 visits")),
+    ("0.9", tr_noop!("9 in 10 visits")),
+    ("0.95", tr_noop!("19 in 20 visits")),
 ];
 
 const FILE: &str = "lidoff-visit.ics";
@@ -103,7 +103,7 @@ impl Chosen {
     /// "20 min on site", and from when to when.
     fn words(self, work: Sum) -> String {
         let Slot { work_s, booked_s } = self.slot(work);
-        let mut words = tr!("{} of it for the work.", about(work_s));
+        let mut words = tr!("{} of this is work.", about(work_s));
         if let Some(at) = self.begins_ms() {
             let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
             let ends = at + (booked_s * 1000.0) as i64;
@@ -137,7 +137,7 @@ pub fn Booking(
             (tr!("Tasks"), tasks),
             (tr!("Spares"), preview.spares),
             (tr!("Tools"), preview.tools),
-            (tr!("Used up"), preview.consumables),
+            (tr!("Consumables"), preview.consumables),
         ],
         reference,
         site,
@@ -175,18 +175,18 @@ pub fn Booking(
                 <p class="big-number" id="slot">{move || about(chosen.slot(work).booked_s)}</p>
                 <p class="soft">{move || chosen.words(work)}</p>
                 <label class="field">
-                    <span>{tr!("Long enough in")}</span>
+                    <span>{tr!("Long enough for")}</span>
                     <select on:change=move |event| chosen.certainty.set(event_target_value(&event))>{options}</select>
                 </label>
-                <Minutes label=tr!("Travel, minutes") value=chosen.travel kept=Preference::Travel/>
-                <Minutes label=tr!("Papers, minutes") value=chosen.papers kept=Preference::Paperwork/>
+                <Minutes label=tr!("Travel (min)") value=chosen.travel kept=Preference::Travel/>
+                <Minutes label=tr!("Paperwork (min)") value=chosen.papers kept=Preference::Paperwork/>
                 <label class="field">
-                    <span>{tr!("Begins")}</span>
+                    <span>{tr!("Starts")}</span>
                     <input type="datetime-local" id="begins"
                         on:input=move |event| chosen.begins.set(event_target_value(&event))/>
                 </label>
                 <div class="row">
-                    <button type="button" prop:disabled=none on:click=save>{tr!("Save to the calendar")}</button>
+                    <button type="button" prop:disabled=none on:click=save>{tr!("Save the calendar file")}</button>
                     <button type="button" prop:disabled=none on:click=share>{tr!("Share")}</button>
                 </div>
             </div>
@@ -200,7 +200,10 @@ fn Minutes(label: String, value: RwSignal<String>, kept: Preference) -> impl Int
     let change = move |event| {
         let typed = event_target_value(&event);
         if let Err(why) = preferences::set(kept, &typed) {
-            app.tell(false, tr!("This is not kept for next time: {why}", why));
+            app.tell(
+                false,
+                tr!("This could not be saved for next time: {why}", why),
+            );
         }
         value.set(typed);
     };

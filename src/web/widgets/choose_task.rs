@@ -45,11 +45,11 @@ pub fn ChooseTask(
             {match choice {
                 Choice::More => {
                     let kinds = vec![EventKind::TaskAdded(task)];
-                    view! { <Offer id=id.clone() label=tr!("Add it") kinds left_s then/> }.into_any()
+                    view! { <Offer id=id.clone() label=tr!("Add this task") kinds left_s then/> }.into_any()
                 }
                 Choice::Broken => view! { <BrokenToo id=id.clone() task left_s then/> }.into_any(),
             }}
-            <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Another one")}</button>
+            <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Choose another")}</button>
         }
         .into_any(),
     }

@@ -41,7 +41,7 @@ pub fn Countdown(
                 Some(ms) => view! {
                     <p class="clock">
                         <span class="big-number" id="wait-left">{clock(ms + 999)}</span>
-                        <span class="soft num">{tr!("over at {time}", time = ends.clone())}</span>
+                        <span class="soft num">{tr!("ends at {time}", time = ends.clone())}</span>
                     </p>
                 }.into_any(),
                 None => view! { <p class="big-number">"✓ "{tr!("The wait is over.")}</p> }.into_any(),
@@ -50,7 +50,7 @@ pub fn Countdown(
             <p class="hush" role="status">{move || left.get().is_none().then(|| tr!("The wait is over."))}</p>
             <Show when=move || left.get().is_some()>
                 {if guards {
-                    view! { <p class="soft">{tr!("It keeps you from harm and cannot be cut short.")}</p> }.into_any()
+                    view! { <p class="soft">{tr!("This wait is for your safety and cannot be skipped.")}</p> }.into_any()
                 } else {
                     let (id, wait) = words.get_value();
                     view! { <CutShort id wait step/> }.into_any()
@@ -67,7 +67,7 @@ fn CutShort(id: String, wait: lidoff_catalog::format::WaitId, step: u32) -> impl
     let said = move || why.with(|why| why.trim().to_owned());
     view! {
         <details>
-            <summary>{tr!("Go on before it is over")}</summary>
+            <summary>{tr!("End the wait early")}</summary>
             <form class="stack" on:submit=move |event| {
                 event.prevent_default();
                 let why = said();
@@ -76,10 +76,10 @@ fn CutShort(id: String, wait: lidoff_catalog::format::WaitId, step: u32) -> impl
                 }
             }>
                 <label class="field">
-                    <span>{tr!("Why? The report says it.")}</span>
+                    <span>{tr!("Why? The report will show it.")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Go on without waiting")}</button>
+                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Continue without waiting")}</button>
             </form>
         </details>
     }

@@ -53,17 +53,17 @@ pub fn Settings() -> impl IntoView {
     let can = app.voice;
     view! {
         <details class="sheet">
-            <summary>{tr!("Screen, voice, beep, keys")}</summary>
+            <summary>{tr!("Screen, voice, beep, keyboard")}</summary>
             <div class="stack">
                 <Choice label=tr!("Keep the screen on while I work") what=Preference::StayAwake off="no"
                     then=move |on| input::stay_awake(app, on)/>
                 <Show when=move || can.get() fallback=|| view! {
-                    <p class="soft">{tr!("Steps cannot be read aloud: this device has no voice of its own in this language. Add one in its settings.")}</p>
+                    <p class="soft">{tr!("This device has no offline voice for this language. Add one in its settings to have steps read aloud.")}</p>
                 }>
                     <Choice label=tr!("Read every step aloud") what=Preference::Speak on="yes"/>
                 </Show>
-                <Choice label=tr!("Beep when a wait is over or it is time to turn back") what=Preference::Mute off="yes"/>
-                <p class="soft">{tr!("On a keyboard, Ctrl and Enter together are Done.")}</p>
+                <Choice label=tr!("Beep when a wait ends or it is time to turn back") what=Preference::Mute off="yes"/>
+                <p class="soft">{tr!("On a keyboard, press Ctrl+Enter for Done.")}</p>
             </div>
         </details>
     }

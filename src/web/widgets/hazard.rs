@@ -162,11 +162,11 @@ fn WaitRow(
         let (id, kinds, words) = (id.clone(), kinds.clone(), words.clone());
         match stands.get() {
             HazardWait::BegunByStep => {
-                let words = tr!("{wait}: it begins when this step is done", wait = words);
+                let words = tr!("{wait}: starts when this step is done", wait = words);
                 view! { <Tick id words kinds/> }.into_any()
             }
             HazardWait::Over => {
-                let words = tr!("{wait}: it is over", wait = words);
+                let words = tr!("{wait}: over", wait = words);
                 view! { <Tick id words kinds/> }.into_any()
             }
             HazardWait::NotBegun => {
@@ -176,7 +176,7 @@ fn WaitRow(
                 view! {
                     <button type="button" class="wide" prop:disabled=move || app.busy.get()
                         on:click=move |_| app.act(&id, begin.clone(), || {})>
-                        {tr!("It is off: start the wait of {minutes} min", minutes = minutes)}
+                        {tr!("It is off: start the {minutes} min wait", minutes = minutes)}
                     </button>
                 }
                 .into_any()

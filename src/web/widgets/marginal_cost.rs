@@ -64,7 +64,7 @@ pub fn WhileOpen(
                 let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
                 let more = many > rows.len();
                 view! {
-                    <p class="soft small">{tr!("Added to this visit, against a visit of its own (checks included, the journey not):")}</p>
+                    <p class="soft small">{tr!("Extra time now, compared with a separate visit (with checks, without travel):")}</p>
                     <ul class="list">{rows}</ul>
                     {more.then(|| view! {
                         <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
@@ -73,7 +73,7 @@ pub fn WhileOpen(
                     })}
                     {(!refused.is_empty()).then(|| {
                         let parts = refused.join(", ");
-                        view! { <p class="soft small">{tr!("Not in the same visit: {parts}", parts)}</p> }
+                        view! { <p class="soft small">{tr!("Not possible in the same visit: {parts}", parts)}</p> }
                     })}
                 }.into_any()
             } else {
@@ -119,7 +119,7 @@ async fn look(
             Ok(true) => {
                 let (done, many) = what_if.progress();
                 line.try_set(tr!(
-                    "{done} of {n} part looked at" | "{done} of {n} parts looked at" % many,
+                    "{done} of {n} part checked" | "{done} of {n} parts checked" % many,
                     done
                 ))
                 .is_some()

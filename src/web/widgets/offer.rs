@@ -114,9 +114,9 @@ pub fn OtherWay(
     let left_s = job.left_s();
     blocked(&step).map(|way| {
         let label = if step.undo.is_empty() {
-            tr!("It is blocked, go another way")
+            tr!("It is blocked: use another route")
         } else {
-            tr!("It does not come undone, go another way")
+            tr!("It won't come undone: use another route")
         };
         let way = EventKind::Blocked(way);
         let deed = Deed {
@@ -124,7 +124,7 @@ pub fn OtherWay(
             kinds: vec![way.clone()],
         };
         let closing = Deed {
-            label: tr!("Note that, and close up from here"),
+            label: tr!("Report it and close up from here"),
             kinds: vec![way, EventKind::TurnedBack],
         };
         offer(id, deed, Some(closing), Some(left_s), then)
@@ -135,7 +135,7 @@ pub fn OtherWay(
 #[component]
 pub fn BrokenToo(id: String, task: NamedTask, left_s: f64, then: RwSignal<bool>) -> impl IntoView {
     let name = sentence(&localize(&task.name));
-    let label = tr!("{part} is broken, replace it too", part = name);
+    let label = tr!("{part} is broken: replace it too", part = name);
     let kinds = vec![
         EventKind::TaskAdded(task.clone()),
         EventKind::FoundBroken(task),
@@ -160,8 +160,8 @@ pub fn Broken(id: String, job: Arc<Job>, step: PlannedStep, then: RwSignal<bool>
             {replace}
             <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
                 on:click=move |_| app.act(&id, vec![found.clone()], move || then.set(false))>
-                {tr!("{part} is broken, note it", part = name)}
-                <span class="soft">{tr!("the plan stays as it is")}</span>
+                {tr!("{part} is broken: report it only", part = name)}
+                <span class="soft">{tr!("the plan does not change")}</span>
             </button>
         }
     })

@@ -51,7 +51,7 @@ fn work_out(app: App, id: String, job: Arc<Job>, closing: RwSignal<Option<Sum>>)
                 let mut patience = app.patience(|| true);
                 close_up(&job, &catalog, &now, &mut patience).await
             }
-            None => Err(tr!("the catalog of this unit is not on this device.")),
+            None => Err(tr!("the catalog for this unit is not on this device.")),
         };
         match found {
             Ok(sum) => {
@@ -117,7 +117,7 @@ pub fn Outlook(
         <section class="time" class:sheet=move || whole || urgent() class:lead=move || near() == Nearness::Soon
             class:late=move || near() == Nearness::Passed aria-label=tr!("Time")>
             <p>
-                <span class="soft">{if paused { tr!("If you go on now, done by ") } else { tr!("Done by ") }}</span>
+                <span class="soft">{if paused { tr!("If you resume now, done about ") } else { tr!("Done about ") }}</span>
                 <strong class="num" id="done-by">{move || told().done_by}</strong>
             </p>
             <p aria-live="polite" id="turn-back">{move || told().turn_back}</p>
@@ -149,10 +149,10 @@ fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
         });
     };
     view! {
-        <p>{tr!("Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first.")}</p>
+        <p>{tr!("The plan becomes: close the unit, prove it, hand it over. A swap already started is finished first.")}</p>
         <p>{tr!("Left for the next visit: {}.", left.join("; "))}</p>
         <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
-            {tr!("Close it up")}
+            {tr!("Close up now")}
         </button>
     }
 }
@@ -198,13 +198,13 @@ fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
         let id = id.clone();
         (!words.is_empty()).then(|| view! {
             <div class="hazard notice" id="clock-told">
-                <p role="alert">{words}{tr!(" Times of day here are read from that clock: see that it is right.")}</p>
+                <p role="alert">{words}{tr!(" Check the device clock: the times shown here come from it.")}</p>
                 {slept.map(|ms| view! {
                     <button type="button" on:click=move |_| {
                         let to_ms = app.now.get_untracked().wall_ms;
                         let gap = EventKind::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
                         app.act(&id, vec![gap], || {});
-                    }>{tr!("That sleep was no work")}</button>
+                    }>{tr!("Don't count that time as work")}</button>
                 })}
             </div>
         })

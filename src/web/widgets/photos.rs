@@ -44,7 +44,7 @@ pub fn TakePhoto(id: String, job: Arc<Job>, step: u32) -> impl IntoView {
         <label class="button quiet file">
             <input class="hush" type="file" accept="image/*" capture="environment" id="photo"
                 prop:disabled=move || working.get() on:change=take/>
-            {move || if working.get() { tr!("Keeping the photo") } else { tr!("Take a photo") }}
+            {move || if working.get() { tr!("Saving the photo") } else { tr!("Take a photo") }}
         </label>
     }
 }

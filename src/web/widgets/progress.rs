@@ -27,9 +27,9 @@ pub fn Progress() -> impl IntoView {
     view! {
         <Show when=shown>
             <div class="banner working" role="status">
-                <p><strong>{tr!("Working out the order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
+                <p><strong>{tr!("Working out the best order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
                 <button type="button" on:click=move |_| app.enough.update_value(|said| *said += 1)>
-                    {tr!("Take the best so far")}
+                    {tr!("Use the best so far")}
                 </button>
             </div>
         </Show>

@@ -32,7 +32,7 @@ pub fn ReadingForm(
         };
         let passed = match taken.passed {
             Some(true) => tr!("✓ passed"),
-            Some(false) => tr!("✗ not passed"),
+            Some(false) => tr!("✗ failed"),
             None => tr!("noted"),
         };
         let bounds = match &reading {
@@ -40,7 +40,7 @@ pub fn ReadingForm(
                 unit, low, high, ..
             } if failed => {
                 let limits = limits(*low, *high, unit);
-                Some(view! { <p class="soft">{tr!("It should be: {limits}", limits = limits)}</p> })
+                Some(view! { <p class="soft">{tr!("Should be: {limits}", limits = limits)}</p> })
             }
             _ => None,
         };
@@ -146,9 +146,9 @@ fn LeftAtThat(id: String, step: u32, kept: Option<String>) -> impl IntoView {
     let app = app();
     if let Some(note) = kept {
         let words = if note.is_empty() {
-            tr!("Noted as failed.")
+            tr!("Recorded as failed.")
         } else {
-            tr!("Noted as failed: {note}", note = note)
+            tr!("Recorded as failed: {note}", note = note)
         };
         return view! { <p>{words}</p> }.into_any();
     }
@@ -159,12 +159,12 @@ fn LeftAtThat(id: String, step: u32, kept: Option<String>) -> impl IntoView {
             let note = note.get_untracked().trim().to_owned();
             app.act(&id, vec![EventKind::FailureKept { step, note }], || {});
         }>
-            <p class="soft">{tr!("Put it right and try again; or go on, and the wrap-up and the report say that it failed.")}</p>
+            <p class="soft">{tr!("Fix it and try again. If you continue, the wrap-up and the report show that it failed.")}</p>
             <label class="field">
-                <span>{tr!("What is wrong, as far as you can tell")}</span>
+                <span>{tr!("What is wrong, as far as you know")}</span>
                 <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
             </label>
-            <button type="submit" class="wide quiet" prop:disabled=move || app.busy.get()>{tr!("Note as failed")}</button>
+            <button type="submit" class="wide quiet" prop:disabled=move || app.busy.get()>{tr!("Record as failed")}</button>
         </form>
     }
     .into_any()

@@ -25,7 +25,7 @@ pub fn LanguageAndUnits() -> impl IntoView {
         <section class="sheet" aria-labelledby="tongue">
             <h2 id="tongue">{tr!("Language and units")}</h2>
             <Choice label=tr!("Language") id="language" kept=Preference::Language>
-                <option value="" selected=none>{tr!("As this device is set")}</option>
+                <option value="" selected=none>{tr!("Device setting")}</option>
                 {languages.into_iter().collect_view()}
             </Choice>
             <Choice label=tr!("Units") id="measures" kept=Preference::Measures>
@@ -44,7 +44,7 @@ fn Choice(label: String, id: &'static str, kept: Preference, children: Children)
             return app.tell(true, why.to_string());
         }
         if window().location().reload().is_err() {
-            app.tell(false, tr!("Reload the page to see it."));
+            app.tell(false, tr!("Reload the page to see the change."));
         }
     };
     view! {

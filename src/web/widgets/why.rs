@@ -37,7 +37,7 @@ pub fn Why(
                     let log = app.log(&id);
                     reasons(log.as_deref(), &job, &catalog, &now, number, &mut patience).await
                 }
-                None => Err(tr!("The catalog of this unit is not on this device.")),
+                None => Err(tr!("The catalog for this unit is not on this device.")),
             };
             let _gone = lines.try_set(Some(found.unwrap_or_else(|why| vec![why])));
         });
@@ -51,7 +51,7 @@ pub fn Why(
         <Unfold class="why" open
             summary=move || view! { {tr!("Why?")}<span class="hush">{action.clone()}</span> }
             inside=move || {
-                let lines = lines.get().unwrap_or_else(|| vec![tr!("A moment: it is being worked out.")]);
+                let lines = lines.get().unwrap_or_else(|| vec![tr!("Working out the reason.")]);
                 let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
                 view! { <ul class="marked">{rows}</ul> }
             }/>

@@ -23,7 +23,7 @@ pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView 
                             <span class="end port"><span class="hush">{tr!("Port: ")}</span><strong>{localize(&cable.port).into_owned()}</strong></span>
                         </div>
                         {swap.map(|swap| view! {
-                            <p class="swap"><strong>{tr!("A swap goes unseen: ")}</strong>{localize(&swap).into_owned()}</p>
+                            <p class="swap"><strong>{tr!("Easily swapped by mistake: ")}</strong>{localize(&swap).into_owned()}</p>
                         })}
                     </li>
                 }

@@ -19,7 +19,7 @@ pub(super) fn StepClock(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
         <div>
             <p class="clock">
                 <span class="big-number" role="timer">{move || clock(elapsed.get())}</span>
-                <span class="soft num">{tr!("should take {expected}", expected = clock(expected_ms))}</span>
+                <span class="soft num">{tr!("estimate {expected}", expected = clock(expected_ms))}</span>
             </p>
             <div class="gauge" class:over=move || { elapsed.get() > expected_ms } aria-hidden="true">
                 <span style:width=move || { format!("{:.0}%", share()) }></span>

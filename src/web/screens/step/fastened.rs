@@ -9,18 +9,18 @@ use lidoff_job::planned::Fasteners;
 #[component]
 pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
     let title = if out {
-        tr!("Comes out")
+        tr!("Take out")
     } else {
-        tr!("Goes back in")
+        tr!("Put back")
     };
     (!sets.is_empty()).then(|| {
         let rows: Vec<_> = sets
             .into_iter()
             .map(|set| {
                 let (words, well) = match (set.well, set.captive, set.single_use) {
-                    (_, true, _) => (tr!("stays with its part"), None),
-                    (_, _, true) if out => (tr!("used once: discard"), None),
-                    (_, _, true) => (tr!("new ones"), None),
+                    (_, true, _) => (tr!("captive: stays with the part"), None),
+                    (_, _, true) if out => (tr!("single-use: discard"), None),
+                    (_, _, true) => (tr!("use new ones"), None),
                     (Some(well), ..) if out => (tr!("into well"), Some(well)),
                     (Some(well), ..) => (tr!("from well"), Some(well)),
                     (None, ..) => (String::new(), None),

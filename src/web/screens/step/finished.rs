@@ -17,7 +17,7 @@ use lidoff_job::Job;
 pub(super) fn Finished(id: String, job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Every step is done")}</h1>
+            <h1 tabindex="-1">{tr!("All steps are done")}</h1>
             <p>{tr!("One step in {time}." | "{n} steps in {time}." % job.done.len(), time = about(job.worked_ms as f64 / 1000.0))}</p>
             <a class="button key wide tall" href=Route::Job(id.clone(), Page::WrapUp).href()>{tr!("Wrap up")}</a>
             <UndoLast id job/>
@@ -35,7 +35,7 @@ fn UndoLast(id: String, job: Arc<Job>) -> impl IntoView {
             view! {
                 <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
                     on:click=move |_| undo(app, &id, event)>
-                    {tr!("Not done after all: {action}", action = localize(&action))}
+                    {tr!("Undo: {action}", action = localize(&action))}
                 </button>
             }
         })

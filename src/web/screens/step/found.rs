@@ -13,7 +13,7 @@ pub fn AsFound(found: Vec<Found>) -> impl IntoView {
         let rows: Vec<_> = found
             .into_iter()
             .map(|one| {
-                let lead = if one.given { tr!("Found: ") } else { tr!("Assumed, for nobody looked: ") };
+                let lead = if one.given { tr!("Found: ") } else { tr!("Assumed (not checked): ") };
                 view! {
                     <p class="change">
                         <span><strong>{lead}{localize(&one.answer).into_owned()}</strong><br/><span class="soft small">{localize(&one.question).into_owned()}</span></span>

@@ -42,13 +42,13 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Lidoff was closed while the work ran")}</h1>
+            <h1 tabindex="-1">{tr!("Lidoff was closed during the job")}</h1>
             <p>
-                {tr!("From {from} to {to} ({minutes} min). What was that time?",
+                {tr!("From {from} to {to} ({minutes} min). How much of that was work?",
                     from = time_of_day(gap.from_ms, offset), to = time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
             </p>
             <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>{tr!("All of it was work")}</button>
-            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None of it: a pause")}</button>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None: it was a pause")}</button>
             <form class="sheet" on:submit=move |event| {
                 event.prevent_default();
                 if let Some(ms) = part_ms() {
@@ -56,10 +56,10 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
                 }
             }>
                 <label class="field">
-                    <span>{tr!("Part of it was work: how many minutes?")}</span>
+                    <span>{tr!("Minutes worked")}</span>
                     <input type="text" inputmode="decimal" on:input=move |event| part.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || part_ms().is_none()>{tr!("So many minutes")}</button>
+                <button type="submit" prop:disabled=move || part_ms().is_none()>{tr!("Count these minutes as work")}</button>
             </form>
         </div>
     }

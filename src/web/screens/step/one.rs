@@ -125,7 +125,7 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                     <ToolGlyph kind=glyph/>
                     <span>{match tool {
                         Some(tool) => tr!("Tool: {tool}", tool = localize(tool)),
-                        None => tr!("Bare hands"),
+                        None => tr!("By hand, no tool"),
                     }}</span>
                 </p>
                 <StepClock job=job.clone() step=step.clone()/>
@@ -134,14 +134,14 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
             <Fastened sets=step.undo.clone() out=true/>
             <Fastened sets=step.redo.clone() out=false/>
             {catalog.clone().and_then(|catalog| picture(&catalog, &step, &job.setup))}
-            <Cables title=tr!("Part") cables=step.unplug.clone() joined=false/>
-            <Cables title=tr!("Join") cables=step.plug.clone() joined=true/>
+            <Cables title=tr!("Unplug") cables=step.unplug.clone() joined=false/>
+            <Cables title=tr!("Plug in") cables=step.plug.clone() joined=true/>
             {step.hand_back.clone().map(|piece| view! {
-                <p class="change">{tr!("Moves from the old part to the new one: {piece}", piece = localize(&piece.name))}</p>
+                <p class="change">{tr!("Move from the old part to the new one: {piece}", piece = localize(&piece.name))}</p>
             })}
             {step.starts_wait.clone().map(|wait| view! {
                 <p class="soft">
-                    {tr!("A wait begins when this is done: {what} ({time}).", what = localize(&wait.text), time = about(f64::from(wait.seconds)))}
+                    {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = about(f64::from(wait.seconds)))}
                 </p>
             })}
             {(!blocked).then_some(question).flatten().zip(catalog).map(|(question, catalog)| view! {
@@ -182,13 +182,13 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
                     on:click=move |_| done(app, &done_id, number, is_last)>
                     {move || match (met, waits_on()) {
                         (false, _) => first(&demands),
-                        (true, true) => tr!("First the wait"),
+                        (true, true) => tr!("Wait first"),
                         (true, false) => tr!("Done"),
                     }}
                 </button>
             </div>
         </div>
-        <Sheet open=pausing title=tr!("Why do you stop?")>
+        <Sheet open=pausing title=tr!("Why are you stopping?")>
             <PauseReasons id=pause_id.clone() open=pausing/>
         </Sheet>
         <Trouble id=id.clone() job=job.clone() step=step.clone() open=trouble/>
@@ -199,13 +199,13 @@ pub(super) fn OneStep(id: String, job: Arc<Job>, step: PlannedStep) -> impl Into
 /// What must come before Done.
 fn first(demands: &Demands) -> String {
     if !demands.heed.is_empty() {
-        tr!("First the hazard")
+        tr!("Tick the hazard first")
     } else if demands.answer.is_some() {
-        tr!("First the question")
+        tr!("Answer first")
     } else if demands.read {
-        tr!("First the check")
+        tr!("Enter the reading first")
     } else {
-        tr!("First confirm")
+        tr!("Confirm first")
     }
 }
 

@@ -29,8 +29,8 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{localize(&next).into_owned()}</p> })}
             <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
-                on:click=move |_| app.act(&resumed, vec![EventKind::Resumed], || {})>{tr!("Go on with the work")}</button>
-            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("The plan")}</a>
+                on:click=move |_| app.act(&resumed, vec![EventKind::Resumed], || {})>{tr!("Resume work")}</button>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("See the plan")}</a>
         </div>
     }
 }

@@ -108,9 +108,9 @@ pub fn Closer(
             </svg>
         </div>
         <div class="row closer">
-            <button type="button" aria-label=tr!("Larger") prop:disabled=move || { look.get().zoom >= CLOSEST }
+            <button type="button" aria-label=tr!("Zoom in") prop:disabled=move || { look.get().zoom >= CLOSEST }
                 on:click=move |_| change(&|look| sheet.nearer(look))>"+"</button>
-            <button type="button" aria-label=tr!("Smaller") prop:disabled=move || !zoomed.get()
+            <button type="button" aria-label=tr!("Zoom out") prop:disabled=move || !zoomed.get()
                 on:click=move |_| change(&|look| sheet.farther(look))>"−"</button>
             <button type="button" class="quiet" prop:disabled=move || !zoomed.get()
                 on:click=move |_| change(&|_| sheet.whole())>{tr!("Show all")}</button>

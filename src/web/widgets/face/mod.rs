@@ -29,7 +29,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     let px = sheet.w / PICTURE_PX;
     let look = RwSignal::new(sheet.whole());
     let zoom = Memo::new(move |_| look.get().zoom);
-    let places = tr!("one place marked" | "{n} places marked in order" % drawing.spots.len());
+    let places = tr!("one position marked" | "{n} positions marked in order" % drawing.spots.len());
     let legend: Vec<_> = drawing.legend.iter().map(|line| line.words()).collect();
     let name = localize(&face.name).into_owned();
     let words = format!("{name}: {}. {}", places, legend.join("; "));
@@ -103,7 +103,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
             </Closer>
             <figcaption>
                 <span class="soft small">{name.clone()}</span>
-                {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("What the numbers are")>{rows}</ul> })}
+                {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("Key to the numbers")>{rows}</ul> })}
             </figcaption>
         </figure>
     }

@@ -55,7 +55,7 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
             return Some(
                 view! {
                     <button type="button" class="quiet wide look" on:click=open>
-                        {tr!("Look at a step: tap the picture, or here")}
+                        {tr!("To see a step, tap the picture or here")}
                     </button>
                 }
                 .into_any(),
@@ -64,11 +64,11 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
         let job = job.clone();
         Some(
             view! {
-                <div class="card" role="group" tabindex="-1" aria-label=tr!("A step of the profile") on:keydown=keyed>
+                <div class="card" role="group" tabindex="-1" aria-label=tr!("Step in the profile") on:keydown=keyed>
                     <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low))}</div>
                     <div class="row">
-                        <button type="button" aria-label=tr!("The step before") on:click=move |_| go(false)>"‹"</button>
-                        <button type="button" aria-label=tr!("The next step") on:click=move |_| go(true)>"›"</button>
+                        <button type="button" aria-label=tr!("Previous step") on:click=move |_| go(false)>"‹"</button>
+                        <button type="button" aria-label=tr!("Next step") on:click=move |_| go(true)>"›"</button>
                         <button type="button" class="quiet" on:click=move |_| close()>{tr!("Close")}</button>
                     </div>
                 </div>
@@ -88,11 +88,11 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
         let expected = clock((step.expected_s() * 1000.0) as i64);
         let time = match done {
             Some(done) => tr!(
-                "took {time}, should take {expected}",
+                "took {time}, estimate {expected}",
                 time = clock(done.work_ms),
                 expected = expected
             ),
-            None => tr!("should take {expected}", expected = expected),
+            None => tr!("estimate {expected}", expected = expected),
         };
         let state = match done {
             Some(_) => tr!("done"),
@@ -105,7 +105,7 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
             tr!("{} of {}", at + 1, many)
         );
         let wait =
-            (step.wait_s > 0.0).then(|| tr!("waits {time} first", time = about(step.wait_s)));
+            (step.wait_s > 0.0).then(|| tr!("after a wait of {time}", time = about(step.wait_s)));
         let named = [&step.tool, &step.face].into_iter().flatten();
         let named = named.map(|name| localize(name).into_owned());
         let with: Vec<String> = named.chain(wait).collect();

@@ -122,14 +122,14 @@ pub fn ProfilePicture(
             {(!low).then(|| view! {
                 <figcaption class="row apart" aria-hidden="true">
                     <span>{tr!("deepest: one part" | "deepest: {n} parts" % deepest)}</span>
-                    <span>{tr!("in all {time}", time = about(total_s))}</span>
+                    <span>{tr!("total {time}", time = about(total_s))}</span>
                 </figcaption>
             })}
             {(has_planned || (has_waits && !low)).then(|| view! {
                 <figcaption class="key" aria-hidden="true">
                     {has_planned.then(|| view! {
-                        <span><svg viewBox="0 0 28 10"><path class="planned" d="M0 5H28"/></svg>{tr!("as planned")}</span>
-                        <span><svg viewBox="0 0 28 10"><path class="line" d="M0 5H28"/></svg>{tr!("as it was")}</span>
+                        <span><svg viewBox="0 0 28 10"><path class="planned" d="M0 5H28"/></svg>{tr!("planned")}</span>
+                        <span><svg viewBox="0 0 28 10"><path class="line" d="M0 5H28"/></svg>{tr!("actual")}</span>
                     })}
                     {has_waits.then(|| view! {
                         <span><svg viewBox="0 0 28 10"><rect class="wait" width="28" height="10"/></svg>{tr!("waiting")}</span>

@@ -13,13 +13,14 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
             "One step in {time}." | "{n} steps in {time}." % profile.spans.len(),
             time = about(profile.total_s)
         ),
-        tr!("One part open at the deepest." | "{n} parts open at the deepest." % profile.deepest),
+        tr!("One part open at the deepest point."
+            | "{n} parts open at the deepest point." % profile.deepest),
     ];
     let done = profile.spans.iter().filter(|span| span.done).count();
     if done > 0 {
         said.push(tr!("One step done." | "{n} steps done." % done));
         said.push(tr!(
-            "They took {time}, and should have taken {planned}.",
+            "They took {time}; the estimate was {planned}.",
             time = about(profile.done_s()),
             planned = about(profile.planned_done_s())
         ));
@@ -29,7 +30,7 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
     }
     let waiting: f64 = profile.spans.iter().map(|span| span.wait_s).sum();
     if waiting > 0.0 {
-        said.push(tr!("{time} of waiting to come.", time = about(waiting)));
+        said.push(tr!("{time} of waiting ahead.", time = about(waiting)));
     }
     match leave_at_s {
         Some(at) if at > profile.total_s => {
@@ -40,7 +41,7 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
         }
         Some(at) => {
             said.push(tr!(
-                "{time} short of the time when you must leave.",
+                "It ends {time} after you must leave.",
                 time = about(profile.total_s - at)
             ));
         }

@@ -22,8 +22,7 @@ pub fn Fastener(
     let app = app();
     let sets = sets(&job, step.as_ref());
     let Some((first, _)) = sets.first() else {
-        return view! { <p>{tr!("No fastener is out, and this step touches none.")}</p> }
-            .into_any();
+        return view! { <p>{tr!("No fastener is out, and this step has none.")}</p> }.into_any();
     };
     let chosen = RwSignal::new(first.clone());
     let note = RwSignal::new(String::new());
@@ -52,16 +51,16 @@ pub fn Fastener(
     };
     view! {
         <fieldset>
-            <legend class="hush">{tr!("Which")}</legend>
+            <legend class="hush">{tr!("Which fastener")}</legend>
             {options}
         </fieldset>
         <label class="field">
-            <span>{tr!("Where it went, or what happened (else the wrap-up asks)")}</span>
+            <span>{tr!("What happened, or where it is (or say so at wrap-up)")}</span>
             <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
         </label>
         <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerLost)>{tr!("One is lost")}</button>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerStripped)>{tr!("One is stripped, and thrown away")}</button>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::SpareUsed)>{tr!("A new one took its place")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerStripped)>{tr!("One is stripped and discarded")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::SpareUsed)>{tr!("A new one was fitted")}</button>
     }
     .into_any()
 }

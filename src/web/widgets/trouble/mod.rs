@@ -47,11 +47,11 @@ impl Wrong {
     fn words(self) -> String {
         match self {
             Self::Broken => tr!("It is broken"),
-            Self::Stuck => tr!("It will not come off"),
+            Self::Stuck => tr!("It won't come off"),
             Self::Fastener => tr!("A fastener is lost or stripped"),
             Self::Lacks(Lack::Missing) => tr!("The new part is missing"),
             Self::Lacks(Lack::Wrong) => tr!("The wrong part was brought"),
-            Self::Catalog => tr!("It is not as the catalog says"),
+            Self::Catalog => tr!("It differs from the catalog"),
             Self::Stop => tr!("I need to stop"),
             Self::Other => tr!("Something else: write a note"),
         }
@@ -95,7 +95,7 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
                     .into_any()
             }
             Wrong::Stuck => view! {
-                <p>{tr!("This step takes nothing off that the plan could go round. Write down what you found.")}</p>
+                <p>{tr!("Nothing comes off in this step, so there is no other route to try. Write down what you found.")}</p>
                 <Note id step=number open/>
             }
             .into_any(),
@@ -103,7 +103,7 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
                 let stays_in = blocked(&step).is_some().then(|| {
                     let (id, job, step) = (id.clone(), job.clone(), step.clone());
                     view! {
-                        <p>{tr!("Or its head is spoilt and it is still in:")}</p>
+                        <p>{tr!("Or its head is stripped and it is still in:")}</p>
                         <OtherWay id job step then=open/>
                     }
                 });
@@ -112,7 +112,7 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
             Wrong::Lacks(lack) => view! { <Part id job step lack open/> }.into_any(),
             Wrong::Catalog => view! { <CatalogWrong id step=number open/> }.into_any(),
             Wrong::Stop => view! {
-                <p>{tr!("Pause, and go on later from here:")}</p>
+                <p>{tr!("Pause and continue from here later:")}</p>
                 <PauseReasons id=id.clone() open/>
                 <p>{tr!("Or close the unit and leave the rest for another visit:")}</p>
                 <CloseUp id job then=open/>
@@ -124,7 +124,7 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
             <div class="stack">
                 <h3>{wrong.words()}</h3>
                 {form}
-                <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("It is something else")}</button>
+                <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Choose something else")}</button>
             </div>
         }
         .into_any()
@@ -151,7 +151,7 @@ fn WhatIsBroken(
         }
         view! {
             <Broken id job step then/>
-            <button type="button" class="wide" on:click=move |_| another.set(true)>{tr!("It is another part")}</button>
+            <button type="button" class="wide" on:click=move |_| another.set(true)>{tr!("Another part")}</button>
         }
         .into_any()
     }

@@ -32,7 +32,7 @@ pub(super) fn Part(
         tasks.insert(0, first);
     }
     if tasks.is_empty() {
-        return view! { <p>{tr!("No part is to be replaced any more.")}</p> }.into_any();
+        return view! { <p>{tr!("No part is left to replace.")}</p> }.into_any();
     }
     let chosen = RwSignal::new(0_usize);
     let options: Vec<_> = tasks
@@ -63,10 +63,10 @@ pub(super) fn Part(
         view! {
             <button type="button" class="wide" prop:disabled=move || app.busy.get()
                 on:click=move |_| app.act(&paused, pause.clone(), move || open.set(false))>
-                {tr!("Pause: it is being brought")}
+                {tr!("Pause until the part arrives")}
             </button>
             {others.then(|| view! {
-                <Offer id=id.clone() label=tr!("Leave this one for the next visit, go on with the rest")
+                <Offer id=id.clone() label=tr!("Leave this for the next visit and do the rest")
                     kinds=leave left_s then=open/>
             })}
             <Offer id=id.clone() label=closing kinds=close left_s then=open/>

@@ -14,7 +14,7 @@ pub(super) fn Note(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView
         text,
         step: Some(step),
     };
-    let label = tr!("What you found; the report and the next visit have it");
+    let label = tr!("What you found (for the report and the next visit)");
     view! { <Words id label make open/> }
 }
 
@@ -25,12 +25,11 @@ pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl 
         text,
         step: Some(step),
     };
-    let label =
-        tr!("What is different? The desk sends it to the catalog’s author, with this step.");
+    let label = tr!("What is different? The desk sends this to the catalog author with the step.");
     let plan = Route::Job(id.clone(), Page::Plan).href();
     view! {
         <Words id label make open/>
-        <p class="soft">{tr!("If this unit is fitted otherwise than was said, the plan can be made anew:")}</p>
+        <p class="soft">{tr!("If this unit is fitted differently, replan:")}</p>
         <a class="button quiet wide" href=plan>{tr!("Change the plan")}</a>
     }
 }
@@ -58,7 +57,7 @@ fn Words(
                 <span>{label}</span>
                 <textarea rows="3" on:input=move |event| text.set(event_target_value(&event))></textarea>
             </label>
-            <button type="submit" class="wide" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Keep the note")}</button>
+            <button type="submit" class="wide" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Save the note")}</button>
         </form>
     }
 }
