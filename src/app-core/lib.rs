@@ -12,4 +12,5 @@ pub mod planning;
 pub mod reasons;
 pub mod route;
 pub mod speech;
+pub mod task_choice;
 pub mod words;

@@ -2,6 +2,7 @@
 
 use lidoff_catalog::format::SignalWord;
 use lidoff_i18n::{localize_static, tr, tr_noop};
+use lidoff_job::Job;
 use lidoff_report::exchange::when::local;
 
 /// A duration for planning: "40 s", "12 min", "1 h 05 min".
@@ -61,9 +62,13 @@ pub fn next_time(text: &str, now_ms: i64, offset_min: i16) -> Option<i64> {
     Some(if at <= now_ms { at + DAY } else { at })
 }
 
-/// "1 part", "3 parts".
-pub fn count(many: usize, one: &str, more: &str) -> String {
-    format!("{many} {}", if many == 1 { one } else { more })
+/// The title of a job: its reference and its unit.
+pub fn job_title(job: &Job) -> String {
+    match &job.opened {
+        Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
+        Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
+        None => tr!("Job with no opening record"),
+    }
 }
 
 /// The signal word as it is printed.

@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use leptos::reactive::spawn_local_scoped;
 
 use super::lazy;
+use super::navigate::{current_route, focus_on, focus_subject, restore_focus};
 use super::screens::today;
 use super::state::{App, Notice, app};
 use lidoff_app_core::route::{Page, Route};
@@ -15,12 +16,12 @@ use lidoff_i18n::{localize, tr, tr_noop};
 /// lives.
 pub fn follow(app: App, route: RwSignal<Route>) {
     let moved = window_event_listener(ev::hashchange, move |_| {
-        route.set(here());
+        route.set(current_route());
         app.notices.update(|all| all.retain(|notice| notice.bad));
     });
     on_cleanup(move || moved.remove());
     spawn_local_scoped(async move {
-        if let Err(why) = lazy::for_busy_hands(app, route).await {
+        if let Err(why) = lazy::watch_input(app, route).await {
             app.tell(true, why.to_string());
         }
     });
@@ -32,7 +33,7 @@ pub fn follow(app: App, route: RwSignal<Route>) {
         // A new screen begins at its top, for the eye and for the ear.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            focus(ABOUT);
+            focus_subject();
         });
     });
 }
@@ -43,7 +44,7 @@ pub fn Skip() -> impl IntoView {
     view! {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
-            focus("#app");
+            focus_on("#app");
         }>{tr!("Skip to content")}</a>
     }
 }
@@ -79,48 +80,6 @@ fn current(it: bool) -> Option<&'static str> {
     it.then_some("page")
 }
 
-/// The screen that the address names.
-pub fn here() -> Route {
-    Route::parse(&window().location().hash().unwrap_or_default())
-}
-
-/// Goes to a screen.
-pub fn go(route: &Route) {
-    if window().location().set_hash(&route.href()).is_err() {
-        app().tell(
-            true,
-            tr!("The browser could not open the page. Reload Lidoff."),
-        );
-    }
-}
-
-/// What a screen is about, for the eye and for the ear: its title, but a hazard that
-/// is still to be heeded comes before it.
-const ABOUT: &str = "main section.hazard, main h1";
-
-/// Puts the focus on the first thing that fits the CSS selector.
-pub fn focus(css: &str) {
-    if let Ok(Some(found)) = document().query_selector(css)
-        && let Ok(found) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(found)
-    {
-        let _nothing_to_focus = found.focus();
-    }
-}
-
-/// When a screen is drawn anew and takes the button that was just pressed with
-/// it, the focus goes to what the screen is about: a keyboard or a screen reader
-/// goes on from there, and not from the top of the page.
-pub fn keep_focus() {
-    request_animation_frame(|| {
-        let on_nothing = document()
-            .active_element()
-            .is_none_or(|it| it.tag_name() == "BODY");
-        if on_nothing {
-            focus(ABOUT);
-        }
-    });
-}
-
 fn title(route: &Route) -> &'static str {
     match route {
         Route::Today => tr_noop!("Today"),
@@ -135,15 +94,16 @@ fn title(route: &Route) -> &'static str {
     }
 }
 
-/// Its view. The first of all is here from the start; any
-/// other is announced once its part is here.
+/// The screen of a route. The first one is in the first module; any other is
+/// announced once its module is here.
 fn screen(route: Route) -> AnyView {
     if route == Route::Today {
-        return view! { <today::Today/> }.into_any();
+        let list_jobs = |logs| lazy::shown(lazy::list_jobs(logs));
+        return view! { <today::Today list_jobs/> }.into_any();
     }
     lazy::shown(async move {
         let screen = lazy::screen(route).await;
-        keep_focus();
+        restore_focus();
         screen
     })
 }

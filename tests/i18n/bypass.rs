@@ -88,7 +88,7 @@ const KNOWN: [(&str, &str, &str); 22] = [
         "This is the browser app. `make serve` builds and opens it.",
         "for a native run",
     ),
-    ("web/shell.rs", "main section.hazard, main h1", "for CSS"),
+    ("web/navigate.rs", "main section.hazard, main h1", "for CSS"),
     ("check/text.rs", " at line ", "the JSON reader's own"),
     (
         "check/text.rs",

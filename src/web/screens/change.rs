@@ -7,11 +7,12 @@ use leptos::prelude::*;
 
 use lidoff_i18n::{localize, tr};
 
-use crate::screens::new_job::{Fitted, Form, Questions, offered};
+use crate::screens::new_job::{Fitted, Form, Questions};
 use crate::state::app;
 use crate::widgets::offer::{CloseUp, Offer};
 use crate::widgets::unfold::Unfold;
 use lidoff_app_core::blocked_operation::blocked;
+use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, EventKind, Job};
 
@@ -155,7 +156,7 @@ fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<EventKind> {
     let mut kinds = Vec::new();
     if setup.fitted != job.setup.fitted {
         // A task on what is not there is not done.
-        let there = offered(catalog, &setup);
+        let there = offered_tasks(catalog, &setup);
         let gone = job
             .open_tasks()
             .filter(|task| there.iter().all(|(one, _)| one.task != task.task));

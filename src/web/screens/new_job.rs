@@ -8,8 +8,8 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::generation::Generation;
+use crate::navigate::go_to;
 use crate::service::preferences::{self, Preference};
-use crate::shell::go;
 use crate::state::app;
 use crate::widgets::booking::Booking;
 use crate::widgets::left_open::LeftOpenVisits;
@@ -18,13 +18,13 @@ use crate::widgets::profile::ProfilePicture;
 use lidoff_app_core::outlook::LeftOpen;
 use lidoff_app_core::planning::{self, Preview};
 use lidoff_app_core::route::{Page, Route};
+use lidoff_app_core::task_choice::{TaskGroup, offered_tasks};
 use lidoff_app_core::words::{about, next_time, sentence};
 use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_i18n::{has_in_it, localize, tr, tr_noop};
+use lidoff_catalog::setup::Configuration;
+use lidoff_i18n::{has_in_it, localize, tr};
 use lidoff_job::{EventKind, JobId, NamedTask, Opened, TaskRef};
-use lidoff_planner::Task;
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]
@@ -196,38 +196,11 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
         .collect()
 }
 
-/// Every task that this unit, as it is fitted, offers.
-pub fn offered(catalog: &Catalog, setup: &Configuration) -> Vec<(NamedTask, &'static str)> {
-    let Ok(setup) = Setup::new(catalog, setup) else {
-        return Vec::new();
-    };
-    let parts = || catalog.parts().filter(|(_, part)| setup.holds(&part.when));
-    let replace = parts()
-        .filter(|(_, part)| part.swap.is_some())
-        .map(|(at, _)| Task::Replace(at));
-    let reseat = parts()
-        .filter(|(_, part)| part.reseat.is_some())
-        .map(|(at, _)| Task::Reseat(at));
-    let inspect = parts()
-        .filter(|(_, part)| part.inspect.is_some())
-        .map(|(at, _)| Task::Inspect(at));
-    let services = catalog
-        .services()
-        .filter(|(_, service)| setup.holds(&service.when));
-    let serve = services.map(|(at, _)| Task::Serve(at));
-    let all = replace.map(|task| (task, tr_noop!("Replace")));
-    let all = all.chain(reseat.map(|task| (task, tr_noop!("Reseat"))));
-    let all = all.chain(inspect.map(|task| (task, tr_noop!("Inspect"))));
-    let all = all.chain(serve.map(|task| (task, tr_noop!("Service"))));
-    all.map(|(task, group)| (NamedTask::of(catalog, task), group))
-        .collect()
-}
-
 #[component]
 fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let find = RwSignal::new(String::new());
     let listed = catalog.clone();
-    let all = Memo::new(move |_| offered(&listed, &form.setup()));
+    let all = Memo::new(move |_| offered_tasks(&listed, &form.setup()));
     // What is no longer there cannot be asked for.
     Effect::new(move |_| {
         let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
@@ -239,11 +212,12 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                 .update(|tasks| tasks.retain(|task| there.contains(task)));
         }
     });
-    let group = move |name: &'static str, open: bool| {
+    let group = move |which: TaskGroup| {
+        let name = which.name();
         let shown = move || {
             let typed = find.get();
             let rows = all.get().into_iter();
-            rows.filter(|(task, group)| *group == name && has_in_it(&localize(&task.name), &typed))
+            rows.filter(|(task, group)| *group == which && has_in_it(&localize(&task.name), &typed))
                 .map(|(task, _)| task)
                 .collect::<Vec<_>>()
         };
@@ -251,14 +225,14 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             let tasks = form.tasks.get();
             all.get()
                 .iter()
-                .filter(|(task, group)| *group == name && tasks.contains(&task.task))
+                .filter(|(task, group)| *group == which && tasks.contains(&task.task))
                 .count()
         };
         view! {
-            <details open=open>
+            <details open=which == TaskGroup::Replace>
                 <summary>
                     {localize(name)}
-                    <span class="soft small">{move || tr!("{} of {} ticked", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
+                    <span class="soft small">{move || tr!("{} of {} ticked", ticked(), all.get().iter().filter(|(_, group)| *group == which).count())}</span>
                 </summary>
                 <fieldset>
                     <legend class="hush">{localize(name)}</legend>
@@ -275,10 +249,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             <input type="search" autocomplete="off"
                 on:input=move |event| find.set(event_target_value(&event))/>
         </label>
-        {group(tr_noop!("Replace"), true)}
-        {group(tr_noop!("Reseat"), false)}
-        {group(tr_noop!("Inspect"), false)}
-        {group(tr_noop!("Service"), false)}
+        {TaskGroup::ALL.map(group)}
     }
 }
 
@@ -472,7 +443,7 @@ fn Start(
             follows: form.follows.get_untracked(),
         };
         app.open(vec![EventKind::Opened(opened)], |id| {
-            go(&Route::Job(id, Page::Plan))
+            go_to(&Route::Job(id, Page::Plan))
         });
     };
     view! {

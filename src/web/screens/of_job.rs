@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::navigate::restore_focus;
 use crate::screens::lost::Lost;
-use crate::shell::keep_focus;
 use crate::state::{app, job_memo};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::Job;
@@ -22,7 +22,7 @@ pub fn of_job(
     let folded = job_memo(app, job.clone());
     move || match folded.get() {
         Some(fold) => {
-            keep_focus();
+            restore_focus();
             shown(job.clone(), fold)
         }
         None if app.jobs.with(Option::is_none) => view! {

@@ -6,17 +6,16 @@ use leptos::prelude::*;
 
 use crate::screens::change::Change;
 use crate::screens::of_job::of_job;
-use crate::screens::today::name;
 use crate::state::app;
-use crate::widgets::choose_task::{Choice, ChooseTask};
+use crate::widgets::add_task::AddTask;
 use crate::widgets::offer::Offer;
 use crate::widgets::outlook::Outlook;
 use crate::widgets::profile::ProfilePicture;
 use crate::widgets::sheet::Sheet;
-use crate::widgets::why::Why;
+use crate::widgets::why::{Why, show_reason};
 use lidoff_app_core::planning::{profile, proof_words};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, clock, sentence};
+use lidoff_app_core::words::{about, clock, job_title, sentence};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::TaskProgress;
 use lidoff_job::outlook::forecast;
@@ -45,9 +44,9 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     let turn_at_s = RwSignal::new(None);
     view! {
         <div class="screen with-foot">
-            <h1 tabindex="-1">{name(&job)}</h1>
+            <h1 tabindex="-1">{job_title(&job)}</h1>
             <section class="sheet" aria-label=tr!("Job status")>
-                <ProfilePicture profile leave_at_s turn_at_s job=job.clone()/>
+                <ProfilePicture profile leave_at_s turn_at_s job=job.clone() why=show_reason/>
                 <dl class="facts">
                     <div><dt>{tr!("Worked so far")}</dt><dd>{about(elapsed_s)}</dd></div>
                     <div><dt>{tr!("Planned time left")}</dt><dd>{about(job.left_s())}</dd></div>
@@ -136,16 +135,6 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
             <AddTask id=id.clone() job=job.clone() open=adding/>
             <DropTask id=id.clone() job=job.clone() task=doomed open=dropping/>
         </section>
-    }
-}
-
-/// A task more, in a sheet.
-#[component]
-pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
-    view! {
-        <Sheet open title=tr!("Add a task")>
-            <ChooseTask id=id.clone() job=job.clone() choice=Choice::More then=open/>
-        </Sheet>
     }
 }
 

@@ -3,9 +3,9 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::screens::wrap_up::save_job;
 use crate::service::quarantine::Aside;
 use crate::service::{catalogs, files};
+use crate::share::save_job;
 use crate::start;
 use crate::state::app;
 use crate::widgets::look::Look;
@@ -176,7 +176,7 @@ fn CatalogList() -> impl IntoView {
             match catalogs::add(keeper.journal(), &chosen.name, &chosen.text).await {
                 Ok(loaded) => {
                     app.tell(false, tr!("{} was added.", loaded.catalog.unit().name));
-                    start::read_catalogs(app).await;
+                    start::fill_library(app).await;
                 }
                 Err(error) => app.tell(true, error.to_string()),
             }

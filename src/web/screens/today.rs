@@ -4,23 +4,23 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::lazy;
 use crate::state::app;
 use crate::widgets::profile::ProfilePicture;
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, date};
+use lidoff_app_core::words::{about, date, job_title};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, Log, Status, fold};
 
-/// The screen.
+/// The screen. `list_jobs` shows the jobs, with [`listed`]: the shell loads that code
+/// after the first screen is shown.
 #[component]
-pub fn Today() -> impl IntoView {
+pub fn Today(list_jobs: fn(Vec<Arc<Log>>) -> AnyView) -> impl IntoView {
     let app = app();
     let jobs = move || match app.jobs.get() {
         None => view! { <p>{tr!("Loading the jobs on this device.")}</p> }.into_any(),
         Some(logs) if logs.is_empty() => none_open().into_any(),
-        Some(logs) => lazy::shown(lazy::todays(logs)),
+        Some(logs) => list_jobs(logs),
     };
     view! {
         <div class="screen">
@@ -74,15 +74,6 @@ pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
     }
 }
 
-/// What a job is called: its reference, else its unit.
-pub fn name(job: &Job) -> String {
-    match &job.opened {
-        Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
-        Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
-        None => tr!("Job with no opening record"),
-    }
-}
-
 fn state(job: &Job) -> String {
     match &job.status {
         Status::NotOpened => tr!("not started"),
@@ -109,7 +100,7 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
     let next = job.next().map(|step| localize(&step.action).into_owned());
     view! {
         <section class="sheet lead" aria-labelledby="carry-on">
-            <h2 id="carry-on">{name(job)}</h2>
+            <h2 id="carry-on">{job_title(job)}</h2>
             {(!site.is_empty()).then(|| view! { <p class="soft">{site.clone()}</p> })}
             <p>{tr!("Step {} of {}: {}", (done + 1).min(all.max(1)), all, state(job))}</p>
             <ProfilePicture profile=profile(job) leave_at_s=None/>
@@ -133,7 +124,7 @@ fn row(id: String, job: &Job) -> impl IntoView + use<> {
         <li>
             <a class="line" href=Route::Job(id, page).href()>
                 <span>
-                    <strong>{name(job)}</strong>
+                    <strong>{job_title(job)}</strong>
                     <br/>
                     <span class="soft small">
                         {format!("{}, {}, {when}", state(job), tr!("{n} step done" | "{n} steps done" % job.done.len()))}

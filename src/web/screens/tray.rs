@@ -6,11 +6,11 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::screens::of_job::of_job;
-use crate::screens::today::name;
 use crate::state::app;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::trouble::Fastener;
 use lidoff_app_core::route::{Page, Route};
+use lidoff_app_core::words::job_title;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::tally::SetTally;
 use lidoff_job::{EventKind, Fate, Job, Status, Tally, tally};
@@ -41,7 +41,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Tray")}</h1>
-            <p class="soft">{name(&job)}</p>
+            <p class="soft">{job_title(&job)}</p>
             <section class="sheet" aria-labelledby="tally">
                 <h2 id="tally">{tr!("Tally")}</h2>
                 <p class="big-number">{tr!("{n} out", n = out)}</p>

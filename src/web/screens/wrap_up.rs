@@ -7,23 +7,24 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::screens::of_job::of_job;
-use crate::screens::today::name;
-use crate::service::files::{self, Shared};
+use crate::service::files;
 use crate::service::photos::photos;
+use crate::share::{save_job, share_text};
 use crate::state::{App, app};
 use crate::widgets::photos::Photos;
 use crate::widgets::profile::ProfilePicture;
 use crate::widgets::reading::limits;
+use crate::widgets::why::show_reason;
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, clock, sentence};
+use lidoff_app_core::words::{about, clock, job_title, sentence};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, number, plain, tr};
 use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;
 use lidoff_job::{EventKind, Job, JobPhase, Log, Outcome, Status, Taken, tally};
 use lidoff_report::exchange::page::{self, Picture};
-use lidoff_report::exchange::{job_document, report};
+use lidoff_report::exchange::report;
 
 /// The screen.
 #[component]
@@ -47,7 +48,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
     view! {
         <div class="screen">
             <h1 tabindex="-1">{if closed { tr!("Closed") } else { tr!("Wrap-up") }}</h1>
-            <p class="soft">{name(&job)}</p>
+            <p class="soft">{job_title(&job)}</p>
             {outcome.map(|(outcome, note)| view! {
                 <section class="sheet lead" aria-label=tr!("Outcome")>
                     <p class="big-number">{outcome}</p>
@@ -71,7 +72,7 @@ fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
                     <div><dt>{tr!("Pace")}</dt><dd>{pace(worked_s, planned_s)}</dd></div>
                 </dl>
                 <Phases job=job.clone()/>
-                <ProfilePicture profile=profile(&job) leave_at_s=None job=job.clone()/>
+                <ProfilePicture profile=profile(&job) leave_at_s=None job=job.clone() why=show_reason/>
             </section>
             <Findings job=job.clone()/>
             <Photos id=id.clone() job=job.clone()/>
@@ -419,27 +420,6 @@ async fn save_page(app: App, log: Arc<Log>) {
         .collect();
     let text = page::page(&job, &pictures);
     if let Err(error) = files::save(&page::page_name(&job), "text/html", &text) {
-        app.tell(true, error.to_string());
-    }
-}
-
-/// Shares a text as a file, and tells what became of it where that is not to be
-/// seen.
-pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
-    let sent = files::share(title, name, mime, text);
-    spawn_local(async move {
-        match sent.await {
-            Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
-            Ok(Shared::Copied) => app.tell(false, tr!("Copied to the clipboard.")),
-            Err(error) => app.tell(true, error.to_string()),
-        }
-    });
-}
-
-/// Saves a job to a file of its own.
-pub fn save_job(app: App, log: &Log) {
-    let (name, text) = job_document::job_document(log);
-    if let Err(error) = files::save(&name, "application/json", &text) {
         app.tell(true, error.to_string());
     }
 }

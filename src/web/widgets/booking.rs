@@ -4,9 +4,9 @@
 use js_sys::Date;
 use leptos::prelude::*;
 
-use crate::screens::wrap_up::share_text;
 use crate::service::files;
 use crate::service::preferences::{self, Preference};
+use crate::share::share_text;
 use crate::state::app;
 use lidoff_app_core::planning::Preview;
 use lidoff_app_core::words::{about, date, time_of_day};

@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::screens::new_job::offered;
 use crate::state::app;
 use crate::widgets::offer::{BrokenToo, Offer};
+use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_app_core::words::sentence;
 use lidoff_i18n::{has_in_it, tr};
 use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
@@ -93,7 +93,7 @@ fn addable(job: &Job, choice: Choice) -> Vec<NamedTask> {
         return Vec::new();
     };
     let asked: Vec<_> = job.open_tasks().map(|task| &task.task).collect();
-    let all = offered(&catalog, &job.setup)
+    let all = offered_tasks(&catalog, &job.setup)
         .into_iter()
         .map(|(task, _)| task);
     all.filter(|task| choice.fits(&task.task) && !asked.contains(&&task.task))

@@ -1,5 +1,6 @@
 //! Pieces that several screens share.
 
+pub mod add_task;
 pub mod booking;
 pub mod choose_task;
 pub mod countdown;
@@ -12,6 +13,7 @@ pub mod look;
 pub mod marginal_cost;
 pub mod offer;
 pub mod outlook;
+pub mod pause_reasons;
 pub mod photos;
 pub mod profile;
 pub mod progress;

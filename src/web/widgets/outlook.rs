@@ -9,8 +9,8 @@ use leptos::task::spawn_local;
 
 use lidoff_i18n::tr;
 
+use crate::navigate::go_to;
 use crate::service::{alarm, clock};
-use crate::shell::go;
 use crate::state::{App, app};
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::outlook::{close_up, told};
@@ -145,7 +145,7 @@ fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView
         let next = id.clone();
         app.act(&id, vec![EventKind::TurnedBack], move || {
             open.set(false);
-            go(&Route::Job(next, Page::Step));
+            go_to(&Route::Job(next, Page::Step));
         });
     };
     view! {

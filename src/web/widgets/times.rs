@@ -165,7 +165,7 @@ fn use_times(app: App, times: Option<Arc<Times>>) {
     }
     app.times.set(times);
     spawn_local(async move {
-        start::read_catalogs(app).await;
+        start::fill_library(app).await;
         app.tell(
             false,
             if used {

@@ -13,6 +13,11 @@ use crate::state::app;
 use crate::widgets::unfold::Unfold;
 use lidoff_job::Job;
 
+/// "Why?" for a step of a profile.
+pub fn show_reason(job: Arc<Job>, number: u32, action: String) -> AnyView {
+    view! { <Why job number action/> }.into_any()
+}
+
 /// "Why?" for this step, or for the operation that it begins; of a step that is done
 /// only where the job is named.
 #[component]

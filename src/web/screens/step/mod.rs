@@ -22,7 +22,6 @@ use leptos::prelude::*;
 use self::finished::Finished;
 use self::gap::AskGap;
 use self::one::OneStep;
-pub use self::paused::PauseReasons;
 use self::paused::Paused;
 use crate::screens::of_job::of_job;
 use crate::state::app;

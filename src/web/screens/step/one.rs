@@ -13,18 +13,18 @@ use super::clock::StepClock;
 use super::confirm::{Confirm, lines};
 use super::fastened::Fastened;
 use super::found::AsFound;
-use super::paused::PauseReasons;
 use super::picture::picture;
 use super::undo::undo;
 use crate::input;
-use crate::screens::plan::AddTask;
-use crate::shell::go;
+use crate::navigate::go_to;
 use crate::state::{App, app};
+use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
 use crate::widgets::estimate::RestsOn;
 use crate::widgets::handy::{ReadAloud, Settings};
 use crate::widgets::hazard::HazardSheet;
 use crate::widgets::outlook::Outlook;
+use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::photos::{Photos, TakePhoto};
 use crate::widgets::profile::ProfilePicture;
 use crate::widgets::reading::ReadingForm;
@@ -216,7 +216,7 @@ fn done(app: App, id: &str, number: u32, is_last: bool) {
     let next = id.to_owned();
     app.act(id, vec![EventKind::Done { step: number }], move || {
         if is_last {
-            go(&Route::Job(next, Page::WrapUp));
+            go_to(&Route::Job(next, Page::WrapUp));
         } else {
             window().scroll_to_with_x_and_y(0.0, 0.0);
         }

@@ -34,20 +34,3 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
         </div>
     }
 }
-
-/// The reasons to stop, each a button that pauses.
-#[component]
-pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
-    let app = app();
-    PauseReason::ALL
-        .into_iter()
-        .map(|reason| {
-            let id = id.clone();
-            view! {
-                <button type="button" class="wide" on:click=move |_| {
-                    app.act(&id, vec![EventKind::Paused { reason, note: String::new() }], move || open.set(false));
-                }>{sentence(&localize(reason.name()))}</button>
-            }
-        })
-        .collect::<Vec<_>>()
-}

@@ -7,15 +7,24 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::lazy;
-use crate::shell::focus;
+use crate::navigate::focus_on;
 use lidoff_app_core::words::{about, clock, sentence};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
 
+/// Shows why a step (by its number, with its action) is in the plan. Given by the screens
+/// that can: the code for it brings the planner along, and the picture of the first screen
+/// has to do without.
+pub type ShowReason = fn(Arc<Job>, u32, String) -> AnyView;
+
 /// The card of the picked step, or the button that opens it where one is.
 #[component]
-pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> impl IntoView {
+pub fn StepCard(
+    job: Arc<Job>,
+    picked: RwSignal<Option<usize>>,
+    low: bool,
+    why: Option<ShowReason>,
+) -> impl IntoView {
     let many = job.done.len() + job.remaining.len();
     let here = job.done.len().min(many.saturating_sub(1));
     // One step at a time, also with the arrow keys.
@@ -33,11 +42,11 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
     // The button and the card stand in each other's place, and the focus goes along.
     let open = move |_| {
         picked.set(Some(here));
-        request_animation_frame(|| focus(".profile .card"));
+        request_animation_frame(|| focus_on(".profile .card"));
     };
     let close = move || {
         picked.set(None);
-        request_animation_frame(|| focus(".profile .look"));
+        request_animation_frame(|| focus_on(".profile .look"));
     };
     let keyed = move |event: web_sys::KeyboardEvent| match event.key().as_str() {
         "ArrowRight" => go(true),
@@ -65,7 +74,7 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
         Some(
             view! {
                 <div class="card" role="group" tabindex="-1" aria-label=tr!("Step in the profile") on:keydown=keyed>
-                    <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low))}</div>
+                    <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low, why))}</div>
                     <div class="row">
                         <button type="button" aria-label=tr!("Previous step") on:click=move |_| go(false)>"‹"</button>
                         <button type="button" aria-label=tr!("Next step") on:click=move |_| go(true)>"›"</button>
@@ -78,7 +87,7 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
     }
 }
 
-fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
+fn one(job: &Arc<Job>, at: usize, low: bool, why: Option<ShowReason>) -> impl IntoView + use<> {
     let many = job.done.len() + job.remaining.len();
     let done = job.done.get(at);
     let step: Option<PlannedStep> = done
@@ -109,7 +118,7 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
         let named = [&step.tool, &step.face].into_iter().flatten();
         let named = named.map(|name| localize(name).into_owned());
         let with: Vec<String> = named.chain(wait).collect();
-        let why = (done.is_none() && !low)
+        let reason_of = (done.is_none() && !low)
             .then(|| first_of_its_op(job, at))
             .flatten();
         view! {
@@ -117,7 +126,7 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
             <p><strong>{localize(&step.action).into_owned()}</strong></p>
             <p class="num">{time}</p>
             {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
-            {why.map(|number| lazy::shown(lazy::why(Arc::clone(job), number, step.action.clone())))}
+            {reason_of.zip(why).map(|(number, why)| why(Arc::clone(job), number, step.action.clone()))}
         }
     })
 }

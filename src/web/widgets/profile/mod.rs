@@ -14,6 +14,7 @@ use leptos::wasm_bindgen::JsCast;
 use lidoff_i18n::tr;
 use web_sys::Element;
 
+pub use self::card::ShowReason;
 use self::card::StepCard;
 use self::marks::Marks;
 use self::words::words;
@@ -41,6 +42,9 @@ pub fn ProfilePicture(
     /// The job that it is of; without one it cannot be tapped.
     #[prop(optional)]
     job: Option<Arc<Job>>,
+    /// Shows on the card why its step is in the plan.
+    #[prop(optional)]
+    why: Option<ShowReason>,
     /// Low, for a screen that has more to show.
     #[prop(optional)]
     low: bool,
@@ -136,7 +140,7 @@ pub fn ProfilePicture(
                     })}
                 </figcaption>
             })}
-            {job.map(|job| view! { <StepCard job picked low/> })}
+            {job.map(|job| view! { <StepCard job picked low why/> })}
         </figure>
     }
 }
