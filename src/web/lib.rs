@@ -12,6 +12,7 @@ mod screens;
 pub mod service;
 mod share;
 mod shell;
+mod slice;
 mod start;
 mod state;
 pub mod stopped;

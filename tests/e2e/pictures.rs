@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use crate::job::begun;
 use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
+use lidoff_tests::in_workspace;
 
 /// Works up to a step that shows a face with numbers on it.
 fn do_up_to_numbers(phone: &Phone) {
@@ -195,8 +196,9 @@ fn whole_page(phone: &Phone, name: &str) {
     let picture = base64::prelude::BASE64_STANDARD
         .decode(shot["data"].as_str().expect("a picture"))
         .expect("a picture in base64");
-    std::fs::create_dir_all("target/shots").expect("a folder for pictures");
-    std::fs::write(format!("target/shots/{name}.png"), picture).expect("a picture");
+    let folder = in_workspace("target/shots");
+    std::fs::create_dir_all(&folder).expect("a folder for pictures");
+    std::fs::write(folder.join(format!("{name}.png")), picture).expect("a picture");
 }
 
 /// Every step of a job that shows a face in a new way, until it is done.

@@ -10,6 +10,8 @@ use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 use tempfile::TempDir;
 
+use lidoff_tests::in_workspace;
+
 /// `lidoff serve` over a copy of `dist/`, in a folder below the server's root,
 /// as on a file server that has other things to do. Gone when dropped.
 pub struct Server {
@@ -27,7 +29,7 @@ impl Server {
         let root = TempDir::new().expect("a folder to serve from");
         // A page of somebody else's at the root: the app has to do without.
         fs::write(root.path().join("index.html"), "Not Lidoff").expect("a page at the root");
-        copy(Path::new("dist"), &root.path().join(FOLDER));
+        copy(&in_workspace("dist"), &root.path().join(FOLDER));
         let mut process = Command::new(env!("CARGO_BIN_EXE_lidoff"))
             .args(["serve", "--port", "0"])
             .arg(root.path())

@@ -3,6 +3,7 @@
 use crate::job::begun;
 use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
+use lidoff_tests::in_workspace;
 
 /// Takes one screen in every theme.
 pub fn each(phone: &Phone, name: &str) {
@@ -40,8 +41,8 @@ fn shots() {
         if !seen_hazard && has(".hazard:not(.notice) button") {
             each(&phone, "step-hazard");
             std::fs::copy(
-                "target/shots/step-hazard-light.png",
-                "tests/pictures/step.png",
+                in_workspace("target/shots/step-hazard-light.png"),
+                in_workspace("tests/pictures/step.png"),
             )
             .expect("the README's picture");
             seen_hazard = true;

@@ -95,7 +95,7 @@ const KNOWN: [(&str, &str, &str); 22] = [
         ", expected one of ",
         "the JSON reader's own",
     ),
-    ("web/input.rs", "Enter", "the name of a key"),
+    ("step/done.rs", "Enter", "the name of a key"),
     ("profile/card.rs", "Escape", "the name of a key"),
     ("widgets/hazard.rs", "hazard notice", "for CSS"),
     ("widgets/hazard.rs", "hazard caution", "for CSS"),

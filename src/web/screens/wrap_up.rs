@@ -10,17 +10,17 @@ use crate::screens::of_job::of_job;
 use crate::service::files;
 use crate::service::photos::photos;
 use crate::share::{save_job, share_text};
+use crate::slice::OpenJob;
 use crate::state::{App, app};
 use crate::widgets::photos::Photos;
-use crate::widgets::profile::ProfilePicture;
+use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::limits;
 use crate::widgets::why::show_reason;
-use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::words::{about, clock, job_title, sentence};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, number, plain, tr};
-use lidoff_job::fold::{TaskProgress, TaskState};
+use lidoff_job::fold::{ReadingTaken, TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;
 use lidoff_job::{EventKind, Job, JobPhase, Log, Outcome, Status, Taken, tally};
 use lidoff_report::exchange::page::{self, Picture};
@@ -29,59 +29,93 @@ use lidoff_report::exchange::report;
 /// The screen.
 #[component]
 pub fn WrapUp(job: String) -> impl IntoView {
-    of_job(job, tr!("Wrap-up"), |id, job| {
-        view! { <Shown id job/> }.into_any()
+    of_job(job, tr!("Wrap-up"), |job| {
+        view! { <Sections job/> }.into_any()
     })
 }
 
 #[component]
-fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
-    let closed = matches!(job.status, Status::Closed { .. });
-    let worked_s = job.worked_ms as f64 / 1000.0;
-    let planned_s: f64 = job.done.iter().map(|done| done.step.expected_s()).sum();
-    let outcome = match &job.status {
-        Status::Closed { outcome, note } => {
-            Some((sentence(&localize(outcome.name())), note.clone()))
+fn Sections(job: OpenJob) -> impl IntoView {
+    let title = job.slice(job_title);
+    let is_open = job.slice(|job| !matches!(job.status, Status::Closed { .. }));
+    let heading = move || {
+        if is_open.get() {
+            tr!("Wrap-up")
+        } else {
+            tr!("Closed")
         }
-        _ => None,
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{if closed { tr!("Closed") } else { tr!("Wrap-up") }}</h1>
-            <p class="soft">{job_title(&job)}</p>
-            {outcome.map(|(outcome, note)| view! {
-                <section class="sheet lead" aria-label=tr!("Outcome")>
-                    <p class="big-number">{outcome}</p>
-                    {(!note.is_empty()).then(|| view! { <p>{note.clone()}</p> })}
-                </section>
-            })}
-            {(!closed && !job.remaining.is_empty()).then(|| view! {
-                <section class="sheet lead" aria-label=tr!("Still to do")>
-                    <p><strong>{tr!("One step is still to do." | "{n} steps are still to do." % job.remaining.len())}</strong></p>
-                    <a class="button" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
-                </section>
-            })}
-            <TallySheet id=id.clone() job=job.clone() closed/>
-            <Tasks job=job.clone()/>
-            <Checks job=job.clone()/>
+            <h1 tabindex="-1">{heading}</h1>
+            <p class="soft">{move || title.get()}</p>
+            <OutcomeSheet job/>
+            <StepsLeft job/>
+            <TallySheet job is_open/>
+            <Tasks job/>
+            <Checks job/>
             <section class="sheet" aria-labelledby="times">
                 <h2 id="times">{tr!("Actual and estimated time")}</h2>
-                <dl class="facts">
-                    <div><dt>{tr!("Actual time")}</dt><dd>{about(worked_s)}</dd></div>
-                    <div><dt>{tr!("Estimate for these steps")}</dt><dd>{about(planned_s)}</dd></div>
-                    <div><dt>{tr!("Pace")}</dt><dd>{pace(worked_s, planned_s)}</dd></div>
-                </dl>
-                <Phases job=job.clone()/>
-                <ProfilePicture profile=profile(&job) leave_at_s=None job=job.clone() why=show_reason/>
+                <Times job/>
+                <Phases job/>
+                <JobProfile job why=show_reason/>
             </section>
-            <Findings job=job.clone()/>
-            <Photos id=id.clone() job=job.clone()/>
-            {if closed {
-                view! { <Out id=id.clone()/> }.into_any()
-            } else {
-                view! { <Close id=id.clone() job=job.clone()/> <Out id=id.clone()/> }.into_any()
-            }}
+            <Findings job/>
+            <Photos job/>
+            <Show when=move || is_open.get()><Close job/></Show>
+            <Out job/>
         </div>
+    }
+}
+
+/// How the job ended; nothing while it is open.
+#[component]
+fn OutcomeSheet(job: OpenJob) -> impl IntoView {
+    let outcome = job.slice(|job| match &job.status {
+        Status::Closed { outcome, note } => Some((*outcome, note.clone())),
+        _ => None,
+    });
+    move || {
+        outcome.get().map(|(outcome, note)| {
+            view! {
+                <section class="sheet lead" aria-label=tr!("Outcome")>
+                    <p class="big-number">{sentence(&localize(outcome.name()))}</p>
+                    {(!note.is_empty()).then(|| view! { <p>{note.clone()}</p> })}
+                </section>
+            }
+        })
+    }
+}
+
+/// How many steps are still to do; nothing once there are none, or the job is closed.
+#[component]
+fn StepsLeft(job: OpenJob) -> impl IntoView {
+    let left = job.slice(|job| match job.status {
+        Status::Closed { .. } => 0,
+        _ => job.remaining.len(),
+    });
+    view! {
+        <Show when=move || left.get() != 0>
+            <section class="sheet lead" aria-label=tr!("Still to do")>
+                <p><strong>{move || tr!("One step is still to do." | "{n} steps are still to do." % left.get())}</strong></p>
+                <a class="button" href=Route::Job(job.id(), Page::Step).href()>{tr!("Carry on")}</a>
+            </section>
+        </Show>
+    }
+}
+
+#[component]
+fn Times(job: OpenJob) -> impl IntoView {
+    let times = job.slice(|job| {
+        let planned_s: f64 = job.done.iter().map(|done| done.step.expected_s()).sum();
+        (job.worked_ms as f64 / 1000.0, planned_s)
+    });
+    view! {
+        <dl class="facts">
+            <div><dt>{tr!("Actual time")}</dt><dd>{move || about(times.get().0)}</dd></div>
+            <div><dt>{tr!("Estimate for these steps")}</dt><dd>{move || about(times.get().1)}</dd></div>
+            <div><dt>{tr!("Pace")}</dt><dd>{move || times.with(|(worked_s, planned_s)| pace(*worked_s, *planned_s))}</dd></div>
+        </dl>
     }
 }
 
@@ -94,204 +128,245 @@ fn pace(actual: f64, planned: f64) -> String {
 }
 
 #[component]
-fn TallySheet(id: String, job: Arc<Job>, closed: bool) -> impl IntoView {
-    let tally = tally(&job);
-    let open = tally.unaccounted();
-    let zero = open.is_empty();
-    let rows: Vec<_> = open
-        .into_iter()
-        .map(|one| view! { <Open id=id.clone() one closed/> })
-        .collect();
-    let empty: Vec<_> = tally
-        .left_empty()
-        .into_iter()
-        .map(|line| view! { <li>{line}</li> })
-        .collect();
-    let reasons = report::reasons(&job, &tally);
-    let said = if reasons.is_empty() {
-        tr!("Zero: everything taken out is accounted for.")
-    } else {
-        tr!("Accounted for, with the reasons below.")
+fn TallySheet(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
+    let open = job.slice(|job| tally(job).unaccounted());
+    let empty = job.slice(|job| tally(job).left_empty());
+    let reasons = job.slice(|job| report::reasons(job, &tally(job)));
+    let is_zero = move || open.with(Vec::is_empty);
+    let said = move || {
+        if reasons.with(Vec::is_empty) {
+            tr!("Zero: everything taken out is accounted for.")
+        } else {
+            tr!("Accounted for, with the reasons below.")
+        }
     };
-    let reasons: Vec<_> = reasons
-        .into_iter()
-        .map(|line| view! { <li>{line}</li> })
-        .collect();
     view! {
-        <section class="sheet" class:lead=!zero aria-labelledby="tally">
+        <section class="sheet" class:lead=move || !is_zero() aria-labelledby="tally">
             <h2 id="tally">{tr!("Tally")}</h2>
-            {zero.then(|| view! { <p><strong>"✓ "{said}</strong></p> })}
-            <ul class="list">{rows}</ul>
-            {(!empty.is_empty()).then(|| view! { <h3>{tr!("Places left empty")}</h3><ul class="list">{empty}</ul> })}
-            {(!reasons.is_empty()).then(|| view! { <h3>{tr!("Reasons given")}</h3><ul class="list">{reasons}</ul> })}
+            <Show when=is_zero><p><strong>"✓ "{said}</strong></p></Show>
+            <ul class="list">
+                <For each=move || open.get() key=Unaccounted::words let:one><Open job one is_open/></For>
+            </ul>
+            <SubList title=tr!("Places left empty") lines=empty/>
+            <SubList title=tr!("Reasons given") lines=reasons/>
         </section>
+    }
+}
+
+/// Lines under a small title; nothing where there are none.
+#[component]
+fn SubList(title: String, lines: Memo<Vec<String>>) -> impl IntoView {
+    let title = StoredValue::new(title);
+    view! {
+        <Show when=move || lines.with(|lines| !lines.is_empty())>
+            <h3>{title.get_value()}</h3>
+            <ul class="list"><For each=move || lines.get() key=Clone::clone let:line><li>{line}</li></For></ul>
+        </Show>
     }
 }
 
 /// Something that is not accounted for, and a way to say why.
 #[component]
-fn Open(id: String, one: Unaccounted, closed: bool) -> impl IntoView {
-    let app = app();
-    let why = RwSignal::new(String::new());
-    let said = move || why.with(|why| why.trim().to_owned());
+fn Open(job: OpenJob, one: Unaccounted, is_open: Memo<bool>) -> impl IntoView {
     let words = one.words();
-    let form = (!closed).then(|| {
-        view! {
-            <form class="stack" on:submit=move |event| {
-                event.prevent_default();
-                let note = said();
-                if !note.is_empty() {
-                    app.act(&id, vec![one.because(note)], || {});
-                }
-            }>
-                <label class="field">
-                    <span>{tr!("Why?")}</span>
-                    <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
-                </label>
-                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Save the reason")}</button>
-            </form>
-        }
-    });
-    view! { <li class="stack"><p><strong>"○ "{words}</strong></p>{form}</li> }
-}
-
-#[component]
-fn Tasks(job: Arc<Job>) -> impl IntoView {
-    let rows: Vec<_> = job
-        .tasks
-        .iter()
-        .map(|task| {
-            let said = match task.state {
-                TaskProgress::Open => tr!("○ not done"),
-                TaskProgress::Done => tr!("✓ done"),
-                TaskProgress::Dropped => tr!("– dropped"),
-                TaskProgress::LeftOpen => tr!("○ left for the next visit"),
-            };
-            view! { <li class="row apart"><span>{task.task.words()}</span><span>{said}</span></li> }
-        })
-        .collect();
+    let one = StoredValue::new(one);
     view! {
-        <section class="sheet" aria-labelledby="tasks">
-            <h2 id="tasks">{tr!("Tasks")}</h2>
-            <ul class="list">{rows}</ul>
-        </section>
+        <li class="stack">
+            <p><strong>"○ "{words}</strong></p>
+            <Show when=move || is_open.get()><ReasonForm job one/></Show>
+        </li>
     }
 }
 
 #[component]
-fn Checks(job: Arc<Job>) -> impl IntoView {
-    let rows: Vec<_> = job
-        .readings
-        .iter()
-        .map(|reading| {
-            let (what, unit) = match &reading.asked {
-                Some(Reading::Value { what, unit, .. }) => (localize(what).into_owned(), format!(" {}", localize(unit))),
-                Some(Reading::Seen(what)) => (localize(what).into_owned(), String::new()),
-                None => (tr!("A check that is no longer in the plan"), String::new()),
-            };
-            let taken = match reading.taken {
-                Taken::Value(value) => format!("{}{unit}", plain(value)),
-                Taken::Seen(true) => tr!("yes"),
-                Taken::Seen(false) => tr!("no"),
-            };
-            let mark = match reading.passed {
-                Some(true) => tr!("✓ passed"),
-                Some(false) => tr!("✗ failed"),
-                None => tr!("noted"),
-            };
-            let kept = job.failure_kept(reading.step).filter(|_| reading.passed == Some(false));
-            let kept = kept.map(|note| if note.is_empty() {
-                tr!("not corrected")
-            } else {
-                tr!("not corrected: {note}", note = note)
-            });
-            let limits = match &reading.asked {
-                Some(Reading::Value { low, high, unit, .. }) => Some(limits(*low, *high, unit)),
-                _ => None,
-            };
-            view! {
-                <li>
-                    <p class="row apart"><span>{what}</span><strong class="num">{format!("{taken}, {mark}")}</strong></p>
-                    {limits.map(|limits| view! { <p class="soft small">{tr!("Should be: {limits}", limits = limits)}</p> })}
-                    {kept.map(|kept| view! { <p>{kept}</p> })}
-                </li>
+fn ReasonForm(job: OpenJob, one: StoredValue<Unaccounted>) -> impl IntoView {
+    let app = app();
+    let typed = RwSignal::new(String::new());
+    let reason = move || typed.with(|typed| typed.trim().to_owned());
+    view! {
+        <form class="stack" on:submit=move |event| {
+            event.prevent_default();
+            let reason = reason();
+            if !reason.is_empty() {
+                job.record(one.with_value(|one| one.because(reason)));
             }
-        })
-        .collect();
-    (!rows.is_empty()).then(|| {
-        view! {
-            <section class="sheet" aria-labelledby="checks">
-                <h2 id="checks">{tr!("Checks")}</h2>
-                <ul class="list">{rows}</ul>
-            </section>
-        }
-    })
+        }>
+            <label class="field">
+                <span>{tr!("Why?")}</span>
+                <input type="text" autocomplete="off" on:input=move |event| typed.set(event_target_value(&event))/>
+            </label>
+            <button type="submit" prop:disabled=move || reason().is_empty() || app.busy.get()>{tr!("Save the reason")}</button>
+        </form>
+    }
 }
 
 #[component]
-fn Phases(job: Arc<Job>) -> impl IntoView {
-    let rows: Vec<_> = JobPhase::ALL
-        .into_iter()
-        .filter_map(|phase| {
-            let steps = || job.done.iter().filter(|done| done.step.phase == phase);
-            let many = steps().count();
-            let planned: f64 = steps().map(|done| done.step.expected_s()).sum();
-            let actual: i64 = steps().map(|done| done.work_ms).sum();
-            (many > 0).then(|| {
-                view! {
-                    <tr>
-                        <td>{sentence(&localize(phase.name()))}</td>
-                        <td>{many}</td>
-                        <td>{clock((planned * 1000.0) as i64)}</td>
-                        <td>{clock(actual)}</td>
-                    </tr>
-                }
-            })
-        })
-        .collect();
+fn Tasks(job: OpenJob) -> impl IntoView {
+    let tasks = job.slice(|job| job.tasks.clone());
+    let row = |TaskState { task, state, .. }: TaskState| {
+        let state = match state {
+            TaskProgress::Open => tr!("○ not done"),
+            TaskProgress::Done => tr!("✓ done"),
+            TaskProgress::Dropped => tr!("– dropped"),
+            TaskProgress::LeftOpen => tr!("○ left for the next visit"),
+        };
+        view! { <li class="row apart"><span>{task.words()}</span><span>{state}</span></li> }
+    };
+    view! {
+        <section class="sheet" aria-labelledby="tasks">
+            <h2 id="tasks">{tr!("Tasks")}</h2>
+            <ul class="list">
+                <For each=move || tasks.get() key=|one| (one.task.words(), one.state as u8) children=row/>
+            </ul>
+        </section>
+    }
+}
+
+/// A check as it is listed: the reading, and what was said when a failure was kept.
+type Check = (ReadingTaken, Option<String>);
+
+fn checks(job: &Job) -> Vec<Check> {
+    let readings = job.readings.iter().map(|reading| {
+        let kept = job.failure_kept(reading.step);
+        let kept = kept.filter(|_| reading.passed == Some(false));
+        (reading.clone(), kept.cloned())
+    });
+    readings.collect()
+}
+
+#[component]
+fn Checks(job: OpenJob) -> impl IntoView {
+    let checks = job.slice(checks);
+    let key = |(reading, kept): &Check| (reading.event, reading.passed, kept.clone());
+    view! {
+        <Show when=move || checks.with(|checks| !checks.is_empty())>
+            <section class="sheet" aria-labelledby="checks">
+                <h2 id="checks">{tr!("Checks")}</h2>
+                <ul class="list">
+                    <For each=move || checks.get() key=key let:check><CheckRow check/></For>
+                </ul>
+            </section>
+        </Show>
+    }
+}
+
+#[component]
+fn CheckRow(check: Check) -> impl IntoView {
+    let (reading, kept) = check;
+    let (what, unit) = match &reading.asked {
+        Some(Reading::Value { what, unit, .. }) => {
+            (localize(what).into_owned(), format!(" {}", localize(unit)))
+        }
+        Some(Reading::Seen(what)) => (localize(what).into_owned(), String::new()),
+        None => (tr!("A check that is no longer in the plan"), String::new()),
+    };
+    let taken = match reading.taken {
+        Taken::Value(value) => format!("{}{unit}", plain(value)),
+        Taken::Seen(true) => tr!("yes"),
+        Taken::Seen(false) => tr!("no"),
+    };
+    let mark = match reading.passed {
+        Some(true) => tr!("✓ passed"),
+        Some(false) => tr!("✗ failed"),
+        None => tr!("noted"),
+    };
+    let kept = kept.map(|note| {
+        if note.is_empty() {
+            tr!("not corrected")
+        } else {
+            tr!("not corrected: {note}", note = note)
+        }
+    });
+    let limits = match &reading.asked {
+        Some(Reading::Value {
+            low, high, unit, ..
+        }) => Some(limits(*low, *high, unit)),
+        _ => None,
+    };
+    view! {
+        <li>
+            <p class="row apart"><span>{what}</span><strong class="num">{format!("{taken}, {mark}")}</strong></p>
+            {limits.map(|limits| view! { <p class="soft small">{tr!("Should be: {limits}", limits = limits)}</p> })}
+            {kept.map(|kept| view! { <p>{kept}</p> })}
+        </li>
+    }
+}
+
+/// A phase: how many steps of it are done, what they should have taken and what they
+/// took, ms.
+type PhaseTimes = (JobPhase, usize, i64, i64);
+
+fn phase_times(job: &Job) -> Vec<PhaseTimes> {
+    let of_phase = |phase| {
+        let steps = || job.done.iter().filter(move |done| done.step.phase == phase);
+        let many = steps().count();
+        let planned_s: f64 = steps().map(|done| done.step.expected_s()).sum();
+        let actual_ms: i64 = steps().map(|done| done.work_ms).sum();
+        (many > 0).then_some((phase, many, (planned_s * 1000.0) as i64, actual_ms))
+    };
+    JobPhase::ALL.into_iter().filter_map(of_phase).collect()
+}
+
+#[component]
+fn Phases(job: OpenJob) -> impl IntoView {
+    let times = job.slice(phase_times);
+    let row = |(phase, many, planned_ms, actual_ms): PhaseTimes| {
+        view! {
+            <tr>
+                <td>{sentence(&localize(phase.name()))}</td>
+                <td>{many}</td>
+                <td>{clock(planned_ms)}</td>
+                <td>{clock(actual_ms)}</td>
+            </tr>
+        }
+    };
     view! {
         <div class="scroll">
             <table>
                 <thead><tr><th>{tr!("Phase")}</th><th>{tr!("Steps")}</th><th>{tr!("Plan")}</th><th>{tr!("Actual")}</th></tr></thead>
-                <tbody>{rows}</tbody>
+                <tbody><For each=move || times.get() key=Clone::clone children=row/></tbody>
             </table>
         </div>
     }
 }
 
 #[component]
-fn Findings(job: Arc<Job>) -> impl IntoView {
-    let odd = job
-        .findings
-        .iter()
-        .map(|finding| finding.trouble.to_string());
-    let notes = job.notes.iter().map(|note| note.text.clone());
-    let author = job.catalog_notes.iter().map(|note| note.text.clone());
+fn Findings(job: OpenJob) -> impl IntoView {
+    let found = job.slice(report::found);
+    let notes = job.slice(|job| job.notes.iter().map(|note| note.text.clone()).collect());
+    let author = job.slice(|job| {
+        let notes = job.catalog_notes.iter();
+        notes.map(|note| note.text.clone()).collect()
+    });
+    let irregular = job.slice(|job| {
+        let findings = job.findings.iter();
+        findings.map(|one| one.trouble.to_string()).collect()
+    });
     view! {
-        <Lines id="found" title=tr!("Found during the job") lines=report::found(&job)/>
-        <Lines id="notes" title=tr!("Notes") lines=notes.collect()/>
-        <Lines id="author" title=tr!("For the catalog author") lines=author.collect()/>
-        <Lines id="odd" title=tr!("Irregularities") lines=odd.collect()/>
+        <Lines id="found" title=tr!("Found during the job") lines=found/>
+        <Lines id="notes" title=tr!("Notes") lines=notes/>
+        <Lines id="author" title=tr!("For the catalog author") lines=author/>
+        <Lines id="odd" title=tr!("Irregularities") lines=irregular/>
     }
 }
 
 /// Lines under a title; nothing where there are none.
 #[component]
-fn Lines(id: &'static str, title: String, lines: Vec<String>) -> impl IntoView {
-    (!lines.is_empty()).then(|| {
-        let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
-        view! {
-            <section class="sheet" aria-labelledby=id><h2 id=id>{title}</h2><ul class="list">{rows}</ul></section>
-        }
-    })
+fn Lines(id: &'static str, title: String, lines: Memo<Vec<String>>) -> impl IntoView {
+    let title = StoredValue::new(title);
+    let numbered = move || lines.get().into_iter().enumerate().collect::<Vec<_>>();
+    view! {
+        <Show when=move || lines.with(|lines| !lines.is_empty())>
+            <section class="sheet" aria-labelledby=id>
+                <h2 id=id>{title.get_value()}</h2>
+                <ul class="list"><For each=numbered key=Clone::clone let:line><li>{line.1}</li></For></ul>
+            </section>
+        </Show>
+    }
 }
 
-#[component]
-fn Close(id: String, job: Arc<Job>) -> impl IntoView {
-    let app = app();
-    let to = RwSignal::new(String::new());
-    let note = RwSignal::new(String::new());
-    let complete = is_complete(&job);
+/// What is still missing before the job can be closed as complete, or is to be explained.
+fn lacks(job: &Job) -> Vec<String> {
     let mut lacks: Vec<String> = Vec::new();
     if !job.remaining.is_empty() {
         lacks.push(tr!("some steps are still to do"));
@@ -299,27 +374,24 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     if job.left_for_next().next().is_some() {
         lacks.push(tr!("a task is left for the next visit"));
     }
-    let open = tally(&job).unaccounted();
-    if !open.is_empty() {
-        lacks.extend(open.iter().map(Unaccounted::words));
-    }
+    lacks.extend(tally(job).unaccounted().iter().map(Unaccounted::words));
     if job.failed().next().is_some() {
         lacks.push(tr!("a check failed"));
     }
-    if job
-        .tasks
-        .iter()
-        .any(|task| task.state == TaskProgress::Dropped)
-        && complete
-    {
+    let dropped = |task: &TaskState| task.state == TaskProgress::Dropped;
+    if job.tasks.iter().any(dropped) && is_complete(job) {
         lacks.push(tr!("a task was dropped: explain it in the note"));
     }
-    let none = lacks.is_empty();
-    let lacks: Vec<_> = lacks
-        .into_iter()
-        .map(|why| view! { <li>{why}</li> })
-        .collect();
-    let id = StoredValue::new(id);
+    lacks
+}
+
+#[component]
+fn Close(job: OpenJob) -> impl IntoView {
+    let app = app();
+    let to = RwSignal::new(String::new());
+    let note = RwSignal::new(String::new());
+    let complete = job.slice(is_complete);
+    let lacks = job.slice(lacks);
     let close = move |outcome| {
         let said = note.get_untracked().trim().to_owned();
         let person = to.get_untracked().trim().to_owned();
@@ -334,7 +406,7 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
             outcome,
             note: said,
         });
-        id.with_value(|id| app.act(id, kinds, || {}));
+        job.act(kinds, || {});
     };
     view! {
         <section class="sheet lead" aria-labelledby="close">
@@ -347,8 +419,11 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
                 <span>{tr!("Note: what is still open, what to bring next time")}</span>
                 <textarea rows="3" on:input=move |event| note.set(event_target_value(&event))></textarea>
             </label>
-            {(!none).then(|| view! { <p><strong>{tr!("Before you close:")}</strong></p><ul class="marked">{lacks}</ul> })}
-            <button type="button" class="key wide tall" prop:disabled=move || !complete || app.busy.get()
+            <Show when=move || lacks.with(|lacks| !lacks.is_empty())>
+                <p><strong>{tr!("Before you close:")}</strong></p>
+                <ul class="marked"><For each=move || lacks.get() key=Clone::clone let:lack><li>{lack}</li></For></ul>
+            </Show>
+            <button type="button" class="key wide tall" prop:disabled=move || !complete.get() || app.busy.get()
                 on:click=move |_| close(Outcome::Complete)>{tr!("Complete")}</button>
             <button type="button" class="wide" prop:disabled=move || app.busy.get()
                 on:click=move |_| close(Outcome::AnotherVisit)>{tr!("Another visit is needed")}</button>
@@ -371,10 +446,9 @@ fn is_complete(job: &Job) -> bool {
 
 /// Save or share.
 #[component]
-fn Out(id: String) -> impl IntoView {
+fn Out(job: OpenJob) -> impl IntoView {
     let app = app();
-    let id = StoredValue::new(id);
-    let log = move || id.with_value(|id| app.log(id));
+    let log = move || untrack(|| app.log(&job.id()));
     let share = move |_| {
         let Some(log) = log() else { return };
         let job = lidoff_job::fold(&log);

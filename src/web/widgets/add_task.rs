@@ -1,20 +1,18 @@
 //! A task is added to the job, in a sheet.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
-use crate::widgets::choose_task::{Choice, ChooseTask};
+use crate::slice::OpenJob;
+use crate::widgets::choose_task::{ChooseTask, Purpose};
 use crate::widgets::sheet::Sheet;
 use lidoff_i18n::tr;
-use lidoff_job::Job;
 
 /// The sheet.
 #[component]
-pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
+pub fn AddTask(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     view! {
         <Sheet open title=tr!("Add a task")>
-            <ChooseTask id=id.clone() job=job.clone() choice=Choice::More then=open/>
+            <ChooseTask job purpose=Purpose::More then=open/>
         </Sheet>
     }
 }

@@ -1,9 +1,8 @@
 //! One task more, chosen from all that this unit offers, with what is left then.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::offer::{BrokenToo, Offer};
 use lidoff_app_core::task_choice::offered_tasks;
@@ -13,14 +12,14 @@ use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
 
 /// Why a task is chosen.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Choice {
+pub enum Purpose {
     /// It is to be done too.
     More,
     /// Its part was found broken: replacements only.
     Broken,
 }
 
-impl Choice {
+impl Purpose {
     fn fits(self, task: &TaskRef) -> bool {
         self == Self::More || matches!(task, TaskRef::Replace(_))
     }
@@ -28,26 +27,21 @@ impl Choice {
 
 /// The list, to be narrowed down by what is typed, and then the one that was chosen.
 #[component]
-pub fn ChooseTask(
-    id: String,
-    job: Arc<Job>,
-    choice: Choice,
-    then: RwSignal<bool>,
-) -> impl IntoView {
-    let left_s = job.left_s();
-    let all = StoredValue::new(addable(&job, choice));
+pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl IntoView {
+    let left_s = job.get_untracked().left_s();
+    let all = StoredValue::new(addable(&job.get_untracked(), purpose));
     let chosen = RwSignal::new(None::<NamedTask>);
     move || {
         match chosen.get() {
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
             <h3>{sentence(&task.words())}</h3>
-            {match choice {
-                Choice::More => {
+            {match purpose {
+                Purpose::More => {
                     let kinds = vec![EventKind::TaskAdded(task)];
-                    view! { <Offer id=id.clone() label=tr!("Add this task") kinds left_s then/> }.into_any()
+                    view! { <Offer job label=tr!("Add this task") kinds left_s then/> }.into_any()
                 }
-                Choice::Broken => view! { <BrokenToo id=id.clone() task left_s then/> }.into_any(),
+                Purpose::Broken => view! { <BrokenToo job task left_s then/> }.into_any(),
             }}
             <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Choose another")}</button>
         }
@@ -87,7 +81,7 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
 }
 
 /// What this unit offers and nobody asked for yet.
-fn addable(job: &Job, choice: Choice) -> Vec<NamedTask> {
+fn addable(job: &Job, purpose: Purpose) -> Vec<NamedTask> {
     let unit = job.opened.as_ref().map(|opened| &opened.unit.id);
     let Some(catalog) = unit.and_then(|unit| app().catalog(unit)) else {
         return Vec::new();
@@ -96,6 +90,6 @@ fn addable(job: &Job, choice: Choice) -> Vec<NamedTask> {
     let all = offered_tasks(&catalog, &job.setup)
         .into_iter()
         .map(|(task, _)| task);
-    all.filter(|task| choice.fits(&task.task) && !asked.contains(&&task.task))
+    all.filter(|task| purpose.fits(&task.task) && !asked.contains(&&task.task))
         .collect()
 }

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::service::alarm;
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::words::{clock, time_of_day};
 use lidoff_i18n::{localize, tr};
@@ -12,13 +13,13 @@ use lidoff_job::{EventKind, WaitLeft};
 /// cut short, and says why it was.
 #[component]
 pub fn Countdown(
-    id: String,
+    job: OpenJob,
     step: u32,
     wait: WaitLeft,
-    left: Signal<Option<i64>>,
+    #[prop(into)] left: Signal<Option<i64>>,
 ) -> impl IntoView {
     let app = app();
-    let name = format!("{id} wait {step}");
+    let name = format!("{} wait {step}", job.id());
     Effect::new(move |ran: Option<bool>| {
         let runs = left.get().is_some();
         if ran == Some(true) && !runs {
@@ -33,7 +34,7 @@ pub fn Countdown(
         format!("{:.0}%", 100.0 - 100.0 * left / wait.long_ms.max(1) as f64)
     };
     let guards = wait.guards;
-    let words = StoredValue::new((id, wait.wait));
+    let id = StoredValue::new(wait.wait);
     view! {
         <section class="sheet lead" aria-label=tr!("Wait")>
             <p><strong>{tr!("Wait: {what}", what = localize(&wait.text))}</strong></p>
@@ -52,8 +53,7 @@ pub fn Countdown(
                 {if guards {
                     view! { <p class="soft">{tr!("This wait is for your safety and cannot be skipped.")}</p> }.into_any()
                 } else {
-                    let (id, wait) = words.get_value();
-                    view! { <CutShort id wait step/> }.into_any()
+                    view! { <CutShort job wait=id.get_value() step/> }.into_any()
                 }}
             </Show>
         </section>
@@ -61,7 +61,7 @@ pub fn Countdown(
 }
 
 #[component]
-fn CutShort(id: String, wait: lidoff_catalog::format::WaitId, step: u32) -> impl IntoView {
+fn CutShort(job: OpenJob, wait: lidoff_catalog::format::WaitId, step: u32) -> impl IntoView {
     let app = app();
     let why = RwSignal::new(String::new());
     let said = move || why.with(|why| why.trim().to_owned());
@@ -72,7 +72,7 @@ fn CutShort(id: String, wait: lidoff_catalog::format::WaitId, step: u32) -> impl
                 event.prevent_default();
                 let why = said();
                 if !why.is_empty() {
-                    app.act(&id, vec![EventKind::WaitCutShort { wait: wait.clone(), step, why }], || {});
+                    job.record(EventKind::WaitCutShort { wait: wait.clone(), step, why });
                 }
             }>
                 <label class="field">

@@ -1,21 +1,20 @@
 //! What helps when both hands are in the unit: reading aloud, the screen, the
 //! beep, the key for Done.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
 use crate::input;
 use crate::service::preferences::{self, Preference};
 use crate::service::speech;
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::speech::spoken;
 use lidoff_i18n::tr;
-use lidoff_job::{Job, PlannedStep};
+use lidoff_job::PlannedStep;
 
 /// "Read aloud", and "Stop" while it reads; nothing where there is no voice.
 #[component]
-pub fn ReadAloud(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
+pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
     let app = app();
     let reading = RwSignal::new(false);
     let can = app.voice;
@@ -25,7 +24,7 @@ pub fn ReadAloud(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
             reading.set(false);
             return;
         }
-        let said = speech::say(&spoken(&job, &step), move || {
+        let said = speech::say(&spoken(&job.get_untracked(), &step), move || {
             // The step may be off the screen by now.
             let _gone = reading.try_set(false);
         });

@@ -2,22 +2,20 @@
 
 use leptos::prelude::*;
 
-use crate::state::app;
+use crate::slice::OpenJob;
 use lidoff_app_core::words::sentence;
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PauseReason};
 
 /// A button for each reason: it pauses the job, and closes the sheet.
 #[component]
-pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
-    let app = app();
+pub fn PauseReasons(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     PauseReason::ALL
         .into_iter()
         .map(|reason| {
-            let id = id.clone();
             view! {
                 <button type="button" class="wide" on:click=move |_| {
-                    app.act(&id, vec![EventKind::Paused { reason, note: String::new() }], move || open.set(false));
+                    job.act_and_close(vec![EventKind::Paused { reason, note: String::new() }], open);
                 }>{sentence(&localize(reason.name()))}</button>
             }
         })

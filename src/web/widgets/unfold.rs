@@ -1,9 +1,7 @@
-//! What is folded away until it is wanted. A browser keeps a fold open by itself, also
-//! where a new screen is drawn over the old one: so what is shown is asked of the
-//! element, and told to it, and never counted along.
+//! What is folded away until it is wanted.
 
-use leptos::html;
 use leptos::prelude::*;
+use leptos::web_sys::{Event, HtmlDetailsElement};
 
 /// A fold with this summary. What is in it is made when it is opened, and `open` is
 /// true for as long as it is.
@@ -14,16 +12,15 @@ pub fn Unfold(
     open: RwSignal<bool>,
     #[prop(into)] inside: ViewFn,
 ) -> impl IntoView {
-    let here = NodeRef::<html::Details>::new();
-    let toggled = move |_| {
-        if let Some(here) = here.get_untracked()
-            && here.open() != open.get_untracked()
-        {
-            open.set(here.open());
+    let toggled = move |event: Event| {
+        // The browser opens and closes it by itself.
+        let details: HtmlDetailsElement = event_target(&event);
+        if details.open() != open.get_untracked() {
+            open.set(details.open());
         }
     };
     view! {
-        <details class=class node_ref=here prop:open=move || open.get() on:toggle=toggled>
+        <details class=class prop:open=move || open.get() on:toggle=toggled>
             <summary>{summary.run()}</summary>
             {move || open.get().then(|| inside.run())}
         </details>

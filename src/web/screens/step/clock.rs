@@ -1,19 +1,18 @@
 //! The step's clock against its estimate.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::words::clock;
-use lidoff_job::{Job, PlannedStep};
+use lidoff_job::PlannedStep;
 
 #[component]
-pub(super) fn StepClock(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
+pub(super) fn StepClock(job: OpenJob, step: PlannedStep) -> impl IntoView {
     let app = app();
     let expected_ms = (step.expected_s() * 1000.0) as i64;
-    let elapsed = Memo::new(move |_| job.step_elapsed_ms(&app.now.get()));
+    let elapsed = Memo::new(move |_| job.get().step_elapsed_ms(&app.now.get()));
     let share = move || (100.0 * elapsed.get() as f64 / expected_ms.max(1) as f64).min(100.0);
     view! {
         <div>

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::words::time_of_day;
 use lidoff_job::EventKind;
@@ -10,7 +11,7 @@ use lidoff_job::fold::OpenGap;
 
 /// The app was closed in mid-step: what was that span?
 #[component]
-pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
+pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
     let app = app();
     let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0)
         .round()
@@ -18,9 +19,8 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
     let part = RwSignal::new(String::new());
     let answer = StoredValue::new(move |work_ms: i64| {
         let OpenGap { from_ms, to_ms } = gap;
-        let seen = id.clone();
-        app.act(
-            &id,
+        let id = job.id();
+        job.act(
             vec![EventKind::Gap {
                 from_ms,
                 to_ms,
@@ -28,7 +28,7 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
             }],
             move || {
                 app.gaps.update(|gaps| {
-                    gaps.remove(&seen);
+                    gaps.remove(&id);
                 });
             },
         );

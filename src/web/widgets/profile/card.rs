@@ -2,12 +2,11 @@
 //! A finger is wider than most steps, so the card has buttons to its neighbours;
 //! they are also the way to it without a pointer.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::navigate::focus_on;
+use crate::slice::OpenJob;
 use lidoff_app_core::words::{about, clock, sentence};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
@@ -15,18 +14,19 @@ use lidoff_job::{Job, PlannedStep};
 /// Shows why a step (by its number, with its action) is in the plan. Given by the screens
 /// that can: the code for it brings the planner along, and the picture of the first screen
 /// has to do without.
-pub type ShowReason = fn(Arc<Job>, u32, String) -> AnyView;
+pub type ShowReason = fn(OpenJob, u32, String) -> AnyView;
 
 /// The card of the picked step, or the button that opens it where one is.
 #[component]
 pub fn StepCard(
-    job: Arc<Job>,
+    job: OpenJob,
     picked: RwSignal<Option<usize>>,
     low: bool,
     why: Option<ShowReason>,
 ) -> impl IntoView {
-    let many = job.done.len() + job.remaining.len();
-    let here = job.done.len().min(many.saturating_sub(1));
+    let now = job.get_untracked();
+    let many = now.done.len() + now.remaining.len();
+    let here = now.done.len().min(many.saturating_sub(1));
     // One step at a time, also with the arrow keys.
     let go = move |on: bool| {
         picked.update(|picked| {
@@ -70,11 +70,10 @@ pub fn StepCard(
                 .into_any(),
             );
         }
-        let job = job.clone();
         Some(
             view! {
                 <div class="card" role="group" tabindex="-1" aria-label=tr!("Step in the profile") on:keydown=keyed>
-                    <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low, why))}</div>
+                    <div aria-live="polite">{move || picked.get().map(|at| one(job, at, low, why))}</div>
                     <div class="row">
                         <button type="button" aria-label=tr!("Previous step") on:click=move |_| go(false)>"‹"</button>
                         <button type="button" aria-label=tr!("Next step") on:click=move |_| go(true)>"›"</button>
@@ -87,7 +86,8 @@ pub fn StepCard(
     }
 }
 
-fn one(job: &Arc<Job>, at: usize, low: bool, why: Option<ShowReason>) -> impl IntoView + use<> {
+fn one(open: OpenJob, at: usize, low: bool, why: Option<ShowReason>) -> impl IntoView {
+    let job = open.get_untracked();
     let many = job.done.len() + job.remaining.len();
     let done = job.done.get(at);
     let step: Option<PlannedStep> = done
@@ -119,14 +119,14 @@ fn one(job: &Arc<Job>, at: usize, low: bool, why: Option<ShowReason>) -> impl In
         let named = named.map(|name| localize(name).into_owned());
         let with: Vec<String> = named.chain(wait).collect();
         let reason_of = (done.is_none() && !low)
-            .then(|| first_of_its_op(job, at))
+            .then(|| first_of_its_op(&job, at))
             .flatten();
         view! {
             <p class="row apart soft small"><span>{place}</span><span>{state}</span></p>
             <p><strong>{localize(&step.action).into_owned()}</strong></p>
             <p class="num">{time}</p>
             {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
-            {reason_of.zip(why).map(|(number, why)| why(Arc::clone(job), number, step.action.clone()))}
+            {reason_of.zip(why).map(|(number, why)| why(open, number, step.action.clone()))}
         }
     })
 }

@@ -17,7 +17,7 @@ const LETTER: f64 = 8.2;
 pub fn Marks(
     chart: Chart,
     leave_at_s: Option<f64>,
-    turn_at_s: Option<RwSignal<Option<f64>>>,
+    turn_at_s: Option<Signal<Option<f64>>>,
     /// How long what is done has taken: that is now.
     done_s: f64,
     bottom: f64,

@@ -7,7 +7,6 @@ mod marks;
 mod words;
 
 use std::fmt::Write;
-use std::sync::Arc;
 
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
@@ -18,9 +17,11 @@ pub use self::card::ShowReason;
 use self::card::StepCard;
 use self::marks::Marks;
 use self::words::words;
+use crate::slice::OpenJob;
+use crate::state::app;
 use lidoff_app_core::depth::{Chart, Profile};
+use lidoff_app_core::planning::profile;
 use lidoff_app_core::words::about;
-use lidoff_job::Job;
 
 const LEFT: f64 = 8.0;
 const WIDTH: f64 = 320.0;
@@ -28,6 +29,40 @@ const WIDTH: f64 = 320.0;
 const SHEET: f64 = WIDTH + 2.0 * LEFT;
 /// Height of a row of words.
 const ROW: f64 = 20.0;
+
+/// The picture of an open job: drawn again when its profile changes.
+#[component]
+pub fn JobProfile(
+    job: OpenJob,
+    /// The turn-back time, s from the left edge. Where it is given, the time to leave is
+    /// drawn as well.
+    #[prop(optional)]
+    turn_at_s: Option<Signal<Option<f64>>>,
+    /// Shows on the card why its step is in the plan.
+    #[prop(optional)]
+    why: Option<ShowReason>,
+    /// Low, for a screen that has more to show.
+    #[prop(optional)]
+    low: bool,
+) -> impl IntoView {
+    let app = app();
+    let drawn = job.slice(|job| (profile(job), job.leave_by_ms));
+    move || {
+        let (profile, leave_by_ms) = drawn.get();
+        let now_ms = app.now.get_untracked().wall_ms;
+        let leave_at_s = leave_by_ms
+            .filter(|_| turn_at_s.is_some())
+            .map(|at_ms| profile.done_s() + (at_ms - now_ms) as f64 / 1000.0);
+        let card = Some((job, why));
+        ProfilePicture(ProfilePictureProps {
+            profile,
+            leave_at_s,
+            turn_at_s,
+            card,
+            low,
+        })
+    }
+}
 
 /// The picture, with its text equivalent.
 #[component]
@@ -38,13 +73,11 @@ pub fn ProfilePicture(
     /// The turn-back time, s from the left edge; it may come after the picture is
     /// there.
     #[prop(optional)]
-    turn_at_s: Option<RwSignal<Option<f64>>>,
-    /// The job that it is of; without one it cannot be tapped.
+    turn_at_s: Option<Signal<Option<f64>>>,
+    /// The job that it is of, and how to say why a step is in its plan; without a job
+    /// the picture cannot be tapped.
     #[prop(optional)]
-    job: Option<Arc<Job>>,
-    /// Shows on the card why its step is in the plan.
-    #[prop(optional)]
-    why: Option<ShowReason>,
+    card: Option<(OpenJob, Option<ShowReason>)>,
     /// Low, for a screen that has more to show.
     #[prop(optional)]
     low: bool,
@@ -86,7 +119,7 @@ pub fn ProfilePicture(
         Some((chart.x(span.from_s), chart.x(span.to_s)))
     };
     let tapped = StoredValue::new(profile.clone());
-    let can_pick = job.is_some();
+    let can_pick = card.is_some();
     let pick = move |event: web_sys::MouseEvent| {
         if !can_pick {
             return;
@@ -140,7 +173,7 @@ pub fn ProfilePicture(
                     })}
                 </figcaption>
             })}
-            {job.map(|job| view! { <StepCard job picked low why/> })}
+            {card.map(|(job, why)| view! { <StepCard job picked low why/> })}
         </figure>
     }
 }

@@ -1,9 +1,8 @@
 //! One fastener that is lost or cannot be used again, or a new one for it.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_catalog::format::FasteningId;
 use lidoff_i18n::tr;
@@ -13,14 +12,13 @@ use lidoff_job::{EventKind, Job, PlannedStep, tally};
 /// The form.
 #[component]
 pub fn Fastener(
-    id: String,
-    job: Arc<Job>,
+    job: OpenJob,
     /// The step in hand: its fasteners come first.
     step: Option<PlannedStep>,
     open: RwSignal<bool>,
 ) -> impl IntoView {
     let app = app();
-    let sets = sets(&job, step.as_ref());
+    let sets = sets(&job.get_untracked(), step.as_ref());
     let Some((first, _)) = sets.first() else {
         return view! { <p>{tr!("No fastener is out, and this step has none.")}</p> }.into_any();
     };
@@ -40,14 +38,13 @@ pub fn Fastener(
             }
         })
         .collect();
-    let id = StoredValue::new(id);
     let mishap = move |make: fn(Mishap) -> EventKind| {
         let what = make(Mishap {
             fastening: chosen.get_untracked(),
             count: 1,
             note: note.get_untracked().trim().to_owned(),
         });
-        id.with_value(|id| app.act(id, vec![what], move || open.set(false)));
+        job.act_and_close(vec![what], open);
     };
     view! {
         <fieldset>

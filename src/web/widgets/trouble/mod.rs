@@ -5,20 +5,19 @@ mod fastener;
 mod part;
 mod words;
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
 pub use self::fastener::Fastener;
 use self::part::Part;
 use self::words::{CatalogWrong, Note};
-use crate::widgets::choose_task::{Choice, ChooseTask};
-use crate::widgets::offer::{Broken, CloseUp, OtherWay};
+use crate::slice::OpenJob;
+use crate::widgets::choose_task::{ChooseTask, Purpose};
+use crate::widgets::offer::{Broken, CloseUp, OtherRoute};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::blocked_operation::{blocked, replacing};
 use lidoff_i18n::tr;
-use lidoff_job::{Job, Lack, PlannedStep};
+use lidoff_job::{Lack, PlannedStep};
 
 /// What can be wrong.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -60,21 +59,16 @@ impl Wrong {
 
 /// The sheet.
 #[component]
-pub fn Trouble(
-    id: String,
-    job: Arc<Job>,
-    step: PlannedStep,
-    open: RwSignal<bool>,
-) -> impl IntoView {
+pub fn Trouble(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
     view! {
         <Sheet open title=tr!("Something's wrong")>
-            <Inside id=id.clone() job=job.clone() step=step.clone() open/>
+            <Inside job step=step.clone() open/>
         </Sheet>
     }
 }
 
 #[component]
-fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
+fn Inside(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
     let chosen = RwSignal::new(None::<Wrong>);
     move || {
         let Some(wrong) = chosen.get() else {
@@ -86,39 +80,39 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
             let choices: Vec<_> = choices.collect();
             return view! { <div class="stack">{choices}</div> }.into_any();
         };
-        let (id, job, step) = (id.clone(), job.clone(), step.clone());
+        let step = step.clone();
         let number = step.number;
         let form = match wrong {
-            Wrong::Broken => view! { <WhatIsBroken id job step then=open/> }.into_any(),
+            Wrong::Broken => view! { <WhatIsBroken job step then=open/> }.into_any(),
             Wrong::Stuck if blocked(&step).is_some() => {
-                view! { <OtherWay id=id.clone() job=job.clone() step then=open/><CloseUp id job then=open/> }
+                view! { <OtherRoute job step then=open/><CloseUp job then=open/> }
                     .into_any()
             }
             Wrong::Stuck => view! {
                 <p>{tr!("Nothing comes off in this step, so there is no other route to try. Write down what you found.")}</p>
-                <Note id step=number open/>
+                <Note job step=number open/>
             }
             .into_any(),
             Wrong::Fastener => {
                 let stays_in = blocked(&step).is_some().then(|| {
-                    let (id, job, step) = (id.clone(), job.clone(), step.clone());
+                    let step = step.clone();
                     view! {
                         <p>{tr!("Or its head is stripped and it is still in:")}</p>
-                        <OtherWay id job step then=open/>
+                        <OtherRoute job step then=open/>
                     }
                 });
-                view! { <Fastener id job step=Some(step) open/>{stays_in} }.into_any()
+                view! { <Fastener job step=Some(step) open/>{stays_in} }.into_any()
             }
-            Wrong::Lacks(lack) => view! { <Part id job step lack open/> }.into_any(),
-            Wrong::Catalog => view! { <CatalogWrong id step=number open/> }.into_any(),
+            Wrong::Lacks(lack) => view! { <Part job step lack open/> }.into_any(),
+            Wrong::Catalog => view! { <CatalogWrong job step=number open/> }.into_any(),
             Wrong::Stop => view! {
                 <p>{tr!("Pause and continue from here later:")}</p>
-                <PauseReasons id=id.clone() open/>
+                <PauseReasons job open/>
                 <p>{tr!("Or close the unit and leave the rest for another visit:")}</p>
-                <CloseUp id job then=open/>
+                <CloseUp job then=open/>
             }
             .into_any(),
-            Wrong::Other => view! { <Note id step=number open/> }.into_any(),
+            Wrong::Other => view! { <Note job step=number open/> }.into_any(),
         };
         view! {
             <div class="stack">
@@ -133,24 +127,18 @@ fn Inside(id: String, job: Arc<Job>, step: PlannedStep, open: RwSignal<bool>) ->
 
 /// The part of the step in hand, where it has one, or another.
 #[component]
-fn WhatIsBroken(
-    id: String,
-    job: Arc<Job>,
-    step: PlannedStep,
-    then: RwSignal<bool>,
-) -> impl IntoView {
+fn WhatIsBroken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let another = RwSignal::new(replacing(&step).is_none());
     move || {
-        let (id, job, step) = (id.clone(), job.clone(), step.clone());
         if another.get() {
             return view! {
                 <p>{tr!("Which part is broken?")}</p>
-                <ChooseTask id job choice=Choice::Broken then/>
+                <ChooseTask job purpose=Purpose::Broken then/>
             }
             .into_any();
         }
         view! {
-            <Broken id job step then/>
+            <Broken job step=step.clone() then/>
             <button type="button" class="wide" on:click=move |_| another.set(true)>{tr!("Another part")}</button>
         }
         .into_any()

@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
@@ -9,26 +10,26 @@ use lidoff_job::EventKind;
 
 /// A note on this step.
 #[component]
-pub(super) fn Note(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
+pub(super) fn Note(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::Note {
         text,
         step: Some(step),
     };
     let label = tr!("What you found (for the report and the next visit)");
-    view! { <Words id label make open/> }
+    view! { <Words job label make open/> }
 }
 
 /// What the catalog has wrong.
 #[component]
-pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
+pub(super) fn CatalogWrong(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::CatalogWrong {
         text,
         step: Some(step),
     };
     let label = tr!("What is different? The desk sends this to the catalog author with the step.");
-    let plan = Route::Job(id.clone(), Page::Plan).href();
+    let plan = Route::Job(job.id(), Page::Plan).href();
     view! {
-        <Words id label make open/>
+        <Words job label make open/>
         <p class="soft">{tr!("If this unit is fitted differently, replan:")}</p>
         <a class="button quiet wide" href=plan>{tr!("Change the plan")}</a>
     }
@@ -37,7 +38,7 @@ pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl 
 /// A field for words, and what is made of them.
 #[component]
 fn Words(
-    id: String,
+    job: OpenJob,
     label: String,
     make: impl Fn(String) -> EventKind + 'static,
     open: RwSignal<bool>,
@@ -50,7 +51,7 @@ fn Words(
             event.prevent_default();
             let text = said();
             if !text.is_empty() {
-                app.act(&id, vec![make(text)], move || open.set(false));
+                job.act_and_close(vec![make(text)], open);
             }
         }>
             <label class="field">
