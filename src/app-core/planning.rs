@@ -16,7 +16,7 @@ use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, plan_async};
 
 use super::depth::Profile;
-use super::words::{about, signal};
+use super::display::{format_duration, signal_word};
 
 /// What a job would take.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,7 +49,7 @@ pub async fn preview(
 ) -> Result<Preview, Text> {
     let job = fold(&opened(catalog, setup, tasks)?);
     let plan = replan(&job, catalog, &Stamp::default(), patience).await?;
-    Ok(told(catalog, tasks, plan))
+    Ok(summarize_plan(catalog, tasks, plan))
 }
 
 /// The log of a job that has just been opened, with nothing done yet.
@@ -102,7 +102,7 @@ pub async fn replan(
 }
 
 /// What a plan for these tasks takes, gathered for a screen.
-pub fn told(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
+pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
     let profile = Profile::new(
         plan.steps
             .iter()
@@ -143,7 +143,7 @@ pub fn told(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview
             .collect(),
         hazards: hazards
             .iter()
-            .map(|hazard| format!("{}: {}", signal(hazard.signal), localize(&hazard.text)))
+            .map(|hazard| format!("{}: {}", signal_word(hazard.signal), localize(&hazard.text)))
             .collect(),
         profile,
         plan,
@@ -165,7 +165,7 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
             tr!(
                 "Within {gap} % of the best possible. No order takes less than {least}.",
                 gap = number(gap.ceil(), 0),
-                least = about(bound)
+                least = format_duration(bound)
             )
         }
         Some(_) => Text::new(),

@@ -6,7 +6,7 @@ use leptos::task::spawn_local;
 
 use super::navigate::current_route;
 use super::service::{clock, scheduler};
-use super::shell::{self, Banners, Screen, Skip, Top};
+use super::shell::{self, Banners, Header, Screen, SkipLink};
 use super::start::{hear_of_versions, tick};
 use super::state::App;
 use super::widgets::progress::Progress;
@@ -14,7 +14,7 @@ use super::{language, lazy, stopped};
 
 /// Starts the app, once what the page says meanwhile is to be seen.
 pub fn start() {
-    stopped::tell_of_panics();
+    stopped::report_panics();
     clock::watch();
     // The screens' own executor comes with the first of them.
     wasm_bindgen_futures::spawn_local(async {
@@ -35,8 +35,8 @@ async fn show(trouble: Option<String>) {
     }
     let route = RwSignal::new(current_route());
     scheduler::turn().await;
-    put(app, || view! { <Skip/> }).await;
-    put(app, move || view! { <Top route/> }).await;
+    put(app, || view! { <SkipLink/> }).await;
+    put(app, move || view! { <Header route/> }).await;
     put(app, || view! { <Banners/> }).await;
     put(app, move || view! { <Screen route/> }).await;
     if let Ok(event) = web_sys::CustomEvent::new("lidoff-shown") {

@@ -8,7 +8,7 @@ use super::service::preferences::{self, Preference};
 use super::service::{awake, scheduler, speech};
 use super::state::App;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::speech::spoken;
+use lidoff_app_core::speech::spoken_text;
 use lidoff_job::{Job, PlannedStep, Status};
 
 /// Watches screen and voice for as long as the page lives.
@@ -67,7 +67,7 @@ impl StepReader {
         if self.last.get_value() != this {
             self.last.set_value(this);
             // The button says it when there is no voice.
-            let _said = speech::say(&spoken(job, step), || {});
+            let _said = speech::say(&spoken_text(job, step), || {});
         }
     }
 

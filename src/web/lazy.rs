@@ -25,9 +25,9 @@ use lidoff_job::Log;
 
 /// A module of the app could not be loaded.
 #[derive(Clone, Copy, Debug)]
-pub struct NotHere;
+pub struct ModuleMissing;
 
-impl fmt::Display for NotHere {
+impl fmt::Display for ModuleMissing {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&tr!(
             "Part of Lidoff is not on this device yet and could not be downloaded. Try again when you are online."
@@ -35,10 +35,10 @@ impl fmt::Display for NotHere {
     }
 }
 
-impl std::error::Error for NotHere {}
+impl std::error::Error for ModuleMissing {}
 
 #[cfg(feature = "split")]
-impl From<wasm_split_helpers::SplitLoaderError> for NotHere {
+impl From<wasm_split_helpers::SplitLoaderError> for ModuleMissing {
     fn from(_: wasm_split_helpers::SplitLoaderError) -> Self {
         Self
     }
@@ -55,7 +55,7 @@ macro_rules! entry_points {
         /// When its module is not here and cannot be fetched.
         #[cfg(feature = "split")]
         #[wasm_split_helpers::wasm_split($part, fallible, preload($fetch))]
-        pub fn $name($($given: $type),*) -> Result<$got, NotHere> {
+        pub fn $name($($given: $type),*) -> Result<$got, ModuleMissing> {
             Ok($body)
         }
 
@@ -64,7 +64,7 @@ macro_rules! entry_points {
         /// # Errors
         /// None, where all is one module.
         #[cfg(not(feature = "split"))]
-        pub async fn $name($($given: $type),*) -> Result<$got, NotHere> {
+        pub async fn $name($($given: $type),*) -> Result<$got, ModuleMissing> {
             Ok($body)
         }
     )*};
@@ -132,12 +132,12 @@ pub async fn fetch_rest() {
 }
 
 /// Shows a view of a module: at once where the module is here.
-pub fn shown(view: impl Future<Output = Result<AnyView, NotHere>> + 'static) -> AnyView {
-    let view = async move { view.await.unwrap_or_else(not_here) };
+pub fn show(view: impl Future<Output = Result<AnyView, ModuleMissing>> + 'static) -> AnyView {
+    let view = async move { view.await.unwrap_or_else(module_missing) };
     Suspend::new(SendWrapper::new(view)).into_any()
 }
 
-fn not_here(why: NotHere) -> AnyView {
+fn module_missing(why: ModuleMissing) -> AnyView {
     let again = move |_| {
         let _nothing_to_lose = window().location().reload();
     };

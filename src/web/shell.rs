@@ -40,7 +40,7 @@ pub fn follow(app: App, route: RwSignal<Route>) {
 
 /// For the keyboard: past the way home.
 #[component]
-pub fn Skip() -> impl IntoView {
+pub fn SkipLink() -> impl IntoView {
     view! {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
@@ -51,20 +51,20 @@ pub fn Skip() -> impl IntoView {
 
 /// The way home.
 #[component]
-pub fn Top(route: RwSignal<Route>) -> impl IntoView {
+pub fn Header(route: RwSignal<Route>) -> impl IntoView {
     view! {
         <header class="top">
             <nav aria-label="Lidoff">
-                <a class="home" href="#/" aria-current=move || current(matches!(route.get(), Route::Today))>
+                <a class="home" href="#/" aria-current=move || aria_current(matches!(route.get(), Route::Today))>
                     <Mark/>
                     "Lidoff"
                 </a>
                 <a href=Route::Units.href()
-                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>{tr!("New")}</a>
+                    aria-current=move || aria_current(matches!(route.get(), Route::Units | Route::New(_)))>{tr!("New")}</a>
                 <a href=Route::Desk.href()
-                    aria-current=move || current(matches!(route.get(), Route::Desk))>{tr!("Desk")}</a>
+                    aria-current=move || aria_current(matches!(route.get(), Route::Desk))>{tr!("Desk")}</a>
                 <a href=Route::Records.href()
-                    aria-current=move || current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
+                    aria-current=move || aria_current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
             </nav>
         </header>
     }
@@ -76,8 +76,8 @@ pub fn Screen(route: RwSignal<Route>) -> impl IntoView {
     view! { <main id="app" tabindex="-1">{move || screen(route.get())}</main> }
 }
 
-fn current(it: bool) -> Option<&'static str> {
-    it.then_some("page")
+fn aria_current(is_current: bool) -> Option<&'static str> {
+    is_current.then_some("page")
 }
 
 fn title(route: &Route) -> &'static str {
@@ -98,10 +98,10 @@ fn title(route: &Route) -> &'static str {
 /// announced once its module is here.
 fn screen(route: Route) -> AnyView {
     if route == Route::Today {
-        let list_jobs = |logs| lazy::shown(lazy::list_jobs(logs));
+        let list_jobs = |logs| lazy::show(lazy::list_jobs(logs));
         return view! { <today::Today list_jobs/> }.into_any();
     }
-    lazy::shown(async move {
+    lazy::show(async move {
         let screen = lazy::screen(route).await;
         restore_focus();
         screen
@@ -145,14 +145,14 @@ pub fn Banners() -> impl IntoView {
                 </div>
             </Show>
             <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>
-                <Told notice/>
+                <NoticeBanner notice/>
             </For>
         </div>
     }
 }
 
 #[component]
-fn Told(notice: Notice) -> impl IntoView {
+fn NoticeBanner(notice: Notice) -> impl IntoView {
     let app = app();
     let text = notice.text.clone();
     let drop = move |_| app.notices.update(|all| all.retain(|one| one.text != text));

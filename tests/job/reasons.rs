@@ -1,6 +1,6 @@
 //! What the plan screen says when it is asked why.
 
-use lidoff_app_core::blocked_operation::{blocked, can_be_added, replacing};
+use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::reasons::reasons;
 use lidoff_job::{EventKind, Job, JobPhase, NamedTask, OpRef};
 use lidoff_planner::progress::{RunToEnd, block_on};
@@ -143,7 +143,7 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     let step = job.next().unwrap();
     let lines = why(&visit, &job, step.number).unwrap();
     assert_eq!(lines, ["It was already started, so it is finished first."]);
-    let way = blocked(step).unwrap();
+    let way = blocked_operation(step).unwrap();
     assert_eq!(way.fastening, Some("service-door-turns".into()));
     visit.note(EventKind::Blocked(way));
     visit.plan(visit.job().replan_due.unwrap());
@@ -152,7 +152,7 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     let lines = why(&visit, &job, step.number).unwrap();
     let undone = "It was opened for a route that was dropped, so it is refitted first.";
     assert_eq!(lines, [undone]);
-    assert_eq!(blocked(step), None, "a way back is not blocked");
+    assert_eq!(blocked_operation(step), None, "a way back is not blocked");
     visit.do_one();
     let job = visit.job();
     let lines = why(&visit, &job, begins(&job)[0]).unwrap();
@@ -165,16 +165,16 @@ fn a_broken_part_is_offered_for_replacement_only_once_and_only_where_the_catalog
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
     let job = visit.job();
-    let door: NamedTask = replacing(job.next().unwrap()).unwrap();
+    let door: NamedTask = replacement_task(job.next().unwrap()).unwrap();
     assert_eq!(door.task, replace("service-door"));
-    assert!(can_be_added(&catalog, &job, &door));
+    assert!(can_add_task(&catalog, &job, &door));
     visit.add(&door.task);
-    assert!(!can_be_added(&catalog, &visit.job(), &door));
+    assert!(!can_add_task(&catalog, &visit.job(), &door));
     let no_swap = catalog.parts().find(|(_, part)| part.swap.is_none());
     let (_, part) = no_swap.unwrap();
     let task = NamedTask {
         task: replace(part.id.as_str()),
         name: part.name.clone(),
     };
-    assert!(!can_be_added(&catalog, &visit.job(), &task));
+    assert!(!can_add_task(&catalog, &visit.job(), &task));
 }

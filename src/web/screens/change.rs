@@ -10,9 +10,9 @@ use lidoff_i18n::{localize, tr};
 use crate::screens::new_job::{Fitted, Form, Questions};
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::disclosure::Disclosure;
 use crate::widgets::offer::{CloseUp, Offer};
-use crate::widgets::unfold::Unfold;
-use lidoff_app_core::blocked_operation::blocked;
+use lidoff_app_core::blocked_operation::blocked_operation;
 use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, EventKind, Job};
@@ -22,7 +22,7 @@ use lidoff_job::{BlockedOperation, EventKind, Job};
 pub fn Change(job: OpenJob) -> impl IntoView {
     let open = RwSignal::new(false);
     view! {
-        <Unfold class="sheet" open summary=|| tr!("Change the plan")
+        <Disclosure class="sheet" open summary=|| tr!("Change the plan")
             inside=move || view! { <Inside job open/> }/>
     }
 }
@@ -76,7 +76,7 @@ fn BlockedRoutes(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
 /// The operations ahead that can be blocked, in the plan's order.
 fn routes_ahead(job: &Job) -> Vec<BlockedOperation> {
     let mut routes: Vec<BlockedOperation> = Vec::new();
-    for route in job.remaining.iter().filter_map(blocked) {
+    for route in job.remaining.iter().filter_map(blocked_operation) {
         if routes.iter().all(|known| known.op != route.op) {
             // Which fastener it will be, nobody knows yet.
             routes.push(BlockedOperation {

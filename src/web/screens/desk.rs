@@ -6,8 +6,8 @@ use leptos::prelude::*;
 use crate::service::files;
 use crate::state::app;
 use crate::widgets::times::Learned;
+use lidoff_app_core::display::{capitalize, format_clock, format_date};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{clock, date, sentence};
 use lidoff_i18n::{localize, number, tr};
 use lidoff_report::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use lidoff_report::desk::{compare, gather};
@@ -129,7 +129,7 @@ fn Bars(expected_s: f64, actual_s: f64, scale_s: f64) -> impl IntoView {
 }
 
 fn times(expected_s: f64, actual_s: f64, pace: Option<f64>) -> String {
-    let ms = |seconds: f64| clock((seconds * 1000.0) as i64);
+    let ms = |seconds: f64| format_clock((seconds * 1000.0) as i64);
     let pace = pace.map_or(String::new(), |pace| {
         format!(" · {}\u{a0}×", number(pace, 2))
     });
@@ -150,7 +150,7 @@ fn job_row(job: &JobLine) -> impl IntoView + use<> {
     };
     let more = format!(
         "{}, {}{}",
-        date(at, offset),
+        format_date(at, offset),
         tr!("{n} step" | "{n} steps" % job.steps),
         if job.replans > 0 {
             format!(", {}", tr!("{n} replan" | "{n} replans" % job.replans))
@@ -181,7 +181,7 @@ fn Phases(phases: Vec<PhaseLine>) -> impl IntoView {
         .into_iter()
         .map(|line| view! {
             <li>
-                <strong>{sentence(&localize(line.phase.name()))}</strong>
+                <strong>{capitalize(&localize(line.phase.name()))}</strong>
                 <span class="soft">{format!(" · {} · {}", line.unit, tr!("{n} job" | "{n} jobs" % line.jobs))}</span>
                 <Bars expected_s=line.expected_s actual_s=line.actual_s scale_s/>
                 <p class="num">{times(line.expected_s, line.actual_s, line.pace())}</p>

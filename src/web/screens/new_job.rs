@@ -13,13 +13,13 @@ use crate::service::preferences::{self, Preference};
 use crate::state::app;
 use crate::widgets::booking::Booking;
 use crate::widgets::left_open::LeftOpenVisits;
-use crate::widgets::marginal_cost::WhileOpen;
+use crate::widgets::marginal_cost::MarginalCostSection;
 use crate::widgets::profile::ProfilePicture;
+use lidoff_app_core::display::{capitalize, format_duration, next_time_of_day};
 use lidoff_app_core::outlook::LeftOpen;
 use lidoff_app_core::planning::{self, Preview};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::task_choice::{TaskGroup, offered_tasks};
-use lidoff_app_core::words::{about, next_time, sentence};
 use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
@@ -129,7 +129,7 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
         let planned = preview.with(|preview| matches!(preview, Some(Ok(_))));
         planned.then(|| {
             let (setup, tasks) = (form.setup(), form.tasks.get());
-            view! { <WhileOpen catalog=also.clone() setup tasks open add/> }
+            view! { <MarginalCostSection catalog=also.clone() setup tasks open add/> }
         })
     };
     let (booked, name) = (catalog.clone(), head.name.clone());
@@ -270,7 +270,7 @@ fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
         <label class="tick">
             <input type="checkbox" on:change=toggle
                 prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
-            <span>{sentence(&localize(&task.name))}</span>
+            <span>{capitalize(&localize(&task.name))}</span>
         </label>
     }
 }
@@ -294,7 +294,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         .into_iter()
         .map(|(group, members)| {
             let ids: Vec<OptionId> = members.iter().map(|(id, _)| id.clone()).collect();
-            let legend = group.clone().map_or_else(|| tr!("Fitted with"), |group| sentence(&localize(&group)));
+            let legend = group.clone().map_or_else(|| tr!("Fitted with"), |group| capitalize(&localize(&group)));
             let exclusive = group.is_some();
             let rows: Vec<_> = members
                 .into_iter()
@@ -319,7 +319,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                                 name=group.clone().unwrap_or_else(|| seen.0.clone())
                                 on:change=choose
                                 prop:checked=move || form.fitted.with(|fitted| fitted.contains(&seen))/>
-                            <span>{sentence(&localize(&name))}</span>
+                            <span>{capitalize(&localize(&name))}</span>
                         </label>
                     }
                 })
@@ -386,11 +386,11 @@ fn Cost(preview: Preview) -> impl IntoView {
         })
     };
     view! {
-        <p class="big-number">{format!("{} – {}", about(band.p50_s), about(band.p95_s))}</p>
+        <p class="big-number">{format!("{} – {}", format_duration(band.p50_s), format_duration(band.p95_s))}</p>
         <dl class="facts">
-            <div><dt>{tr!("5 in 10 within")}</dt><dd>{about(band.p50_s)}</dd></div>
-            <div><dt>{tr!("8 in 10 within")}</dt><dd>{about(band.p80_s)}</dd></div>
-            <div><dt>{tr!("19 in 20 within")}</dt><dd>{about(band.p95_s)}</dd></div>
+            <div><dt>{tr!("5 in 10 within")}</dt><dd>{format_duration(band.p50_s)}</dd></div>
+            <div><dt>{tr!("8 in 10 within")}</dt><dd>{format_duration(band.p80_s)}</dd></div>
+            <div><dt>{tr!("19 in 20 within")}</dt><dd>{format_duration(band.p95_s)}</dd></div>
             <div><dt>{tr!("Steps")}</dt><dd>{plan.steps.len()}</dd></div>
             <div><dt>{tr!("Deepest point")}</dt><dd>{tr!("{n} part open" | "{n} parts open" % preview.deepest)}</dd></div>
         </dl>
@@ -417,7 +417,8 @@ fn Start(
             return;
         }
         let now = app.now.get_untracked();
-        let leave_by_ms = next_time(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
+        let leave_by_ms =
+            next_time_of_day(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
         let technician = form.technician.get_untracked();
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
             app.tell(
@@ -451,7 +452,7 @@ fn Start(
             <div class="one">
                 <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
                     {move || match preview.get() {
-                        Some(Ok(preview)) => tr!("Start: about {}", about(preview.plan.band.p50_s)),
+                        Some(Ok(preview)) => tr!("Start: about {}", format_duration(preview.plan.band.p50_s)),
                         Some(Err(_)) => tr!("No plan is possible"),
                         None => tr!("Tick a task first"),
                     }}

@@ -12,9 +12,9 @@ use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::profile::JobProfile;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::why::{Why, show_reason};
+use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
 use lidoff_app_core::planning::proof_words;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, clock, job_title, sentence};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::outlook::forecast;
@@ -58,7 +58,7 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
         let (job, now) = (job.get(), app.now.get_untracked());
         let left = forecast(&job, &now).band();
         let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
-        [elapsed_s, job.left_s(), left.p80_s, left.p95_s].map(about)
+        [elapsed_s, job.left_s(), left.p80_s, left.p95_s].map(format_duration)
     });
     let fact = move |nth: usize| move || facts.with(|facts| facts[nth].clone());
     view! {
@@ -171,7 +171,7 @@ fn DropTask(
 ) -> impl IntoView {
     let offer = move || {
         let task = task.get()?;
-        let words = sentence(&task.words());
+        let words = capitalize(&task.words());
         let kinds = vec![EventKind::TaskDropped(task.task)];
         let left_s = job.get_untracked().left_s();
         Some(view! {
@@ -235,7 +235,7 @@ impl Group {
         format!(
             "{}, {}",
             tr!("{n} step" | "{n} steps" % many),
-            about(planned_s)
+            format_duration(planned_s)
         )
     }
 }
@@ -284,7 +284,7 @@ fn Steps(job: OpenJob) -> impl IntoView {
         view! {
             <details class="sheet" open=starts_open>
                 <summary>
-                    {sentence(&localize(phase.name()))}
+                    {capitalize(&localize(phase.name()))}
                     <span class="soft small">{words}</span>
                 </summary>
                 <ol class="steps">
@@ -301,8 +301,8 @@ fn StepRow(job: OpenJob, row: Row) -> impl IntoView {
     let (expected_ms, is_here, is_done) = (row.expected_ms(), row.is_here, row.actual_ms.is_some());
     let step = row.step;
     let time = match row.actual_ms {
-        Some(ms) => tr!("{} of {}", clock(ms), clock(expected_ms)),
-        None => about(step.expected_s()),
+        Some(ms) => tr!("{} of {}", format_clock(ms), format_clock(expected_ms)),
+        None => format_duration(step.expected_s()),
     };
     let mut changes = Vec::new();
     if step.turn {

@@ -8,10 +8,10 @@ use crate::service::{catalogs, files};
 use crate::share::save_job;
 use crate::start;
 use crate::state::app;
-use crate::widgets::look::Look;
+use crate::widgets::language_and_units::LanguageAndUnits;
+use crate::widgets::theme::ThemeChoice;
 use crate::widgets::times::TimesInUse;
-use crate::widgets::tongue::LanguageAndUnits;
-use lidoff_app_core::words::date;
+use lidoff_app_core::display::format_date;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::from_json;
 
@@ -51,7 +51,7 @@ pub fn Records() -> impl IntoView {
             <AsideList/>
             <CatalogList/>
             <TimesInUse/>
-            <Look/>
+            <ThemeChoice/>
             <section class="sheet" aria-labelledby="safety">
                 <h2 id="safety">{tr!("Safety")}</h2>
                 <p>
@@ -147,7 +147,7 @@ fn AsideRow(aside: Aside) -> impl IntoView {
     view! {
         <li>
             <p><strong>{tr!("Job {}, event {}", aside.job, aside.key)}</strong></p>
-            <p class="soft small">{tr!("{}, found on {}", aside.note.why, date(aside.note.at_ms, 0))}</p>
+            <p class="soft small">{tr!("{}, found on {}", aside.note.why, format_date(aside.note.at_ms, 0))}</p>
             <p>{if aside.restored {
                 tr!("✓ The event was recovered from the other copy.")
             } else {

@@ -6,9 +6,9 @@ use leptos::prelude::*;
 
 use crate::state::app;
 use crate::widgets::profile::ProfilePicture;
+use lidoff_app_core::display::{format_date, format_duration, job_title};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, date, job_title};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, Log, Status, fold};
 
@@ -77,12 +77,12 @@ pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
 fn state(job: &Job) -> String {
     match &job.status {
         Status::NotOpened => tr!("not started"),
-        Status::Running => tr!("running, {} left", about(job.left_s())),
+        Status::Running => tr!("running, {} left", format_duration(job.left_s())),
         Status::Paused(reason) => {
             tr!(
                 "paused: {}, {} left",
                 localize(reason.name()),
-                about(job.left_s())
+                format_duration(job.left_s())
             )
         }
         Status::Closed { outcome, .. } => localize(outcome.name()).into_owned(),
@@ -114,7 +114,7 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
 fn row(id: String, job: &Job) -> impl IntoView + use<> {
     let when = job
         .head
-        .map(|(_, at)| date(at.wall_ms, at.offset_min))
+        .map(|(_, at)| format_date(at.wall_ms, at.offset_min))
         .unwrap_or_default();
     let page = match job.status {
         Status::Closed { .. } => Page::WrapUp,

@@ -6,10 +6,10 @@ use leptos::prelude::*;
 use crate::screens::of_job::of_job;
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::problem::FastenerForm;
 use crate::widgets::sheet::Sheet;
-use crate::widgets::trouble::Fastener;
+use lidoff_app_core::display::job_title;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::job_title;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::tally::SetTally;
 use lidoff_job::{EventId, EventKind, Fate, Job, Status, Tally, tally};
@@ -292,7 +292,7 @@ fn Fates(job: OpenJob) -> impl IntoView {
             </Show>
         </section>
         <Sheet open title=tr!("Report a fastener")>
-            <Fastener job step=job.get_untracked().next().cloned() open/>
+            <FastenerForm job step=job.get_untracked().next().cloned() open/>
         </Sheet>
     }
 }

@@ -16,8 +16,8 @@ use crate::widgets::photos::Photos;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::limits;
 use crate::widgets::why::show_reason;
+use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, clock, job_title, sentence};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, number, plain, tr};
 use lidoff_job::fold::{ReadingTaken, TaskProgress, TaskState};
@@ -79,7 +79,7 @@ fn OutcomeSheet(job: OpenJob) -> impl IntoView {
         outcome.get().map(|(outcome, note)| {
             view! {
                 <section class="sheet lead" aria-label=tr!("Outcome")>
-                    <p class="big-number">{sentence(&localize(outcome.name()))}</p>
+                    <p class="big-number">{capitalize(&localize(outcome.name()))}</p>
                     {(!note.is_empty()).then(|| view! { <p>{note.clone()}</p> })}
                 </section>
             }
@@ -112,8 +112,8 @@ fn Times(job: OpenJob) -> impl IntoView {
     });
     view! {
         <dl class="facts">
-            <div><dt>{tr!("Actual time")}</dt><dd>{move || about(times.get().0)}</dd></div>
-            <div><dt>{tr!("Estimate for these steps")}</dt><dd>{move || about(times.get().1)}</dd></div>
+            <div><dt>{tr!("Actual time")}</dt><dd>{move || format_duration(times.get().0)}</dd></div>
+            <div><dt>{tr!("Estimate for these steps")}</dt><dd>{move || format_duration(times.get().1)}</dd></div>
             <div><dt>{tr!("Pace")}</dt><dd>{move || times.with(|(worked_s, planned_s)| pace(*worked_s, *planned_s))}</dd></div>
         </dl>
     }
@@ -313,10 +313,10 @@ fn Phases(job: OpenJob) -> impl IntoView {
     let row = |(phase, many, planned_ms, actual_ms): PhaseTimes| {
         view! {
             <tr>
-                <td>{sentence(&localize(phase.name()))}</td>
+                <td>{capitalize(&localize(phase.name()))}</td>
                 <td>{many}</td>
-                <td>{clock(planned_ms)}</td>
-                <td>{clock(actual_ms)}</td>
+                <td>{format_clock(planned_ms)}</td>
+                <td>{format_clock(actual_ms)}</td>
             </tr>
         }
     };

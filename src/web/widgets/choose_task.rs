@@ -5,8 +5,8 @@ use leptos::prelude::*;
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::offer::{BrokenToo, Offer};
+use lidoff_app_core::display::capitalize;
 use lidoff_app_core::task_choice::offered_tasks;
-use lidoff_app_core::words::sentence;
 use lidoff_i18n::{has_in_it, tr};
 use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
 
@@ -35,7 +35,7 @@ pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl 
         match chosen.get() {
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
-            <h3>{sentence(&task.words())}</h3>
+            <h3>{capitalize(&task.words())}</h3>
             {match purpose {
                 Purpose::More => {
                     let kinds = vec![EventKind::TaskAdded(task)];
@@ -68,7 +68,7 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
         <ul class="list">
             <For each=shown key=|task| task.words() let:task>
                 {
-                    let words = sentence(&task.words());
+                    let words = capitalize(&task.words());
                     view! {
                         <li>
                             <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use crate::service::alarm;
 use crate::slice::OpenJob;
 use crate::state::app;
-use lidoff_app_core::words::{clock, time_of_day};
+use lidoff_app_core::display::{format_clock, format_time_of_day};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};
 
@@ -28,7 +28,7 @@ pub fn Countdown(
         runs
     });
     let now = app.now.get_untracked();
-    let ends = time_of_day(now.wall_ms + wait.left_ms, now.offset_min);
+    let ends = format_time_of_day(now.wall_ms + wait.left_ms, now.offset_min);
     let share = move || {
         let left = left.get().unwrap_or_default() as f64;
         format!("{:.0}%", 100.0 - 100.0 * left / wait.long_ms.max(1) as f64)
@@ -41,7 +41,7 @@ pub fn Countdown(
             {move || match left.get() {
                 Some(ms) => view! {
                     <p class="clock">
-                        <span class="big-number" id="wait-left">{clock(ms + 999)}</span>
+                        <span class="big-number" id="wait-left">{format_clock(ms + 999)}</span>
                         <span class="soft num">{tr!("ends at {time}", time = ends.clone())}</span>
                     </p>
                 }.into_any(),

@@ -5,8 +5,8 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
-use lidoff_app_core::words::{clock, signal};
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventId, EventKind, HazardWait, PlannedStep};
@@ -23,7 +23,7 @@ const fn class(word: SignalWord) -> &'static str {
 #[component]
 fn Signal(word: SignalWord) -> impl IntoView {
     let mark = (word != SignalWord::Notice).then_some("⚠ ");
-    view! { <span aria-hidden="true">{mark}</span>{signal(word)} }
+    view! { <span aria-hidden="true">{mark}</span>{signal_word(word)} }
 }
 
 /// A hazard of a step that is not acknowledged yet. Its demands are met one by one, before
@@ -33,7 +33,7 @@ pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl Into
     let word = hazard.signal;
     let text = localize(&hazard.text).into_owned();
     view! {
-        <section class=class(word) aria-label=signal(word) tabindex="-1">
+        <section class=class(word) aria-label=signal_word(word) tabindex="-1">
             <p class="signal"><Signal word/></p>
             <p>{text}</p>
             <ToMeet job hazard step/>
@@ -195,7 +195,7 @@ fn WaitRow(
             HazardWait::Running { left_ms } => view! {
                 <p class="clock">
                     <span>{words}</span>
-                    <span class="big-number" id="hazard-wait-left">{clock(left_ms)}</span>
+                    <span class="big-number" id="hazard-wait-left">{format_clock(left_ms)}</span>
                 </p>
             }
             .into_any(),

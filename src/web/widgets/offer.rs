@@ -5,14 +5,14 @@ use leptos::task::spawn_local;
 
 use crate::slice::OpenJob;
 use crate::state::{App, app};
-use lidoff_app_core::blocked_operation::{blocked, can_be_added, replacing};
-use lidoff_app_core::words::{about, sentence};
+use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
+use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, NamedTask, PlannedStep};
 
 /// Something that can be done.
 #[derive(Clone)]
-struct Deed {
+struct Proposal {
     label: String,
     kinds: Vec<EventKind>,
 }
@@ -27,20 +27,20 @@ pub fn Offer(
     #[prop(optional)] left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    offer(job, Deed { label, kinds }, None, left_s, then)
+    offer(job, Proposal { label, kinds }, None, left_s, then)
 }
 
 /// The same, with what is offered besides where it cannot be done.
 fn offer(
     job: OpenJob,
-    deed: Deed,
-    instead: Option<Deed>,
+    proposal: Proposal,
+    instead: Option<Proposal>,
     left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> AnyView {
     let app = app();
     let plan = RwSignal::new(None);
-    let (id, kinds) = (job.id(), deed.kinds.clone());
+    let (id, kinds) = (job.id(), proposal.kinds.clone());
     let patience = app.patience(move || plan.try_with_untracked(|_| ()).is_some());
     spawn_local(async move {
         let found = app.would(&id, kinds, patience).await;
@@ -48,10 +48,10 @@ fn offer(
     });
     let shown = move || match plan.get() {
         // Soon over: the button is where it will be.
-        None => button(app, job, &deed, "…".to_owned(), None),
+        None => button(app, job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
             // A number stays beside its unit.
-            let long = |s: f64| about(s).replace(' ', "\u{a0}");
+            let long = |s: f64| format_duration(s).replace(' ', "\u{a0}");
             let now = long(total_s);
             let told = match left_s.map(long) {
                 Some(before) if before != now => {
@@ -59,13 +59,14 @@ fn offer(
                 }
                 _ => tr!("about {now}", now),
             };
-            button(app, job, &deed, told, Some(then))
+            button(app, job, &proposal, told, Some(then))
         }
         Some(Err(why)) => {
             let besides = instead
                 .clone()
                 .map(|instead| offer(job, instead, None, None, then));
-            view! { <p class="change">{format!("{}: {why}", deed.label)}</p>{besides} }.into_any()
+            view! { <p class="change">{format!("{}: {why}", proposal.label)}</p>{besides} }
+                .into_any()
         }
     };
     shown.into_any()
@@ -75,11 +76,11 @@ fn offer(
 fn button(
     app: App,
     job: OpenJob,
-    deed: &Deed,
+    proposal: &Proposal,
     told: String,
     then: Option<RwSignal<bool>>,
 ) -> AnyView {
-    let Deed { label, kinds } = deed.clone();
+    let Proposal { label, kinds } = proposal.clone();
     let press = move |_| {
         if let Some(then) = then {
             job.act_and_close(kinds.clone(), then);
@@ -113,22 +114,22 @@ pub fn CloseUp(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
 #[component]
 pub fn OtherRoute(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let left_s = job.get_untracked().left_s();
-    blocked(&step).map(|way| {
+    blocked_operation(&step).map(|way| {
         let label = if step.undo.is_empty() {
             tr!("It is blocked: use another route")
         } else {
             tr!("It won't come undone: use another route")
         };
         let way = EventKind::Blocked(way);
-        let deed = Deed {
+        let proposal = Proposal {
             label,
             kinds: vec![way.clone()],
         };
-        let closing = Deed {
+        let closing = Proposal {
             label: tr!("Report it and close up from here"),
             kinds: vec![way, EventKind::TurnedBack],
         };
-        offer(job, deed, Some(closing), Some(left_s), then)
+        offer(job, proposal, Some(closing), Some(left_s), then)
     })
 }
 
@@ -140,7 +141,7 @@ pub fn BrokenToo(
     left_s: f64,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    let name = sentence(&localize(&task.name));
+    let name = capitalize(&localize(&task.name));
     let label = tr!("{part} is broken: replace it too", part = name);
     let kinds = vec![
         EventKind::TaskAdded(task.clone()),
@@ -158,10 +159,10 @@ pub fn Broken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl Int
     let left_s = now.left_s();
     let unit = now.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app.catalog(unit));
-    replacing(&step).map(|task| {
-        let name = sentence(&localize(&task.name));
+    replacement_task(&step).map(|task| {
+        let name = capitalize(&localize(&task.name));
         let found = EventKind::FoundBroken(task.clone());
-        let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &now, &task));
+        let more = catalog.is_some_and(|catalog| can_add_task(&catalog, &now, &task));
         let replace = more.then(|| view! { <BrokenToo job task left_s then/> });
         view! {
             {replace}

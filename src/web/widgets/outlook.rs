@@ -14,10 +14,10 @@ use crate::service::{alarm, clock};
 use crate::slice::OpenJob;
 use crate::state::{App, app};
 use crate::widgets::sheet::Sheet;
-use lidoff_app_core::outlook::{close_up, told};
+use lidoff_app_core::display::{format_time_of_day, next_time_of_day};
+use lidoff_app_core::outlook::{close_up, describe_outlook};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{next_time, time_of_day};
 use lidoff_estimate::Sum;
 use lidoff_estimate::turn_back::Nearness;
 use lidoff_job::outlook::turn_back;
@@ -112,7 +112,7 @@ pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Opti
 pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
     // Worked out each second, and drawn only where the words differ.
-    let outlook = Memo::new(move |_| told(&job.get(), closing.get(), &app.now.get()));
+    let outlook = Memo::new(move |_| describe_outlook(&job.get(), closing.get(), &app.now.get()));
     let nearness = Memo::new(move |_| outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {
         if let near @ (Nearness::Soon | Nearness::Passed) = nearness.get() {
@@ -181,12 +181,14 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
     let leave_by_ms = job.slice(|job| job.leave_by_ms);
     let shown = move || {
         let offset_min = app.now.get_untracked().offset_min;
-        let shown = leave_by_ms.get().map(|at| time_of_day(at, offset_min));
+        let shown = leave_by_ms
+            .get()
+            .map(|at| format_time_of_day(at, offset_min));
         shown.unwrap_or_default()
     };
     let change = move |event| {
         let now = clock::now();
-        let at_ms = next_time(&event_target_value(&event), now.wall_ms, now.offset_min);
+        let at_ms = next_time_of_day(&event_target_value(&event), now.wall_ms, now.offset_min);
         job.record(EventKind::LeaveBy { at_ms });
     };
     view! {

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
-use lidoff_app_core::words::sentence;
+use lidoff_app_core::display::capitalize;
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PauseReason};
 
@@ -16,7 +16,7 @@ pub fn PauseReasons(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
             view! {
                 <button type="button" class="wide" on:click=move |_| {
                     job.act_and_close(vec![EventKind::Paused { reason, note: String::new() }], open);
-                }>{sentence(&localize(reason.name()))}</button>
+                }>{capitalize(&localize(reason.name()))}</button>
             }
         })
         .collect::<Vec<_>>()

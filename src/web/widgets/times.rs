@@ -9,7 +9,7 @@ use leptos::task::spawn_local;
 use crate::service::files;
 use crate::start;
 use crate::state::{App, app};
-use lidoff_app_core::words::sentence;
+use lidoff_app_core::display::capitalize;
 use lidoff_estimate::handbook;
 use lidoff_estimate::overlay::{Times, words};
 use lidoff_i18n::{localize, tr};
@@ -32,7 +32,7 @@ fn lines(times: &Times) -> (Vec<String>, usize) {
     });
     let elements = times.elements.iter().map(|one| {
         let told = words(one.handbook_s, one.seen_s, one.n);
-        let name = sentence(&localize(handbook::name(one.element)));
+        let name = capitalize(&localize(handbook::name(one.element)));
         (
             (one.seen_s / one.handbook_s).ln().abs(),
             format!("{name}: {told}"),

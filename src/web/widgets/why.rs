@@ -6,7 +6,7 @@ use leptos::task::spawn_local;
 use crate::generation::Generation;
 use crate::slice::OpenJob;
 use crate::state::app;
-use crate::widgets::unfold::Unfold;
+use crate::widgets::disclosure::Disclosure;
 use lidoff_app_core::reasons::reasons;
 use lidoff_i18n::tr;
 
@@ -47,7 +47,7 @@ pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
         });
     });
     view! {
-        <Unfold class="why" open
+        <Disclosure class="why" open
             summary=move || view! { {tr!("Why?")}<span class="hush">{action.clone()}</span> }
             inside=move || {
                 let lines = lines.get().unwrap_or_else(|| vec![tr!("Working out the reason.")]);

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use super::fastened::listed;
+use super::fasteners::list_sheet;
 use lidoff_i18n::localize;
 use lidoff_job::planned::Cable;
 
@@ -29,7 +29,7 @@ pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView 
                 }
             })
             .collect();
-        listed(title, rows.into_any())
+        list_sheet(title, rows.into_any())
     })
 }
 

@@ -5,7 +5,7 @@ use lidoff_i18n::tr;
 
 use crate::slice::OpenJob;
 use crate::state::app;
-use lidoff_app_core::words::clock;
+use lidoff_app_core::display::format_clock;
 use lidoff_job::PlannedStep;
 
 #[component]
@@ -17,8 +17,8 @@ pub(super) fn StepClock(job: OpenJob, step: PlannedStep) -> impl IntoView {
     view! {
         <div>
             <p class="clock">
-                <span class="big-number" role="timer">{move || clock(elapsed.get())}</span>
-                <span class="soft num">{tr!("estimate {expected}", expected = clock(expected_ms))}</span>
+                <span class="big-number" role="timer">{move || format_clock(elapsed.get())}</span>
+                <span class="soft num">{tr!("estimate {expected}", expected = format_clock(expected_ms))}</span>
             </p>
             <div class="gauge" class:over=move || { elapsed.get() > expected_ms } aria-hidden="true">
                 <span style:width=move || { format!("{:.0}%", share()) }></span>

@@ -26,11 +26,11 @@ impl DoneTaps {
     /// Whether this tap counts.
     fn take(self) -> bool {
         let now_ms = clock::now().mono_ms;
-        let counts = debounce::counts(self.0.get_value(), now_ms);
-        if counts {
+        let is_new = debounce::is_new_tap(self.0.get_value(), now_ms);
+        if is_new {
             self.0.set_value(Some(now_ms));
         }
-        counts
+        is_new
     }
 }
 

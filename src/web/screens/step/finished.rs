@@ -4,8 +4,8 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use lidoff_app_core::display::format_duration;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::about;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::EventKind;
 
@@ -15,7 +15,7 @@ pub(super) fn Finished(job: OpenJob) -> impl IntoView {
     let total = job.slice(|job| (job.done.len(), job.worked_ms));
     let total = move || {
         let (many, worked_ms) = total.get();
-        let time = about(worked_ms as f64 / 1000.0);
+        let time = format_duration(worked_ms as f64 / 1000.0);
         tr!(
             "One step in {time}." | "{n} steps in {time}." % many,
             time = time

@@ -5,7 +5,7 @@ use lidoff_i18n::tr;
 
 use crate::slice::OpenJob;
 use crate::state::app;
-use lidoff_app_core::words::time_of_day;
+use lidoff_app_core::display::format_time_of_day;
 use lidoff_job::EventKind;
 use lidoff_job::fold::OpenGap;
 
@@ -45,7 +45,7 @@ pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
             <h1 tabindex="-1">{tr!("Lidoff was closed during the job")}</h1>
             <p>
                 {tr!("From {from} to {to} ({minutes} min). How much of that was work?",
-                    from = time_of_day(gap.from_ms, offset), to = time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
+                    from = format_time_of_day(gap.from_ms, offset), to = format_time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
             </p>
             <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>{tr!("All of it was work")}</button>
             <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None: it was a pause")}</button>

@@ -1,27 +1,27 @@
 //! One step fills the screen: what can hurt, what to do, with which tool, on
 //! which face, how it goes; its clock against its estimate; Done under the thumb.
 
-mod asked;
+mod as_found;
 mod cables;
 mod changes;
 mod clock;
 mod confirm;
 mod done;
-mod fastened;
+mod fasteners;
 mod finished;
-mod found;
 mod gap;
-mod one;
 mod paused;
 mod picture;
+mod question;
+mod step_in_hand;
 
 use leptos::prelude::*;
 
 use self::done::DoneTaps;
 use self::finished::Finished;
 use self::gap::AskGap;
-use self::one::OneStep;
 use self::paused::Paused;
+use self::step_in_hand::StepInHand;
 use crate::input::StepReader;
 use crate::screens::of_job::of_job;
 use crate::slice::OpenJob;
@@ -73,7 +73,7 @@ fn Current(job: OpenJob) -> impl IntoView {
             Shown::Gap(gap) => view! { <AskGap job gap/> }.into_any(),
             Shown::Finished => view! { <Finished job/> }.into_any(),
             Shown::Paused(reason) => view! { <Paused job reason/> }.into_any(),
-            Shown::Step(step) => view! { <OneStep job step=*step taps/> }.into_any(),
+            Shown::Step(step) => view! { <StepInHand job step=*step taps/> }.into_any(),
         }
     }
 }

@@ -5,8 +5,8 @@ use lidoff_i18n::tr;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use lidoff_app_core::display::{capitalize, format_duration, format_time_of_day};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, sentence, time_of_day};
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, Job, PauseReason};
 
@@ -18,17 +18,17 @@ pub(super) fn Paused(job: OpenJob, reason: PauseReason) -> impl IntoView {
     let next = at_pause.next().map(|step| step.action.clone());
     let since = at_pause
         .head
-        .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
+        .map(|(_, at)| format_time_of_day(at.wall_ms, at.offset_min));
     let note = at_pause.pauses.last();
     let note = note.map(|pause| at_pause.pause_note(pause));
     let note = note.filter(|note| !note.is_empty());
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Paused")}</h1>
-            <p>{tr!("{reason}, since {time}.", reason = sentence(&localize(reason.name())), time = since.unwrap_or_default())}</p>
+            <p>{tr!("{reason}, since {time}.", reason = capitalize(&localize(reason.name())), time = since.unwrap_or_default())}</p>
             {note.map(|note| view! { <p>{note}</p> })}
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{localize(&next).into_owned()}</p> })}
-            <p>{move || tr!("{time} left.", time = about(left.get()))}</p>
+            <p>{move || tr!("{time} left.", time = format_duration(left.get()))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
                 on:click=move |_| job.record(EventKind::Resumed)>{tr!("Resume work")}</button>
             <a class="button quiet wide" href=Route::Job(job.id(), Page::Plan).href()>{tr!("See the plan")}</a>

@@ -7,7 +7,7 @@ use lidoff_i18n::tr;
 
 use crate::navigate::focus_on;
 use crate::slice::OpenJob;
-use lidoff_app_core::words::{about, clock, sentence};
+use lidoff_app_core::display::{capitalize, format_clock, format_duration};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
 
@@ -94,11 +94,11 @@ fn one(open: OpenJob, at: usize, low: bool, why: Option<ShowReason>) -> impl Int
         .map(|done| done.step.clone())
         .or_else(|| job.remaining.get(at.checked_sub(job.done.len())?).cloned());
     step.map(|step| {
-        let expected = clock((step.expected_s() * 1000.0) as i64);
+        let expected = format_clock((step.expected_s() * 1000.0) as i64);
         let time = match done {
             Some(done) => tr!(
                 "took {time}, estimate {expected}",
-                time = clock(done.work_ms),
+                time = format_clock(done.work_ms),
                 expected = expected
             ),
             None => tr!("estimate {expected}", expected = expected),
@@ -110,11 +110,15 @@ fn one(open: OpenJob, at: usize, low: bool, why: Option<ShowReason>) -> impl Int
         };
         let place = format!(
             "{} · {}",
-            sentence(&localize(step.phase.name())),
+            capitalize(&localize(step.phase.name())),
             tr!("{} of {}", at + 1, many)
         );
-        let wait =
-            (step.wait_s > 0.0).then(|| tr!("after a wait of {time}", time = about(step.wait_s)));
+        let wait = (step.wait_s > 0.0).then(|| {
+            tr!(
+                "after a wait of {time}",
+                time = format_duration(step.wait_s)
+            )
+        });
         let named = [&step.tool, &step.face].into_iter().flatten();
         let named = named.map(|name| localize(name).into_owned());
         let with: Vec<String> = named.chain(wait).collect();

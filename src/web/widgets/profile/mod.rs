@@ -3,8 +3,8 @@
 //! turn back. Where the job is at hand, a tap shows the step that lies there.
 
 mod card;
+mod description;
 mod marks;
-mod words;
 
 use std::fmt::Write;
 
@@ -15,13 +15,13 @@ use web_sys::Element;
 
 pub use self::card::ShowReason;
 use self::card::StepCard;
+use self::description::describe_profile;
 use self::marks::Marks;
-use self::words::words;
 use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::depth::{Chart, Profile};
+use lidoff_app_core::display::format_duration;
 use lidoff_app_core::planning::profile;
-use lidoff_app_core::words::about;
 
 const LEFT: f64 = 8.0;
 const WIDTH: f64 = 320.0;
@@ -111,7 +111,7 @@ pub fn ProfilePicture(
     let has_waits = !waits.is_empty();
     let (deepest, total_s) = (profile.deepest, profile.total_s);
     let said = profile.clone();
-    let label = move || words(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
+    let label = move || describe_profile(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
     let picked = RwSignal::new(None::<usize>);
     let spans = profile.spans.clone();
     let picked_x = move || {
@@ -159,7 +159,7 @@ pub fn ProfilePicture(
             {(!low).then(|| view! {
                 <figcaption class="row apart" aria-hidden="true">
                     <span>{tr!("deepest: one part" | "deepest: {n} parts" % deepest)}</span>
-                    <span>{tr!("total {time}", time = about(total_s))}</span>
+                    <span>{tr!("total {time}", time = format_duration(total_s))}</span>
                 </figcaption>
             })}
             {(has_planned || (has_waits && !low)).then(|| view! {

@@ -8,7 +8,7 @@ use crate::service::preferences::{self, Preference};
 use crate::service::speech;
 use crate::slice::OpenJob;
 use crate::state::app;
-use lidoff_app_core::speech::spoken;
+use lidoff_app_core::speech::spoken_text;
 use lidoff_i18n::tr;
 use lidoff_job::PlannedStep;
 
@@ -24,7 +24,7 @@ pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
             reading.set(false);
             return;
         }
-        let said = speech::say(&spoken(&job.get_untracked(), &step), move || {
+        let said = speech::say(&spoken_text(&job.get_untracked(), &step), move || {
             // The step may be off the screen by now.
             let _gone = reading.try_set(false);
         });

@@ -10,18 +10,18 @@ use lidoff_job::EventKind;
 
 /// A note on this step.
 #[component]
-pub(super) fn Note(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
+pub(super) fn StepNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::Note {
         text,
         step: Some(step),
     };
     let label = tr!("What you found (for the report and the next visit)");
-    view! { <Words job label make open/> }
+    view! { <NoteForm job label make open/> }
 }
 
 /// What the catalog has wrong.
 #[component]
-pub(super) fn CatalogWrong(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
+pub(super) fn CatalogNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::CatalogWrong {
         text,
         step: Some(step),
@@ -29,7 +29,7 @@ pub(super) fn CatalogWrong(job: OpenJob, step: u32, open: RwSignal<bool>) -> imp
     let label = tr!("What is different? The desk sends this to the catalog author with the step.");
     let plan = Route::Job(job.id(), Page::Plan).href();
     view! {
-        <Words job label make open/>
+        <NoteForm job label make open/>
         <p class="soft">{tr!("If this unit is fitted differently, replan:")}</p>
         <a class="button quiet wide" href=plan>{tr!("Change the plan")}</a>
     }
@@ -37,7 +37,7 @@ pub(super) fn CatalogWrong(job: OpenJob, step: u32, open: RwSignal<bool>) -> imp
 
 /// A field for words, and what is made of them.
 #[component]
-fn Words(
+fn NoteForm(
     job: OpenJob,
     label: String,
     make: impl Fn(String) -> EventKind + 'static,

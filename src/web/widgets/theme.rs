@@ -9,7 +9,7 @@ use crate::state::app;
 
 /// The section of Records in which it is chosen.
 #[component]
-pub fn Look() -> impl IntoView {
+pub fn ThemeChoice() -> impl IntoView {
     let app = app();
     let chosen = RwSignal::new(preferences::get(Preference::Theme).unwrap_or_default());
     let choose = move |theme: &'static str| {

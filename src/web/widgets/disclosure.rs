@@ -6,7 +6,7 @@ use leptos::web_sys::{Event, HtmlDetailsElement};
 /// A fold with this summary. What is in it is made when it is opened, and `open` is
 /// true for as long as it is.
 #[component]
-pub fn Unfold(
+pub fn Disclosure(
     class: &'static str,
     #[prop(into)] summary: ViewFn,
     open: RwSignal<bool>,

@@ -3,33 +3,33 @@
 
 use leptos::prelude::*;
 
-use super::asked::Asked;
+use super::as_found::AsFound;
 use super::cables::Cables;
 use super::changes::{Changes, kind};
 use super::clock::StepClock;
 use super::confirm::{Confirm, lines};
 use super::done::{DoneButton, DoneTaps};
-use super::fastened::Fastened;
-use super::found::AsFound;
+use super::fasteners::FastenerSheet;
 use super::picture::picture;
+use super::question::Question;
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
-use crate::widgets::estimate::RestsOn;
-use crate::widgets::handy::{ReadAloud, Settings};
+use crate::widgets::estimate::EstimateBasis;
+use crate::widgets::hands_free::{ReadAloud, Settings};
 use crate::widgets::hazard::{HazardSheet, HeededHazard};
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::photos::{Photos, TakePhoto};
+use crate::widgets::problem::ProblemSheet;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::ReadingForm;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::tool::ToolGlyph;
-use crate::widgets::trouble::Trouble;
-use lidoff_app_core::as_found::found;
+use lidoff_app_core::as_found::as_found_answers;
+use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, sentence};
 use lidoff_catalog::format::Hazard;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
@@ -37,7 +37,7 @@ use lidoff_job::{EventKind, Job, PlannedStep};
 
 /// The step in hand.
 #[component]
-pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl IntoView {
+pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl IntoView {
     let app = app();
     let pausing = RwSignal::new(false);
     let trouble = RwSignal::new(false);
@@ -51,7 +51,7 @@ pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl I
     let setup = job.get_untracked().setup.clone();
     let told = catalog
         .as_ref()
-        .map(|catalog| found(catalog, &step, &setup))
+        .map(|catalog| as_found_answers(catalog, &step, &setup))
         .unwrap_or_default();
     let drawing = catalog
         .as_ref()
@@ -69,7 +69,7 @@ pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl I
     let known = StoredValue::new(catalog.clone());
     let ask = move || {
         let (question, catalog) = question.get().zip(known.get_value())?;
-        Some(view! { <Asked job catalog question/> })
+        Some(view! { <Question job catalog question/> })
     };
     let reading = StoredValue::new(step.reading.clone());
     let check = move || {
@@ -87,11 +87,14 @@ pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl I
     let place = job.slice(|job| (job.done.len() + 1, job.done.len() + job.remaining.len()));
     let place = move || {
         let (this, all) = place.get();
-        let phase = sentence(&localize(phase.name()));
+        let phase = capitalize(&localize(phase.name()));
         format!("{phase} · {}", tr!("{} of {}", this, all))
     };
     let last_done = job.slice(|job| job.done.last().map(|done| done.event));
-    let part = step.about.as_deref().map(|part| sentence(&localize(part)));
+    let part = step
+        .about
+        .as_deref()
+        .map(|part| capitalize(&localize(part)));
     let closing = close_up_time(job);
     let turn_at_s = turn_back_mark(job, closing);
     let stored = StoredValue::new(step.clone());
@@ -119,10 +122,10 @@ pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl I
                     }}</span>
                 </p>
                 <StepClock job step=step.clone()/>
-                <RestsOn step=step.clone()/>
+                <EstimateBasis step=step.clone()/>
             </section>
-            <Fastened sets=step.undo.clone() out=true/>
-            <Fastened sets=step.redo.clone() out=false/>
+            <FastenerSheet sets=step.undo.clone() out=true/>
+            <FastenerSheet sets=step.redo.clone() out=false/>
             {drawing}
             <Cables title=tr!("Unplug") cables=step.unplug.clone() joined=false/>
             <Cables title=tr!("Plug in") cables=step.plug.clone() joined=true/>
@@ -131,7 +134,7 @@ pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl I
             })}
             {step.starts_wait.clone().map(|wait| view! {
                 <p class="soft">
-                    {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = about(f64::from(wait.seconds)))}
+                    {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = format_duration(f64::from(wait.seconds)))}
                 </p>
             })}
             {ask}
@@ -166,7 +169,7 @@ pub(super) fn OneStep(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl I
         <Sheet open=pausing title=tr!("Why are you stopping?")>
             <PauseReasons job open=pausing/>
         </Sheet>
-        <Trouble job step=step.clone() open=trouble/>
+        <ProblemSheet job step=step.clone() open=trouble/>
         <AddTask job open=adding/>
     }
 }

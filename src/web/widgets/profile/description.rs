@@ -3,15 +3,19 @@
 use lidoff_i18n::tr;
 
 use lidoff_app_core::depth::Profile;
-use lidoff_app_core::words::about;
+use lidoff_app_core::display::format_duration;
 
 /// All that the picture says.
-pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>) -> String {
+pub fn describe_profile(
+    profile: &Profile,
+    leave_at_s: Option<f64>,
+    turn_at_s: Option<f64>,
+) -> String {
     let mut said = vec![
         tr!("Depth profile."),
         tr!(
             "One step in {time}." | "{n} steps in {time}." % profile.spans.len(),
-            time = about(profile.total_s)
+            time = format_duration(profile.total_s)
         ),
         tr!("One part open at the deepest point."
             | "{n} parts open at the deepest point." % profile.deepest),
@@ -21,8 +25,8 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
         said.push(tr!("One step done." | "{n} steps done." % done));
         said.push(tr!(
             "They took {time}; the estimate was {planned}.",
-            time = about(profile.done_s()),
-            planned = about(profile.planned_done_s())
+            time = format_duration(profile.done_s()),
+            planned = format_duration(profile.planned_done_s())
         ));
         said.push(tr!(
             "One part open now." | "{n} parts open now." % profile.depth_now()
@@ -30,19 +34,22 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
     }
     let waiting: f64 = profile.spans.iter().map(|span| span.wait_s).sum();
     if waiting > 0.0 {
-        said.push(tr!("{time} of waiting ahead.", time = about(waiting)));
+        said.push(tr!(
+            "{time} of waiting ahead.",
+            time = format_duration(waiting)
+        ));
     }
     match leave_at_s {
         Some(at) if at > profile.total_s => {
             said.push(tr!(
                 "{time} to spare before you must leave.",
-                time = about(at - profile.total_s)
+                time = format_duration(at - profile.total_s)
             ));
         }
         Some(at) => {
             said.push(tr!(
                 "It ends {time} after you must leave.",
-                time = about(profile.total_s - at)
+                time = format_duration(profile.total_s - at)
             ));
         }
         None => {}
@@ -50,7 +57,10 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
     if let Some(at) = turn_at_s {
         let left_s = at - profile.done_s();
         said.push(if left_s > 0.0 {
-            tr!("The turn-back time is in {time}.", time = about(left_s))
+            tr!(
+                "The turn-back time is in {time}.",
+                time = format_duration(left_s)
+            )
         } else {
             tr!("The turn-back time has passed.")
         });

@@ -11,7 +11,7 @@ use lidoff_job::{EventKind, Job, PlannedStep, tally};
 
 /// The form.
 #[component]
-pub fn Fastener(
+pub fn FastenerForm(
     job: OpenJob,
     /// The step in hand: its fasteners come first.
     step: Option<PlannedStep>,

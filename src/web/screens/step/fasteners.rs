@@ -7,7 +7,7 @@ use lidoff_job::planned::Fasteners;
 
 /// The fasteners that come `out`, or go back in; nothing where there are none.
 #[component]
-pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
+pub(super) fn FastenerSheet(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
     let title = if out {
         tr!("Take out")
     } else {
@@ -39,12 +39,12 @@ pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                 }
             })
             .collect();
-        listed(title, rows.into_any())
+        list_sheet(title, rows.into_any())
     })
 }
 
 /// A sheet with a list.
-pub(super) fn listed(title: String, rows: AnyView) -> AnyView {
+pub(super) fn list_sheet(title: String, rows: AnyView) -> AnyView {
     view! {
         <section class="sheet" aria-label=title.clone()>
             <h2>{title.clone()}</h2>

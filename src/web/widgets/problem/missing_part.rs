@@ -11,7 +11,7 @@ use lidoff_job::{EventKind, Lack, NamedTask, NotToHand, PauseReason, PlannedStep
 /// The form: which part, where there are several; then wait for it, leave it for
 /// the next visit, or close up.
 #[component]
-pub(super) fn Part(
+pub(super) fn MissingPart(
     job: OpenJob,
     step: PlannedStep,
     lack: Lack,

@@ -3,12 +3,12 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use lidoff_app_core::as_found::Found;
+use lidoff_app_core::as_found::AsFoundAnswer;
 use lidoff_i18n::localize;
 
 /// What was found; nothing where nothing was asked.
 #[component]
-pub fn AsFound(found: Vec<Found>) -> impl IntoView {
+pub fn AsFound(found: Vec<AsFoundAnswer>) -> impl IntoView {
     (!found.is_empty()).then(|| {
         let rows: Vec<_> = found
             .into_iter()

@@ -2,26 +2,26 @@
 //! small form of its own that leads to the right thing.
 
 mod fastener;
-mod part;
-mod words;
+mod missing_part;
+mod note;
 
 use leptos::prelude::*;
 
-pub use self::fastener::Fastener;
-use self::part::Part;
-use self::words::{CatalogWrong, Note};
+pub use self::fastener::FastenerForm;
+use self::missing_part::MissingPart;
+use self::note::{CatalogNote, StepNote};
 use crate::slice::OpenJob;
 use crate::widgets::choose_task::{ChooseTask, Purpose};
 use crate::widgets::offer::{Broken, CloseUp, OtherRoute};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::sheet::Sheet;
-use lidoff_app_core::blocked_operation::{blocked, replacing};
+use lidoff_app_core::blocked_operation::{blocked_operation, replacement_task};
 use lidoff_i18n::tr;
 use lidoff_job::{Lack, PlannedStep};
 
 /// What can be wrong.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Wrong {
+enum Problem {
     Broken,
     Stuck,
     Fastener,
@@ -31,7 +31,7 @@ enum Wrong {
     Other,
 }
 
-impl Wrong {
+impl Problem {
     const ALL: [Self; 8] = [
         Self::Broken,
         Self::Stuck,
@@ -59,20 +59,20 @@ impl Wrong {
 
 /// The sheet.
 #[component]
-pub fn Trouble(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
+pub fn ProblemSheet(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
     view! {
         <Sheet open title=tr!("Something's wrong")>
-            <Inside job step=step.clone() open/>
+            <ProblemForm job step=step.clone() open/>
         </Sheet>
     }
 }
 
 #[component]
-fn Inside(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
-    let chosen = RwSignal::new(None::<Wrong>);
+fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
+    let chosen = RwSignal::new(None::<Problem>);
     move || {
         let Some(wrong) = chosen.get() else {
-            let choices = Wrong::ALL.into_iter().map(|wrong| {
+            let choices = Problem::ALL.into_iter().map(|wrong| {
                 view! {
                     <button type="button" class="wide choice" on:click=move |_| chosen.set(Some(wrong))>{wrong.words()}</button>
                 }
@@ -83,36 +83,36 @@ fn Inside(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoVie
         let step = step.clone();
         let number = step.number;
         let form = match wrong {
-            Wrong::Broken => view! { <WhatIsBroken job step then=open/> }.into_any(),
-            Wrong::Stuck if blocked(&step).is_some() => {
+            Problem::Broken => view! { <WhatIsBroken job step then=open/> }.into_any(),
+            Problem::Stuck if blocked_operation(&step).is_some() => {
                 view! { <OtherRoute job step then=open/><CloseUp job then=open/> }
                     .into_any()
             }
-            Wrong::Stuck => view! {
+            Problem::Stuck => view! {
                 <p>{tr!("Nothing comes off in this step, so there is no other route to try. Write down what you found.")}</p>
-                <Note job step=number open/>
+                <StepNote job step=number open/>
             }
             .into_any(),
-            Wrong::Fastener => {
-                let stays_in = blocked(&step).is_some().then(|| {
+            Problem::Fastener => {
+                let stays_in = blocked_operation(&step).is_some().then(|| {
                     let step = step.clone();
                     view! {
                         <p>{tr!("Or its head is stripped and it is still in:")}</p>
                         <OtherRoute job step then=open/>
                     }
                 });
-                view! { <Fastener job step=Some(step) open/>{stays_in} }.into_any()
+                view! { <FastenerForm job step=Some(step) open/>{stays_in} }.into_any()
             }
-            Wrong::Lacks(lack) => view! { <Part job step lack open/> }.into_any(),
-            Wrong::Catalog => view! { <CatalogWrong job step=number open/> }.into_any(),
-            Wrong::Stop => view! {
+            Problem::Lacks(lack) => view! { <MissingPart job step lack open/> }.into_any(),
+            Problem::Catalog => view! { <CatalogNote job step=number open/> }.into_any(),
+            Problem::Stop => view! {
                 <p>{tr!("Pause and continue from here later:")}</p>
                 <PauseReasons job open/>
                 <p>{tr!("Or close the unit and leave the rest for another visit:")}</p>
                 <CloseUp job then=open/>
             }
             .into_any(),
-            Wrong::Other => view! { <Note job step=number open/> }.into_any(),
+            Problem::Other => view! { <StepNote job step=number open/> }.into_any(),
         };
         view! {
             <div class="stack">
@@ -128,7 +128,7 @@ fn Inside(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoVie
 /// The part of the step in hand, where it has one, or another.
 #[component]
 fn WhatIsBroken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
-    let another = RwSignal::new(replacing(&step).is_none());
+    let another = RwSignal::new(replacement_task(&step).is_none());
     move || {
         if another.get() {
             return view! {

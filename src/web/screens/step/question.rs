@@ -13,7 +13,7 @@ use lidoff_job::EventKind;
 
 /// The question, with a button for each answer.
 #[component]
-pub(super) fn Asked(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoView {
+pub(super) fn Question(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoView {
     let app = app();
     let found = catalog
         .find_question(question.as_str())
