@@ -10,11 +10,13 @@ use leptos::task::spawn_local;
 use crate::generation::Generation;
 use crate::navigate::go_to;
 use crate::service::preferences::{self, Preference};
+use crate::slice::Slice;
 use crate::state::app;
 use crate::widgets::booking::Booking;
 use crate::widgets::left_open::LeftOpenVisits;
 use crate::widgets::marginal_cost::MarginalCostSection;
 use crate::widgets::profile::ProfilePicture;
+use crate::widgets::rows::rows;
 use lidoff_app_core::display::{capitalize, format_duration, next_time_of_day};
 use lidoff_app_core::outlook::LeftOpen;
 use lidoff_app_core::planning::{self, Preview};
@@ -200,7 +202,7 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
 fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let find = RwSignal::new(String::new());
     let listed = catalog.clone();
-    let all = Memo::new(move |_| offered_tasks(&listed, &form.setup()));
+    let all = Slice::new(move || offered_tasks(&listed, &form.setup()));
     // What is no longer there cannot be asked for.
     Effect::new(move |_| {
         let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
@@ -216,8 +218,8 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         let name = which.name();
         let shown = move || {
             let typed = find.get();
-            let rows = all.get().into_iter();
-            rows.filter(|(task, group)| *group == which && has_in_it(&localize(&task.name), &typed))
+            let all = all.get().into_iter();
+            all.filter(|(task, group)| *group == which && has_in_it(&localize(&task.name), &typed))
                 .map(|(task, _)| task)
                 .collect::<Vec<_>>()
         };
@@ -236,9 +238,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                 </summary>
                 <fieldset>
                     <legend class="hush">{localize(name)}</legend>
-                    <For each=shown key=|task| task.words() let:task>
-                        <TaskRow task form/>
-                    </For>
+                    {rows(shown, NamedTask::words, move |task| view! { <TaskRow task form/> })}
                 </fieldset>
             </details>
         }

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use crate::navigate::restore_focus;
 use crate::screens::lost::Lost;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use lidoff_i18n::{localize, tr};
 
@@ -25,7 +25,7 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
     let app = app();
     let title = localize(&title.into()).into_owned();
     let wanted = id.clone();
-    let presence = Memo::new(move |_| {
+    let presence = Slice::new(move || {
         if app.jobs.with(Option::is_none) {
             Presence::Loading
         } else if app.log(&wanted).is_some() {

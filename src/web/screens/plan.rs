@@ -4,12 +4,13 @@ use leptos::prelude::*;
 
 use crate::screens::change::Change;
 use crate::screens::of_job::of_job;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
 use crate::widgets::offer::Offer;
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::profile::JobProfile;
+use crate::widgets::rows::{When, rows};
 use crate::widgets::sheet::Sheet;
 use crate::widgets::why::{Why, show_reason};
 use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
@@ -41,12 +42,12 @@ fn Plan(job: OpenJob) -> impl IntoView {
                 <TimeLeft job/>
                 <p class="soft small">{move || proof.get()}</p>
             </section>
-            <Show when=move || is_open.get()><Outlook job closing whole=true/></Show>
+            <When is=is_open><Outlook job closing whole=true/></When>
             <Tasks job is_open/>
-            <Show when=move || is_open.get()><Change job/></Show>
+            <When is=is_open><Change job/></When>
             <Steps job/>
         </div>
-        <Show when=move || is_open.get()><Foot job/></Show>
+        <When is=is_open><Foot job/></When>
     }
 }
 
@@ -54,7 +55,7 @@ fn Plan(job: OpenJob) -> impl IntoView {
 #[component]
 fn TimeLeft(job: OpenJob) -> impl IntoView {
     let app = app();
-    let facts = Memo::new(move |_| {
+    let facts = Slice::new(move || {
         let (job, now) = (job.get(), app.now.get_untracked());
         let left = forecast(&job, &now).band();
         let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
@@ -108,7 +109,7 @@ fn Foot(job: OpenJob) -> impl IntoView {
 }
 
 #[component]
-fn Tasks(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
+fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let adding = RwSignal::new(false);
     let dropping = RwSignal::new(false);
     let doomed = RwSignal::new(None);
@@ -132,18 +133,18 @@ fn Tasks(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
                     {words}
                     <span class="soft">{format!(", {told}")}</span>
                 </span>
-                <Show when=can_drop>
+                <When is=Signal::derive(can_drop)>
                     <button type="button" class="quiet" on:click=move |_| {
                         doomed.set(Some(dropped.get_value()));
                         dropping.set(true);
                     }>{tr!("Drop")}</button>
-                </Show>
-                <Show when=can_resume>
+                </When>
+                <When is=Signal::derive(can_resume)>
                     <button type="button" class="quiet"
                         on:click=move |_| job.record(EventKind::TaskAdded(again.get_value()))>
                         {tr!("Resume this task")}
                     </button>
-                </Show>
+                </When>
             </li>
         }
     };
@@ -151,11 +152,11 @@ fn Tasks(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
         <section class="sheet" aria-labelledby="tasks">
             <h2 id="tasks">{tr!("Tasks")}</h2>
             <ul class="list">
-                <For each=move || tasks.get() key=|one| (one.task.words(), one.state as u8) children=row/>
+                {rows(move || tasks.get(), |one| (one.task.words(), one.state as u8), row)}
             </ul>
-            <Show when=move || is_open.get()>
+            <When is=is_open>
                 <button type="button" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
-            </Show>
+            </When>
             <AddTask job open=adding/>
             <DropTask job task=doomed open=dropping/>
         </section>
@@ -276,11 +277,10 @@ fn Steps(job: OpenJob) -> impl IntoView {
         })
     };
     let group = move |(nth, phase): (usize, JobPhase)| {
-        let group = Memo::new(move |_| groups.with(|groups| groups.get(nth).cloned()));
-        let starts_open =
-            group.with_untracked(|group| group.as_ref().is_some_and(|group| !group.is_done()));
+        let group = Slice::new(move || groups.with(|groups| groups.get(nth).cloned()));
+        let starts_open = group.get_untracked().is_some_and(|group| !group.is_done());
         let words = move || group.with(|group| group.as_ref().map(Group::words));
-        let rows = move || group.get().map(|group| group.rows).unwrap_or_default();
+        let steps = move || group.get().map(|group| group.rows).unwrap_or_default();
         view! {
             <details class="sheet" open=starts_open>
                 <summary>
@@ -288,12 +288,12 @@ fn Steps(job: OpenJob) -> impl IntoView {
                     <span class="soft small">{words}</span>
                 </summary>
                 <ol class="steps">
-                    <For each=rows key=Row::key let:row><StepRow job row/></For>
+                    {rows(steps, Row::key, move |row| view! { <StepRow job row/> })}
                 </ol>
             </details>
         }
     };
-    view! { <For each=places key=|place| *place children=group/> }
+    rows(places, |place| *place, group)
 }
 
 #[component]

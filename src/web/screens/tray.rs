@@ -4,9 +4,10 @@
 use leptos::prelude::*;
 
 use crate::screens::of_job::of_job;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::problem::FastenerForm;
+use crate::widgets::rows::{When, rows};
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::job_title;
 use lidoff_app_core::route::{Page, Route};
@@ -24,7 +25,7 @@ pub fn TrayScreen(job: String) -> impl IntoView {
 fn Tray(job: OpenJob) -> impl IntoView {
     let title = job.slice(job_title);
     let tally = job.slice(tally);
-    let out = Memo::new(move |_| {
+    let out = Slice::new(move || {
         let out: i64 = tally.with(|tally| tally.sets.iter().map(SetTally::still_out).sum());
         out
     });
@@ -48,8 +49,8 @@ fn Tray(job: OpenJob) -> impl IntoView {
 
 /// The cables that are unplugged; nothing where there are none.
 #[component]
-fn Cables(tally: Memo<Tally>) -> impl IntoView {
-    let cables = Memo::new(move |_| {
+fn Cables(tally: Slice<Tally>) -> impl IntoView {
+    let cables = Slice::new(move || {
         tally.with(|tally| {
             let out = tally.cables_out.iter();
             let ends = out.map(|cable| (cable.cable.clone(), cable.port.clone()));
@@ -57,39 +58,39 @@ fn Cables(tally: Memo<Tally>) -> impl IntoView {
         })
     });
     view! {
-        <Show when=move || cables.with(|cables| !cables.is_empty())>
+        <When is=Signal::derive(move || cables.with(|cables| !cables.is_empty()))>
             <section class="sheet" aria-labelledby="cables">
                 <h2 id="cables">{tr!("Unplugged cables and their ports")}</h2>
                 <ul class="list">
-                    <For each=move || cables.get() key=Clone::clone let:ends>
-                        <li>{localize(&ends.0).into_owned()}" → "<strong>{localize(&ends.1).into_owned()}</strong></li>
-                    </For>
+                    {rows(move || cables.get(), Clone::clone, |(cable, port)| view! {
+                        <li>{localize(&cable).into_owned()}" → "<strong>{localize(&port).into_owned()}</strong></li>
+                    })}
                 </ul>
             </section>
-        </Show>
+        </When>
     }
 }
 
 /// The pieces that still go onto the part being fitted; nothing where there are none.
 #[component]
-fn Owed(tally: Memo<Tally>) -> impl IntoView {
-    let owed = Memo::new(move |_| {
+fn Owed(tally: Slice<Tally>) -> impl IntoView {
+    let owed = Slice::new(move || {
         tally.with(|tally| {
             let pieces = tally.hand_backs.iter().chain(&tally.astray);
             pieces.map(|piece| piece.name.clone()).collect::<Vec<_>>()
         })
     });
     view! {
-        <Show when=move || owed.with(|owed| !owed.is_empty())>
+        <When is=Signal::derive(move || owed.with(|owed| !owed.is_empty()))>
             <section class="sheet" aria-labelledby="owed">
                 <h2 id="owed">{tr!("Still to move to the part being fitted")}</h2>
                 <ul class="list">
-                    <For each=move || owed.get() key=Clone::clone let:name>
+                    {rows(move || owed.get(), Clone::clone, |name| view! {
                         <li>{localize(&name).into_owned()}</li>
-                    </For>
+                    })}
                 </ul>
             </section>
-        </Show>
+        </When>
     }
 }
 
@@ -198,7 +199,7 @@ fn cells(job: &Job) -> Vec<Cell> {
 fn Wells(job: OpenJob) -> impl IntoView {
     let cells = job.slice(cells);
     let cell = |cell: Cell| {
-        let rows = cell.contents.into_iter().map(|(count, kind, part)| {
+        let contents = cell.contents.into_iter().map(|(count, kind, part)| {
             view! {
                 <p><strong class="num">{count}" × "</strong>{unbroken_size(&kind)}</p>
                 <p class="soft small">{localize(&part).into_owned()}</p>
@@ -210,15 +211,15 @@ fn Wells(job: OpenJob) -> impl IntoView {
                     <span class="well" aria-label=tr!("Well {n}", n = cell.well)>{cell.well}</span>
                     <span class="small">{cell.state.words()}</span>
                 </p>
-                {rows.collect::<Vec<_>>()}
+                {contents.collect::<Vec<_>>()}
             </li>
         }
     };
     view! {
         <section class="sheet" aria-labelledby="wells">
             <h2 id="wells">{tr!("Wells")}</h2>
-            <Show when=move || cells.with(Vec::is_empty)><p>{tr!("This job needs no tray wells.")}</p></Show>
-            <ul class="tray"><For each=move || cells.get() key=Clone::clone children=cell/></ul>
+            <When is=Signal::derive(move || cells.with(Vec::is_empty))><p>{tr!("This job needs no tray wells.")}</p></When>
+            <ul class="tray">{rows(move || cells.get(), Clone::clone, cell)}</ul>
         </section>
     }
 }
@@ -275,21 +276,21 @@ fn Fates(job: OpenJob) -> impl IntoView {
             <li class="stack">
                 <p><strong>{fate}</strong>": "{fastener}</p>
                 {(!note.is_empty()).then(|| view! { <p class="soft">{note}</p> })}
-                <Show when=move || is_open.get()>
+                <When is=is_open>
                     <button type="button" class="quiet" prop:disabled=move || app.busy.get()
                         on:click=move |_| job.record(EventKind::Undone { event })>{tr!("Undo this entry")}</button>
-                </Show>
+                </When>
             </li>
         }
     };
     view! {
         <section class="sheet" aria-labelledby="fates">
             <h2 id="fates">{tr!("Lost, stripped, new")}</h2>
-            <Show when=move || lines.with(Vec::is_empty)><p class="soft">{tr!("None.")}</p></Show>
-            <ul class="list"><For each=move || lines.get() key=Clone::clone children=row/></ul>
-            <Show when=move || is_open.get()>
+            <When is=Signal::derive(move || lines.with(Vec::is_empty))><p class="soft">{tr!("None.")}</p></When>
+            <ul class="list">{rows(move || lines.get(), Clone::clone, row)}</ul>
+            <When is=is_open>
                 <button type="button" class="wide" on:click=move |_| open.set(true)>{tr!("Report a fastener")}</button>
-            </Show>
+            </When>
         </section>
         <Sheet open title=tr!("Report a fastener")>
             <FastenerForm job step=job.get_untracked().next().cloned() open/>

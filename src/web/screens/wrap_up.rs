@@ -10,11 +10,12 @@ use crate::screens::of_job::of_job;
 use crate::service::files;
 use crate::service::photos::photos;
 use crate::share::{save_job, share_text};
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
 use crate::widgets::photos::Photos;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::limits;
+use crate::widgets::rows::{When, rows};
 use crate::widgets::why::show_reason;
 use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
 use lidoff_app_core::route::{Page, Route};
@@ -62,7 +63,7 @@ fn Sections(job: OpenJob) -> impl IntoView {
             </section>
             <Findings job/>
             <Photos job/>
-            <Show when=move || is_open.get()><Close job/></Show>
+            <When is=is_open><Close job/></When>
             <Out job/>
         </div>
     }
@@ -95,12 +96,12 @@ fn StepsLeft(job: OpenJob) -> impl IntoView {
         _ => job.remaining.len(),
     });
     view! {
-        <Show when=move || left.get() != 0>
+        <When is=Signal::derive(move || left.get() != 0)>
             <section class="sheet lead" aria-label=tr!("Still to do")>
                 <p><strong>{move || tr!("One step is still to do." | "{n} steps are still to do." % left.get())}</strong></p>
                 <a class="button" href=Route::Job(job.id(), Page::Step).href()>{tr!("Carry on")}</a>
             </section>
-        </Show>
+        </When>
     }
 }
 
@@ -128,7 +129,7 @@ fn pace(actual: f64, planned: f64) -> String {
 }
 
 #[component]
-fn TallySheet(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
+fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let open = job.slice(|job| tally(job).unaccounted());
     let empty = job.slice(|job| tally(job).left_empty());
     let reasons = job.slice(|job| report::reasons(job, &tally(job)));
@@ -143,9 +144,9 @@ fn TallySheet(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
     view! {
         <section class="sheet" class:lead=move || !is_zero() aria-labelledby="tally">
             <h2 id="tally">{tr!("Tally")}</h2>
-            <Show when=is_zero><p><strong>"✓ "{said}</strong></p></Show>
+            <When is=Signal::derive(is_zero)><p><strong>"✓ "{said}</strong></p></When>
             <ul class="list">
-                <For each=move || open.get() key=Unaccounted::words let:one><Open job one is_open/></For>
+                {rows(move || open.get(), Unaccounted::words, move |one| view! { <Open job one is_open/> })}
             </ul>
             <SubList title=tr!("Places left empty") lines=empty/>
             <SubList title=tr!("Reasons given") lines=reasons/>
@@ -155,25 +156,25 @@ fn TallySheet(job: OpenJob, is_open: Memo<bool>) -> impl IntoView {
 
 /// Lines under a small title; nothing where there are none.
 #[component]
-fn SubList(title: String, lines: Memo<Vec<String>>) -> impl IntoView {
+fn SubList(title: String, lines: Slice<Vec<String>>) -> impl IntoView {
     let title = StoredValue::new(title);
     view! {
-        <Show when=move || lines.with(|lines| !lines.is_empty())>
+        <When is=Signal::derive(move || lines.with(|lines| !lines.is_empty()))>
             <h3>{title.get_value()}</h3>
-            <ul class="list"><For each=move || lines.get() key=Clone::clone let:line><li>{line}</li></For></ul>
-        </Show>
+            <ul class="list">{rows(move || lines.get(), Clone::clone, |line| view! { <li>{line}</li> })}</ul>
+        </When>
     }
 }
 
 /// Something that is not accounted for, and a way to say why.
 #[component]
-fn Open(job: OpenJob, one: Unaccounted, is_open: Memo<bool>) -> impl IntoView {
+fn Open(job: OpenJob, one: Unaccounted, is_open: Slice<bool>) -> impl IntoView {
     let words = one.words();
     let one = StoredValue::new(one);
     view! {
         <li class="stack">
             <p><strong>"○ "{words}</strong></p>
-            <Show when=move || is_open.get()><ReasonForm job one/></Show>
+            <When is=is_open><ReasonForm job one/></When>
         </li>
     }
 }
@@ -216,7 +217,7 @@ fn Tasks(job: OpenJob) -> impl IntoView {
         <section class="sheet" aria-labelledby="tasks">
             <h2 id="tasks">{tr!("Tasks")}</h2>
             <ul class="list">
-                <For each=move || tasks.get() key=|one| (one.task.words(), one.state as u8) children=row/>
+                {rows(move || tasks.get(), |one| (one.task.words(), one.state as u8), row)}
             </ul>
         </section>
     }
@@ -239,14 +240,14 @@ fn Checks(job: OpenJob) -> impl IntoView {
     let checks = job.slice(checks);
     let key = |(reading, kept): &Check| (reading.event, reading.passed, kept.clone());
     view! {
-        <Show when=move || checks.with(|checks| !checks.is_empty())>
+        <When is=Signal::derive(move || checks.with(|checks| !checks.is_empty()))>
             <section class="sheet" aria-labelledby="checks">
                 <h2 id="checks">{tr!("Checks")}</h2>
                 <ul class="list">
-                    <For each=move || checks.get() key=key let:check><CheckRow check/></For>
+                    {rows(move || checks.get(), key, |check| view! { <CheckRow check/> })}
                 </ul>
             </section>
-        </Show>
+        </When>
     }
 }
 
@@ -324,7 +325,7 @@ fn Phases(job: OpenJob) -> impl IntoView {
         <div class="scroll">
             <table>
                 <thead><tr><th>{tr!("Phase")}</th><th>{tr!("Steps")}</th><th>{tr!("Plan")}</th><th>{tr!("Actual")}</th></tr></thead>
-                <tbody><For each=move || times.get() key=Clone::clone children=row/></tbody>
+                <tbody>{rows(move || times.get(), Clone::clone, row)}</tbody>
             </table>
         </div>
     }
@@ -352,16 +353,15 @@ fn Findings(job: OpenJob) -> impl IntoView {
 
 /// Lines under a title; nothing where there are none.
 #[component]
-fn Lines(id: &'static str, title: String, lines: Memo<Vec<String>>) -> impl IntoView {
+fn Lines(id: &'static str, title: String, lines: Slice<Vec<String>>) -> impl IntoView {
     let title = StoredValue::new(title);
-    let numbered = move || lines.get().into_iter().enumerate().collect::<Vec<_>>();
     view! {
-        <Show when=move || lines.with(|lines| !lines.is_empty())>
+        <When is=Signal::derive(move || lines.with(|lines| !lines.is_empty()))>
             <section class="sheet" aria-labelledby=id>
                 <h2 id=id>{title.get_value()}</h2>
-                <ul class="list"><For each=numbered key=Clone::clone let:line><li>{line.1}</li></For></ul>
+                <ul class="list">{rows(move || lines.get(), Clone::clone, |line| view! { <li>{line}</li> })}</ul>
             </section>
-        </Show>
+        </When>
     }
 }
 
@@ -419,10 +419,10 @@ fn Close(job: OpenJob) -> impl IntoView {
                 <span>{tr!("Note: what is still open, what to bring next time")}</span>
                 <textarea rows="3" on:input=move |event| note.set(event_target_value(&event))></textarea>
             </label>
-            <Show when=move || lacks.with(|lacks| !lacks.is_empty())>
+            <When is=Signal::derive(move || lacks.with(|lacks| !lacks.is_empty()))>
                 <p><strong>{tr!("Before you close:")}</strong></p>
-                <ul class="marked"><For each=move || lacks.get() key=Clone::clone let:lack><li>{lack}</li></For></ul>
-            </Show>
+                <ul class="marked">{rows(move || lacks.get(), Clone::clone, |lack| view! { <li>{lack}</li> })}</ul>
+            </When>
             <button type="button" class="key wide tall" prop:disabled=move || !complete.get() || app.busy.get()
                 on:click=move |_| close(Outcome::Complete)>{tr!("Complete")}</button>
             <button type="button" class="wide" prop:disabled=move || app.busy.get()

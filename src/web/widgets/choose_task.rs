@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::offer::{BrokenToo, Offer};
+use crate::widgets::rows::rows;
 use lidoff_app_core::display::capitalize;
 use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_i18n::{has_in_it, tr};
@@ -66,16 +67,14 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
             <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
         </label>
         <ul class="list">
-            <For each=shown key=|task| task.words() let:task>
-                {
-                    let words = capitalize(&task.words());
-                    view! {
-                        <li>
-                            <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>
-                        </li>
-                    }
+            {rows(shown, NamedTask::words, move |task| {
+                let words = capitalize(&task.words());
+                view! {
+                    <li>
+                        <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>
+                    </li>
                 }
-            </For>
+            })}
         </ul>
     }
 }

@@ -3,8 +3,9 @@
 use leptos::prelude::*;
 
 use crate::service::alarm;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::rows::When;
 use lidoff_app_core::display::{format_clock, format_time_of_day};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};
@@ -16,7 +17,7 @@ pub fn Countdown(
     job: OpenJob,
     step: u32,
     wait: WaitLeft,
-    #[prop(into)] left: Signal<Option<i64>>,
+    left: Slice<Option<i64>>,
 ) -> impl IntoView {
     let app = app();
     let name = format!("{} wait {step}", job.id());
@@ -49,13 +50,13 @@ pub fn Countdown(
             }}
             <div class="gauge" aria-hidden="true"><span style:width=share></span></div>
             <p class="hush" role="status">{move || left.get().is_none().then(|| tr!("The wait is over."))}</p>
-            <Show when=move || left.get().is_some()>
+            <When is=Signal::derive(move || left.get().is_some())>
                 {if guards {
                     view! { <p class="soft">{tr!("This wait is for your safety and cannot be skipped.")}</p> }.into_any()
                 } else {
                     view! { <CutShort job wait=id.get_value() step/> }.into_any()
                 }}
-            </Show>
+            </When>
         </section>
     }
 }

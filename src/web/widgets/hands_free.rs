@@ -8,6 +8,7 @@ use crate::service::preferences::{self, Preference};
 use crate::service::speech;
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::rows::When;
 use lidoff_app_core::speech::spoken_text;
 use lidoff_i18n::tr;
 use lidoff_job::PlannedStep;
@@ -37,11 +38,11 @@ pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
         }
     };
     view! {
-        <Show when=move || can.get()>
+        <When is=can>
             <button type="button" class="quiet" aria-pressed=move || reading.get().to_string() on:click=press.clone()>
                 {move || if reading.get() { tr!("Stop reading") } else { tr!("Read aloud") }}
             </button>
-        </Show>
+        </When>
     }
 }
 

@@ -3,7 +3,7 @@
 
 use leptos::prelude::*;
 
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
@@ -107,7 +107,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
         .zip(&hazard.demands)
         .map(|(nth, demand)| {
             let (demand, hazard, step) = (demand.clone(), hazard.clone(), step.clone());
-            let met = Memo::new(move |_| met.with(|met| met.get(usize::from(nth)).copied().flatten()));
+            let met = Slice::new(move || met.with(|met| met.get(usize::from(nth)).copied().flatten()));
             move || {
                 let words = demand_words(&demand);
                 if let Some(event) = met.get() {
@@ -159,7 +159,7 @@ fn WaitRow(
     let app = app();
     let words = demand_words(&Demand::WaitMinutes(minutes));
     let of = hazard.id.clone();
-    let wait = Memo::new(move |_| {
+    let wait = Slice::new(move || {
         let wait = job.get().hazard_wait(&of, &step, minutes, &app.now.get());
         match wait {
             // The countdown itself is written below.

@@ -20,6 +20,7 @@ pub mod problem;
 pub mod profile;
 pub mod progress;
 pub mod reading;
+pub mod rows;
 pub mod sheet;
 pub mod theme;
 pub mod times;

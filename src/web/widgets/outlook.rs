@@ -11,8 +11,9 @@ use lidoff_i18n::tr;
 use crate::generation::Generation;
 use crate::navigate::go_to;
 use crate::service::{alarm, clock};
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
+use crate::widgets::rows::When;
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::{format_time_of_day, next_time_of_day};
 use lidoff_app_core::outlook::{close_up, describe_outlook};
@@ -97,7 +98,7 @@ async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
 pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Option<f64>> {
     let app = app();
     // The picture is drawn once for each state of the job, and not each second.
-    let mark = Memo::new(move |_| {
+    let mark = Slice::new(move || {
         let (job, closing) = (job.get(), closing.get()?);
         let now_ms = app.now.get_untracked().wall_ms;
         let turn = turn_back(&job, closing)?;
@@ -112,8 +113,8 @@ pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Opti
 pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
     // Worked out each second, and drawn only where the words differ.
-    let outlook = Memo::new(move |_| describe_outlook(&job.get(), closing.get(), &app.now.get()));
-    let nearness = Memo::new(move |_| outlook.with(|outlook| outlook.nearness));
+    let outlook = Slice::new(move || describe_outlook(&job.get(), closing.get(), &app.now.get()));
+    let nearness = Slice::new(move || outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {
         if let near @ (Nearness::Soon | Nearness::Passed) = nearness.get() {
             alarm::once(format!("{} {}", job.id(), near as u8));
@@ -143,9 +144,9 @@ pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl 
                 <p class="soft small">{move || outlook.with(|outlook| outlook.sure.clone())}</p>
                 <LeaveBy job/>
             })}
-            <Show when=move || can_turn.get() && (whole || urgent())>
+            <When is=Signal::derive(move || can_turn.get() && (whole || urgent()))>
                 <button type="button" on:click=move |_| turning.set(true)>{tr!("Turn back now")}</button>
-            </Show>
+            </When>
         </section>
         <Sheet open=turning title=tr!("Turn back now?")>
             <TurnBackNow job open=turning/>
@@ -203,7 +204,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
 #[component]
 fn ClockTold(job: OpenJob) -> impl IntoView {
     let app = app();
-    let words = Memo::new(move |_| {
+    let words = Slice::new(move || {
         let troubles = job.get().clock_trouble(&app.now.get());
         let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
         words.join(" ")

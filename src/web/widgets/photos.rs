@@ -6,8 +6,9 @@ use wasm_bindgen::JsCast as _;
 use web_sys::{Event, HtmlInputElement};
 
 use crate::service::photos::{PhotoError, bytes, photos, scaled};
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
+use crate::widgets::rows::{When, rows};
 use crate::widgets::sheet::Sheet;
 use lidoff_i18n::{localize, number, tr};
 use lidoff_job::{EventId, EventKind, JobId, Photo, PhotoTaken};
@@ -107,16 +108,16 @@ pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoVie
     let large = RwSignal::new(None::<Large>);
     let open = RwSignal::new(false);
     view! {
-        <Show when=move || named.with(|named| !named.is_empty())>
+        <When is=Signal::derive(move || named.with(|named| !named.is_empty()))>
             <section class="sheet" aria-label=tr!("Photos")>
                 <p class="soft">{move || named.with(|named| size_words(named))}</p>
                 <ul class="thumbs">
-                    <For each=move || named.get() key=|one| one.event let:one>
+                    {rows(move || named.get(), |one| one.event, move |one| view! {
                         <Thumb job one found large open/>
-                    </For>
+                    })}
                 </ul>
             </section>
-        </Show>
+        </When>
         <Sheet open title=tr!("Photo")>
             {move || large.get().map(|(event, name, data)| view! {
                 <img class="large" src=data alt=name.clone()/>
@@ -143,7 +144,7 @@ fn Thumb(
     let (event, name) = (one.event, one.photo.name);
     let wanted = name.clone();
     // Read or not, and its data where it is on this device.
-    let data = Memo::new(move |_| {
+    let data = Slice::new(move || {
         found.with(|found| {
             let all = found.as_ref()?;
             let this = all.iter().find(|(name, _)| *name == wanted);

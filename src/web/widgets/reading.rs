@@ -3,7 +3,7 @@
 
 use leptos::prelude::*;
 
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};
@@ -16,14 +16,14 @@ pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
         let mut readings = job.readings.iter().rev();
         readings.find(|taken| taken.step == step).cloned()
     });
-    let failed = Memo::new(move |_| {
+    let failed = Slice::new(move || {
         taken.with(|taken| {
             taken
                 .as_ref()
                 .is_some_and(|taken| taken.passed == Some(false))
         })
     });
-    let again = Memo::new(move |_| taken.with(Option::is_some));
+    let again = Slice::new(move || taken.with(Option::is_some));
     let asked = StoredValue::new(reading.clone());
     let form = match reading {
         Reading::Value {
@@ -108,7 +108,7 @@ fn ValueForm(
     step: u32,
     asked: String,
     unit: String,
-    again: Memo<bool>,
+    again: Slice<bool>,
 ) -> impl IntoView {
     let app = app();
     let unit = localize(&unit).into_owned();

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use lidoff_app_core::display::format_clock;
 use lidoff_job::PlannedStep;
@@ -12,7 +12,7 @@ use lidoff_job::PlannedStep;
 pub(super) fn StepClock(job: OpenJob, step: PlannedStep) -> impl IntoView {
     let app = app();
     let expected_ms = (step.expected_s() * 1000.0) as i64;
-    let elapsed = Memo::new(move |_| job.get().step_elapsed_ms(&app.now.get()));
+    let elapsed = Slice::new(move || job.get().step_elapsed_ms(&app.now.get()));
     let share = move || (100.0 * elapsed.get() as f64 / expected_ms.max(1) as f64).min(100.0);
     view! {
         <div>

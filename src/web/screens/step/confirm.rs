@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PlannedStep};
 
@@ -26,12 +26,7 @@ pub fn lines(step: &PlannedStep) -> Vec<String> {
 
 /// The box to tick.
 #[component]
-pub fn Confirm(
-    job: OpenJob,
-    lines: Vec<String>,
-    step: u32,
-    #[prop(into)] open: Signal<bool>,
-) -> impl IntoView {
+pub fn Confirm(job: OpenJob, lines: Vec<String>, step: u32, open: Slice<bool>) -> impl IntoView {
     let said: Vec<_> = lines
         .into_iter()
         .map(|line| view! { <span>{line}</span> })

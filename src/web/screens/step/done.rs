@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::navigate::go_to;
 use crate::service::clock;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
@@ -39,8 +39,8 @@ impl DoneTaps {
 pub(super) fn DoneButton(
     job: OpenJob,
     number: u32,
-    demands: Memo<Demands>,
-    #[prop(into)] is_waiting: Signal<bool>,
+    demands: Slice<Demands>,
+    is_waiting: Slice<bool>,
     taps: DoneTaps,
 ) -> impl IntoView {
     let app = app();

@@ -24,7 +24,7 @@ use self::paused::Paused;
 use self::step_in_hand::StepInHand;
 use crate::input::StepReader;
 use crate::screens::of_job::of_job;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use lidoff_i18n::tr;
 use lidoff_job::fold::OpenGap;
@@ -57,7 +57,7 @@ fn Current(job: OpenJob) -> impl IntoView {
         (Status::Paused(reason), Some(_)) => Shown::Paused(*reason),
         (_, Some(step)) => Shown::Step(Box::new(step.clone())),
     });
-    let shown = Memo::new(move |_| {
+    let shown = Slice::new(move || {
         let gap = app.gaps.with(|gaps| gaps.get(&job.id()).copied());
         gap.map_or_else(|| work.get(), Shown::Gap)
     });

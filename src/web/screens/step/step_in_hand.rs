@@ -12,7 +12,7 @@ use super::done::{DoneButton, DoneTaps};
 use super::fasteners::FastenerSheet;
 use super::picture::picture;
 use super::question::Question;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
@@ -25,6 +25,7 @@ use crate::widgets::photos::{Photos, TakePhoto};
 use crate::widgets::problem::ProblemSheet;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::ReadingForm;
+use crate::widgets::rows::rows;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::tool::ToolGlyph;
 use lidoff_app_core::as_found::as_found_answers;
@@ -45,7 +46,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let number = step.number;
     let demands = job.slice(Job::demands);
     // Nothing else is asked before the hazards are acknowledged.
-    let blocked = Memo::new(move |_| demands.with(|demands| !demands.heed.is_empty()));
+    let blocked = Slice::new(move || demands.with(|demands| !demands.heed.is_empty()));
     let unit = job.slice(|job| job.opened.as_ref().map(|opened| opened.unit.id.clone()));
     let catalog = unit.get_untracked().and_then(|unit| app.catalog(&unit));
     let setup = job.get_untracked().setup.clone();
@@ -60,12 +61,12 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         .tool
         .as_ref()
         .and_then(|tool| kind(catalog.as_deref(), tool));
-    let left = Memo::new(move |_| {
+    let left = Slice::new(move || {
         let wait = job.get().wait_before(&app.now.get())?;
         (wait.left_ms > 0).then_some(wait.left_ms)
     });
-    let waiting = Memo::new(move |_| left.get().is_some());
-    let question = Memo::new(move |_| demands.get().answer.filter(|_| !blocked.get()));
+    let waiting = Slice::new(move || left.get().is_some());
+    let question = Slice::new(move || demands.get().answer.filter(|_| !blocked.get()));
     let known = StoredValue::new(catalog.clone());
     let ask = move || {
         let (question, catalog) = question.get().zip(known.get_value())?;
@@ -79,7 +80,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let lines = StoredValue::new(lines(&step));
     let confirm = move || {
         let lines = lines.get_value();
-        let open = Memo::new(move |_| demands.with(|demands| demands.confirm));
+        let open = Slice::new(move || demands.with(|demands| demands.confirm));
         (!blocked.get() && !lines.is_empty())
             .then(|| view! { <Confirm job lines step=number open/> })
     };
@@ -178,7 +179,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
 fn hazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
-    demands: Memo<Demands>,
+    demands: Slice<Demands>,
     heeded: bool,
 ) -> Vec<Hazard> {
     let known = job.get_untracked();
@@ -196,13 +197,16 @@ fn hazards(
 fn OpenHazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
-    demands: Memo<Demands>,
+    demands: Slice<Demands>,
 ) -> impl IntoView {
-    view! {
-        <For each=move || hazards(job, step, demands, false) key=|hazard| hazard.id.clone() let:hazard>
-            <HazardSheet job hazard step=step.get_value()/>
-        </For>
-    }
+    let open = move || hazards(job, step, demands, false);
+    rows(
+        open,
+        |hazard| hazard.id.clone(),
+        move |hazard| {
+            view! { <HazardSheet job hazard step=step.get_value()/> }
+        },
+    )
 }
 
 /// What can hurt and is acknowledged, to be read again.
@@ -210,20 +214,21 @@ fn OpenHazards(
 fn HeededHazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
-    demands: Memo<Demands>,
+    demands: Slice<Demands>,
 ) -> impl IntoView {
-    view! {
-        <For each=move || hazards(job, step, demands, true) key=|hazard| hazard.id.clone() let:hazard>
-            <HeededHazard hazard/>
-        </For>
-    }
+    let heeded = move || hazards(job, step, demands, true);
+    rows(
+        heeded,
+        |hazard| hazard.id.clone(),
+        |hazard| view! { <HeededHazard hazard/> },
+    )
 }
 
 /// The wait before the step, if there is one.
 #[component]
-fn Waiting(job: OpenJob, step: u32, left: Memo<Option<i64>>) -> impl IntoView {
+fn Waiting(job: OpenJob, step: u32, left: Slice<Option<i64>>) -> impl IntoView {
     let app = app();
-    let wait = Memo::new(move |_| {
+    let wait = Slice::new(move || {
         let wait = job.get().wait_before(&app.now.get_untracked());
         wait.map(|wait| wait.wait)
     });

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::navigate::focus_on;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use lidoff_app_core::display::{capitalize, format_clock, format_duration};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
@@ -55,7 +55,7 @@ pub fn StepCard(
         _ => {}
     };
     // The buttons stay where they are when the step changes, and keep the focus.
-    let shown = Memo::new(move |_| picked.get().is_some());
+    let shown = Slice::new(move || picked.get().is_some());
     move || {
         if many == 0 {
             return None;
