@@ -11,11 +11,11 @@ pub enum Preference {
     Theme,
     /// Size of the words.
     TextSize,
-    /// "no" where the screen need not stay on while a job runs.
+    /// Set where the screen need not stay on while a job runs.
     StayAwake,
-    /// "yes" where every step is read aloud.
+    /// Set where every step is read aloud.
     Speak,
-    /// "yes" where nothing beeps.
+    /// Set where nothing beeps.
     Mute,
     /// Minutes of travel to a visit.
     Travel,

@@ -55,36 +55,45 @@ pub fn Settings() -> impl IntoView {
         <details class="sheet">
             <summary>{tr!("Screen, voice, beep, keyboard")}</summary>
             <div class="stack">
-                <Choice label=tr!("Keep the screen on while I work") what=Preference::StayAwake off="no"
+                <Switch label=tr!("Keep the screen on while I work") what=Preference::StayAwake usual=Usual::On
                     then=move |on| input::stay_awake(app, on)/>
                 <Show when=move || can.get() fallback=|| view! {
                     <p class="soft">{tr!("This device has no offline voice for this language. Add one in its settings to have steps read aloud.")}</p>
                 }>
-                    <Choice label=tr!("Read every step aloud") what=Preference::Speak on="yes"/>
+                    <Switch label=tr!("Read every step aloud") what=Preference::Speak usual=Usual::Off/>
                 </Show>
-                <Choice label=tr!("Beep when a wait ends or it is time to turn back") what=Preference::Mute off="yes"/>
+                <Switch label=tr!("Beep when a wait ends or it is time to turn back") what=Preference::Mute usual=Usual::On/>
                 <p class="soft">{tr!("On a keyboard, press Ctrl+Enter for Done.")}</p>
             </div>
         </details>
     }
 }
 
-/// A preference with two sides; the word that is kept for one of them is given.
+/// How a switch is set where nobody has set it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Usual {
+    On,
+    Off,
+}
+
+/// What is kept where a switch is not set as usual; any text would do.
+const CHANGED: &str = "yes";
+
+/// A switch that is remembered.
 #[component]
-fn Choice(
+fn Switch(
     label: String,
     what: Preference,
-    #[prop(optional)] on: &'static str,
-    #[prop(optional)] off: &'static str,
+    usual: Usual,
     #[prop(optional, into)] then: Option<Callback<bool>>,
 ) -> impl IntoView {
     let app = app();
-    let kept = preferences::get(what).is_some();
-    let is_on = kept != on.is_empty();
+    let usually_on = usual == Usual::On;
+    let is_on = usually_on != preferences::get(what).is_some();
     let change = move |event| {
         let ticked = event_target_checked(&event);
-        let word = if ticked { on } else { off };
-        if let Err(error) = preferences::set(what, word) {
+        let kept = if ticked == usually_on { "" } else { CHANGED };
+        if let Err(error) = preferences::set(what, kept) {
             app.tell(true, error.to_string());
         }
         if let Some(then) = then {
