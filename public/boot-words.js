@@ -1,8 +1,8 @@
-// The words that the page has before the app is there, in the language that the
-// app will start in: the one chosen in Records or else the first of the device's
-// that there is. Stands in the page itself, behind those words, so that no other
-// is seen first. The app does the same from its own words (`app/tongue.rs`); a
-// test sees to it that every language and every text is here.
+// Translates the static texts of the page before the app has started. The language is
+// the one chosen in Records, or else the first language of the device that Lidoff has.
+// This script is inlined after those texts, so that the user never sees them in another
+// language first. The app translates its own texts (`src/web/language.rs`); a test
+// checks that every language and every text is listed here.
 "use strict";
 {
   // Strict JSON: the test reads it.
@@ -12,14 +12,14 @@
       "lang": "de",
       "dir": "ltr",
       "words": {
-        "Plans, times and tallies one job: opening a sealed unit on site, replacing what failed, closing it inside the booked time.": "Plant, stoppt und zählt einen Auftrag: ein verschlossenes Gerät vor Ort öffnen, ersetzen, was ausgefallen ist, und es in der gebuchten Zeit wieder schließen.",
-        "Lidoff plans and times the work. For safety the unit's own documents, local codes and licensed practice govern, whatever a screen here says.": "Lidoff plant und stoppt die Arbeit. Für die Sicherheit gelten die Unterlagen des Geräts, örtliche Vorschriften und die anerkannten Regeln, was immer hier auf dem Bildschirm steht.",
+        "Plans, times and tallies one job: open a sealed unit on site, replace what failed and close it within the booked time.": "Plant, stoppt und zählt einen Auftrag: ein verschlossenes Gerät vor Ort öffnen, ersetzen, was ausgefallen ist, und es in der gebuchten Zeit wieder schließen.",
+        "Lidoff plans and times the work. For safety, the unit's own documents, local codes and licensed practice always take precedence over this app.": "Lidoff plant und stoppt die Arbeit. Für die Sicherheit haben die Unterlagen des Geräts, örtliche Vorschriften und die anerkannten Regeln immer Vorrang vor dieser App.",
         "Lidoff is starting.": "Lidoff startet.",
-        "Lidoff could not start. What was saved before is still there.": "Lidoff konnte nicht starten. Was vorher gespeichert wurde, ist noch da.",
+        "Lidoff could not start. Your saved jobs are still there.": "Lidoff konnte nicht starten. Die gespeicherten Aufträge sind noch da.",
         "Lidoff has stopped. Everything up to your last tap is saved.": "Lidoff ist stehen geblieben. Alles bis zum letzten Tippen ist gespeichert.",
         "Reload": "Neu laden",
         "Save the records to a file": "Die Aufzeichnungen in einer Datei speichern",
-        "A part of the app could not be loaded.": "Ein Teil der App war nicht zu laden."
+        "Part of the app could not be loaded.": "Ein Teil der App war nicht zu laden."
       }
     }
   };
@@ -28,7 +28,7 @@
     try {
       return localStorage.getItem("lidoff/preference/language");
     } catch {
-      return null; // No storage: the device's language will do.
+      return null; // No storage: use the language of the device.
     }
   };
 
@@ -41,7 +41,7 @@
   document.documentElement.dir = dir;
   for (const place of document.querySelectorAll("[data-said]")) {
     place.textContent = words[place.textContent] ?? place.textContent;
-    // What it says in other cases.
+    // Texts for other cases are kept in data attributes.
     for (const [when, text] of Object.entries(place.dataset)) {
       place.dataset[when] = words[text] ?? text;
     }

@@ -1,1 +1,1 @@
-//! Tests and benches of the product as a whole; this crate has no code of its own.
+//! Tests and benches of the product as a whole. This crate has no code of its own.

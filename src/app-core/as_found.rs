@@ -8,7 +8,7 @@ use lidoff_job::{JobPhase, PlannedStep};
 
 /// What was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Found {
+pub struct AsFoundAnswer {
     /// The question that was asked.
     pub question: Text,
     /// The answer.
@@ -20,7 +20,11 @@ pub struct Found {
 /// What was found at strip-down that governs this step of refit: what its part
 /// was asked about on its way out, and what the step itself depends on. Nothing
 /// outside refit.
-pub fn found(catalog: &Catalog, step: &PlannedStep, setup: &Configuration) -> Vec<Found> {
+pub fn as_found_answers(
+    catalog: &Catalog,
+    step: &PlannedStep,
+    setup: &Configuration,
+) -> Vec<AsFoundAnswer> {
     if step.phase != JobPhase::Refit {
         return Vec::new();
     }
@@ -35,7 +39,7 @@ pub fn found(catalog: &Catalog, step: &PlannedStep, setup: &Configuration) -> Ve
         let out = legs.into_iter().flatten().flat_map(|leg| &leg.out);
         questions.extend(out.filter_map(|step| catalog.step(*step).asks));
     }
-    let mut all: Vec<Found> = Vec::new();
+    let mut all: Vec<AsFoundAnswer> = Vec::new();
     for at in questions {
         let question = catalog.question(at);
         if question.asked != Asked::AsFound {
@@ -44,7 +48,7 @@ pub fn found(catalog: &Catalog, step: &PlannedStep, setup: &Configuration) -> Ve
         let given = setup.answers.get(&question.id);
         let answer = given.unwrap_or(&question.assumed);
         let answer = question.answers.iter().find(|one| one.id == *answer);
-        let one = Found {
+        let one = AsFoundAnswer {
             question: question.text.clone(),
             answer: answer.map(|one| one.text.clone()).unwrap_or_default(),
             given: given.is_some(),
@@ -82,7 +86,7 @@ mod tests {
 
     /// The refit steps of the screen assembly when its stop screws were found so,
     /// each with what is told of it, and how often the question was asked.
-    fn refit(answer: Option<&str>) -> (Vec<(String, Vec<Found>)>, usize) {
+    fn refit(answer: Option<&str>) -> (Vec<(String, Vec<AsFoundAnswer>)>, usize) {
         let catalog = read("sorrel-14.json", SORREL).expect("a good catalog");
         let setup = Configuration::usual(&catalog);
         let mut log = opened(
@@ -115,7 +119,12 @@ mod tests {
             step.phase == JobPhase::Refit
                 && part.is_some_and(|part| part.as_str() == "screen-assembly")
         });
-        let told = steps.map(|step| (step.action.clone(), found(&catalog, step, &job.setup)));
+        let told = steps.map(|step| {
+            (
+                step.action.clone(),
+                as_found_answers(&catalog, step, &job.setup),
+            )
+        });
         (told.collect(), many)
     }
 

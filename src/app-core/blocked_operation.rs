@@ -5,7 +5,7 @@ use lidoff_job::{BlockedOperation, Job, NamedTask, OpRef, PlannedStep, TaskRef};
 
 /// The way out that this step is a piece of, as blocked; `None` where it is a
 /// piece of none.
-pub fn blocked(step: &PlannedStep) -> Option<BlockedOperation> {
+pub fn blocked_operation(step: &PlannedStep) -> Option<BlockedOperation> {
     let op = step.op.clone()?;
     matches!(op, OpRef::Ease(_) | OpRef::TakeOff { .. }).then(|| BlockedOperation {
         op,
@@ -15,7 +15,7 @@ pub fn blocked(step: &PlannedStep) -> Option<BlockedOperation> {
 }
 
 /// Replacing the part that this step is about.
-pub fn replacing(step: &PlannedStep) -> Option<NamedTask> {
+pub fn replacement_task(step: &PlannedStep) -> Option<NamedTask> {
     let part = step.op.as_ref()?.part()?.clone();
     Some(NamedTask {
         task: TaskRef::Replace(part),
@@ -25,7 +25,7 @@ pub fn replacing(step: &PlannedStep) -> Option<NamedTask> {
 
 /// Whether the catalog says how to do this replacement, and nobody asked for it
 /// yet.
-pub fn can_be_added(catalog: &Catalog, job: &Job, task: &NamedTask) -> bool {
+pub fn can_add_task(catalog: &Catalog, job: &Job, task: &NamedTask) -> bool {
     let TaskRef::Replace(part) = &task.task else {
         return false;
     };

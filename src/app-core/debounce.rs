@@ -6,7 +6,7 @@ pub const BOUNCE_MS: i64 = 400;
 
 /// Whether a tap on Done counts, the one before having been at `last_ms` by a
 /// clock that does not go back.
-pub const fn counts(last_ms: Option<i64>, now_ms: i64) -> bool {
+pub const fn is_new_tap(last_ms: Option<i64>, now_ms: i64) -> bool {
     match last_ms {
         Some(last_ms) => now_ms.saturating_sub(last_ms) >= BOUNCE_MS,
         None => true,
@@ -19,8 +19,8 @@ mod tests {
 
     #[test]
     fn a_bounced_tap_marks_no_second_step_done() {
-        assert!(counts(None, 10));
-        assert!(!counts(Some(1_000), 1_399));
-        assert!(counts(Some(1_000), 1_400));
+        assert!(is_new_tap(None, 10));
+        assert!(!is_new_tap(Some(1_000), 1_399));
+        assert!(is_new_tap(Some(1_000), 1_400));
     }
 }

@@ -14,7 +14,7 @@ use lidoff_job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, 
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, plan_async};
 
-use super::words::{about, time_of_day};
+use super::display::{format_duration, format_time_of_day};
 
 /// What closing up from here takes, prove and hand over included, at a pace of 1.
 ///
@@ -34,7 +34,7 @@ pub async fn close_up(
 
 /// The time still to come.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Told {
+pub struct OutlookText {
     /// "14:12, 8 of 10 by 14:31, 19 of 20 by 14:40".
     pub done_by: Text,
     /// How fast the job goes, and how sure all that is.
@@ -47,16 +47,16 @@ pub struct Told {
 
 /// What to tell of a job, with what closing up from here takes, where that is
 /// known.
-pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
+pub fn describe_outlook(job: &Job, close_up: Option<Sum>, now: &Stamp) -> OutlookText {
     let left = forecast(job, now);
     let by = |certainty: f64| clock_in(now, left.at(certainty));
     let it = close_up.and_then(|close_up| turn_back(job, close_up));
     let (nearness, turn_back) = it.map_or((Nearness::Ample, Text::new()), |it| {
         of_turn_back(job, &it, &left, now)
     });
-    Told {
+    OutlookText {
         done_by: tr!(
-            "{}, 8 of 10 by {}, 19 of 20 by {}",
+            "{} · 8 in 10 by {} · 19 in 20 by {}",
             by(0.5),
             by(0.8),
             by(0.95)
@@ -70,25 +70,24 @@ pub fn told(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Told {
 /// The time of day so many seconds from now.
 fn clock_in(now: &Stamp, seconds: f64) -> Text {
     let ms = (seconds * 1000.0) as i64;
-    time_of_day(now.wall_ms.saturating_add(ms), now.offset_min)
+    format_time_of_day(now.wall_ms.saturating_add(ms), now.offset_min)
 }
 
 fn sure(left: &Forecast) -> Text {
     let percent = number(left.pace.log_sd.exp_m1() * 100.0, 0);
     if left.learned_from == 0 {
         return tr!(
-            "The pace of this job is not known yet: give or take {percent} %.",
+            "The pace of this job is not known yet (± {percent} %).",
             percent
         );
     }
     let doubt = if left.doubt_about_pace() > 0.5 {
-        tr!("its pace")
+        tr!("the pace")
     } else {
         tr!("single steps")
     };
     tr!(
-        "This job takes {pace} × the estimate so far (n = {n}; give or take {percent} %). What \
-         doubt is left is mostly about {doubt}.",
+        "So far this job takes {pace} × the estimate (n = {n}, ± {percent} %). Most of the uncertainty comes from {doubt}.",
         pace = number(left.pace.median(), 2),
         n = left.learned_from,
         percent,
@@ -97,12 +96,12 @@ fn sure(left: &Forecast) -> Text {
 }
 
 fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Nearness, Text) {
-    let clock = |ms: i64| time_of_day(ms, now.offset_min);
+    let clock = |ms: i64| format_time_of_day(ms, now.offset_min);
     let (at, leave) = (clock(it.at_ms), clock(it.leave_by_ms));
-    let needs = about(it.close_up.p80_s);
+    let needs = format_duration(it.close_up.p80_s);
     if now.wall_ms + (left.at(0.8) * 1000.0) as i64 <= it.leave_by_ms {
         let words = tr!(
-            "Turn back by {at} if it goes wrong; all is likely done before {leave}.",
+            "You should finish before {leave}. If something goes wrong, turn back by {at}.",
             at,
             leave
         );
@@ -112,8 +111,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
     let near = it.nearness(now.wall_ms, step_s);
     let words = match near {
         Nearness::Ample => tr!(
-            "Turn back by {at}: closing up from here takes {needs} (8 of 10), and you must leave by \
-             {leave}.",
+            "Turn back by {at}. Closing up from here takes {needs} (8 in 10). You must leave by {leave}.",
             at,
             needs,
             leave
@@ -121,17 +119,15 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
         Nearness::Soon => {
             let in_s = (it.at_ms - now.wall_ms) as f64 / 1000.0;
             tr!(
-                "Turn back by {at}, in {}. Closing up from here takes {needs} (8 of 10), and you must \
-                 leave by {leave}.",
-                about(in_s.max(60.0)),
+                "Turn back by {at}, in {}. Closing up from here takes {needs} (8 in 10). You must leave by {leave}.",
+                format_duration(in_s.max(60.0)),
                 at,
                 needs,
                 leave
             )
         }
         Nearness::Passed => tr!(
-            "The turn-back time, {at}, has passed. Closing up now takes until {} (8 of 10), and you \
-             must leave by {leave}.",
+            "The turn-back time {at} has passed. Closing up now takes until {} (8 in 10). You must leave by {leave}.",
             clock_in(now, it.close_up.p80_s),
             at,
             leave

@@ -16,7 +16,7 @@ use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, plan_async};
 
 use super::depth::Profile;
-use super::words::{about, signal};
+use super::display::{format_duration, signal_word};
 
 /// What a job would take.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,7 +49,7 @@ pub async fn preview(
 ) -> Result<Preview, Text> {
     let job = fold(&opened(catalog, setup, tasks)?);
     let plan = replan(&job, catalog, &Stamp::default(), patience).await?;
-    Ok(told(catalog, tasks, plan))
+    Ok(summarize_plan(catalog, tasks, plan))
 }
 
 /// The log of a job that has just been opened, with nothing done yet.
@@ -102,7 +102,7 @@ pub async fn replan(
 }
 
 /// What a plan for these tasks takes, gathered for a screen.
-pub fn told(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
+pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
     let profile = Profile::new(
         plan.steps
             .iter()
@@ -143,7 +143,7 @@ pub fn told(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview
             .collect(),
         hazards: hazards
             .iter()
-            .map(|hazard| format!("{}: {}", signal(hazard.signal), localize(&hazard.text)))
+            .map(|hazard| format!("{}: {}", signal_word(hazard.signal), localize(&hazard.text)))
             .collect(),
         profile,
         plan,
@@ -157,15 +157,15 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
     let mut of_ops = plan.steps.iter().filter(|step| step.op.is_some());
     match plan.at_least_s {
         None if of_ops.any(|step| step.starts_wait.is_some() || step.after_wait.is_some()) => {
-            tr!("No legal order that takes each part out once takes less; this is proven.")
+            tr!("Proven: no order that takes each part out only once is faster.")
         }
-        None => tr!("No legal order takes less; this is proven."),
+        None => tr!("Proven: no faster order exists."),
         Some(bound) if plan.total_s > 0.0 => {
             let gap = (plan.total_s / bound.max(1.0) - 1.0) * 100.0;
             tr!(
-                "Within {gap} % of the best possible: no order takes less than {least}.",
+                "Within {gap} % of the best possible. No order takes less than {least}.",
                 gap = number(gap.ceil(), 0),
-                least = about(bound)
+                least = format_duration(bound)
             )
         }
         Some(_) => Text::new(),

@@ -24,22 +24,22 @@ pub async fn reasons(
     if let Some(step) = job.step(number)
         && step.op.is_none()
     {
-        return Ok(of_a_phase(step, |id| job.hazard(id)));
+        return Ok(phase_reasons(step, |id| job.hazard(id)));
     }
     let done = job.done.iter().find(|done| done.step.number == number);
-    let place = match done {
+    let origin = match done {
         Some(done) => {
-            let then = fold(&log.ok_or_else(anew)?.before(done.event));
-            Place::of(&then, catalog, &done.at, number)?
+            let then = fold(&log.ok_or_else(replan_first)?.before(done.event));
+            StepOrigin::of(&then, catalog, &done.at, number)?
         }
-        None => Place::of(job, catalog, now, number)?,
+        None => StepOrigin::of(job, catalog, now, number)?,
     };
-    let (place, ops, at) = match place {
-        Place::Begun(line) => return Ok(vec![line]),
-        Place::Planned(place, ops, at) => (place, ops, at),
+    let (origin, ops, at) = match origin {
+        StepOrigin::Begun(line) => return Ok(vec![line]),
+        StepOrigin::Planned(origin, ops, at) => (origin, ops, at),
     };
-    let request = place.request(catalog, Limits::INTERACTIVE);
-    let reason = why(&request, &ops, at).ok_or_else(anew)?;
+    let request = origin.request(catalog, Limits::INTERACTIVE);
+    let reason = why(&request, &ops, at).ok_or_else(replan_first)?;
     let mut lines = reason.words(catalog);
     if done.is_none() {
         let planner = async |request: &Request<'_>| plan_async(request, patience).await;
@@ -50,7 +50,7 @@ pub async fn reasons(
 }
 
 /// Why a step before or after all operations is there.
-pub fn of_a_phase<'a>(
+pub fn phase_reasons<'a>(
     step: &PlannedStep,
     hazard: impl Fn(&HazardId) -> Option<&'a Hazard>,
 ) -> Vec<Text> {
@@ -58,38 +58,46 @@ pub fn of_a_phase<'a>(
     // What a later step can do to you is no reason for it.
     if step.phase == JobPhase::MakeSafe {
         let hazards = step.hazards.iter().filter_map(hazard);
-        let against =
-            hazards.map(|hazard| tr!("It guards against this: {}", localize(&hazard.text)));
+        let against = hazards.map(|hazard| {
+            tr!(
+                "It protects against this hazard: {}",
+                localize(&hazard.text)
+            )
+        });
         lines.extend(against);
     }
     lines
 }
 
 /// Where a step stands.
-enum Place {
+enum StepOrigin {
     /// In an operation that is finished first, whatever is planned.
     Begun(Text),
     /// At this place among the operations that are planned from there.
     Planned(Box<Position>, Vec<Op>, usize),
 }
 
-fn anew() -> Text {
-    tr!("The plan has to be made anew before this can be told.")
+fn replan_first() -> Text {
+    tr!("Replan to see the reason.")
 }
 
-impl Place {
+impl StepOrigin {
     fn of(job: &Job, catalog: &Catalog, now: &Stamp, number: u32) -> Result<Self, Text> {
         let position = position(job, catalog, now).map_err(|error| error.to_string())?;
         let mut ops = Vec::new();
-        let mut place = None;
+        let mut origin = None;
         for step in &job.remaining {
             if step.number == number {
-                place = Some(ops.len());
+                origin = Some(ops.len());
             }
             let completed = step.completes.iter().map(|op| op.find(catalog));
-            ops.extend(completed.collect::<Option<Vec<Op>>>().ok_or_else(anew)?);
+            ops.extend(
+                completed
+                    .collect::<Option<Vec<Op>>>()
+                    .ok_or_else(replan_first)?,
+            );
         }
-        let mut at = place.ok_or_else(anew)?;
+        let mut at = origin.ok_or_else(replan_first)?;
         if let Some(in_hand) = &position.in_hand
             && ops.first() == Some(&in_hand.op)
         {
@@ -99,9 +107,9 @@ impl Place {
                 let turns_back =
                     position.now.parts == position.from.parts && in_hand.op.phase() == Phase::Refit;
                 return Ok(Self::Begun(if turns_back {
-                    tr!("It was undone for a way that is given up, and is done up again first.")
+                    tr!("It was opened for a route that was dropped, so it is refitted first.")
                 } else {
-                    tr!("It was begun, and is finished before anything else.")
+                    tr!("It was already started, so it is finished first.")
                 }));
             };
             at = before;

@@ -1,7 +1,7 @@
 //! A step in the words that are read aloud: what can hurt first, then what to do.
 //! Pure.
 
-use super::words::signal;
+use super::display::signal_word;
 use lidoff_catalog::format::{Demand, Hazard};
 use lidoff_i18n::localize;
 use lidoff_i18n::{tr, unbroken};
@@ -10,7 +10,7 @@ use lidoff_job::{Job, PlannedStep};
 
 /// The step in hand, as it is read aloud; hazards that were heeded are not read
 /// again.
-pub fn spoken(job: &Job, step: &PlannedStep) -> String {
+pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
     let open = job.demands().heed;
     let hazards = open.iter().filter_map(|id| job.hazard(id));
     let mut words: Vec<String> = hazards.map(hazard_words).collect();
@@ -52,7 +52,7 @@ fn hazard_words(hazard: &Hazard) -> String {
     let demands = hazard.demands.iter().map(demand_words);
     let demands: Vec<String> = demands.collect();
     // A voice spells what is written in capitals.
-    let word = signal(hazard.signal).to_lowercase();
+    let word = signal_word(hazard.signal).to_lowercase();
     format!("{word}. {} {}", localize(&hazard.text), demands.join(". "))
 }
 

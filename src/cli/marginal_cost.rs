@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use lidoff_app_core::words::about;
+use lidoff_app_core::display::format_duration;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
@@ -41,8 +41,8 @@ pub fn printed(what_if: &MarginalCosts) -> String {
         let _ = writeln!(
             out,
             "  + {:>7}  instead of {:>7}  {}",
-            about(*more_s),
-            about(*alone_s),
+            format_duration(*more_s),
+            format_duration(*alone_s),
             task.name
         );
     }

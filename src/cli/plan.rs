@@ -6,9 +6,9 @@ use std::error::Error;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use lidoff_app_core::planning::{Preview, opened, proof_words, told};
-use lidoff_app_core::reasons::of_a_phase;
-use lidoff_app_core::words::about;
+use lidoff_app_core::display::format_duration;
+use lidoff_app_core::planning::{Preview, opened, proof_words, summarize_plan};
+use lidoff_app_core::reasons::phase_reasons;
 use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
 use lidoff_catalog::model::{Catalog, PartIx};
 use lidoff_catalog::read;
@@ -129,7 +129,7 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
         .iter()
         .filter(|task| task.state == TaskProgress::Open);
     let tasks: Vec<TaskRef> = open.map(|task| task.task.task.clone()).collect();
-    let preview = told(&catalog, &tasks, place.snapshot(&catalog, &found));
+    let preview = summarize_plan(&catalog, &tasks, place.snapshot(&catalog, &found));
     let reasons = if args.why {
         reasons(&catalog, &place, &found, &preview.plan)
     } else {
@@ -253,7 +253,7 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan, plan: &PlanSnapsho
         let has_reason = step.has_own_reason(before.replace(step));
         let lines = match &step.op {
             _ if !has_reason => return None,
-            None => of_a_phase(step, |id| plan.hazard(id)),
+            None => phase_reasons(step, |id| plan.hazard(id)),
             // An operation without a step of its own is told of nowhere.
             Some(op) => of_ops.find(|(of, _)| of == op)?.1,
         };
@@ -313,9 +313,9 @@ fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::E
         out,
         "\n{} steps, {} (8 of 10 jobs: {}; 19 of 20: {}), {} parts open at the deepest",
         preview.plan.steps.len(),
-        about(band.p50_s),
-        about(band.p80_s),
-        about(band.p95_s),
+        format_duration(band.p50_s),
+        format_duration(band.p80_s),
+        format_duration(band.p95_s),
         preview.deepest
     )?;
     writeln!(out, "{}", proof_words(&preview.plan))?;

@@ -1,26 +1,17 @@
-//! For hands that are busy: the screen stays on, steps are read aloud, Done is
-//! taken once and can be pressed on a keyboard.
+//! For hands that are busy: the screen stays on while work runs, and steps are read
+//! aloud.
 
-use std::cell::{Cell, RefCell};
-
-use leptos::ev;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::service::preferences::{self, Switch};
-use super::service::{awake, clock, scheduler, speech};
+use super::service::{awake, scheduler, speech};
 use super::state::App;
-use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::speech::spoken;
+use lidoff_app_core::speech::spoken_text;
 use lidoff_job::{Job, PlannedStep, Status};
 
-thread_local! {
-    static LAST_DONE_MS: Cell<Option<i64>> = const { Cell::new(None) };
-    static LAST_READ: RefCell<Option<(String, u32)>> = const { RefCell::new(None) };
-}
-
-/// Looks after screen, voice and keyboard for as long as the page lives.
+/// Watches screen and voice for as long as the page lives.
 pub fn watch(app: App, route: RwSignal<Route>) {
     let working = Memo::new(move |_| match route.get() {
         Route::Job(id, Page::Step) => app
@@ -32,7 +23,6 @@ pub fn watch(app: App, route: RwSignal<Route>) {
         let working = working.get();
         if !working {
             speech::stop();
-            LAST_READ.take();
         }
         stay_awake(app, working);
     });
@@ -44,13 +34,6 @@ pub fn watch(app: App, route: RwSignal<Route>) {
         ask();
         speech::when_voices_change(ask);
     });
-    let pressed = window_event_listener(ev::keydown, |event| {
-        let enter = event.key() == "Enter" && (event.ctrl_key() || event.meta_key());
-        if enter && !event.repeat() {
-            press_done();
-        }
-    });
-    on_cleanup(move || pressed.remove());
 }
 
 /// Keeps the screen on, where that is wanted at all.
@@ -59,37 +42,37 @@ pub fn stay_awake(app: App, working: bool) {
     awake::want(working && wanted, move |why| app.tell(false, why));
 }
 
-/// Presses Done, unless a question is open over it. A button that is shut takes
-/// no press.
-fn press_done() {
-    let found = |css: &str| document().query_selector(css).ok().flatten();
-    if found("dialog[open]").is_none()
-        && let Some(done) = found("#done")
-        && let Ok(done) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(done)
-    {
-        done.click();
-    }
+/// Reads steps aloud, each once, where every step is to be read.
+#[derive(Clone, Copy)]
+pub struct StepReader {
+    /// The step that was read last, and what it says to do.
+    last: StoredValue<Option<(u32, String)>>,
 }
 
-/// Whether this tap on Done counts; a bounced one does not.
-pub fn takes_done() -> bool {
-    let now_ms = clock::now().mono_ms;
-    let counts = debounce::counts(LAST_DONE_MS.get(), now_ms);
-    if counts {
-        LAST_DONE_MS.set(Some(now_ms));
+impl StepReader {
+    /// Nothing was read yet.
+    pub fn new() -> Self {
+        Self {
+            last: StoredValue::new(None),
+        }
     }
-    counts
-}
 
-/// Reads the step in hand aloud, once, where every step is to be read.
-pub fn read_each(id: &str, job: &Job, step: &PlannedStep) {
-    if !preferences::is_on(Switch::ReadAloud) {
-        return;
+    /// Reads this step aloud, unless it was the last one read: a new plan may lead to
+    /// the same step.
+    pub fn read(self, job: &Job, step: &PlannedStep) {
+        if !preferences::is_on(Switch::ReadAloud) {
+            return;
+        }
+        let this = Some((step.number, step.action.clone()));
+        if self.last.get_value() != this {
+            self.last.set_value(this);
+            // The button says it when there is no voice.
+            let _said = speech::say(&spoken_text(job, step), || {});
+        }
     }
-    let here = Some((id.to_owned(), step.number));
-    if LAST_READ.with_borrow(|last| *last != here) {
-        LAST_READ.set(here);
-        // The button says it when there is no voice.
-        let _said = speech::say(&spoken(job, step), || {});
+
+    /// The work stopped: the step is read again when it goes on.
+    pub fn forget(self) {
+        self.last.set_value(None);
     }
 }

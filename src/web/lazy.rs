@@ -1,10 +1,11 @@
-//! The parts of the app. The first screen needs little of it: the rest comes in
-//! modules of its own, when it is first asked for or when the first screen has
-//! been shown, whichever is earlier. All of them are kept for use without a network.
+//! Code splitting. The first screen needs little of the app: the rest comes in WASM
+//! modules of its own, when it is first asked for or when the first screen has been
+//! shown, whichever is earlier. All of them are kept for use without a network.
 //!
-//! A function below is a way into its part. What only those functions reach is
-//! taken out of the first module when the app is built with the feature
-//! `divided` (`cargo xtask build`); without it, as in the tests, all is one module.
+//! Each function below is the entry point of its module. What only those functions reach
+//! is taken out of the first module when the app is built with the feature `split`;
+//! without it, as in the tests, all is one module. Screens do not know this file: the
+//! shell loads them.
 
 use std::fmt;
 use std::future::Future;
@@ -15,47 +16,46 @@ use leptos::prelude::*;
 use send_wrapper::SendWrapper;
 
 use super::screens::{desk, lost, new_job, plan, records, step, today, tray, units, wrap_up};
+use super::service::scheduler;
 use super::state::App;
-use super::widgets::why::Why;
 use super::{input, start};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
-use lidoff_job::{Job, Log};
+use lidoff_job::Log;
 
-/// A part of the app could not be had.
+/// A module of the app could not be loaded.
 #[derive(Clone, Copy, Debug)]
-pub struct NotHere;
+pub struct ModuleMissing;
 
-impl fmt::Display for NotHere {
+impl fmt::Display for ModuleMissing {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&tr!(
-            "A part of Lidoff is not on this device yet and could not be fetched. \
-             Try again when there is a network."
+            "Part of Lidoff is not on this device yet and could not be downloaded. Try again when you are online."
         ))
     }
 }
 
-impl std::error::Error for NotHere {}
+impl std::error::Error for ModuleMissing {}
 
 #[cfg(feature = "split")]
-impl From<wasm_split_helpers::SplitLoaderError> for NotHere {
+impl From<wasm_split_helpers::SplitLoaderError> for ModuleMissing {
     fn from(_: wasm_split_helpers::SplitLoaderError) -> Self {
         Self
     }
 }
 
-/// What is done in a part and takes a while.
-type Doing = Pin<Box<dyn Future<Output = ()>>>;
+/// Work in a module that takes a while.
+pub type Work = Pin<Box<dyn Future<Output = ()>>>;
 
-macro_rules! ways_in {
+macro_rules! entry_points {
     ($($(#[$doc:meta])* $part:ident, $fetch:ident: fn $name:ident($($given:ident: $type:ty),*) -> $got:ty $body:block)*) => {$(
         $(#[$doc])*
         ///
         /// # Errors
-        /// When its part is not here and cannot be fetched.
+        /// When its module is not here and cannot be fetched.
         #[cfg(feature = "split")]
         #[wasm_split_helpers::wasm_split($part, fallible, preload($fetch))]
-        pub fn $name($($given: $type),*) -> Result<$got, NotHere> {
+        pub fn $name($($given: $type),*) -> Result<$got, ModuleMissing> {
             Ok($body)
         }
 
@@ -64,37 +64,40 @@ macro_rules! ways_in {
         /// # Errors
         /// None, where all is one module.
         #[cfg(not(feature = "split"))]
-        pub async fn $name($($given: $type),*) -> Result<$got, NotHere> {
+        pub async fn $name($($given: $type),*) -> Result<$got, ModuleMissing> {
             Ok($body)
         }
     )*};
 }
 
-ways_in! {
+entry_points! {
     /// Reads everything that is kept, and looks after it from then on.
-    kept, fetch_begin: fn begin(app: App) -> Doing {
-        Box::pin(start::begin(app))
+    kept, fetch_begin: fn begin(app: App) -> Work {
+        Box::pin(start::begin(app, read_catalogs_lazily))
     }
 
-    /// The jobs on this device.
-    kept, fetch_todays: fn todays(jobs: Vec<Arc<Log>>) -> AnyView {
+    /// The list of the jobs on this device.
+    kept, fetch_job_list: fn list_jobs(jobs: Vec<Arc<Log>>) -> AnyView {
         today::listed(&jobs).into_any()
     }
 
-    /// Looks after screen, voice and keyboard for as long as the page lives.
-    kept, fetch_hands: fn for_busy_hands(app: App, route: RwSignal<Route>) -> () {
+    /// Watches screen, voice and keyboard for as long as the page lives.
+    kept, fetch_input: fn watch_input(app: App, route: RwSignal<Route>) -> () {
         input::watch(app, route);
     }
 
-    /// Reads the catalogs anew.
-    shelf, fetch_shelf: fn read_catalogs(app: App) -> Doing {
+    /// Reads the catalogs.
+    shelf, fetch_shelf: fn read_catalogs(app: App) -> Work {
         Box::pin(start::fill_library(app))
     }
 
     /// Every screen but the first.
     screens, fetch_screens: fn screen(route: Route) -> AnyView {
         match route {
-            Route::Today => view! { <today::Today/> }.into_any(),
+            Route::Today => {
+                let list_jobs = |jobs: Vec<Arc<Log>>| today::listed(&jobs).into_any();
+                view! { <today::Today list_jobs/> }.into_any()
+            }
             Route::Units => view! { <units::Units/> }.into_any(),
             Route::New(unit) => view! { <new_job::NewJob unit/> }.into_any(),
             Route::Job(job, Page::Plan) => view! { <plan::PlanScreen job/> }.into_any(),
@@ -106,33 +109,41 @@ ways_in! {
             Route::Lost(path) => view! { <lost::Lost path/> }.into_any(),
         }
     }
-
-    /// "Why?" for the operation that this step begins.
-    screens, fetch_why: fn why(job: Arc<Job>, number: u32, action: String) -> AnyView {
-        view! { <Why job number action/> }.into_any()
-    }
 }
 
-/// Has the rest of the app fetched, so that no tap waits for it. What cannot be
-/// fetched now is asked for again when it is needed, and told then.
+/// Reads the catalogs once their module is here.
+fn read_catalogs_lazily(app: App) -> Work {
+    Box::pin(async move {
+        match read_catalogs(app).await {
+            Ok(reading) => {
+                scheduler::turn().await;
+                reading.await;
+            }
+            Err(why) => app.tell(true, why.to_string()),
+        }
+    })
+}
+
+/// Fetches the rest of the app, so that no tap waits for it. What cannot be fetched now
+/// is asked for again when it is needed, and reported then.
 pub async fn fetch_rest() {
     #[cfg(feature = "split")]
     let _asked_for_again = fetch_screens().await;
 }
 
-/// What comes of a part as a view: at once where the part is here.
-pub fn shown(view: impl Future<Output = Result<AnyView, NotHere>> + 'static) -> AnyView {
-    let view = async move { view.await.unwrap_or_else(not_here) };
+/// Shows a view of a module: at once where the module is here.
+pub fn show(view: impl Future<Output = Result<AnyView, ModuleMissing>> + 'static) -> AnyView {
+    let view = async move { view.await.unwrap_or_else(module_missing) };
     Suspend::new(SendWrapper::new(view)).into_any()
 }
 
-fn not_here(why: NotHere) -> AnyView {
+fn module_missing(why: ModuleMissing) -> AnyView {
     let again = move |_| {
         let _nothing_to_lose = window().location().reload();
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Not here yet")}</h1>
+            <h1 tabindex="-1">{tr!("Not downloaded yet")}</h1>
             <p>{why.to_string()}</p>
             <button type="button" class="key wide tall" on:click=again>{tr!("Try again")}</button>
         </div>

@@ -2,16 +2,20 @@
 //! small functions. Everything that needs no browser is in `lidoff-app-core`.
 #![cfg(target_arch = "wasm32")]
 
+mod boot;
 mod generation;
 mod input;
 mod language;
 mod lazy;
+mod navigate;
 mod screens;
 pub mod service;
+mod share;
 mod shell;
+mod slice;
 mod start;
 pub mod state;
 pub mod stopped;
 mod widgets;
 
-pub use start::start;
+pub use boot::start;

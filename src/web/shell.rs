@@ -6,6 +6,7 @@ use leptos::prelude::*;
 use leptos::reactive::spawn_local_scoped;
 
 use super::lazy;
+use super::navigate::{current_route, focus_on, focus_subject, restore_focus};
 use super::screens::today;
 use super::state::{App, Notice, app};
 use lidoff_app_core::route::{Page, Route};
@@ -15,12 +16,12 @@ use lidoff_i18n::{localize, tr, tr_noop};
 /// lives.
 pub fn follow(app: App, route: RwSignal<Route>) {
     let moved = window_event_listener(ev::hashchange, move |_| {
-        route.set(here());
+        route.set(current_route());
         app.notices.update(|all| all.retain(|notice| notice.bad));
     });
     on_cleanup(move || moved.remove());
     spawn_local_scoped(async move {
-        if let Err(why) = lazy::for_busy_hands(app, route).await {
+        if let Err(why) = lazy::watch_input(app, route).await {
             app.tell(true, why.to_string());
         }
     });
@@ -32,38 +33,38 @@ pub fn follow(app: App, route: RwSignal<Route>) {
         // A new screen begins at its top, for the eye and for the ear.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            focus(ABOUT);
+            focus_subject();
         });
     });
 }
 
 /// For the keyboard: past the way home.
 #[component]
-pub fn Skip() -> impl IntoView {
+pub fn SkipLink() -> impl IntoView {
     view! {
         <a class="skip" href="#app" on:click=move |event| {
             event.prevent_default();
-            focus("#app");
-        }>{tr!("Skip to the screen")}</a>
+            focus_on("#app");
+        }>{tr!("Skip to content")}</a>
     }
 }
 
 /// The way home.
 #[component]
-pub fn Top(route: RwSignal<Route>) -> impl IntoView {
+pub fn Header(route: RwSignal<Route>) -> impl IntoView {
     view! {
         <header class="top">
             <nav aria-label="Lidoff">
-                <a class="home" href="#/" aria-current=move || current(matches!(route.get(), Route::Today))>
+                <a class="home" href="#/" aria-current=move || aria_current(matches!(route.get(), Route::Today))>
                     <Mark/>
                     "Lidoff"
                 </a>
                 <a href=Route::Units.href()
-                    aria-current=move || current(matches!(route.get(), Route::Units | Route::New(_)))>{tr!("New")}</a>
+                    aria-current=move || aria_current(matches!(route.get(), Route::Units | Route::New(_)))>{tr!("New")}</a>
                 <a href=Route::Desk.href()
-                    aria-current=move || current(matches!(route.get(), Route::Desk))>{tr!("Desk")}</a>
+                    aria-current=move || aria_current(matches!(route.get(), Route::Desk))>{tr!("Desk")}</a>
                 <a href=Route::Records.href()
-                    aria-current=move || current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
+                    aria-current=move || aria_current(matches!(route.get(), Route::Records))>{tr!("Records")}</a>
             </nav>
         </header>
     }
@@ -75,50 +76,8 @@ pub fn Screen(route: RwSignal<Route>) -> impl IntoView {
     view! { <main id="app" tabindex="-1">{move || screen(route.get())}</main> }
 }
 
-fn current(it: bool) -> Option<&'static str> {
-    it.then_some("page")
-}
-
-/// The screen that the address names.
-pub fn here() -> Route {
-    Route::parse(&window().location().hash().unwrap_or_default())
-}
-
-/// Goes to a screen.
-pub fn go(route: &Route) {
-    if window().location().set_hash(&route.href()).is_err() {
-        app().tell(
-            true,
-            tr!("This browser would not change the screen. Reload the page."),
-        );
-    }
-}
-
-/// What a screen is about, for the eye and for the ear: its title, but a hazard that
-/// is still to be heeded comes before it.
-const ABOUT: &str = "main section.hazard, main h1";
-
-/// Puts the focus on the first thing that fits the CSS selector.
-pub fn focus(css: &str) {
-    if let Ok(Some(found)) = document().query_selector(css)
-        && let Ok(found) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlElement>(found)
-    {
-        let _nothing_to_focus = found.focus();
-    }
-}
-
-/// When a screen is drawn anew and takes the button that was just pressed with
-/// it, the focus goes to what the screen is about: a keyboard or a screen reader
-/// goes on from there, and not from the top of the page.
-pub fn keep_focus() {
-    request_animation_frame(|| {
-        let on_nothing = document()
-            .active_element()
-            .is_none_or(|it| it.tag_name() == "BODY");
-        if on_nothing {
-            focus(ABOUT);
-        }
-    });
+fn aria_current(is_current: bool) -> Option<&'static str> {
+    is_current.then_some("page")
 }
 
 fn title(route: &Route) -> &'static str {
@@ -131,19 +90,20 @@ fn title(route: &Route) -> &'static str {
         Route::Job(_, Page::WrapUp) => tr_noop!("Wrap-up"),
         Route::Desk => tr_noop!("Desk"),
         Route::Records => tr_noop!("Records"),
-        Route::Lost(_) => tr_noop!("Nothing here"),
+        Route::Lost(_) => tr_noop!("Page not found"),
     }
 }
 
-/// Its view. The first of all is here from the start; any
-/// other is announced once its part is here.
+/// The screen of a route. The first one is in the first module; any other is
+/// announced once its module is here.
 fn screen(route: Route) -> AnyView {
     if route == Route::Today {
-        return view! { <today::Today/> }.into_any();
+        let list_jobs = |logs| lazy::show(lazy::list_jobs(logs));
+        return view! { <today::Today list_jobs/> }.into_any();
     }
-    lazy::shown(async move {
+    lazy::show(async move {
         let screen = lazy::screen(route).await;
-        keep_focus();
+        restore_focus();
         screen
     })
 }
@@ -174,25 +134,25 @@ pub fn Banners() -> impl IntoView {
         <div aria-live="polite">
             <Show when=move || !app.writes.get()>
                 <div class="banner">
-                    <p>{tr!("Another window of Lidoff writes this device's jobs. Here you can read.")}</p>
-                    <button type="button" on:click=move |_| app.take_over()>{tr!("Write here")}</button>
+                    <p>{tr!("Lidoff is open in another window; this one is read-only.")}</p>
+                    <button type="button" on:click=move |_| app.take_over()>{tr!("Use this window")}</button>
                 </div>
             </Show>
             <Show when=move || app.update.get()>
                 <div class="banner">
-                    <p>{tr!("A new version of Lidoff is here. It waits until you take it; a running job stays as it is.")}</p>
-                    <button type="button" on:click=take>{tr!("Take it now")}</button>
+                    <p>{tr!("A new version is ready. Your job is not affected.")}</p>
+                    <button type="button" on:click=take>{tr!("Update now")}</button>
                 </div>
             </Show>
             <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>
-                <Told notice/>
+                <NoticeBanner notice/>
             </For>
         </div>
     }
 }
 
 #[component]
-fn Told(notice: Notice) -> impl IntoView {
+fn NoticeBanner(notice: Notice) -> impl IntoView {
     let app = app();
     let text = notice.text.clone();
     let drop = move |_| app.notices.update(|all| all.retain(|one| one.text != text));

@@ -1,6 +1,7 @@
-//! From an empty page to a running app: the language first, then the frame, the
-//! jobs, the catalogs.
+//! Loads what is kept on this device: the jobs, the learned times, the catalogs.
 
+use std::future::Future;
+use std::pin::Pin;
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
@@ -11,8 +12,6 @@ use wasm_bindgen::JsValue;
 
 use lidoff_i18n::tr;
 
-use super::language;
-use super::lazy;
 use super::service::catalogs::{self, CatalogTrouble, Trouble};
 use super::service::clock;
 use super::service::event_store::EventStore;
@@ -20,84 +19,24 @@ use super::service::offline::OfflineState;
 use super::service::scheduler;
 use super::service::store;
 use super::service::tabs::{self, Role};
-use super::shell::{self, Banners, Screen, Skip, Top};
 use super::state::{App, RejectedCatalog};
-use super::stopped;
-use super::widgets::progress::Progress;
 use lidoff_estimate::Times;
 
-/// Starts the app, once what the page says meanwhile is to be seen.
-pub fn start() {
-    stopped::tell_of_panics();
-    clock::watch();
-    // The screens' own executor comes with the first of them.
-    wasm_bindgen_futures::spawn_local(async {
-        scheduler::frame().await;
-        let trouble = language::prepare(language::wanted()).await;
-        scheduler::turn().await;
-        show(trouble).await;
-    });
-}
-
-/// Shows the app on the page, with what went wrong before it could, and says so to
-/// the page's own script. It is put together piece by piece, behind what the page
-/// says meanwhile.
-async fn show(trouble: Option<String>) {
-    let app = App::new();
-    if let Some(trouble) = trouble {
-        app.tell(true, trouble);
-    }
-    let route = RwSignal::new(shell::here());
-    scheduler::turn().await;
-    put(app, || view! { <Skip/> }).await;
-    put(app, move || view! { <Top route/> }).await;
-    put(app, || view! { <Banners/> }).await;
-    put(app, move || view! { <Screen route/> }).await;
-    if let Ok(event) = web_sys::CustomEvent::new("lidoff-shown") {
-        // Nobody can call it off.
-        let _not_called_off = window().dispatch_event(&event);
-    }
-    scheduler::turn().await;
-    put(app, move || {
-        shell::follow(app, route);
-        view! { <Progress/> }
-    })
-    .await;
-    tick(app);
-    hear_of_versions(app);
-    scheduler::turn().await;
-    spawn_local(async move {
-        match lazy::begin(app).await {
-            Ok(beginning) => {
-                scheduler::turn().await;
-                beginning.await;
-            }
-            Err(why) => return app.tell(true, why.to_string()),
-        }
-        lazy::fetch_rest().await;
-    });
-}
-
-/// Adds a piece to the page, and gives the page its turn: a phone that is slow takes
-/// a tap sooner when there is less to do between two turns.
-async fn put<V: IntoView + 'static>(app: App, piece: impl FnOnce() -> V + 'static) {
-    mount_to_body(move || {
-        provide_context(app);
-        piece()
-    });
-    scheduler::turn().await;
-}
+/// Reads the catalogs into the library.
+pub type ReadCatalogs = fn(App) -> Pin<Box<dyn Future<Output = ()>>>;
 
 /// Joins the other windows, reads everything that is kept, and from then on
-/// follows what another window writes.
-pub async fn begin(app: App) {
-    let (tabs, joined) = tabs::join(tabs::NAME, move |role| spawn_local(read(app, role))).await;
+/// follows what another window writes. `read_catalogs` is [`fill_library`], or loads the
+/// code for it first.
+pub async fn begin(app: App, read_catalogs: ReadCatalogs) {
+    let load = move |role| spawn_local(read(app, role, read_catalogs));
+    let (tabs, joined) = tabs::join(tabs::NAME, load).await;
     app.join(tabs);
     scheduler::turn().await;
     if let Some(trouble) = joined.trouble {
         app.tell(false, trouble);
     }
-    read(app, joined.role).await;
+    read(app, joined.role, read_catalogs).await;
     tabs::listen(move |job| {
         spawn_local(async move {
             if app.writes.get_untracked() {
@@ -113,7 +52,7 @@ pub async fn begin(app: App) {
 }
 
 /// Reads everything that is kept.
-async fn read(app: App, role: Role) {
+async fn read(app: App, role: Role, read_catalogs: ReadCatalogs) {
     app.set_writes(role == Role::Writer);
     let (keeper, started) = EventStore::start(role).await;
     app.keep_with(Rc::new(keeper));
@@ -160,18 +99,7 @@ pub fn keep_times(text: Option<&str>) -> Result<(), String> {
     kept.map_err(|error| error.to_string())
 }
 
-/// Reads the catalogs anew.
-pub async fn read_catalogs(app: App) {
-    match lazy::read_catalogs(app).await {
-        Ok(reading) => {
-            scheduler::turn().await;
-            reading.await;
-        }
-        Err(why) => app.tell(true, why.to_string()),
-    }
-}
-
-/// Reads the catalogs: what [`read_catalogs`] does once its part is here.
+/// Reads the catalogs.
 pub async fn fill_library(app: App) {
     let Some(keeper) = app.keeper() else { return };
     let (mut units, mut troubles) = (Vec::new(), Vec::new());
@@ -196,7 +124,7 @@ fn told(trouble: CatalogTrouble) -> RejectedCatalog {
 }
 
 /// The time, once a second, while the page is seen.
-fn tick(app: App) {
+pub fn tick(app: App) {
     set_interval(
         move || {
             if !document().hidden() {
@@ -209,7 +137,7 @@ fn tick(app: App) {
 
 /// The page's own script says whether the app is kept for use without a network,
 /// and whether another version waits.
-fn hear_of_versions(app: App) {
+pub fn hear_of_versions(app: App) {
     let read = move || {
         let get = |of: &JsValue, name: &str| js_sys::Reflect::get(of, &name.into()).ok();
         let Some(said) = get(&window().into(), "lidoffOffline") else {

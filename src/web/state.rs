@@ -400,8 +400,3 @@ fn watch(id: &JobId, job: &Job) {
 pub fn app() -> App {
     expect_context::<App>()
 }
-
-/// A job's fold, kept up to date; `None` where there is no such job.
-pub fn job_memo(app: App, id: String) -> Memo<Option<Arc<Job>>> {
-    Memo::new(move |_| app.job(&id))
-}

@@ -11,12 +11,12 @@ use web_sys::{CustomEvent, CustomEventInit, console};
 pub const PANIC_EVENT: &str = "lidoff-panic";
 
 /// From now on, a panic is written to the console and told to the page.
-pub fn tell_of_panics() {
-    std::panic::set_hook(Box::new(|panic| tell(&panic.to_string())));
+pub fn report_panics() {
+    std::panic::set_hook(Box::new(|panic| report(&panic.to_string())));
 }
 
 /// Tells the page that the app has stopped, and why.
-pub fn tell(why: &str) {
+pub fn report(why: &str) {
     let why = JsValue::from_str(why);
     console::error_1(&why);
     let init = CustomEventInit::new();

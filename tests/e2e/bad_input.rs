@@ -23,8 +23,8 @@ fn a_corrupt_record_is_set_aside_and_brought_back_from_the_journal() {
     phone.see_words("Some records could not be read");
     assert_eq!(phone.action(), action, "the event was not brought back");
     phone.tap_words("Records");
-    phone.see_words("Set aside");
-    phone.see_words("The event is at hand all the same");
+    phone.see_words("Unreadable records");
+    phone.see_words("The event was recovered from the other copy");
     let saved = phone.saved_by(|| phone.tap_words("Save to a file"));
     let saved: Value = serde_json::from_str(&saved).expect("a record in JSON");
     assert_eq!(saved["text"], "{\"id\": half a rec");
@@ -48,5 +48,5 @@ fn a_broken_catalog_is_told_and_the_others_can_be_used() {
     phone.tap_words("broken.json");
     phone.see_words("Did you mean “unit”?");
     phone.tap_words("Sorrel 14");
-    phone.see_words("What is to be done");
+    phone.see_words("Tasks");
 }

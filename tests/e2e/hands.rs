@@ -81,19 +81,22 @@ fn fan_begun(reference: &str) -> (Server, Phone) {
 fn a_wait_runs_down_survives_a_reload_and_shuts_done_until_it_is_over() {
     let (_server, phone) = begun("TM-0801");
     do_up_to(&phone, "Measure the underside");
-    phone.see_words("It keeps you from harm and cannot be cut short.");
+    phone.see_words("This wait is for your safety and cannot be skipped.");
     phone.tap(".hazard button:not(.back)");
     phone.see_no(".hazard button:not(.back)");
     phone.type_into("[aria-label=Check] input", "60");
     phone.tap_words("Enter the reading");
     // Too hot: it is not done by having been read.
-    phone.see_words("✗ not passed");
-    phone.see_words("It should be: at most 40 °C");
-    assert_eq!(phone.done_says(), ("First the check".to_owned(), true));
+    phone.see_words("✗ failed");
+    phone.see_words("Should be: at most 40 °C");
+    assert_eq!(
+        phone.done_says(),
+        ("Enter the reading first".to_owned(), true)
+    );
     phone.type_into("[aria-label=Check] input", "31");
     phone.tap_words("Enter another reading");
     phone.see_words("✓ passed");
-    assert_eq!(phone.done_says(), ("First the wait".to_owned(), true));
+    assert_eq!(phone.done_says(), ("Wait first".to_owned(), true));
 
     let left = || {
         let words = phone.read("#wait-left");
@@ -107,7 +110,7 @@ fn a_wait_runs_down_survives_a_reload_and_shuts_done_until_it_is_over() {
     phone.see("#wait-left");
     let after = left();
     assert!(after <= before - 30, "{before} s left, and then {after} s");
-    assert_eq!(phone.done_says(), ("First the wait".to_owned(), true));
+    assert_eq!(phone.done_says(), ("Wait first".to_owned(), true));
 
     phone.wait_out();
     phone.see_words("The wait is over.");
@@ -134,7 +137,7 @@ fn a_photo_stays_with_its_step_goes_into_the_report_and_can_be_deleted() {
     phone.see_no(".thumb");
     phone.page("/wrap-up");
     phone.see(".thumb img");
-    let page = phone.saved_by(|| phone.tap_words("Save the report as a page"));
+    let page = phone.saved_by(|| phone.tap_words("Save the report with photos"));
     assert!(page.contains("src=\"data:image/jpeg;base64,"), "no picture");
     assert!(page.contains("TM-0802"));
     phone.tap(".thumb");
@@ -165,17 +168,17 @@ fn a_lost_screw_is_asked_about_until_the_wrap_up_has_a_reason() {
     phone.tap_words("Tray");
     phone.see_words("1 lost");
     phone.see(".cell.now");
-    phone.see_words("goes in now");
+    phone.see_words("fill now");
     phone.tap_words("Back to the step");
     phone.see("h1.do");
     phone.do_the_rest();
-    phone.see_words("Not complete, because:");
+    phone.see_words("Before you close:");
     phone.see_words("1 lost, one place left empty.");
     let shut = "return [...document.querySelectorAll('#app button')]
         .find(it => it.innerText === 'Complete').disabled";
     assert_eq!(phone.script(shut), true);
     phone.type_into("[aria-labelledby=tally] input", "in the lift shaft");
-    phone.tap_words("Keep the reason");
+    phone.tap_words("Save the reason");
     phone.see_words("Reasons given");
     phone.see_words("in the lift shaft");
     assert_eq!(phone.script(shut), false);
@@ -194,7 +197,7 @@ fn with_the_wrong_part_the_unit_is_closed_and_the_next_visit_knows() {
     phone.tap_words("Close up with the old part");
     phone.see_no("dialog[open]");
     phone.do_the_rest();
-    phone.see_words("Zero: everything that came out is accounted for.");
+    phone.see_words("Zero: everything taken out is accounted for.");
     phone.see_words("the wrong part was brought");
     phone.see_words("left for the next visit");
     phone.tap_words("Another visit is needed");
@@ -268,7 +271,7 @@ fn the_screen_stays_on_while_a_step_is_in_hand_and_no_longer() {
     phone.tap_words("Pause");
     phone.tap_words("Break");
     locks(0, "a pause lets it go");
-    phone.tap_words("Go on with the work");
+    phone.tap_words("Resume work");
     locks(1, "it is kept on again");
     phone.tap_words("Plan");
     locks(0, "another screen lets it go");
@@ -283,12 +286,12 @@ fn where_the_screen_cannot_be_kept_on_it_is_said_once() {
     phone.open(server.address());
     phone.wait_until_kept();
     begin(&phone, "TM-0807");
-    phone.see_words("This browser does not keep the screen on");
+    phone.see_words("This browser cannot keep the screen on");
     phone.tap(".banner button");
     phone.see_no(".banner");
     phone.do_step();
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Carry on");
     phone.see("h1.do");
     phone.see_no(".banner");
@@ -312,8 +315,8 @@ fn a_step_is_read_aloud_by_a_voice_of_this_device_and_by_no_other() {
     phone.open(server.address());
     phone.wait_until_kept();
     begin(&phone, "TM-0808");
-    phone.tap_words("Screen, voice, beep, keys");
-    phone.see_words("this device has no voice of its own");
+    phone.tap_words("Screen, voice, beep, keyboard");
+    phone.see_words("This device has no offline voice");
     assert!(!phone.says("Read aloud"));
     phone.script(
         "window.voices.push({ lang: 'de_DE', localService: true }, { lang: 'en_US', localService: true });
@@ -354,7 +357,7 @@ fn shots_of_busy_hands() {
     phone.tap(".hazard button:not(.back)");
     phone.type_into("[aria-label=Check] input", "60");
     phone.tap_words("Enter the reading");
-    phone.see_words("not passed");
+    phone.see_words("✗ failed");
     top("[aria-label=Check]");
     each(&phone, "hands-failed");
     phone.type_into("[aria-label=Check] input", "33");
@@ -362,7 +365,7 @@ fn shots_of_busy_hands() {
     do_up_to(&phone, "Remove the two screws");
     phone.take_photo();
     phone.take_photo();
-    phone.tap_words("Screen, voice, beep, keys");
+    phone.tap_words("Screen, voice, beep, keyboard");
     top("[aria-label=Photos]");
     each(&phone, "hands-photos");
     phone.tap(".thumb");
@@ -373,17 +376,17 @@ fn shots_of_busy_hands() {
     each(&phone, "hands-wrong");
     for (choice, name) in [
         ("It is broken", "broken"),
-        ("It will not come off", "stuck"),
+        ("It won't come off", "stuck"),
         ("A fastener is lost", "fastener"),
         ("The new part is missing", "missing"),
         ("The wrong part was brought", "wrong-part"),
-        ("It is not as the catalog says", "catalog"),
+        ("It differs from the catalog", "catalog"),
         ("I need to stop", "stop"),
     ] {
         phone.tap_words(choice);
-        phone.see_words("It is something else");
+        phone.see_words("Choose something else");
         each(&phone, &format!("hands-wrong-{name}"));
-        phone.tap_words("It is something else");
+        phone.tap_words("Choose something else");
     }
     phone.tap_words("A fastener is lost");
     phone.tap_words("One is lost");
@@ -397,10 +400,10 @@ fn shots_of_busy_hands() {
     phone.tap_words("Back to the step");
     phone.see("h1.do");
     phone.do_the_rest();
-    phone.see_words("Not complete, because:");
+    phone.see_words("Before you close:");
     each(&phone, "hands-wrap-up");
     phone.type_into("[aria-labelledby=tally] input", "in the lift shaft");
-    phone.tap_words("Keep the reason");
+    phone.tap_words("Save the reason");
     phone.see_words("Reasons given");
     each(&phone, "hands-wrap-up-reason");
     top("[aria-labelledby=checks]");

@@ -177,7 +177,7 @@ pub fn begin_with(phone: &Phone, reference: &str, part: &str) {
     phone.type_into("input[placeholder='TM-0001']", reference);
     phone.tap_words(part);
     phone.tap_words("Start: about");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Begin");
     phone.see("h1.do");
 }

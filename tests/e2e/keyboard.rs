@@ -150,7 +150,7 @@ fn a_whole_job_by_keyboard_alone() {
     phone.see_words("Start: about");
     phone.tab_to("Start: about");
     phone.press(ENTER);
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tab_to("Begin");
     phone.press(ENTER);
     phone.see("h1.do");
@@ -170,8 +170,8 @@ fn a_whole_job_by_keyboard_alone() {
     phone.see("dialog[open]");
     phone.tab_to("Break");
     phone.press(ENTER);
-    phone.see_words("Go on with the work");
-    phone.tab_to("Go on with the work");
+    phone.see_words("Resume work");
+    phone.tab_to("Resume work");
     phone.press(ENTER);
     phone.see("h1.do");
 

@@ -14,7 +14,7 @@ pub fn kiosk_begun(reference: &str) -> (Server, Phone) {
     phone.type_into("input[placeholder='TM-0001']", reference);
     phone.tap_words("Main computer board");
     phone.tap_words("Start: about");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Begin");
     phone.see("h1.do");
     (server, phone)
@@ -41,20 +41,20 @@ fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
     let (_server, phone) = kiosk_begun("TM-0501");
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
-    phone.tap_words("It will not come off");
+    phone.tap_words("It won't come off");
     phone.see_words("Close up from here");
     phone.see_words("left instead of");
-    phone.tap_words("It does not come undone, go another way");
+    phone.tap_words("It won't come undone: use another route");
     // The door was unlocked for it, and is locked again first.
     phone.wait_until("the door is locked again first", || {
         phone.action().contains("Lock the service door")
     });
     phone.do_step();
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Change the plan");
     phone.see_words("Service door cannot be eased: a fastener does not come undone.");
-    phone.tap_words("It is open after all");
+    phone.tap_words("It is no longer blocked");
     phone.wait_until("the way is open again", || {
         !screen_says(&phone, "cannot be eased")
     });
@@ -86,10 +86,10 @@ fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
 fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
     let (_server, phone) = kiosk_begun("TM-0503");
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Change the plan");
     phone.tap_words("Hinged wall plate");
-    phone.tap_words("Plan anew");
+    phone.tap_words("Replan");
     phone.wait_until("the job hangs on the wall", || {
         phone.script(
             "const all = Object.keys(localStorage).map(key => localStorage[key]);
@@ -103,9 +103,9 @@ fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
 fn what_is_known_to_be_blocked_is_gone_round_before_its_step_comes() {
     let (_server, phone) = kiosk_begun("TM-0505");
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Change the plan");
-    phone.see_words("Something that is still ahead will not open");
+    phone.see_words("Something later in the plan won't open");
     phone.script(
         "const select = document.querySelector('#app details[open] select');
          const all = [...select.options];
@@ -113,11 +113,11 @@ fn what_is_known_to_be_blocked_is_gone_round_before_its_step_comes() {
          select.dispatchEvent(new Event('change', { bubbles: true }))",
     );
     phone.see_words("left instead of");
-    phone.tap_words("Go another way");
+    phone.tap_words("Use another route");
     phone.see_no("#app details[open] select");
     phone.tap_words("Change the plan");
     phone.see_words("Service door cannot be eased.");
-    phone.see_words("It is open after all");
+    phone.see_words("It is no longer blocked");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
 
@@ -127,8 +127,8 @@ fn a_screw_whose_head_is_spoilt_is_gone_round() {
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("A fastener is lost or stripped");
-    phone.see_words("Or its head is spoilt and it is still in");
-    phone.tap_words("It does not come undone, go another way");
+    phone.see_words("Or its head is stripped and it is still in");
+    phone.tap_words("It won't come undone: use another route");
     phone.wait_until("the door is locked again first", || {
         phone.action().contains("Lock the service door")
     });
@@ -144,7 +144,7 @@ fn a_part_that_is_found_broken_elsewhere_is_replaced_too() {
     phone.see_words("Which part is broken?");
     phone.tap_words("Replace: Door fan");
     phone.see_words("left instead of");
-    phone.tap_words("Door fan is broken, replace it too");
+    phone.tap_words("Door fan is broken: replace it too");
     phone.see_no("dialog[open]");
     phone.tap_words("Plan");
     phone.see_words("Replace: Door fan");
@@ -157,13 +157,13 @@ fn a_service_operation_is_added_to_a_job_under_way() {
     phone.tap_words("Add a task");
     phone.tap_words("Clean heatsink and fan");
     phone.see_words("left instead of");
-    phone.tap_words("Another one");
+    phone.tap_words("Choose another");
     phone.tap_words("Clean heatsink and fan");
-    phone.tap_words("Add it");
+    phone.tap_words("Add this task");
     phone.see_no("dialog[open]");
     phone.tap_words("Plan");
     phone.see_words("Clean heatsink and fan");
-    phone.see_words("still to be done");
+    phone.see_words("still to do");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
 
@@ -171,7 +171,7 @@ fn a_service_operation_is_added_to_a_job_under_way() {
 fn a_step_says_why_it_is_in_the_plan() {
     let (_server, phone) = begun("TM-0504");
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Why?");
     phone.see_words("Nothing is opened before the unit is safe");
     let strip_down = "document.querySelectorAll('ol.steps')[1]";
@@ -189,13 +189,13 @@ fn a_task_is_dropped_once_it_is_told_what_that_saves() {
     let (_server, phone) = begun("TM-0509");
     phone.tap_words("Add a task");
     phone.tap_words("Clean heatsink and fan");
-    phone.tap_words("Add it");
+    phone.tap_words("Add this task");
     phone.see_no("dialog[open]");
     phone.tap_words("Plan");
-    phone.see_words("still to be done");
+    phone.see_words("still to do");
     phone.tap_words("Drop");
     phone.see_words("left instead of");
-    phone.tap_words("Drop it");
+    phone.tap_words("Drop this task");
     phone.see_no("dialog[open]");
     phone.see_words("dropped");
     assert_eq!(phone.console_errors(), [""; 0]);

@@ -17,6 +17,7 @@ use serde_json::{Value, json};
 use tempfile::TempDir;
 
 use crate::webdriver::{Refusal, WebDriver};
+use lidoff_testkit::repository;
 
 /// How long a thing may take to appear before the test fails.
 pub const PATIENCE: Duration = Duration::from_secs(15);
@@ -307,11 +308,11 @@ impl Phone {
 
     /// Saves what is on the screen as `target/shots/NAME.png`.
     pub fn shot(&self, name: &str) -> PathBuf {
-        let folder = Path::new("target/shots");
+        let folder = repository("target/shots");
         let picture = BASE64_STANDARD
             .decode(text(&self.get("screenshot")))
             .expect("a picture in base64");
-        fs::create_dir_all(folder).expect("a folder for pictures");
+        fs::create_dir_all(&folder).expect("a folder for pictures");
         let path = folder.join(format!("{name}.png"));
         fs::write(&path, picture).expect("a picture");
         path

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use crate::job::begun;
 use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
+use lidoff_testkit::repository;
 
 /// Works up to a step that shows a face with numbers on it.
 fn do_up_to_numbers(phone: &Phone) {
@@ -96,15 +97,15 @@ fn a_face_is_looked_at_closer_with_buttons_fingers_and_keys() {
     do_up_to_numbers(&phone);
     let all = window(&phone);
 
-    phone.tap(".face [aria-label='Larger']");
+    phone.tap(".face [aria-label='Zoom in']");
     phone.wait_until("it is larger", || window(&phone)[2] < all[2]);
     let closer = window(&phone);
     press(&phone, "ArrowRight");
     phone.wait_until("it moves to the right", || window(&phone)[0] > closer[0]);
     press(&phone, "-");
     phone.wait_until("all is seen again", || window(&phone) == all);
-    phone.tap(".face [aria-label='Larger']");
-    phone.tap(".face [aria-label='Larger']");
+    phone.tap(".face [aria-label='Zoom in']");
+    phone.tap(".face [aria-label='Zoom in']");
     phone.tap_words("Show all");
     phone.wait_until("all is seen again", || window(&phone) == all);
 
@@ -129,15 +130,15 @@ fn the_profile_tells_what_lies_where_it_is_tapped() {
     let (_server, phone) = begun("TM-0602");
     phone.do_step();
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     let card = || phone.read(".profile .card");
     // Its middle, then on with the buttons.
     phone.tap(".profile svg");
     let first = card();
     assert!(first.contains(" of "), "{first}");
-    phone.tap(".profile .card [aria-label='The next step']");
+    phone.tap(".profile .card [aria-label='Next step']");
     phone.wait_until("the next step is told", || card() != first);
-    phone.tap(".profile .card [aria-label='The step before']");
+    phone.tap(".profile .card [aria-label='Previous step']");
     phone.wait_until("the first one is told again", || card() == first);
     let focused = |css: &str| {
         phone.wait_until(&format!("{css} has the focus"), || {
@@ -148,7 +149,7 @@ fn the_profile_tells_what_lies_where_it_is_tapped() {
     phone.see_no(".profile .card");
     focused(".profile .look");
     // Without a pointer there is a button, and it opens at the step in hand.
-    phone.tap_words("Look at a step");
+    phone.tap_words("To see a step");
     focused(".profile .card");
     assert!(card().contains("2 of "), "{}", card());
     assert!(card().contains("now"));
@@ -160,7 +161,7 @@ fn the_profile_tells_what_lies_where_it_is_tapped() {
     phone.see(".profile .card");
     phone.tap(".profile .card button:last-child");
     phone.see_no(".profile .card");
-    phone.tap_words("Look at a step");
+    phone.tap_words("To see a step");
     assert!(card().contains("now"), "{}", card());
     assert_eq!(phone.console_errors(), [""; 0]);
 }
@@ -195,8 +196,9 @@ fn whole_page(phone: &Phone, name: &str) {
     let picture = base64::prelude::BASE64_STANDARD
         .decode(shot["data"].as_str().expect("a picture"))
         .expect("a picture in base64");
-    std::fs::create_dir_all("target/shots").expect("a folder for pictures");
-    std::fs::write(format!("target/shots/{name}.png"), picture).expect("a picture");
+    let folder = repository("target/shots");
+    std::fs::create_dir_all(&folder).expect("a folder for pictures");
+    std::fs::write(folder.join(format!("{name}.png")), picture).expect("a picture");
 }
 
 /// Every step of a job that shows a face in a new way, until it is done.
@@ -215,7 +217,7 @@ fn every_picture(phone: &Phone, name: &str) {
         );
         if steps == 30 {
             phone.tap_words("Plan");
-            phone.see_words("Left, as planned");
+            phone.see_words("Planned time left");
             whole_page(phone, &format!("{name}-plan-30"));
             phone.page("/step");
             phone.see("h1.do");
@@ -233,9 +235,9 @@ fn every_picture(phone: &Phone, name: &str) {
 fn shots_of_pictures_of_the_kiosk() {
     let (_server, phone) = kiosk_begun("TM-0604");
     phone.page("");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.leave_in(33);
-    phone.see_words("Turn back by");
+    phone.see_words("urn back by");
     phone.tap(".profile svg");
     phone.see(".profile .card");
     whole_page(&phone, "pictures-kiosk-plan");
@@ -251,13 +253,13 @@ fn shots_of_pictures_of_the_laptop() {
     phone.theme(Theme::Dark);
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Screen assembly");
-    phone.tap_words("Add it");
+    phone.tap_words("Add this task");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
     });
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Main board");
-    phone.tap_words("Add it");
+    phone.tap_words("Add this task");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
     });

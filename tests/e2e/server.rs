@@ -12,6 +12,8 @@ use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 use tempfile::TempDir;
 
+use lidoff_testkit::repository;
+
 /// `cargo xtask serve` over a copy of `dist/`, in a folder below the server's root,
 /// as on a file server that has other things to do. Gone when dropped.
 pub struct Server {
@@ -48,7 +50,7 @@ impl Server {
         let root = TempDir::new().expect("a folder to serve from");
         // A page of somebody else's at the root: the app has to do without.
         fs::write(root.path().join("index.html"), "Not Lidoff").expect("a page at the root");
-        copy(Path::new("dist"), &root.path().join(FOLDER));
+        copy(&repository("dist"), &root.path().join(FOLDER));
         let mut process = Command::new(xtask())
             .args(["serve", "--port", "0"])
             .arg(root.path())

@@ -3,6 +3,7 @@
 use crate::job::begun;
 use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
+use lidoff_testkit::repository;
 
 /// Takes one screen in every theme.
 pub fn each(phone: &Phone, name: &str) {
@@ -20,12 +21,12 @@ fn shots() {
     let (_server, phone) = begun("TM-0001");
     each(&phone, "step-first");
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     each(&phone, "plan");
     phone.tap_words("New");
     each(&phone, "units");
     phone.tap_words("Perch 22");
-    phone.see_words("What is to be done");
+    phone.see_words("Tasks");
     each(&phone, "new-job");
     phone.tap_words("Lidoff");
     phone.see_words("Carry on");
@@ -40,8 +41,8 @@ fn shots() {
         if !seen_hazard && has(".hazard:not(.notice) button") {
             each(&phone, "step-hazard");
             std::fs::copy(
-                "target/shots/step-hazard-light.png",
-                "tests/pictures/step.png",
+                repository("target/shots/step-hazard-light.png"),
+                repository("tests/pictures/step.png"),
             )
             .expect("the README's picture");
             seen_hazard = true;
@@ -71,7 +72,7 @@ fn shots() {
     phone.see_words("By job");
     each(&phone, "desk");
     phone.tap_words("Records");
-    phone.see_words("Kept on this device");
+    phone.see_words("Saved on this device");
     each(&phone, "records");
 }
 
@@ -81,20 +82,20 @@ fn shots_of_what_turns_out_otherwise() {
     let (_server, phone) = kiosk_begun("TM-0002");
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
-    phone.tap_words("It will not come off");
+    phone.tap_words("It won't come off");
     phone.see_words("Close up from here");
     each(&phone, "step-otherwise");
-    phone.tap_words("It does not come undone");
+    phone.tap_words("It won't come undone");
     phone.see_no("dialog[open]");
     each(&phone, "step-turned-back");
     do_up_to(&phone, "Unlock the paper door");
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Why?");
     phone.see_words("needs");
     each(&phone, "plan-why");
     phone.tap_words("Change the plan");
-    phone.see_words("Blocked ways");
+    phone.see_words("Blocked routes");
     each(&phone, "plan-change");
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
@@ -121,7 +122,7 @@ fn shots_of_times() {
     phone.tap_words("Plan");
     phone.see("#leave-by");
     phone.leave_in(40);
-    phone.see_words("Turn back by");
+    phone.see_words("urn back by");
     each(&phone, "time-plan");
     phone.leave_in(12);
     phone.see_words("Turn back by");
@@ -135,7 +136,7 @@ fn shots_of_times() {
     each(&phone, "time-step-late");
     phone.tap_words("Turn back now");
     each(&phone, "time-turning");
-    phone.tap_words("Close it up");
+    phone.tap_words("Close up now");
     phone.see_no("dialog");
     phone.page("");
     phone.see_words("left for the next visit");
@@ -147,7 +148,7 @@ fn shots_of_times() {
     phone.tap_words("Sorrel 14");
     phone.see("#left-open");
     each(&phone, "time-left-open");
-    phone.tap_words("Take these up");
+    phone.tap_words("Take over these tasks");
     phone.tap_words("Book a slot");
     phone.script("document.querySelector('#slot').scrollIntoView()");
     each(&phone, "time-booking");

@@ -70,7 +70,7 @@ fn a_part_that_cannot_be_had_is_told_and_comes_when_it_can() {
     let phone = Phone::new();
     phone.open(server.address());
     phone.tap_words("Start a new job");
-    phone.see_words("Not here yet");
+    phone.see_words("Not downloaded yet");
     // A part that is late is not the end.
     phone.see_no("#stopped");
     bring_back();

@@ -65,7 +65,7 @@ fn begin_long_job(phone: &Phone) {
         }
     }
     phone.tap_words("Start: about");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.leave_in(600);
     phone.tap_words("Begin");
     phone.see("h1.do");

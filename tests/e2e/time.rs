@@ -70,12 +70,12 @@ impl Phone {
         ));
     }
 
-    /// Minutes since midnight of the first time of day in what this says.
-    fn minutes_in(&self, css: &str) -> i64 {
-        let words = self.read(css);
-        let at = words.find(':').expect("a time of day");
+    /// The turn-back time that the screen shows, in minutes since midnight.
+    fn turn_back_minutes(&self) -> i64 {
+        let words = self.read("#turn-back");
+        let (_, after) = words.split_once("urn back by ").expect("a turn-back time");
         let number = |text: &str| text.parse::<i64>().expect("digits");
-        number(&words[at - 2..at]) * 60 + number(&words[at + 1..at + 3])
+        number(&after[..2]) * 60 + number(&after[3..5])
     }
 }
 
@@ -109,7 +109,7 @@ fn a_clock_that_jumps_in_mid_step_is_told_and_not_counted() {
 
     // All of it stays with the job.
     phone.page("/wrap-up");
-    phone.see_words("What was odd");
+    phone.see_words("Irregularities");
     phone.see_words("set forward by 60.0 min");
     phone.see_words("set back by 90.0 min");
     phone.see_words("Local time changed by +");
@@ -128,8 +128,8 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
     phone.tap_words("Plan");
     let leave = phone.in_minutes(90);
     phone.set_field("#leave-by", &leave);
-    phone.see_words("Turn back by");
-    let turn = phone.minutes_in("#turn-back");
+    phone.see_words("turn back by");
+    let turn = phone.turn_back_minutes();
     let (hours, minutes) = leave.split_once(':').expect("a time of day");
     let leave: i64 =
         hours.parse::<i64>().expect("hours") * 60 + minutes.parse::<i64>().expect("min");
@@ -141,7 +141,7 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
     // Also where the app starts on the step, and the catalogs come after the job.
     phone.page("/step");
     phone.reload();
-    phone.see_words("Turn back by");
+    phone.see_words("turn back by");
     phone.script(
         "window.beeps = 0;
          const Real = window.AudioContext;
@@ -168,7 +168,7 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
     phone.see_no("#clock-told");
     phone.tap_words("Turn back now");
     phone.see_words("Left for the next visit");
-    phone.tap_words("Close it up");
+    phone.tap_words("Close up now");
     phone.see_no("dialog");
     let mut steps = 0;
     while phone.script("return location.hash.endsWith('/step')") == true {
@@ -176,7 +176,7 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
         steps += 1;
         assert!(steps < 60, "closing up has no end");
     }
-    phone.see_words("Zero: everything that came out is accounted for.");
+    phone.see_words("Zero: everything taken out is accounted for.");
     phone.see_words("left for the next visit");
     phone.tap_words("Another visit is needed");
     phone.see_words("Closed");
@@ -185,14 +185,14 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
     phone.see_words("Left open on earlier visits");
-    phone.tap_words("Take these up");
+    phone.tap_words("Take over these tasks");
     phone.tap_words("Start: about");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.see_words("TM-0601");
     phone.see_words("Replace: Memory");
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
-    phone.see_words("What is to be done");
+    phone.see_words("Tasks");
     phone.see_no("#left-open");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
@@ -211,7 +211,7 @@ fn a_slot_is_booked_into_a_calendar_and_travel_is_remembered() {
     let travel = "details[open] input[inputmode=decimal]";
     phone.set_field(travel, "45");
     phone.set_field("#begins", "2027-03-01T09:30");
-    let file = phone.saved_by(|| phone.tap_words("Save to the calendar"));
+    let file = phone.saved_by(|| phone.tap_words("Save the calendar file"));
     assert!(file.starts_with("BEGIN:VCALENDAR\r\n"), "{file}");
     assert!(file.contains("SUMMARY:Sorrel 14\r\n"), "{file}");
     assert!(file.contains("Replace: Memory"), "{file}");
@@ -234,7 +234,7 @@ fn learned_times_are_shown_beside_the_handbook_s_and_can_be_taken_off() {
     ));
     phone.reload();
     phone.tap_words("Records");
-    phone.see_words("Estimates are corrected by what was seen");
+    phone.see_words("Estimates are corrected by recorded times");
     phone.see_words("handbook 3.0 s → seen 6.0 s (n = 12)");
     // A job that was planned before keeps its plan.
     phone.tap_words("Lidoff");
@@ -255,8 +255,8 @@ fn learned_times_are_shown_beside_the_handbook_s_and_can_be_taken_off() {
     crate::job::begin(&phone, "TM-0802");
     assert!(seen(&phone), "no step says what was seen");
     phone.tap_words("Records");
-    phone.tap_words("Back to the handbook's times");
-    phone.see_words("The handbook's, and the catalogs' own.");
+    phone.tap_words("Go back to the handbook times");
+    phone.see_words("Handbook times and the catalogs' own times.");
     let kept = phone.script("return localStorage.getItem('lidoff/times')");
     assert!(kept.is_null());
     assert_eq!(phone.console_errors(), [""; 0]);

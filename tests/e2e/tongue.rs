@@ -84,18 +84,18 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
     phone.reload();
 
     phone.tap_words("Neu");
-    phone.see_words("Welches Gerät?");
+    phone.see_words("Ein Gerät wählen");
     phone.see_words("Dienst-Laptop");
     phone.tap_words("Sorrel 14");
-    phone.see_words("Was zu tun ist");
+    phone.see_words("Aufgaben");
     phone.type_into("input[placeholder='TM-0001']", "TM-0801");
     phone.type_into("input[type=search]", "speichermodul");
     phone.tap_words("Arbeitsspeichermodul");
-    phone.see_words("Die Hälfte solcher Aufträge");
+    phone.see_words("5 von 10 in");
     phone.see_words("WARNUNG: ");
     phone.see_words("Elektrostatische Entladung zerstört");
     phone.tap_words("Beginnen: etwa");
-    phone.see_words("Noch, wie geplant");
+    phone.see_words("Geplante Restzeit");
     phone.see_words("Ersetzen: Arbeitsspeichermodul");
     phone.see_words("Das Gerät ganz herunterfahren, nicht in den Ruhezustand");
     let title = phone.script("return document.title");
@@ -116,7 +116,7 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
 
     // Chosen by hand, it is English on the same device; nothing was lost.
     choose(&phone, "#language", "en-GB");
-    phone.see_words("Kept on this device");
+    phone.see_words("Saved on this device");
     assert_eq!(language(&phone), "en-GB ltr");
     phone.tap_words("Lidoff");
     phone.see_words("TM-0801");
@@ -198,7 +198,7 @@ fn from_right_to_left_no_screen_is_wider_than_the_phone() {
     phone.tap_words("Back to the step");
     phone.see("h1.do");
     phone.tap_words("Plan");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     fits("the plan");
     phone.tap_words("Lidoff");
     phone.see_words("Carry on");
@@ -207,13 +207,13 @@ fn from_right_to_left_no_screen_is_wider_than_the_phone() {
     phone.see_words("By job");
     fits("the desk");
     phone.tap_words("Records");
-    phone.see_words("Kept on this device");
+    phone.see_words("Saved on this device");
     fits("the records");
     phone.tap_words("New");
-    phone.see_words("Which unit?");
+    phone.see_words("Choose a unit");
     fits("the units");
     phone.tap_words("Perch 22");
-    phone.see_words("What is to be done");
+    phone.see_words("Tasks");
     fits("a new job");
 }
 
@@ -243,12 +243,12 @@ fn shots_of_the_laptop_s_steps_in_german() {
     phone.open(server.address());
     phone.tap_words("Neu");
     phone.tap_words("Sorrel 14");
-    phone.see_words("Was zu tun ist");
+    phone.see_words("Aufgaben");
     phone.tap_words("Hauptplatine");
     phone.tap_words("Scharnier, links");
-    phone.see_words("Die Hälfte solcher Aufträge");
+    phone.see_words("5 von 10 in");
     phone.tap_words("Beginnen: etwa");
-    phone.see_words("Noch, wie geplant");
+    phone.see_words("Geplante Restzeit");
     phone.tap_words("Beginnen");
     phone.see("h1.do");
     shots_of_steps(&phone, "laptop-step", |_| {});
@@ -273,14 +273,14 @@ fn shots_in_german() {
     phone.tap_words("Neu");
     shot("units");
     phone.tap_words("Perch 22");
-    phone.see_words("Was zu tun ist");
+    phone.see_words("Aufgaben");
     shot("new-job");
     phone.tap_words("Bondrucker");
-    phone.see_words("Die Hälfte solcher Aufträge");
+    phone.see_words("5 von 10 in");
     phone.script("document.querySelector('#cost').scrollIntoView()");
     shot("new-job-cost");
     phone.tap_words("Beginnen: etwa");
-    phone.see_words("Noch, wie geplant");
+    phone.see_words("Geplante Restzeit");
     shot("plan");
     phone.script("[...document.querySelectorAll('ol.steps')].at(1).scrollIntoView()");
     shot("plan-steps");

@@ -107,12 +107,12 @@ pub fn laptop(look: Look) {
     look(&phone, "new-job");
     phone.tap_words("Memory module");
     phone.type_into("input[placeholder='TM-0001']", "TM-0901");
-    phone.see_words("Half of such jobs");
+    phone.see_words("5 in 10 within");
     open_all(&phone);
     phone.see_words("instead of");
     look(&phone, "new-job-open");
     phone.tap_words("Start: about");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     look(&phone, "plan");
     phone.tap_words("Begin");
     phone.see("h1.do");
@@ -127,9 +127,9 @@ pub fn laptop(look: Look) {
                 phone.see("dialog[open] button");
                 look(phone, "pause-sheet");
                 phone.tap_words("Break");
-                phone.see_words("Go on with the work");
+                phone.see_words("Resume work");
                 look(phone, "paused");
-                phone.tap_words("Go on with the work");
+                phone.tap_words("Resume work");
                 phone.see("h1.do");
             }
             3 => {
@@ -139,14 +139,14 @@ pub fn laptop(look: Look) {
                 phone.tap("dialog[open] li button");
                 phone.see("dialog[open] .offer:not([disabled])");
                 look(phone, "add-one");
-                phone.tap_words("Add it");
+                phone.tap_words("Add this task");
                 phone.see_no("dialog[open]");
                 phone.page("");
                 let tasks = "document.querySelectorAll('[aria-labelledby=tasks] li button')";
                 phone.tap_found("Drop", &format!("[...{tasks}].at(-1)"));
                 phone.see("dialog[open] .offer:not([disabled])");
                 look(phone, "drop-sheet");
-                phone.tap_words("Drop it");
+                phone.tap_words("Drop this task");
                 phone.see_no("dialog[open]");
                 phone.page("/step");
                 phone.see("h1.do");
@@ -161,7 +161,7 @@ pub fn laptop(look: Look) {
                 phone.see_words("Wells");
                 look(phone, "tray");
                 phone.page("");
-                phone.see_words("Left, as planned");
+                phone.see_words("Planned time left");
                 phone.tap_words("Why?");
                 phone.see(".why[open] li");
                 open_all(phone);
@@ -176,7 +176,7 @@ pub fn laptop(look: Look) {
                 phone.see_words("has passed");
                 look(phone, "step-late");
                 phone.tap_words("Turn back now");
-                phone.see_words("Close it up");
+                phone.see_words("Close up now");
                 look(phone, "turning-sheet");
                 phone.tap_words("Back");
                 phone.see_no("dialog[open]");
@@ -187,7 +187,7 @@ pub fn laptop(look: Look) {
     phone.see_words("Close the job");
     look(&phone, "wrap-up");
     phone.page("/step");
-    phone.see_words("Every step is done");
+    phone.see_words("All steps are done");
     look(&phone, "finished");
     phone.page("/wrap-up");
     phone.tap_words("Complete");
@@ -197,10 +197,10 @@ pub fn laptop(look: Look) {
     phone.see_words("By step");
     look(&phone, "desk");
     phone.tap_words("Records");
-    phone.see_words("Kept on this device");
+    phone.see_words("Saved on this device");
     look(&phone, "records");
     phone.script("location.hash = '#/no/such/screen'");
-    phone.see_words("Nothing here");
+    phone.see_words("Page not found");
     look(&phone, "lost");
 
     // Closed in mid-step, and open again later.
@@ -212,7 +212,7 @@ pub fn laptop(look: Look) {
     phone.see_words("Carry on");
     look(&phone, "today");
     phone.tap_words("Carry on");
-    phone.see_words("Lidoff was closed while the work ran");
+    phone.see_words("Lidoff was closed during the job");
     look(&phone, "gap");
 }
 
@@ -227,7 +227,7 @@ pub fn kiosk(look: Look) {
         ("The wrong part", "wrong-part"),
         ("not as the catalog", "catalog"),
         ("I need to stop", "stop"),
-        ("It will not come off", "stuck"),
+        ("It won't come off", "stuck"),
     ] {
         phone.tap_words("Something");
         phone.see("dialog[open] .choice");
@@ -235,7 +235,7 @@ pub fn kiosk(look: Look) {
         phone.see("dialog[open] h3");
         look(&phone, &format!("kiosk-trouble-{form}"));
         if form == "broken" {
-            phone.tap_words("It is another part");
+            phone.tap_words("Another part");
             phone.see_words("Which part is broken?");
             look(&phone, "kiosk-trouble-broken-other");
         }
@@ -245,12 +245,12 @@ pub fn kiosk(look: Look) {
         }
     }
     phone.see_words("Close up from here");
-    phone.tap_words("It does not come undone");
+    phone.tap_words("It won't come undone");
     phone.see_no("dialog[open]");
     phone.page("");
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     open_all(&phone);
-    phone.see_words("Blocked ways");
+    phone.see_words("Blocked routes");
     look(&phone, "kiosk-change");
     phone.page("/step");
     phone.see("h1.do");

@@ -23,7 +23,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
     phone.tap_words("Pause");
     phone.tap_words("Break");
     phone.see_words("Paused");
-    phone.tap_words("Go on with the work");
+    phone.tap_words("Resume work");
     assert_eq!(phone.action(), action);
 
     // Marked done by mistake, and taken back.
@@ -35,7 +35,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
     // A second fault turns up.
     phone.tap_words("Add a task");
     phone.tap_words("Replace: Coin cell");
-    phone.tap_words("Add it");
+    phone.tap_words("Add this task");
     phone.wait_until("there is a new plan", || {
         phone.script("return document.querySelector('dialog[open]') === null") == true
     });
@@ -51,7 +51,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
         "after {steps} steps the job says that it is done"
     );
 
-    phone.see_words("Zero: everything that came out is accounted for.");
+    phone.see_words("Zero: everything taken out is accounted for.");
     phone.see_words("Replace: Memory");
     phone.see_words("Replace: Coin cell");
     assert_eq!(
@@ -66,7 +66,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
     phone.tap_words("Desk");
     phone.see_words("TM-0101");
     phone.see_words("By step");
-    phone.see_words("estimated");
+    phone.see_words(", actual ");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
 
@@ -86,7 +86,7 @@ fn two_jobs_are_open_at_once_and_do_not_mix() {
     phone.see_words("TM-0202");
     phone.tap_words("TM-0201");
     // Until then "Carry on" is the first screen's, and means the other job.
-    phone.see_words("Left, as planned");
+    phone.see_words("Planned time left");
     phone.tap_words("Carry on");
     assert_eq!(phone.action(), first);
 }
@@ -103,7 +103,7 @@ fn closed_in_mid_step_it_asks_what_that_time_was() {
     phone.open(server.address());
     phone.see_words("TM-0401");
     phone.tap_words("Carry on");
-    phone.see_words("Lidoff was closed while the work ran");
+    phone.see_words("Lidoff was closed during the job");
     phone.see_words("(20 min)");
 
     // Closed before that was answered, it asks again, about all of it.
@@ -114,7 +114,7 @@ fn closed_in_mid_step_it_asks_what_that_time_was() {
     phone.tap_words("Carry on");
     phone.see_words("(21 min)");
     phone.type_into("form input", "5");
-    phone.tap_words("So many minutes");
+    phone.tap_words("Count these minutes as work");
     assert_eq!(phone.action(), action);
     let clock = phone.read("[role=timer]");
     assert!(

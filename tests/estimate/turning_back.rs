@@ -197,7 +197,7 @@ fn what_a_visit_left_is_offered_until_another_visit_takes_it_up() {
 
 #[test]
 fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
-    use lidoff_app_core::outlook::{close_up, told};
+    use lidoff_app_core::outlook::{close_up, describe_outlook};
 
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
@@ -205,7 +205,7 @@ fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
         let job = visit.job();
         let sum = block_on(close_up(&job, &catalog, &visit.now, &mut RunToEnd))
             .expect("a way to close up");
-        told(&job, Some(sum), &visit.now)
+        describe_outlook(&job, Some(sum), &visit.now)
     };
     assert_eq!(said(&visit).turn_back, "", "nobody has to leave");
     assert!(said(&visit).sure.contains("not known yet"));

@@ -1,6 +1,6 @@
 //! What the plan screen says when it is asked why.
 
-use lidoff_app_core::blocked_operation::{blocked, can_be_added, replacing};
+use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::reasons::reasons;
 use lidoff_job::{EventKind, Job, JobPhase, NamedTask, OpRef};
 use lidoff_planner::progress::{RunToEnd, block_on};
@@ -112,7 +112,7 @@ fn what_comes_before_and_after_all_operations_says_why_too() {
         .find(|done| done.step.hazards.iter().any(|id| id.as_str() == "mains"));
     let lines = why(&visit, &visit.job(), mains.unwrap().step.number).unwrap();
     assert!(
-        lines[1].starts_with("It guards against this: Mains voltage"),
+        lines[1].starts_with("It protects against this hazard: Mains voltage"),
         "{lines:?}"
     );
 }
@@ -142,20 +142,17 @@ fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
     let job = visit.job();
     let step = job.next().unwrap();
     let lines = why(&visit, &job, step.number).unwrap();
-    assert_eq!(
-        lines,
-        ["It was begun, and is finished before anything else."]
-    );
-    let way = blocked(step).unwrap();
+    assert_eq!(lines, ["It was already started, so it is finished first."]);
+    let way = blocked_operation(step).unwrap();
     assert_eq!(way.fastening, Some("service-door-turns".into()));
     visit.note(EventKind::Blocked(way));
     visit.plan(visit.job().replan_due.unwrap());
     let job = visit.job();
     let step = job.next().unwrap();
     let lines = why(&visit, &job, step.number).unwrap();
-    let undone = "It was undone for a way that is given up, and is done up again first.";
+    let undone = "It was opened for a route that was dropped, so it is refitted first.";
     assert_eq!(lines, [undone]);
-    assert_eq!(blocked(step), None, "a way back is not blocked");
+    assert_eq!(blocked_operation(step), None, "a way back is not blocked");
     visit.do_one();
     let job = visit.job();
     let lines = why(&visit, &job, begins(&job)[0]).unwrap();
@@ -168,16 +165,16 @@ fn a_broken_part_is_offered_for_replacement_only_once_and_only_where_the_catalog
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
     let job = visit.job();
-    let door: NamedTask = replacing(job.next().unwrap()).unwrap();
+    let door: NamedTask = replacement_task(job.next().unwrap()).unwrap();
     assert_eq!(door.task, replace("service-door"));
-    assert!(can_be_added(&catalog, &job, &door));
+    assert!(can_add_task(&catalog, &job, &door));
     visit.add(&door.task);
-    assert!(!can_be_added(&catalog, &visit.job(), &door));
+    assert!(!can_add_task(&catalog, &visit.job(), &door));
     let no_swap = catalog.parts().find(|(_, part)| part.swap.is_none());
     let (_, part) = no_swap.unwrap();
     let task = NamedTask {
         task: replace(part.id.as_str()),
         name: part.name.clone(),
     };
-    assert!(!can_be_added(&catalog, &visit.job(), &task));
+    assert!(!can_add_task(&catalog, &visit.job(), &task));
 }

@@ -18,7 +18,7 @@ pub fn local(wall_ms: i64, offset_min: i16) -> String {
 /// Days are turned into a date by the civil-calendar algorithm that counts
 /// 400-year eras from 1 March (H. Hinnant, "chrono-Compatible Low-Level Date
 /// Algorithms"; from memory).
-pub(super) fn civil(minutes: i64) -> (i64, i64, i64, i64) {
+pub fn civil(minutes: i64) -> (i64, i64, i64, i64) {
     let (days, minute) = (minutes.div_euclid(1440), minutes.rem_euclid(1440));
     let day = days.saturating_add(719_468);
     let (era, day_of_era) = (day.div_euclid(146_097), day.rem_euclid(146_097));

@@ -6,8 +6,8 @@ use leptos::prelude::*;
 use crate::service::files;
 use crate::state::app;
 use crate::widgets::times::Learned;
+use lidoff_app_core::display::{capitalize, format_clock, format_date};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{clock, date, sentence};
 use lidoff_i18n::{localize, number, tr};
 use lidoff_report::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use lidoff_report::desk::{compare, gather};
@@ -22,7 +22,7 @@ const MOST_STEPS: usize = 20;
 pub fn DeskScreen() -> impl IntoView {
     let app = app();
     let shown = move || match app.jobs.get() {
-        None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
+        None => view! { <p>{tr!("Loading the jobs on this device.")}</p> }.into_any(),
         Some(logs) => {
             let (jobs, _set_aside_already) = gather(logs.iter().map(|log| (**log).clone()));
             let comparison = compare(&jobs);
@@ -76,13 +76,13 @@ fn Compared(comparison: Comparison) -> impl IntoView {
         <section class="sheet" aria-labelledby="by-step">
             <h2 id="by-step">{tr!("By step")}</h2>
             <p class="soft small">
-                {tr!("The ones that cost most against their estimate first: {} of {many}.", step_rows.len(), many)}
+                {tr!("Largest overruns first: {} of {many}.", step_rows.len(), many)}
             </p>
             <ul class="list">{step_rows}</ul>
         </section>
         <div class="row">
-            <button type="button" on:click=move |_| save(true)>{tr!("Jobs as CSV")}</button>
-            <button type="button" on:click=move |_| save(false)>{tr!("Steps as CSV")}</button>
+            <button type="button" on:click=move |_| save(true)>{tr!("Save jobs as CSV")}</button>
+            <button type="button" on:click=move |_| save(false)>{tr!("Save steps as CSV")}</button>
         </div>
     }
 }
@@ -94,13 +94,13 @@ fn ForAuthors(notes: Option<String>) -> impl IntoView {
     notes.map(|notes| {
         view! {
             <section class="sheet" aria-labelledby="authors">
-                <h2 id="authors">{tr!("For the catalogs’ authors")}</h2>
-                <p>{tr!("Notes from these jobs say where a unit is not as its catalog says, each with its step.")}</p>
+                <h2 id="authors">{tr!("For the catalog authors")}</h2>
+                <p>{tr!("These notes show where a unit differs from its catalog, each with its step.")}</p>
                 <button type="button" on:click=move |_| {
                     if let Err(error) = files::save("lidoff-catalog-notes.csv", "text/csv", &notes) {
                         app.tell(true, error.to_string());
                     }
-                }>{tr!("Notes as CSV")}</button>
+                }>{tr!("Save notes as CSV")}</button>
             </section>
         }
     })
@@ -110,7 +110,7 @@ fn ForAuthors(notes: Option<String>) -> impl IntoView {
 #[component]
 fn Key() -> impl IntoView {
     view! {
-        <p class="soft small">{tr!("Upper bar: the estimate. Lower bar: what it took.")}</p>
+        <p class="soft small">{tr!("Upper bar: estimate. Lower bar: actual time.")}</p>
     }
 }
 
@@ -129,12 +129,12 @@ fn Bars(expected_s: f64, actual_s: f64, scale_s: f64) -> impl IntoView {
 }
 
 fn times(expected_s: f64, actual_s: f64, pace: Option<f64>) -> String {
-    let ms = |seconds: f64| clock((seconds * 1000.0) as i64);
+    let ms = |seconds: f64| format_clock((seconds * 1000.0) as i64);
     let pace = pace.map_or(String::new(), |pace| {
         format!(" · {}\u{a0}×", number(pace, 2))
     });
     tr!(
-        "estimated {}, took {}{pace}",
+        "estimate {}, actual {}{pace}",
         ms(expected_s),
         ms(actual_s),
         pace
@@ -150,10 +150,10 @@ fn job_row(job: &JobLine) -> impl IntoView + use<> {
     };
     let more = format!(
         "{}, {}{}",
-        date(at, offset),
+        format_date(at, offset),
         tr!("{n} step" | "{n} steps" % job.steps),
         if job.replans > 0 {
-            format!(", {}", tr!("{n} new plan" | "{n} new plans" % job.replans))
+            format!(", {}", tr!("{n} replan" | "{n} replans" % job.replans))
         } else {
             String::new()
         },
@@ -181,7 +181,7 @@ fn Phases(phases: Vec<PhaseLine>) -> impl IntoView {
         .into_iter()
         .map(|line| view! {
             <li>
-                <strong>{sentence(&localize(line.phase.name()))}</strong>
+                <strong>{capitalize(&localize(line.phase.name()))}</strong>
                 <span class="soft">{format!(" · {} · {}", line.unit, tr!("{n} job" | "{n} jobs" % line.jobs))}</span>
                 <Bars expected_s=line.expected_s actual_s=line.actual_s scale_s/>
                 <p class="num">{times(line.expected_s, line.actual_s, line.pace())}</p>
@@ -197,18 +197,18 @@ fn step_row(line: &StepLine) -> impl IntoView + use<> {
     let odd = line.times.iter().filter(|one| one.odd).count();
     let mut more = vec![line.unit.clone(), format!("n = {}", line.times.len())];
     if odd > 0 {
-        more.push(tr!("{odd} far from what is usual", odd));
+        more.push(tr!("{odd} unusual", odd));
     }
     if line.changed {
         let (low, high) = line.usual.unwrap_or_default();
         more.push(tr!(
-            "CHANGED: the last time is outside of {low} to {high} ×",
+            "CHANGED: the last time is outside {low} to {high} ×",
             low = number(low, 2),
             high = number(high, 2)
         ));
     }
     if line.left_out > 0 {
-        more.push(tr!("{} left out", line.left_out));
+        more.push(tr!("{} excluded", line.left_out));
     }
     view! {
         <li>

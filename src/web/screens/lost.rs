@@ -8,9 +8,9 @@ use lidoff_i18n::tr;
 pub fn Lost(path: String) -> impl IntoView {
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Nothing here")}</h1>
-            <p>{tr!("There is no screen at “{path}”. The job may have been opened on another device.", path)}</p>
-            <a class="button key" href="#/">{tr!("To today's jobs")}</a>
+            <h1 tabindex="-1">{tr!("Page not found")}</h1>
+            <p>{tr!("There is no page at “{path}”. The job may be on another device.", path)}</p>
+            <a class="button key" href="#/">{tr!("Go to today's jobs")}</a>
         </div>
     }
 }

@@ -8,23 +8,25 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::generation::Generation;
+use crate::navigate::go_to;
 use crate::service::preferences::{self, Preference};
-use crate::shell::go;
+use crate::slice::Slice;
 use crate::state::app;
 use crate::widgets::booking::Booking;
+use crate::widgets::dynamic::{rebuilt, rows};
 use crate::widgets::left_open::LeftOpenVisits;
-use crate::widgets::marginal_cost::WhileOpen;
+use crate::widgets::marginal_cost::MarginalCostSection;
 use crate::widgets::profile::ProfilePicture;
+use lidoff_app_core::display::{capitalize, format_duration, next_time_of_day};
 use lidoff_app_core::outlook::LeftOpen;
 use lidoff_app_core::planning::{self, Preview};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, next_time, sentence};
+use lidoff_app_core::task_choice::{TaskGroup, offered_tasks};
 use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_i18n::{has_in_it, localize, tr, tr_noop};
+use lidoff_catalog::setup::Configuration;
+use lidoff_i18n::{has_in_it, localize, tr};
 use lidoff_job::{JobId, NamedTask, Opened, TaskRef};
-use lidoff_planner::Task;
 
 /// What has been filled in so far.
 #[derive(Clone, Copy)]
@@ -80,22 +82,22 @@ impl Form {
 #[component]
 pub fn NewJob(unit: String) -> impl IntoView {
     let app = app();
-    move || {
+    rebuilt(move || {
         match app.shelf.get() {
-        None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("The catalogs are being read.")}</p></div> }.into_any(),
+        None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("Loading the catalogs.")}</p></div> }.into_any(),
         Some(shelf) => match shelf.find(&unit) {
             Some(catalog) => view! { <Filled catalog/> }.into_any(),
             None => view! {
                 <div class="screen">
-                    <h1 tabindex="-1">{tr!("No such unit")}</h1>
-                    <p>{tr!("The catalog of this unit is not on this device.")}</p>
+                    <h1 tabindex="-1">{tr!("Unit not found")}</h1>
+                    <p>{tr!("The catalog for this unit is not on this device.")}</p>
                     <a class="button" href=Route::Units.href()>{tr!("Choose a unit")}</a>
                 </div>
             }
             .into_any(),
         },
     }
-    }
+    })
 }
 
 #[component]
@@ -129,7 +131,7 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
         let planned = preview.with(|preview| matches!(preview, Some(Ok(_))));
         planned.then(|| {
             let (setup, tasks) = (form.setup(), form.tasks.get());
-            view! { <WhileOpen catalog=also.clone() setup tasks open add/> }
+            view! { <MarginalCostSection catalog=also.clone() setup tasks open add/> }
         })
     };
     let (booked, name) = (catalog.clone(), head.name.clone());
@@ -139,15 +141,15 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
             <p class="soft">{localize(&head.about).into_owned()}</p>
             <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
             <section class="sheet" aria-labelledby="what">
-                <h2 id="what">{tr!("What is to be done")}</h2>
+                <h2 id="what">{tr!("Tasks")}</h2>
                 <Tasks catalog=catalog.clone() form/>
             </section>
             <Fitted catalog=catalog.clone() form/>
             <Questions catalog=catalog.clone() form/>
             <section class="sheet" aria-labelledby="whose">
-                <h2 id="whose">{tr!("The visit")}</h2>
+                <h2 id="whose">{tr!("Visit")}</h2>
                 <TextField label=tr!("Job reference") value=form.reference hint="TM-0001"/>
-                <TextField label=tr!("Where, for whom") value=form.site hint=""/>
+                <TextField label=tr!("Site and customer") value=form.site hint=""/>
                 <TextField label=tr!("Technician") value=form.technician hint=""/>
                 <label class="field">
                     <span>{tr!("Leave by (optional)")}</span>
@@ -156,9 +158,9 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                 </label>
             </section>
             <section aria-live="polite" class="sheet" aria-labelledby="cost">
-                <h2 id="cost">{tr!("What it takes")}</h2>
+                <h2 id="cost">{tr!("What this job takes")}</h2>
                 {move || match preview.get() {
-                    None => view! { <p class="soft">{tr!("Tick a task to see it.")}</p> }.into_any(),
+                    None => view! { <p class="soft">{tr!("Tick a task to see the time and what to bring.")}</p> }.into_any(),
                     Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
                     Some(Ok(preview)) => {
                         let tasks = ticked(&booked, form);
@@ -196,38 +198,11 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
         .collect()
 }
 
-/// Every task that this unit, as it is fitted, offers.
-pub fn offered(catalog: &Catalog, setup: &Configuration) -> Vec<(NamedTask, &'static str)> {
-    let Ok(setup) = Setup::new(catalog, setup) else {
-        return Vec::new();
-    };
-    let parts = || catalog.parts().filter(|(_, part)| setup.holds(&part.when));
-    let replace = parts()
-        .filter(|(_, part)| part.swap.is_some())
-        .map(|(at, _)| Task::Replace(at));
-    let reseat = parts()
-        .filter(|(_, part)| part.reseat.is_some())
-        .map(|(at, _)| Task::Reseat(at));
-    let inspect = parts()
-        .filter(|(_, part)| part.inspect.is_some())
-        .map(|(at, _)| Task::Inspect(at));
-    let services = catalog
-        .services()
-        .filter(|(_, service)| setup.holds(&service.when));
-    let serve = services.map(|(at, _)| Task::Serve(at));
-    let all = replace.map(|task| (task, tr_noop!("Replace")));
-    let all = all.chain(reseat.map(|task| (task, tr_noop!("Reseat"))));
-    let all = all.chain(inspect.map(|task| (task, tr_noop!("Inspect"))));
-    let all = all.chain(serve.map(|task| (task, tr_noop!("Service"))));
-    all.map(|(task, group)| (NamedTask::of(catalog, task), group))
-        .collect()
-}
-
 #[component]
 fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let find = RwSignal::new(String::new());
     let listed = catalog.clone();
-    let all = Memo::new(move |_| offered(&listed, &form.setup()));
+    let all = Slice::new(move || offered_tasks(&listed, &form.setup()));
     // What is no longer there cannot be asked for.
     Effect::new(move |_| {
         let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
@@ -239,11 +214,12 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                 .update(|tasks| tasks.retain(|task| there.contains(task)));
         }
     });
-    let group = move |name: &'static str, open: bool| {
+    let group = move |which: TaskGroup| {
+        let name = which.name();
         let shown = move || {
             let typed = find.get();
-            let rows = all.get().into_iter();
-            rows.filter(|(task, group)| *group == name && has_in_it(&localize(&task.name), &typed))
+            let all = all.get().into_iter();
+            all.filter(|(task, group)| *group == which && has_in_it(&localize(&task.name), &typed))
                 .map(|(task, _)| task)
                 .collect::<Vec<_>>()
         };
@@ -251,20 +227,18 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             let tasks = form.tasks.get();
             all.get()
                 .iter()
-                .filter(|(task, group)| *group == name && tasks.contains(&task.task))
+                .filter(|(task, group)| *group == which && tasks.contains(&task.task))
                 .count()
         };
         view! {
-            <details open=open>
+            <details open=which == TaskGroup::Replace>
                 <summary>
                     {localize(name)}
-                    <span class="soft small">{move || tr!("{} ticked of {}", ticked(), all.get().iter().filter(|(_, group)| *group == name).count())}</span>
+                    <span class="soft small">{move || tr!("{} of {} ticked", ticked(), all.get().iter().filter(|(_, group)| *group == which).count())}</span>
                 </summary>
                 <fieldset>
                     <legend class="hush">{localize(name)}</legend>
-                    <For each=shown key=|task| task.words() let:task>
-                        <TaskRow task form/>
-                    </For>
+                    {rows(shown, NamedTask::words, move |task| view! { <TaskRow task form/> })}
                 </fieldset>
             </details>
         }
@@ -275,10 +249,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             <input type="search" autocomplete="off"
                 on:input=move |event| find.set(event_target_value(&event))/>
         </label>
-        {group(tr_noop!("Replace"), true)}
-        {group(tr_noop!("Reseat"), false)}
-        {group(tr_noop!("Inspect"), false)}
-        {group(tr_noop!("Service"), false)}
+        {TaskGroup::ALL.map(group)}
     }
 }
 
@@ -299,7 +270,7 @@ fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
         <label class="tick">
             <input type="checkbox" on:change=toggle
                 prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
-            <span>{sentence(&localize(&task.name))}</span>
+            <span>{capitalize(&localize(&task.name))}</span>
         </label>
     }
 }
@@ -323,7 +294,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         .into_iter()
         .map(|(group, members)| {
             let ids: Vec<OptionId> = members.iter().map(|(id, _)| id.clone()).collect();
-            let legend = group.clone().map_or_else(|| tr!("Fitted with"), |group| sentence(&localize(&group)));
+            let legend = group.clone().map_or_else(|| tr!("Fitted with"), |group| capitalize(&localize(&group)));
             let exclusive = group.is_some();
             let rows: Vec<_> = members
                 .into_iter()
@@ -348,7 +319,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                                 name=group.clone().unwrap_or_else(|| seen.0.clone())
                                 on:change=choose
                                 prop:checked=move || form.fitted.with(|fitted| fitted.contains(&seen))/>
-                            <span>{sentence(&localize(&name))}</span>
+                            <span>{capitalize(&localize(&name))}</span>
                         </label>
                     }
                 })
@@ -357,7 +328,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         })
         .collect();
     (!none).then(
-        || view! { <section class="sheet" aria-label=tr!("How this unit is fitted")>{fields}</section> },
+        || view! { <section class="sheet" aria-label=tr!("Options fitted on this unit")>{fields}</section> },
     )
 }
 
@@ -415,20 +386,20 @@ fn Cost(preview: Preview) -> impl IntoView {
         })
     };
     view! {
-        <p class="big-number">{format!("{} – {}", about(band.p50_s), about(band.p95_s))}</p>
+        <p class="big-number">{format!("{} – {}", format_duration(band.p50_s), format_duration(band.p95_s))}</p>
         <dl class="facts">
-            <div><dt>{tr!("Half of such jobs")}</dt><dd>{about(band.p50_s)}</dd></div>
-            <div><dt>{tr!("8 of 10")}</dt><dd>{about(band.p80_s)}</dd></div>
-            <div><dt>{tr!("19 of 20")}</dt><dd>{about(band.p95_s)}</dd></div>
+            <div><dt>{tr!("5 in 10 within")}</dt><dd>{format_duration(band.p50_s)}</dd></div>
+            <div><dt>{tr!("8 in 10 within")}</dt><dd>{format_duration(band.p80_s)}</dd></div>
+            <div><dt>{tr!("19 in 20 within")}</dt><dd>{format_duration(band.p95_s)}</dd></div>
             <div><dt>{tr!("Steps")}</dt><dd>{plan.steps.len()}</dd></div>
-            <div><dt>{tr!("Deepest")}</dt><dd>{tr!("{n} part open" | "{n} parts open" % preview.deepest)}</dd></div>
+            <div><dt>{tr!("Deepest point")}</dt><dd>{tr!("{n} part open" | "{n} parts open" % preview.deepest)}</dd></div>
         </dl>
         <ProfilePicture profile=preview.profile.clone() leave_at_s=None/>
         <p class="soft small">{planning::proof_words(&plan)}</p>
         {list(tr!("Spares to bring"), preview.spares.clone())}
         {list(tr!("Tools to bring"), preview.tools.clone())}
-        {list(tr!("Used up"), preview.consumables.clone())}
-        {list(tr!("What can hurt"), preview.hazards.clone())}
+        {list(tr!("Consumables"), preview.consumables.clone())}
+        {list(tr!("Hazards"), preview.hazards.clone())}
     }
 }
 
@@ -446,12 +417,13 @@ fn Start(
             return;
         }
         let now = app.now.get_untracked();
-        let leave_by_ms = next_time(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
+        let leave_by_ms =
+            next_time_of_day(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
         let technician = form.technician.get_untracked();
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
             app.tell(
                 false,
-                tr!("Your name is not kept for next time: {why}", why),
+                tr!("Your name could not be saved for next time: {why}", why),
             );
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
@@ -471,15 +443,15 @@ fn Start(
             leave_by_ms,
             follows: form.follows.get_untracked(),
         };
-        app.open(opened, |id| go(&Route::Job(id, Page::Plan)));
+        app.open(opened, |id| go_to(&Route::Job(id, Page::Plan)));
     };
     view! {
         <div class="foot">
             <div class="one">
                 <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
                     {move || match preview.get() {
-                        Some(Ok(preview)) => tr!("Start: about {}", about(preview.plan.band.p50_s)),
-                        Some(Err(_)) => tr!("No plan for this"),
+                        Some(Ok(preview)) => tr!("Start: about {}", format_duration(preview.plan.band.p50_s)),
+                        Some(Err(_)) => tr!("No plan is possible"),
                         None => tr!("Tick a task first"),
                     }}
                 </button>

@@ -1,37 +1,57 @@
-//! A screen of one job: shown again whenever the job changes.
-
-use std::sync::Arc;
+//! The frame of a screen of one job.
 
 use leptos::prelude::*;
 
+use crate::navigate::restore_focus;
 use crate::screens::lost::Lost;
-use crate::shell::keep_focus;
-use crate::state::{app, job_memo};
+use crate::slice::{OpenJob, Slice};
+use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::Job;
 
-/// The screen of this job; its title is all there is while the jobs are read, and
-/// a job that is not there is said to be so.
-pub fn of_job(
-    job: String,
-    title: impl Into<String>,
-    shown: fn(String, Arc<Job>) -> AnyView,
-) -> impl IntoView {
+/// Whether the job of a screen is on this device.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Presence {
+    /// The jobs are not read yet.
+    Loading,
+    /// There is no such job.
+    Missing,
+    /// It is here.
+    Here,
+}
+
+/// A screen of this job. While the jobs are loading it is a title; a job that is not on
+/// this device is reported.
+pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView) -> impl IntoView {
     let app = app();
     let title = localize(&title.into()).into_owned();
-    let folded = job_memo(app, job.clone());
-    move || match folded.get() {
-        Some(fold) => {
-            keep_focus();
-            shown(job.clone(), fold)
+    let wanted = id.clone();
+    let presence = Slice::new(move || {
+        if app.jobs.with(Option::is_none) {
+            Presence::Loading
+        } else if app.log(&wanted).is_some() {
+            Presence::Here
+        } else {
+            Presence::Missing
         }
-        None if app.jobs.with(Option::is_none) => view! {
+    });
+    rebuilt(move || match presence.get() {
+        Presence::Here => {
+            let job = OpenJob::follow(app, id.clone());
+            // An event may take away the element that has the focus.
+            Effect::new(move |_| {
+                let _each_event = job.get();
+                restore_focus();
+            });
+            show(job)
+        }
+        Presence::Loading => view! {
             <div class="screen">
                 <h1 tabindex="-1">{title.clone()}</h1>
-                <p>{tr!("The jobs on this device are being read.")}</p>
+                <p>{tr!("Loading the jobs on this device.")}</p>
             </div>
         }
         .into_any(),
-        None => view! { <Lost path=job.clone()/> }.into_any(),
-    }
+        Presence::Missing => view! { <Lost path=id.clone()/> }.into_any(),
+    })
 }

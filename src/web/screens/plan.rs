@@ -1,264 +1,327 @@
 //! The plan of a job and where it stands.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
 use crate::screens::change::Change;
 use crate::screens::of_job::of_job;
-use crate::screens::today::name;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::choose_task::{Choice, ChooseTask};
+use crate::widgets::add_task::AddTask;
+use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::offer::Offer;
-use crate::widgets::outlook::Outlook;
-use crate::widgets::profile::ProfilePicture;
+use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
+use crate::widgets::profile::JobProfile;
 use crate::widgets::sheet::Sheet;
-use crate::widgets::why::Why;
-use lidoff_app_core::planning::{profile, proof_words};
+use crate::widgets::why::{Why, show_reason};
+use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
+use lidoff_app_core::planning::proof_words;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, clock, sentence};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::fold::TaskProgress;
+use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::outlook::forecast;
 use lidoff_job::{EventKind, Job, JobPhase, NamedTask, PlannedStep, Status};
 
 /// The screen.
 #[component]
 pub fn PlanScreen(job: String) -> impl IntoView {
-    of_job(job, tr!("Plan"), |id, job| {
-        view! { <Shown id job/> }.into_any()
-    })
+    of_job(job, tr!("Plan"), |job| view! { <Plan job/> }.into_any())
 }
 
 #[component]
-fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
-    let app = app();
-    let now = app.now.get_untracked();
-    let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
-    let left = forecast(&job, &now).band();
-    let profile = profile(&job);
-    let leave_at_s = job
-        .leave_by_ms
-        .map(|at| profile.done_s() + (at - now.wall_ms) as f64 / 1000.0);
-    let plan = job.plan.clone().unwrap_or_default();
-    let closed = matches!(job.status, Status::Closed { .. });
-    let turn_at_s = RwSignal::new(None);
+fn Plan(job: OpenJob) -> impl IntoView {
+    let title = job.slice(job_title);
+    let is_open = job.slice(|job| !matches!(job.status, Status::Closed { .. }));
+    let closing = close_up_time(job);
+    let turn_at_s = turn_back_mark(job, closing);
+    let proof = job.slice(|job| job.plan.as_ref().map(proof_words));
     view! {
         <div class="screen with-foot">
-            <h1 tabindex="-1">{name(&job)}</h1>
-            <section class="sheet" aria-label=tr!("Where the job stands")>
-                <ProfilePicture profile leave_at_s turn_at_s job=job.clone()/>
-                <dl class="facts">
-                    <div><dt>{tr!("Worked so far")}</dt><dd>{about(elapsed_s)}</dd></div>
-                    <div><dt>{tr!("Left, as planned")}</dt><dd>{about(job.left_s())}</dd></div>
-                    <div><dt>{tr!("Left, 8 of 10")}</dt><dd>{about(left.p80_s)}</dd></div>
-                    <div><dt>{tr!("Left, 19 of 20")}</dt><dd>{about(left.p95_s)}</dd></div>
-                </dl>
-                <p class="soft small">{proof_words(&plan)}</p>
+            <h1 tabindex="-1">{text(move || title.get())}</h1>
+            <section class="sheet" aria-label=tr!("Job status")>
+                <JobProfile job turn_at_s why=show_reason/>
+                <TimeLeft job/>
+                <p class="soft small">{text(move || proof.get().unwrap_or_default())}</p>
             </section>
-            {(!closed).then(|| view! { <Outlook id=id.clone() job=job.clone() whole=true turn_at_s/> })}
-            <Tasks id=id.clone() job=job.clone()/>
-            {(!closed).then(|| view! { <Change id=id.clone() job=job.clone()/> })}
-            <Steps id=id.clone() job=job.clone()/>
+            <When is=is_open><Outlook job closing whole=true/></When>
+            <Tasks job is_open/>
+            <When is=is_open><Change job/></When>
+            <Steps job/>
         </div>
-        {(!closed).then(|| view! {
-            <div class="foot">
-                <div class="two">
-                    <a class="button" href=Route::Job(id.clone(), Page::Tray).href()>{tr!("Tray")}</a>
-                    {if job.remaining.is_empty() {
-                        view! { <a class="button key" href=Route::Job(id.clone(), Page::WrapUp).href()>{tr!("Wrap up")}</a> }
-                    } else {
-                        view! { <a class="button key" href=Route::Job(id.clone(), Page::Step).href()>
-                            {if job.done.is_empty() { tr!("Begin") } else { tr!("Carry on") }}
-                        </a> }
-                    }}
-                </div>
+        <When is=is_open><Foot job/></When>
+    }
+}
+
+/// What was worked so far, and what is left; as it was at the last event.
+#[component]
+fn TimeLeft(job: OpenJob) -> impl IntoView {
+    let app = app();
+    let facts = Slice::new(move || {
+        let (job, now) = (job.get(), app.now.get_untracked());
+        let left = forecast(&job, &now).band();
+        let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
+        [elapsed_s, job.left_s(), left.p80_s, left.p95_s].map(format_duration)
+    });
+    let fact = move |nth: usize| text(move || facts.with(|facts| facts[nth].clone()));
+    view! {
+        <dl class="facts">
+            <div><dt>{tr!("Worked so far")}</dt><dd>{fact(0)}</dd></div>
+            <div><dt>{tr!("Planned time left")}</dt><dd>{fact(1)}</dd></div>
+            <div><dt>{tr!("Time left (8 in 10)")}</dt><dd>{fact(2)}</dd></div>
+            <div><dt>{tr!("Time left (19 in 20)")}</dt><dd>{fact(3)}</dd></div>
+        </dl>
+    }
+}
+
+/// Where the work goes on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Next {
+    Begin,
+    CarryOn,
+    WrapUp,
+}
+
+#[component]
+fn Foot(job: OpenJob) -> impl IntoView {
+    let next = job.slice(
+        |job| match (job.remaining.is_empty(), job.done.is_empty()) {
+            (true, _) => Next::WrapUp,
+            (false, true) => Next::Begin,
+            (false, false) => Next::CarryOn,
+        },
+    );
+    let href = move |page| Route::Job(job.id(), page).href();
+    let link = move || {
+        let (page, words) = match next.get() {
+            Next::Begin => (Page::Step, tr!("Begin")),
+            Next::CarryOn => (Page::Step, tr!("Carry on")),
+            Next::WrapUp => (Page::WrapUp, tr!("Wrap up")),
+        };
+        view! { <a class="button key" href=href(page)>{words}</a> }
+    };
+    view! {
+        <div class="foot">
+            <div class="two">
+                <a class="button" href=href(Page::Tray)>{tr!("Tray")}</a>
+                {rebuilt(link)}
             </div>
-        })}
+        </div>
     }
 }
 
 #[component]
-fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
-    let app = app();
+fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let adding = RwSignal::new(false);
     let dropping = RwSignal::new(false);
     let doomed = RwSignal::new(None);
-    let closed = matches!(job.status, Status::Closed { .. });
-    let many_open = job.open_tasks().count();
-    let rows: Vec<_> = job
-        .tasks
-        .iter()
-        .map(|task| {
-            let (mark, told) = match task.state {
-                TaskProgress::Open => ("○", tr!("still to be done")),
-                TaskProgress::Done => ("✓", tr!("done")),
-                TaskProgress::Dropped => ("–", tr!("dropped")),
-                TaskProgress::LeftOpen => ("○", tr!("left for the next visit")),
-            };
-            let can_drop = task.state == TaskProgress::Open && many_open > 1 && !closed;
-            let can_take_up = task.state == TaskProgress::LeftOpen && !closed;
-            let dropped = task.task.clone();
-            let (same_id, again) = (id.clone(), task.task.clone());
-            view! {
-                <li class="row apart">
-                    <span>
-                        <span aria-hidden="true">{mark}" "</span>
-                        {task.task.words()}
-                        <span class="soft">{format!(", {told}")}</span>
-                    </span>
-                    {can_drop.then(|| view! {
-                        <button type="button" class="quiet"
-                            on:click=move |_| {
-                                doomed.set(Some(dropped.clone()));
-                                dropping.set(true);
-                            }>
-                            {tr!("Drop")}
-                        </button>
-                    })}
-                    {can_take_up.then(|| view! {
-                        <button type="button" class="quiet"
-                            on:click=move |_| app.act(&same_id, vec![EventKind::TaskAdded(again.clone())], || {})>
-                            {tr!("Take it up again")}
-                        </button>
-                    })}
-                </li>
-            }
-        })
-        .collect();
+    let tasks = job.slice(|job| job.tasks.clone());
+    let can_drop = job.slice(|job| job.open_tasks().count() > 1);
+    let row = move |TaskState { task, state, .. }: TaskState| {
+        let (mark, told) = match state {
+            TaskProgress::Open => ("○", tr!("still to do")),
+            TaskProgress::Done => ("✓", tr!("done")),
+            TaskProgress::Dropped => ("–", tr!("dropped")),
+            TaskProgress::LeftOpen => ("○", tr!("left for the next visit")),
+        };
+        let words = task.words();
+        let (dropped, again) = (StoredValue::new(task.clone()), StoredValue::new(task));
+        let can_drop = move || state == TaskProgress::Open && can_drop.get() && is_open.get();
+        let can_resume = move || state == TaskProgress::LeftOpen && is_open.get();
+        view! {
+            <li class="row apart">
+                <span>
+                    <span aria-hidden="true">{mark}" "</span>
+                    {words}
+                    <span class="soft">{format!(", {told}")}</span>
+                </span>
+                <When is=Signal::derive(can_drop)>
+                    <button type="button" class="quiet" on:click=move |_| {
+                        doomed.set(Some(dropped.get_value()));
+                        dropping.set(true);
+                    }>{tr!("Drop")}</button>
+                </When>
+                <When is=Signal::derive(can_resume)>
+                    <button type="button" class="quiet"
+                        on:click=move |_| job.record(EventKind::TaskAdded(again.get_value()))>
+                        {tr!("Resume this task")}
+                    </button>
+                </When>
+            </li>
+        }
+    };
     view! {
         <section class="sheet" aria-labelledby="tasks">
             <h2 id="tasks">{tr!("Tasks")}</h2>
-            <ul class="list">{rows}</ul>
-            {(!closed).then(|| view! {
+            <ul class="list">
+                {rows(move || tasks.get(), |one| (one.task.words(), one.state as u8), row)}
+            </ul>
+            <When is=is_open>
                 <button type="button" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
-            })}
-            <AddTask id=id.clone() job=job.clone() open=adding/>
-            <DropTask id=id.clone() job=job.clone() task=doomed open=dropping/>
+            </When>
+            <AddTask job open=adding/>
+            <DropTask job task=doomed open=dropping/>
         </section>
     }
 }
 
-/// A task more, in a sheet.
-#[component]
-pub fn AddTask(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
-    view! {
-        <Sheet open title=tr!("Add a task")>
-            <ChooseTask id=id.clone() job=job.clone() choice=Choice::More then=open/>
-        </Sheet>
-    }
-}
-
-/// A task less, in a sheet that says what is left then.
+/// A task is dropped, in a sheet that says what is left then.
 #[component]
 fn DropTask(
-    id: String,
-    job: Arc<Job>,
+    job: OpenJob,
     task: RwSignal<Option<NamedTask>>,
     open: RwSignal<bool>,
 ) -> impl IntoView {
-    let left_s = job.left_s();
     let offer = move || {
         let task = task.get()?;
-        let words = sentence(&task.words());
+        let words = capitalize(&task.words());
         let kinds = vec![EventKind::TaskDropped(task.task)];
+        let left_s = job.get_untracked().left_s();
         Some(view! {
             <h3>{words}</h3>
-            <Offer id=id.clone() label=tr!("Drop it") kinds left_s then=open/>
+            <Offer job label=tr!("Drop this task") kinds left_s then=open/>
         })
     };
-    view! { <Sheet open title=tr!("Drop a task")>{offer.clone()}</Sheet> }
+    view! { <Sheet open title=tr!("Drop a task")>{rebuilt(offer)}</Sheet> }
 }
 
-/// A step, and what it took (ms) if it is done.
-type Timed = (PlannedStep, Option<i64>);
+/// A step of the plan as it is listed.
+#[derive(Clone, PartialEq)]
+struct Row {
+    step: PlannedStep,
+    /// What it took, ms, if it is done.
+    actual_ms: Option<i64>,
+    /// It is the step in hand.
+    is_here: bool,
+    /// It begins an operation: what belongs to one operation has one reason.
+    has_reason: bool,
+}
 
-#[component]
-fn Steps(id: String, job: Arc<Job>) -> impl IntoView {
-    let all: Vec<Timed> = job
-        .done
-        .iter()
-        .map(|done| (done.step.clone(), Some(done.work_ms)))
-        .chain(job.remaining.iter().map(|step| (step.clone(), None)))
-        .collect();
+/// What tells two rows apart: where any of this differs, the row is drawn again.
+type RowKey = (u32, String, Option<i64>, bool, bool, i64, [bool; 2]);
+
+impl Row {
+    fn key(&self) -> RowKey {
+        let step = &self.step;
+        (
+            step.number,
+            step.action.clone(),
+            self.actual_ms,
+            self.is_here,
+            self.has_reason,
+            self.expected_ms(),
+            [step.turn, step.tool_change],
+        )
+    }
+
+    fn expected_ms(&self) -> i64 {
+        (self.step.expected_s() * 1000.0) as i64
+    }
+}
+
+/// Steps of one phase that follow each other.
+#[derive(Clone, PartialEq)]
+struct Group {
+    phase: JobPhase,
+    rows: Vec<Row>,
+}
+
+impl Group {
+    fn is_done(&self) -> bool {
+        self.rows.iter().all(|row| row.actual_ms.is_some())
+    }
+
+    /// How many steps it has, and what they should take.
+    fn words(&self) -> String {
+        let planned_s: f64 = self.rows.iter().map(|row| row.step.expected_s()).sum();
+        let many = self.rows.len();
+        format!(
+            "{}, {}",
+            tr!("{n} step" | "{n} steps" % many),
+            format_duration(planned_s)
+        )
+    }
+}
+
+/// The steps that are done and those to come, phase by phase.
+fn groups(job: &Job) -> Vec<Group> {
     let here = job.next().map(|step| step.number);
-    // What belongs to one operation has one reason.
-    let mut before: Option<PlannedStep> = None;
-    let mut groups: Vec<(JobPhase, Vec<(Timed, bool)>)> = Vec::new();
-    for timed in all {
-        let step = &timed.0;
-        let begins = step.has_own_reason(before.as_ref());
-        before = Some(step.clone());
-        let phase = step.phase;
-        let one = (timed, begins);
+    let done = job.done.iter().map(|done| (&done.step, Some(done.work_ms)));
+    let all = done.chain(job.remaining.iter().map(|step| (step, None)));
+    let mut before: Option<&PlannedStep> = None;
+    let mut groups: Vec<Group> = Vec::new();
+    for (step, actual_ms) in all {
+        let row = Row {
+            step: step.clone(),
+            actual_ms,
+            is_here: here == Some(step.number),
+            has_reason: step.has_own_reason(before),
+        };
+        before = Some(step);
         match groups.last_mut() {
-            Some((of, steps)) if *of == phase => steps.push(one),
-            _ => groups.push((phase, vec![one])),
+            Some(group) if group.phase == step.phase => group.rows.push(row),
+            _ => groups.push(Group {
+                phase: step.phase,
+                rows: vec![row],
+            }),
         }
     }
     groups
-        .into_iter()
-        .map(|(phase, steps)| {
-            let planned: f64 = steps.iter().map(|((step, _), _)| step.expected_s()).sum();
-            let done = steps.iter().all(|((_, actual), _)| actual.is_some());
-            let rows: Vec<_> = steps
-                .into_iter()
-                .map(|((step, actual), begins)| {
-                    let why = begins.then(|| (id.clone(), job.clone()));
-                    row(step, actual, here, why)
-                })
-                .collect();
-            view! {
-                <details class="sheet" open=!done>
-                    <summary>
-                        {sentence(&localize(phase.name()))}
-                        <span class="soft small">
-                            {format!("{}, {}", tr!("{n} step" | "{n} steps" % rows.len()), about(planned))}
-                        </span>
-                    </summary>
-                    <ol class="steps">{rows}</ol>
-                </details>
-            }
-        })
-        .collect::<Vec<_>>()
 }
 
-fn row(
-    step: PlannedStep,
-    actual: Option<i64>,
-    here: Option<u32>,
-    why: Option<(String, Arc<Job>)>,
-) -> impl IntoView {
-    let now = here == Some(step.number);
-    let time = match actual {
-        Some(ms) => tr!(
-            "{} of {}",
-            clock(ms),
-            clock((step.expected_s() * 1000.0) as i64)
-        ),
-        None => about(step.expected_s()),
+#[component]
+fn Steps(job: OpenJob) -> impl IntoView {
+    let groups = job.slice(groups);
+    let places = move || {
+        groups.with(|groups| {
+            let phases = groups.iter().map(|group| group.phase);
+            phases.enumerate().collect::<Vec<_>>()
+        })
+    };
+    let group = move |(nth, phase): (usize, JobPhase)| {
+        let group = Slice::new(move || groups.with(|groups| groups.get(nth).cloned()));
+        let starts_open = group.get_untracked().is_some_and(|group| !group.is_done());
+        let words =
+            move || group.with(|group| group.as_ref().map(Group::words).unwrap_or_default());
+        let steps = move || group.get().map(|group| group.rows).unwrap_or_default();
+        view! {
+            <details class="sheet" open=starts_open>
+                <summary>
+                    {capitalize(&localize(phase.name()))}
+                    <span class="soft small">{text(words)}</span>
+                </summary>
+                <ol class="steps">
+                    {rows(steps, Row::key, move |row| view! { <StepRow job row/> })}
+                </ol>
+            </details>
+        }
+    };
+    rows(places, |place| *place, group)
+}
+
+#[component]
+fn StepRow(job: OpenJob, row: Row) -> impl IntoView {
+    let (expected_ms, is_here, is_done) = (row.expected_ms(), row.is_here, row.actual_ms.is_some());
+    let step = row.step;
+    let time = match row.actual_ms {
+        Some(ms) => tr!("{} of {}", format_clock(ms), format_clock(expected_ms)),
+        None => format_duration(step.expected_s()),
     };
     let mut changes = Vec::new();
     if step.turn {
-        changes.extend(
-            step.face
-                .clone()
-                .map(|face| tr!("turn to: {}", localize(&face))),
-        );
+        let face = step.face.as_deref();
+        changes.extend(face.map(|face| tr!("turn to: {}", localize(face))));
     }
     if step.tool_change {
-        changes.extend(
-            step.tool
-                .clone()
-                .map(|tool| tr!("take: {}", localize(&tool))),
-        );
+        let tool = step.tool.as_deref();
+        changes.extend(tool.map(|tool| tr!("take: {}", localize(tool))));
     }
+    let action = localize(&step.action).into_owned();
+    let reason_of = row.has_reason.then(|| action.clone());
     view! {
-        <li class:done=actual.is_some() class:here=now aria-current=now.then_some("step")>
-            <span>{actual.is_some().then(|| view! { <span class="hush">{tr!("Done: ")}</span> })}{localize(&step.action).into_owned()}</span>
+        <li class:done=is_done class:here=is_here aria-current=is_here.then_some("step")>
+            <span>{is_done.then(|| view! { <span class="hush">{tr!("Done: ")}</span> })}{action}</span>
             <span class="num soft">{time}</span>
             {(!changes.is_empty()).then(|| view! { <span class="soft">{changes.join(" · ")}</span> })}
-            {why.map(|(id, job)| view! { <Why id job number=step.number action=localize(&step.action).into_owned()/> })}
+            {reason_of.map(|action| view! { <Why job number=step.number action/> })}
         </li>
     }
 }

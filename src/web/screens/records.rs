@@ -3,16 +3,16 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::screens::wrap_up::save_job;
 use crate::service::offline::OfflineState;
 use crate::service::quarantine::Aside;
 use crate::service::{catalogs, files};
+use crate::share::save_job;
 use crate::start;
 use crate::state::app;
-use crate::widgets::look::Look;
+use crate::widgets::language_and_units::LanguageAndUnits;
+use crate::widgets::theme::ThemeChoice;
 use crate::widgets::times::TimesInUse;
-use crate::widgets::tongue::LanguageAndUnits;
-use lidoff_app_core::words::date;
+use lidoff_app_core::display::format_date;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::from_json;
 
@@ -20,7 +20,7 @@ use lidoff_job::from_json;
 #[component]
 pub fn Records() -> impl IntoView {
     let app = app();
-    let kept = RwSignal::new(tr!("The browser is being asked."));
+    let kept = RwSignal::new(tr!("Asking the browser."));
     spawn_local(async move {
         if let Some(keeper) = app.keeper() {
             let said = keeper.persist().await.to_string();
@@ -30,42 +30,38 @@ pub fn Records() -> impl IntoView {
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
     let offline = move || match app.offline.get() {
         OfflineState::Ready => {
-            tr!("✓ Lidoff and its catalogs are on this device: it starts with no network.")
+            tr!("✓ Lidoff and its catalogs are saved on this device and work offline.")
         }
-        OfflineState::NotYet => tr!("Lidoff is not yet kept for use without a network."),
-        OfflineState::Failed(why) => tr!(
-            "Lidoff cannot be kept for use without a network: {why}",
-            why
-        ),
+        OfflineState::NotYet => tr!("Lidoff is not saved for offline use yet."),
+        OfflineState::Failed(why) => {
+            tr!("Lidoff cannot be saved for offline use: {why}", why)
+        }
     };
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Records")}</h1>
             <section class="sheet" aria-labelledby="kept">
-                <h2 id="kept">{tr!("Kept on this device")}</h2>
+                <h2 id="kept">{tr!("Saved on this device")}</h2>
                 <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
                 <p>{move || kept.get()}</p>
                 <p>{offline}</p>
                 <div class="row">
                     <button type="button" on:click=move |_| open_job()>{tr!("Open a job from a file")}</button>
-                    <button type="button" on:click=move |_| save_all()>{tr!("Save every job to a file")}</button>
+                    <button type="button" on:click=move |_| save_all()>{tr!("Save all jobs to files")}</button>
                 </div>
             </section>
             <LanguageAndUnits/>
             <AsideList/>
             <CatalogList/>
             <TimesInUse/>
-            <Look/>
+            <ThemeChoice/>
             <section class="sheet" aria-labelledby="safety">
                 <h2 id="safety">{tr!("Safety")}</h2>
                 <p>
-                    {tr!("Lidoff plans, times and tallies. It does not replace the unit's own safety documents, \
-                     local codes or licensed practice: those govern. Where a screen here and such a document \
-                     differ, stop, and follow the document.")}
+                    {tr!("Lidoff plans, times and tallies the work. It does not replace the unit's own safety documents, local codes or licensed practice: those take precedence. If a screen here differs from such a document, stop and follow the document.")}
                 </p>
                 <p class="soft small">
-                    {tr!("Signal words are used in the sense of ANSI Z535.6 and ISO 3864-2. The demo units, \
-                     companies, people, places and numbers are invented.")}
+                    {tr!("Signal words have the meanings given in ANSI Z535.6 and ISO 3864-2. The demo units, companies, people, places and numbers are invented.")}
                 </p>
                 <p class="soft small">{format!("Lidoff {}", env!("CARGO_PKG_VERSION"))}</p>
             </section>
@@ -101,7 +97,7 @@ fn open_job() {
                     app.tell(true, trouble);
                 }
                 app.merge(log);
-                app.tell(false, tr!("The job from {} is here.", chosen.name));
+                app.tell(false, tr!("The job from {} was added.", chosen.name));
             }
             Err(error) => app.tell(true, error.to_string()),
         }
@@ -122,8 +118,8 @@ fn AsideList() -> impl IntoView {
         let all = app.aside.get();
         (!all.is_empty()).then(|| view! {
             <section class="sheet lead" aria-labelledby="aside">
-                <h2 id="aside">{tr!("Set aside")}</h2>
-                <p>{tr!("These records could not be read. Nothing else is touched by it. Save them to a file before you remove them.")}</p>
+                <h2 id="aside">{tr!("Unreadable records")}</h2>
+                <p>{tr!("These records could not be read and were set aside. Nothing else is affected. Save them to a file before you remove them.")}</p>
                 <ul class="list">
                     {all.into_iter().map(|aside| view! { <AsideRow aside/> }).collect::<Vec<_>>()}
                 </ul>
@@ -154,9 +150,9 @@ fn AsideRow(aside: Aside) -> impl IntoView {
     view! {
         <li>
             <p><strong>{tr!("Job {}, event {}", aside.job, aside.key)}</strong></p>
-            <p class="soft small">{tr!("{}, found on {}", aside.note.why, date(aside.note.at_ms, 0))}</p>
+            <p class="soft small">{tr!("{}, found on {}", aside.note.why, format_date(aside.note.at_ms, 0))}</p>
             <p>{if aside.restored {
-                tr!("✓ The event is at hand all the same, from the other copy.")
+                tr!("✓ The event was recovered from the other copy.")
             } else {
                 tr!("The event is missing from its job.")
             }}</p>
@@ -182,11 +178,8 @@ fn CatalogList() -> impl IntoView {
             let Some(keeper) = app.keeper() else { return };
             match catalogs::add(keeper.journal(), &chosen.name, &chosen.text).await {
                 Ok(loaded) => {
-                    app.tell(
-                        false,
-                        tr!("{} is on the shelf.", loaded.catalog.unit().name),
-                    );
-                    start::read_catalogs(app).await;
+                    app.tell(false, tr!("{} was added.", loaded.catalog.unit().name));
+                    start::fill_library(app).await;
                 }
                 Err(error) => app.tell(true, error.to_string()),
             }
@@ -219,7 +212,7 @@ fn CatalogList() -> impl IntoView {
         <section class="sheet" aria-labelledby="catalogs">
             <h2 id="catalogs">{tr!("Catalogs")}</h2>
             <ul class="list">{rows}</ul>
-            <button type="button" on:click=add>{tr!("Try a catalog from a file")}</button>
+            <button type="button" on:click=add>{tr!("Add a catalog from a file")}</button>
         </section>
     }
 }

@@ -4,23 +4,23 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
-use crate::lazy;
 use crate::state::app;
 use crate::widgets::profile::ProfilePicture;
+use lidoff_app_core::display::{format_date, format_duration, job_title};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, date};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, Log, Status, fold};
 
-/// The screen.
+/// The screen. `list_jobs` shows the jobs, with [`listed`]: the shell loads that code
+/// after the first screen is shown.
 #[component]
-pub fn Today() -> impl IntoView {
+pub fn Today(list_jobs: fn(Vec<Arc<Log>>) -> AnyView) -> impl IntoView {
     let app = app();
     let jobs = move || match app.jobs.get() {
-        None => view! { <p>{tr!("The jobs on this device are being read.")}</p> }.into_any(),
+        None => view! { <p>{tr!("Loading the jobs on this device.")}</p> }.into_any(),
         Some(logs) if logs.is_empty() => none_open().into_any(),
-        Some(logs) => lazy::shown(lazy::todays(logs)),
+        Some(logs) => list_jobs(logs),
     };
     view! {
         <div class="screen">
@@ -28,8 +28,7 @@ pub fn Today() -> impl IntoView {
             {jobs}
             <a class="button key wide tall" href=Route::Units.href()>{tr!("Start a new job")}</a>
             <p class="soft small">
-                {tr!("Lidoff plans and times the work. For safety the unit's own documents, local codes and \
-                 licensed practice govern, whatever a screen here says.")}
+                {tr!("Lidoff plans and times the work. For safety, the unit's own documents, local codes and licensed practice always take precedence over this app.")}
             </p>
         </div>
     }
@@ -75,24 +74,15 @@ pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
     }
 }
 
-/// What a job is called: its reference, else its unit.
-pub fn name(job: &Job) -> String {
-    match &job.opened {
-        Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
-        Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
-        None => tr!("A job without its beginning"),
-    }
-}
-
 fn state(job: &Job) -> String {
     match &job.status {
-        Status::NotOpened => tr!("not begun"),
-        Status::Running => tr!("running, {} left", about(job.left_s())),
+        Status::NotOpened => tr!("not started"),
+        Status::Running => tr!("running, {} left", format_duration(job.left_s())),
         Status::Paused(reason) => {
             tr!(
                 "paused: {}, {} left",
                 localize(reason.name()),
-                about(job.left_s())
+                format_duration(job.left_s())
             )
         }
         Status::Closed { outcome, .. } => localize(outcome.name()).into_owned(),
@@ -110,13 +100,13 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
     let next = job.next().map(|step| localize(&step.action).into_owned());
     view! {
         <section class="sheet lead" aria-labelledby="carry-on">
-            <h2 id="carry-on">{name(job)}</h2>
+            <h2 id="carry-on">{job_title(job)}</h2>
             {(!site.is_empty()).then(|| view! { <p class="soft">{site.clone()}</p> })}
             <p>{tr!("Step {} of {}: {}", (done + 1).min(all.max(1)), all, state(job))}</p>
             <ProfilePicture profile=profile(job) leave_at_s=None/>
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{next}</p> })}
             <a class="button key wide tall" href=Route::Job(id.clone(), Page::Step).href()>{tr!("Carry on")}</a>
-            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("Its plan")}</a>
+            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("See the plan")}</a>
         </section>
     }
 }
@@ -124,7 +114,7 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
 fn row(id: String, job: &Job) -> impl IntoView + use<> {
     let when = job
         .head
-        .map(|(_, at)| date(at.wall_ms, at.offset_min))
+        .map(|(_, at)| format_date(at.wall_ms, at.offset_min))
         .unwrap_or_default();
     let page = match job.status {
         Status::Closed { .. } => Page::WrapUp,
@@ -134,7 +124,7 @@ fn row(id: String, job: &Job) -> impl IntoView + use<> {
         <li>
             <a class="line" href=Route::Job(id, page).href()>
                 <span>
-                    <strong>{name(job)}</strong>
+                    <strong>{job_title(job)}</strong>
                     <br/>
                     <span class="soft small">
                         {format!("{}, {}, {when}", state(job), tr!("{n} step done" | "{n} steps done" % job.done.len()))}

@@ -1,74 +1,102 @@
 //! The tray: what lies in which well, what goes in or out of it now, what became
-//! of single fasteners, what is parted, what is owed.
-
-use std::sync::Arc;
+//! of single fasteners, which cables are unplugged, what is still to be moved.
 
 use leptos::prelude::*;
 
 use crate::screens::of_job::of_job;
-use crate::screens::today::name;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::{When, rows, text};
+use crate::widgets::problem::FastenerForm;
 use crate::widgets::sheet::Sheet;
-use crate::widgets::trouble::Fastener;
+use lidoff_app_core::display::job_title;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::tally::SetTally;
-use lidoff_job::{EventKind, Fate, Job, Status, Tally, tally};
+use lidoff_job::{EventId, EventKind, Fate, Job, Status, Tally, tally};
 
 /// The screen.
 #[component]
 pub fn TrayScreen(job: String) -> impl IntoView {
-    of_job(job, tr!("Tray"), |id, job| {
-        view! { <Shown id job/> }.into_any()
-    })
+    of_job(job, tr!("Tray"), |job| view! { <Tray job/> }.into_any())
 }
 
 #[component]
-fn Shown(id: String, job: Arc<Job>) -> impl IntoView {
-    let tally = tally(&job);
-    let cables: Vec<_> = tally
-        .cables_out
-        .iter()
-        .map(|cable| view! { <li>{localize(&cable.cable).into_owned()}" → "<strong>{localize(&cable.port).into_owned()}</strong></li> })
-        .collect();
-    let owed: Vec<_> = tally
-        .hand_backs
-        .iter()
-        .chain(&tally.astray)
-        .map(|piece| view! { <li>{localize(&piece.name).into_owned()}</li> })
-        .collect();
-    let out: i64 = tally.sets.iter().map(SetTally::still_out).sum();
+fn Tray(job: OpenJob) -> impl IntoView {
+    let title = job.slice(job_title);
+    let tally = job.slice(tally);
+    let out = Slice::new(move || {
+        let out: i64 = tally.with(|tally| tally.sets.iter().map(SetTally::still_out).sum());
+        out
+    });
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Tray")}</h1>
-            <p class="soft">{name(&job)}</p>
+            <p class="soft">{text(move || title.get())}</p>
             <section class="sheet" aria-labelledby="tally">
                 <h2 id="tally">{tr!("Tally")}</h2>
-                <p class="big-number">{tr!("{n} out", n = out)}</p>
-                <p class="soft">{tr!("It is zero when every fastener is back in its place.")}</p>
+                <p class="big-number">{text(move || tr!("{n} out", n = out.get()))}</p>
+                <p class="soft">{tr!("Zero when every fastener is back in place.")}</p>
             </section>
-            <Wells job=job.clone() tally=tally.clone()/>
-            <Fates id=id.clone() job=job.clone() tally/>
-            {(!cables.is_empty()).then(|| view! {
-                <section class="sheet" aria-labelledby="cables">
-                    <h2 id="cables">{tr!("Parted cables, and where they go")}</h2>
-                    <ul class="list">{cables}</ul>
-                </section>
-            })}
-            {(!owed.is_empty()).then(|| view! {
-                <section class="sheet" aria-labelledby="owed">
-                    <h2 id="owed">{tr!("Still to move to the part that goes in")}</h2>
-                    <ul class="list">{owed}</ul>
-                </section>
-            })}
-            <a class="button key wide tall" href=Route::Job(id, Page::Step).href()>{tr!("Back to the step")}</a>
+            <Wells job/>
+            <Fates job/>
+            <Cables tally/>
+            <Owed tally/>
+            <a class="button key wide tall" href=Route::Job(job.id(), Page::Step).href()>{tr!("Back to the step")}</a>
         </div>
     }
 }
 
-/// How a well stands; each is told by its words and its outline.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Well {
+/// The cables that are unplugged; nothing where there are none.
+#[component]
+fn Cables(tally: Slice<Tally>) -> impl IntoView {
+    let cables = Slice::new(move || {
+        tally.with(|tally| {
+            let out = tally.cables_out.iter();
+            let ends = out.map(|cable| (cable.cable.clone(), cable.port.clone()));
+            ends.collect::<Vec<_>>()
+        })
+    });
+    view! {
+        <When is=Signal::derive(move || cables.with(|cables| !cables.is_empty()))>
+            <section class="sheet" aria-labelledby="cables">
+                <h2 id="cables">{tr!("Unplugged cables and their ports")}</h2>
+                <ul class="list">
+                    {rows(move || cables.get(), Clone::clone, |(cable, port)| view! {
+                        <li>{localize(&cable).into_owned()}" → "<strong>{localize(&port).into_owned()}</strong></li>
+                    })}
+                </ul>
+            </section>
+        </When>
+    }
+}
+
+/// The pieces that still go onto the part being fitted; nothing where there are none.
+#[component]
+fn Owed(tally: Slice<Tally>) -> impl IntoView {
+    let owed = Slice::new(move || {
+        tally.with(|tally| {
+            let pieces = tally.hand_backs.iter().chain(&tally.astray);
+            pieces.map(|piece| piece.name.clone()).collect::<Vec<_>>()
+        })
+    });
+    view! {
+        <When is=Signal::derive(move || owed.with(|owed| !owed.is_empty()))>
+            <section class="sheet" aria-labelledby="owed">
+                <h2 id="owed">{tr!("Still to move to the part being fitted")}</h2>
+                <ul class="list">
+                    {rows(move || owed.get(), Clone::clone, |name| view! {
+                        <li>{localize(&name).into_owned()}</li>
+                    })}
+                </ul>
+            </section>
+        </When>
+    }
+}
+
+/// The state of a well; its words and its outline tell it.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+enum WellState {
     /// Nothing has come for it yet.
     Waiting,
     /// The step in hand fills it.
@@ -81,7 +109,7 @@ enum Well {
     Empty,
 }
 
-impl Well {
+impl WellState {
     fn of(job: &Job, sets: &[&SetTally]) -> Self {
         let step = job.next();
         let has = |all: &[lidoff_job::Fasteners]| {
@@ -112,18 +140,27 @@ impl Well {
 
     fn words(self) -> String {
         match self {
-            Self::Waiting => tr!("comes later"),
-            Self::Filling => tr!("↓ goes in now"),
-            Self::Holding => tr!("● lies here"),
-            Self::Emptying => tr!("↑ take from here now"),
+            Self::Waiting => tr!("later"),
+            Self::Filling => tr!("↓ fill now"),
+            Self::Holding => tr!("● in the well"),
+            Self::Emptying => tr!("↑ take out now"),
             Self::Empty => tr!("✓ all back"),
         }
     }
 }
 
-/// The tray as it stands on the mat: the wells in the order of their numbers.
-#[component]
-fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
+/// A well of the tray, with what lies in it.
+#[derive(Clone, PartialEq, Eq, Hash)]
+struct Cell {
+    well: u16,
+    state: WellState,
+    /// How many, of which fastener, of which part.
+    contents: Vec<(i64, String, String)>,
+}
+
+/// The wells in the order of their numbers.
+fn cells(job: &Job) -> Vec<Cell> {
+    let tally = tally(job);
     let mut wells: Vec<(u16, Vec<&SetTally>)> = Vec::new();
     for set in &tally.sets {
         let of = &set.fasteners;
@@ -136,93 +173,127 @@ fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
         }
     }
     lidoff_catalog::insertion_sort(&mut wells, |(one, _), (next, _)| one > next);
-    let none = wells.is_empty();
-    let cells: Vec<_> = wells
-        .into_iter()
-        .map(|(well, sets)| {
-            let stands = Well::of(&job, &sets);
-            let rows: Vec<_> = sets
-                .iter()
-                .map(|set| {
-                    let of = &set.fasteners;
-                    let count = match stands {
-                        Well::Waiting | Well::Filling if set.in_well() == 0 => i64::from(of.count),
-                        _ => set.in_well(),
-                    };
-                    view! {
-                        <p><strong class="num">{count}" × "</strong>{whole(&of.kind_words())}</p>
-                        <p class="soft small">{localize(&of.part_name).into_owned()}</p>
-                    }
-                })
-                .collect();
+    let cell = |(well, sets): (u16, Vec<&SetTally>)| {
+        let state = WellState::of(job, &sets);
+        let contents = sets.iter().map(|set| {
+            let of = &set.fasteners;
+            let count = match state {
+                WellState::Waiting | WellState::Filling if set.in_well() == 0 => {
+                    i64::from(of.count)
+                }
+                _ => set.in_well(),
+            };
+            (count, of.kind_words().into_owned(), of.part_name.clone())
+        });
+        Cell {
+            well,
+            state,
+            contents: contents.collect(),
+        }
+    };
+    wells.into_iter().map(cell).collect()
+}
+
+/// The tray as it stands on the mat.
+#[component]
+fn Wells(job: OpenJob) -> impl IntoView {
+    let cells = job.slice(cells);
+    let cell = |cell: Cell| {
+        let contents = cell.contents.into_iter().map(|(count, kind, part)| {
             view! {
-                <li class=format!("cell {}", stands.class())>
-                    <p class="row apart">
-                        <span class="well" aria-label=tr!("Well {n}", n = well)>{well}</span>
-                        <span class="small">{stands.words()}</span>
-                    </p>
-                    {rows}
-                </li>
+                <p><strong class="num">{count}" × "</strong>{unbroken_size(&kind)}</p>
+                <p class="soft small">{localize(&part).into_owned()}</p>
             }
-        })
-        .collect();
+        });
+        view! {
+            <li class=format!("cell {}", cell.state.class())>
+                <p class="row apart">
+                    <span class="well" aria-label=tr!("Well {n}", n = cell.well)>{cell.well}</span>
+                    <span class="small">{cell.state.words()}</span>
+                </p>
+                {contents.collect::<Vec<_>>()}
+            </li>
+        }
+    };
     view! {
         <section class="sheet" aria-labelledby="wells">
             <h2 id="wells">{tr!("Wells")}</h2>
-            {none.then(|| view! { <p>{tr!("This job fills no well.")}</p> })}
-            <ul class="tray">{cells}</ul>
+            <When is=Signal::derive(move || cells.with(Vec::is_empty))><p>{tr!("This job needs no tray wells.")}</p></When>
+            <ul class="tray">{rows(move || cells.get(), Clone::clone, cell)}</ul>
         </section>
     }
 }
 
 /// A size stays on one line, "M2 × 4", and so do its inches.
-fn whole(name: &str) -> String {
+fn unbroken_size(name: &str) -> String {
     let name = name.replace(" × ", "\u{a0}×\u{a0}");
     name.replace(" in)", "\u{a0}in)")
 }
 
-/// What became of single fasteners, and a way to say so.
+/// A fastener that was lost, stripped or replaced, as it is listed.
+#[derive(Clone, PartialEq, Eq, Hash)]
+struct FateLine {
+    event: EventId,
+    fate: String,
+    fastener: String,
+    note: String,
+}
+
+fn fates(job: &Job) -> Vec<FateLine> {
+    let tally = tally(job);
+    let lines = job.mishaps.iter().map(|one| {
+        let set = tally.set(&one.mishap.fastening);
+        let count = one.mishap.count;
+        FateLine {
+            event: one.event,
+            fate: match one.fate {
+                Fate::Lost => tr!("{n} lost", n = count),
+                Fate::Stripped => tr!("{n} stripped and discarded", n = count),
+                Fate::New => tr!("{n} new", n = count),
+            },
+            fastener: set.map_or_else(|| one.mishap.fastening.0.clone(), SetTally::name),
+            note: one.mishap.note.clone(),
+        }
+    });
+    lines.collect()
+}
+
+/// What became of single fasteners, and a way to report one.
 #[component]
-fn Fates(id: String, job: Arc<Job>, tally: Tally) -> impl IntoView {
+fn Fates(job: OpenJob) -> impl IntoView {
     let app = app();
     let open = RwSignal::new(false);
-    let closed = matches!(job.status, Status::Closed { .. });
-    let rows: Vec<_> = job
-        .mishaps
-        .iter()
-        .map(|one| {
-            let set = tally.set(&one.mishap.fastening);
-            let name = set.map_or_else(|| one.mishap.fastening.0.clone(), SetTally::name);
-            let fate = match one.fate {
-                Fate::Lost => tr!("{n} lost", n = one.mishap.count),
-                Fate::Stripped => tr!("{n} stripped, thrown away", n = one.mishap.count),
-                Fate::New => tr!("{n} new", n = one.mishap.count),
-            };
-            let (id, event, note) = (id.clone(), one.event, one.mishap.note.clone());
-            view! {
-                <li class="stack">
-                    <p><strong>{fate}</strong>": "{name}</p>
-                    {(!note.is_empty()).then(|| view! { <p class="soft">{note}</p> })}
-                    {(!closed).then(|| view! {
-                        <button type="button" class="quiet" prop:disabled=move || app.busy.get()
-                            on:click=move |_| app.act(&id, vec![EventKind::Undone { event }], || {})>{tr!("Not so after all")}</button>
-                    })}
-                </li>
-            }
-        })
-        .collect();
-    let (of, step) = (job.clone(), job.next().cloned());
+    let lines = job.slice(fates);
+    let is_open = job.slice(|job| !matches!(job.status, Status::Closed { .. }));
+    let row = move |line: FateLine| {
+        let FateLine {
+            event,
+            fate,
+            fastener,
+            note,
+        } = line;
+        view! {
+            <li class="stack">
+                <p><strong>{fate}</strong>": "{fastener}</p>
+                {(!note.is_empty()).then(|| view! { <p class="soft">{note}</p> })}
+                <When is=is_open>
+                    <button type="button" class="quiet" prop:disabled=move || app.busy.get()
+                        on:click=move |_| job.record(EventKind::Undone { event })>{tr!("Undo this entry")}</button>
+                </When>
+            </li>
+        }
+    };
     view! {
         <section class="sheet" aria-labelledby="fates">
             <h2 id="fates">{tr!("Lost, stripped, new")}</h2>
-            {rows.is_empty().then(|| view! { <p class="soft">{tr!("None.")}</p> })}
-            <ul class="list">{rows}</ul>
-            {(!closed).then(|| view! {
-                <button type="button" class="wide" on:click=move |_| open.set(true)>{tr!("Note a fastener")}</button>
-            })}
+            <When is=Signal::derive(move || lines.with(Vec::is_empty))><p class="soft">{tr!("None.")}</p></When>
+            <ul class="list">{rows(move || lines.get(), Clone::clone, row)}</ul>
+            <When is=is_open>
+                <button type="button" class="wide" on:click=move |_| open.set(true)>{tr!("Report a fastener")}</button>
+            </When>
         </section>
-        <Sheet open title=tr!("A fastener")>
-            <Fastener id=id.clone() job=of.clone() step=step.clone() open/>
+        <Sheet open title=tr!("Report a fastener")>
+            <FastenerForm job step=job.get_untracked().next().cloned() open/>
         </Sheet>
     }
 }

@@ -11,12 +11,12 @@ use lidoff_i18n::{localize, tr};
 pub fn Units() -> impl IntoView {
     let app = app();
     let shelf = move || match app.shelf.get() {
-        None => view! { <p>{tr!("The catalogs are being read.")}</p> }.into_any(),
+        None => view! { <p>{tr!("Loading the catalogs.")}</p> }.into_any(),
         Some(shelf) => listed(&shelf).into_any(),
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Which unit?")}</h1>
+            <h1 tabindex="-1">{tr!("Choose a unit")}</h1>
             {shelf}
         </div>
     }
@@ -52,7 +52,7 @@ fn listed(shelf: &CatalogLibrary) -> impl IntoView + use<> {
             view! {
                 <details class="sheet">
                     <summary>{tr!("{} cannot be used", trouble.name)}</summary>
-                    <p>{tr!("Its author has to mend it. The other units are not touched by this.")}</p>
+                    <p>{tr!("The catalog author must fix it. The other units are not affected.")}</p>
                     <ul class="marked small">
                         {trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect::<Vec<_>>()}
                     </ul>

@@ -57,7 +57,7 @@ fn take(tell: impl Fn(String) + 'static) {
             // It went out of sight meanwhile: the next time it is seen will do.
             Err(_) if browser::hidden() => {}
             Err(why) if !TOLD.replace(true) => tell(tr!(
-                "This browser does not keep the screen on ({why}). Set the device’s own screen time-out longer while you work.",
+                "This browser cannot keep the screen on ({why}). Set a longer screen timeout on the device.",
                 why = why
             )),
             Err(_) => {}
@@ -67,7 +67,7 @@ fn take(tell: impl Fn(String) + 'static) {
 
 async fn request() -> Result<JsValue, Thrown> {
     let locks = browser::of_navigator("wakeLock")
-        .ok_or_else(|| Thrown::from(JsValue::from(tr!("it has no way to"))))?;
+        .ok_or_else(|| Thrown::from(JsValue::from(tr!("not supported"))))?;
     let asked = browser::call(&locks, "request", &[&"screen".into()])?;
     browser::settle(asked).await
 }

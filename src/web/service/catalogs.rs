@@ -67,7 +67,7 @@ impl fmt::Display for CatalogTrouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.what {
             Trouble::Unreachable(why) => f.write_str(&tr!(
-                "{} could not be loaded ({why}). Reload when there is a network.",
+                "{} could not be loaded ({why}). Reload when you are online.",
                 self.name,
                 why
             )),

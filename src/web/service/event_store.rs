@@ -87,11 +87,11 @@ impl fmt::Display for RecordError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Reading => f.write_str(&tr!(
-                "Lidoff is open in another tab, and that one writes. Go there, or take over here."
+                "Lidoff is open in another tab; this one is read-only. Use that tab, or take over here."
             )),
             Self::Taken(key) => StorageError::Clash { key: key.clone() }.fmt(f),
             Self::Neither { store, journal } => f.write_str(&tr!(
-                "Not saved, so not done. {store} {journal}",
+                "Not saved: your last entry did not count. {store} {journal}",
                 store,
                 journal
             )),
@@ -152,8 +152,7 @@ impl fmt::Display for Persistence {
         f.write_str(&match self.promised {
             Some(true) => tr!("This browser keeps the records until you remove them."),
             Some(false) => {
-                tr!("This browser may remove the records when the device runs out of room. Add Lidoff \
-                 to the home screen, and share finished jobs.")
+                tr!("This browser may delete the records when the device runs out of space. Add Lidoff to the home screen, and share finished jobs.")
             }
             None => tr!("This browser does not say whether it keeps the records. Share finished jobs."),
         })?;

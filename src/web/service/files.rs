@@ -37,13 +37,11 @@ impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Refused(why) => f.write_str(&tr!(
-                "This browser did not take the file ({why}). Try again, or use another way to save \
-                 it.",
+                "The browser did not accept the file ({why}). Try again, or save it another way.",
                 why
             )),
             Self::TooLarge { name, bytes } => f.write_str(&tr!(
-                "“{name}” has {size} MB, and Lidoff reads no file larger than {most} MB. Choose \
-                 another.",
+                "“{name}” is {size} MB. The limit is {most} MB. Choose a smaller file.",
                 name,
                 size = number(bytes / 1e6, 0),
                 most = number(MOST_BYTES / 1e6, 0)
@@ -160,7 +158,7 @@ fn ask_to_share(title: &str, name: &str, text: &str) -> Result<JsValue, Thrown> 
     let navigator = browser::window()?.navigator();
     let can = browser::call(&navigator, "canShare", &[&what])?;
     if !can.is_truthy() {
-        return Err(JsValue::from(tr_noop!("this browser shares no such file")).into());
+        return Err(JsValue::from(tr_noop!("this browser cannot share this kind of file")).into());
     }
     browser::call(&navigator, "share", &[&what])
 }

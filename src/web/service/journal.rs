@@ -64,23 +64,20 @@ impl fmt::Display for JournalError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Denied(why) => f.write_str(&tr!(
-                "This browser gives Lidoff no database ({why}). Leave private browsing, or allow \
-                 this page to store data.",
+                "Lidoff cannot use a database in this browser ({why}). Leave private browsing, or allow this page to store data.",
                 why
             )),
             Self::Blocked => f.write_str(&tr!(
-                "An older Lidoff is open in another tab. Close that tab, then reload this one."
+                "An older version of Lidoff is open in another tab. Close that tab, then reload this one."
             )),
             Self::Newer => f.write_str(&tr!(
-                "The records are of a newer Lidoff than this one. Reload to take the new version."
+                "The records were saved by a newer version of Lidoff. Reload to update."
             )),
             Self::Full => f.write_str(&tr!(
-                "This device has no more room for records. Free some storage, or share finished \
-                 jobs and remove them."
+                "This device is out of space for records. Free some storage, or share finished jobs and remove them."
             )),
             Self::Silent => f.write_str(&tr!(
-                "The browser's database does not answer. Close Lidoff's other tabs and reload; if \
-                 that does not help, restart the browser."
+                "The browser's database does not respond. Close Lidoff's other tabs and reload. If that does not help, restart the browser."
             )),
             Self::Taken(key) => f.write_str(&tr!(
                 "The browser's database already has another entry {key}. Nothing was overwritten.",
@@ -560,7 +557,7 @@ async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError>
     let window = browser::window().map_err(|error| denied(error.to_string()))?;
     let factory = match window.indexed_db() {
         Ok(Some(factory)) => factory,
-        Ok(None) => return Err(denied(tr!("there is none"))),
+        Ok(None) => return Err(denied(tr!("not available"))),
         Err(error) => return Err(denied(Thrown::from(error).to_string())),
     };
     let request: IdbOpenDbRequest = factory.open_with_u32(name, VERSION)?;

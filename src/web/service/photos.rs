@@ -39,14 +39,14 @@ impl fmt::Display for PhotoError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&match self {
             Self::Unreadable(why) => tr!(
-                "This is no picture that the browser can read ({why}). Take it again.",
+                "The browser cannot read this picture ({why}). Take it again.",
                 why = why
             ),
             Self::Full => tr!(
-                "This device has no more room for photos. This one was not kept; the job and the photos before it are safe. Delete some photos, or free some storage."
+                "This device is out of space for photos. This photo was not saved; the job and earlier photos are safe. Delete some photos, or free some storage."
             ),
             Self::Store(why) => tr!(
-                "The photo was not kept; the job itself is not touched. {why}",
+                "The photo was not saved; the job is not affected. {why}",
                 why = why
             ),
         })
@@ -166,7 +166,7 @@ pub async fn scaled(file: &File) -> Result<String, PhotoError> {
     if data.starts_with("data:image/jpeg;") {
         Ok(data)
     } else {
-        Err(PhotoError::Unreadable(tr!("it came out empty")))
+        Err(PhotoError::Unreadable(tr!("the picture is empty")))
     }
 }
 

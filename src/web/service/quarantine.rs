@@ -53,7 +53,7 @@ impl Note {
 
     pub(super) fn from_json(text: String) -> Self {
         serde_json::from_str(&text).unwrap_or_else(|error| Self {
-            why: tr!("What was noted on it cannot be read either: {error}", error),
+            why: tr!("Its note cannot be read either: {error}", error),
             text,
             at_ms: 0,
         })

@@ -76,7 +76,7 @@ fn speak(text: &str, over: impl FnOnce() + 'static) -> Result<(), Thrown> {
     let window = browser::window()?;
     let make: Function = Reflect::get(window.as_ref(), &"SpeechSynthesisUtterance".into())?
         .dyn_into()
-        .map_err(|_| Thrown::from(JsValue::from(tr!("this browser does not speak"))))?;
+        .map_err(|_| Thrown::from(JsValue::from(tr!("this browser cannot read aloud"))))?;
     let said = Reflect::construct(&make, &Array::of1(&text.into()))?;
     let voice = voice().unwrap_or(JsValue::NULL);
     Reflect::set(&said, &"voice".into(), &voice)?;

@@ -38,8 +38,7 @@ impl fmt::Display for StoreError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Denied(why) => f.write_str(&tr!(
-                "This browser gives Lidoff no local storage ({why}). Allow this page to store \
-                 data, or leave private browsing.",
+                "Lidoff cannot use local storage in this browser ({why}). Allow this page to store data, or leave private browsing.",
                 why
             )),
             Self::Full => f.write_str(&tr!(
@@ -192,7 +191,7 @@ fn storage() -> Result<Storage, StoreError> {
     let window = browser::window().map_err(|error| StoreError::Denied(error.to_string()))?;
     match window.local_storage() {
         Ok(Some(_)) => Ok(LocalStorage::raw()),
-        Ok(None) => Err(StoreError::Denied(tr!("there is none"))),
+        Ok(None) => Err(StoreError::Denied(tr!("not available"))),
         Err(error) => Err(StoreError::Denied(Thrown::from(error).to_string())),
     }
 }

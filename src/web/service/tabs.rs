@@ -91,7 +91,7 @@ pub async fn join(name: &str, on_role: impl Fn(Role) + 'static) -> (Tabs, Joined
         Err(why) => (
             Role::Writer,
             Some(tr!(
-                "This browser cannot keep two tabs of Lidoff apart ({why}). Use only one.",
+                "This browser cannot coordinate two Lidoff tabs ({why}). Use only one.",
                 why
             )),
         ),
@@ -152,8 +152,8 @@ impl Tabs {
     /// is held until the page goes or another tab takes over.
     fn ask(&self, how: Ask) -> Result<Promise, Thrown> {
         let locks = self.0.locks.as_ref();
-        let locks =
-            locks.ok_or_else(|| Thrown::from(JsValue::from(tr_noop!("it has no locks"))))?;
+        let locks = locks
+            .ok_or_else(|| Thrown::from(JsValue::from(tr_noop!("locks are not supported"))))?;
         let options = Object::new();
         match how {
             Ask::Now => Reflect::set(&options, &"ifAvailable".into(), &JsValue::TRUE)?,

@@ -4,12 +4,12 @@
 use js_sys::Date;
 use leptos::prelude::*;
 
-use crate::screens::wrap_up::share_text;
 use crate::service::files;
 use crate::service::preferences::{self, Preference};
+use crate::share::share_text;
 use crate::state::app;
+use lidoff_app_core::display::{format_date, format_duration, format_time_of_day};
 use lidoff_app_core::planning::Preview;
-use lidoff_app_core::words::{about, date, time_of_day};
 use lidoff_estimate::Sum;
 use lidoff_estimate::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
 use lidoff_i18n::{localize, tr, tr_noop};
@@ -18,10 +18,10 @@ use lidoff_report::exchange::calendar::{Visit, calendar, description};
 
 /// The certainties that can be chosen.
 const CERTAINTIES: [(&str, &str); 4] = [
-    ("0.5", tr_noop!("5 of 10")),
-    ("0.8", tr_noop!("8 of 10")),
-    ("0.9", tr_noop!("9 of 10")),
-    ("0.95", tr_noop!("19 of 20")),
+    ("0.5", tr_noop!("5 in 10 visits")),
+    ("0.8", tr_noop!("8 in 10 visits")),
+    ("0.9", tr_noop!("9 in 10 visits")),
+    ("0.95", tr_noop!("19 in 20 visits")),
 ];
 
 const FILE: &str = "lidoff-visit.ics";
@@ -49,7 +49,7 @@ fn seconds(minutes: RwSignal<String>) -> f64 {
 
 /// What was ticked, and for whom.
 #[derive(Clone)]
-struct Asked {
+struct VisitPlan {
     work: Sum,
     unit: String,
     lists: [(String, Vec<String>); 4],
@@ -59,14 +59,14 @@ struct Asked {
 
 /// What was chosen.
 #[derive(Clone, Copy)]
-struct Chosen {
+struct SlotChoice {
     certainty: RwSignal<String>,
     travel: RwSignal<String>,
     papers: RwSignal<String>,
     begins: RwSignal<String>,
 }
 
-impl Chosen {
+impl SlotChoice {
     fn slot(self, work: Sum) -> Slot {
         let certainty = self.certainty.get().parse().unwrap_or(USUAL_CERTAINTY);
         let allowances = Allowances {
@@ -83,19 +83,19 @@ impl Chosen {
     }
 
     /// The calendar file, once it is known when the visit begins.
-    fn file(self, asked: &Asked) -> Option<String> {
+    fn file(self, visit: &VisitPlan) -> Option<String> {
         let now = app().now.get_untracked();
         let begins_ms = self.begins_ms()?;
-        let lists = asked.lists.each_ref();
+        let lists = visit.lists.each_ref();
         Some(calendar(&Visit {
             uid: format!("{}-{}@lidoff", now.wall_ms, now.run),
             made_ms: now.wall_ms,
             begins_ms,
-            seconds: self.slot(asked.work).booked_s as i64,
-            summary: format!("{} {}", asked.reference.get(), asked.unit)
+            seconds: self.slot(visit.work).booked_s as i64,
+            summary: format!("{} {}", visit.reference.get(), visit.unit)
                 .trim()
                 .to_owned(),
-            place: asked.site.get(),
+            place: visit.site.get(),
             description: description(&lists.map(|(name, lines)| (name.as_str(), lines.as_slice()))),
         }))
     }
@@ -103,16 +103,16 @@ impl Chosen {
     /// "20 min on site", and from when to when.
     fn words(self, work: Sum) -> String {
         let Slot { work_s, booked_s } = self.slot(work);
-        let mut words = tr!("{} of it for the work.", about(work_s));
+        let mut words = tr!("{} of this is work.", format_duration(work_s));
         if let Some(at) = self.begins_ms() {
             let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
             let ends = at + (booked_s * 1000.0) as i64;
             words.push(' ');
             words += &tr!(
                 "{day}, {begins} to {ends}.",
-                day = date(at, offset),
-                begins = time_of_day(at, offset),
-                ends = time_of_day(ends, offset)
+                day = format_date(at, offset),
+                begins = format_time_of_day(at, offset),
+                ends = format_time_of_day(ends, offset)
             );
         }
         words
@@ -130,27 +130,27 @@ pub fn Booking(
 ) -> impl IntoView {
     let app = app();
     let work = sum(&preview.plan.steps);
-    let asked = Asked {
+    let visit = VisitPlan {
         work,
         unit,
         lists: [
             (tr!("Tasks"), tasks),
             (tr!("Spares"), preview.spares),
             (tr!("Tools"), preview.tools),
-            (tr!("Used up"), preview.consumables),
+            (tr!("Consumables"), preview.consumables),
         ],
         reference,
         site,
     };
-    let chosen = Chosen {
+    let chosen = SlotChoice {
         certainty: RwSignal::new(USUAL_CERTAINTY.to_string()),
         travel: minutes(Preference::Travel),
         papers: minutes(Preference::Paperwork),
         begins: RwSignal::new(String::new()),
     };
-    let shared = asked.clone();
+    let shared = visit.clone();
     let save = move |_| {
-        if let Some(text) = chosen.file(&asked)
+        if let Some(text) = chosen.file(&visit)
             && let Err(error) = files::save(FILE, MIME, &text)
         {
             app.tell(true, error.to_string());
@@ -172,21 +172,21 @@ pub fn Booking(
         <details>
             <summary>{tr!("Book a slot")}</summary>
             <div class="stack">
-                <p class="big-number" id="slot">{move || about(chosen.slot(work).booked_s)}</p>
+                <p class="big-number" id="slot">{move || format_duration(chosen.slot(work).booked_s)}</p>
                 <p class="soft">{move || chosen.words(work)}</p>
                 <label class="field">
-                    <span>{tr!("Long enough in")}</span>
+                    <span>{tr!("Long enough for")}</span>
                     <select on:change=move |event| chosen.certainty.set(event_target_value(&event))>{options}</select>
                 </label>
-                <Minutes label=tr!("Travel, minutes") value=chosen.travel kept=Preference::Travel/>
-                <Minutes label=tr!("Papers, minutes") value=chosen.papers kept=Preference::Paperwork/>
+                <Minutes label=tr!("Travel (min)") value=chosen.travel kept=Preference::Travel/>
+                <Minutes label=tr!("Paperwork (min)") value=chosen.papers kept=Preference::Paperwork/>
                 <label class="field">
-                    <span>{tr!("Begins")}</span>
+                    <span>{tr!("Starts")}</span>
                     <input type="datetime-local" id="begins"
                         on:input=move |event| chosen.begins.set(event_target_value(&event))/>
                 </label>
                 <div class="row">
-                    <button type="button" prop:disabled=none on:click=save>{tr!("Save to the calendar")}</button>
+                    <button type="button" prop:disabled=none on:click=save>{tr!("Save the calendar file")}</button>
                     <button type="button" prop:disabled=none on:click=share>{tr!("Share")}</button>
                 </div>
             </div>
@@ -200,7 +200,10 @@ fn Minutes(label: String, value: RwSignal<String>, kept: Preference) -> impl Int
     let change = move |event| {
         let typed = event_target_value(&event);
         if let Err(why) = preferences::set(kept, &typed) {
-            app.tell(false, tr!("This is not kept for next time: {why}", why));
+            app.tell(
+                false,
+                tr!("This could not be saved for next time: {why}", why),
+            );
         }
         value.set(typed);
     };

@@ -1,26 +1,26 @@
 //! One task more, chosen from all that this unit offers, with what is left then.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
-use crate::screens::new_job::offered;
+use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::{rebuilt, rows};
 use crate::widgets::offer::{BrokenToo, Offer};
-use lidoff_app_core::words::sentence;
+use lidoff_app_core::display::capitalize;
+use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_i18n::{has_in_it, tr};
 use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
 
 /// Why a task is chosen.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Choice {
+pub enum Purpose {
     /// It is to be done too.
     More,
     /// Its part was found broken: replacements only.
     Broken,
 }
 
-impl Choice {
+impl Purpose {
     fn fits(self, task: &TaskRef) -> bool {
         self == Self::More || matches!(task, TaskRef::Replace(_))
     }
@@ -28,32 +28,27 @@ impl Choice {
 
 /// The list, to be narrowed down by what is typed, and then the one that was chosen.
 #[component]
-pub fn ChooseTask(
-    id: String,
-    job: Arc<Job>,
-    choice: Choice,
-    then: RwSignal<bool>,
-) -> impl IntoView {
-    let left_s = job.left_s();
-    let all = StoredValue::new(addable(&job, choice));
+pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl IntoView {
+    let left_s = job.get_untracked().left_s();
+    let all = StoredValue::new(addable(&job.get_untracked(), purpose));
     let chosen = RwSignal::new(None::<NamedTask>);
-    move || {
+    rebuilt(move || {
         match chosen.get() {
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
-            <h3>{sentence(&task.words())}</h3>
-            {match choice {
-                Choice::More => {
+            <h3>{capitalize(&task.words())}</h3>
+            {match purpose {
+                Purpose::More => {
                     let kinds = vec![EventKind::TaskAdded(task)];
-                    view! { <Offer id=id.clone() label=tr!("Add it") kinds left_s then/> }.into_any()
+                    view! { <Offer job label=tr!("Add this task") kinds left_s then/> }.into_any()
                 }
-                Choice::Broken => view! { <BrokenToo id=id.clone() task left_s then/> }.into_any(),
+                Purpose::Broken => view! { <BrokenToo job task left_s then/> }.into_any(),
             }}
-            <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Another one")}</button>
+            <button type="button" class="quiet wide" on:click=move |_| chosen.set(None)>{tr!("Choose another")}</button>
         }
         .into_any(),
     }
-    }
+    })
 }
 
 #[component]
@@ -72,30 +67,28 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
             <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
         </label>
         <ul class="list">
-            <For each=shown key=|task| task.words() let:task>
-                {
-                    let words = sentence(&task.words());
-                    view! {
-                        <li>
-                            <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>
-                        </li>
-                    }
+            {rows(shown, NamedTask::words, move |task| {
+                let words = capitalize(&task.words());
+                view! {
+                    <li>
+                        <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>
+                    </li>
                 }
-            </For>
+            })}
         </ul>
     }
 }
 
 /// What this unit offers and nobody asked for yet.
-fn addable(job: &Job, choice: Choice) -> Vec<NamedTask> {
+fn addable(job: &Job, purpose: Purpose) -> Vec<NamedTask> {
     let unit = job.opened.as_ref().map(|opened| &opened.unit.id);
     let Some(catalog) = unit.and_then(|unit| app().catalog(unit)) else {
         return Vec::new();
     };
     let asked: Vec<_> = job.open_tasks().map(|task| &task.task).collect();
-    let all = offered(&catalog, &job.setup)
+    let all = offered_tasks(&catalog, &job.setup)
         .into_iter()
         .map(|(task, _)| task);
-    all.filter(|task| choice.fits(&task.task) && !asked.contains(&&task.task))
+    all.filter(|task| purpose.fits(&task.task) && !asked.contains(&&task.task))
         .collect()
 }

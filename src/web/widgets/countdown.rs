@@ -3,8 +3,10 @@
 use leptos::prelude::*;
 
 use crate::service::alarm;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use lidoff_app_core::words::{clock, time_of_day};
+use crate::widgets::dynamic::When;
+use lidoff_app_core::display::{format_clock, format_time_of_day};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};
 
@@ -12,13 +14,13 @@ use lidoff_job::{EventKind, WaitLeft};
 /// cut short, and says why it was.
 #[component]
 pub fn Countdown(
-    id: String,
+    job: OpenJob,
     step: u32,
     wait: WaitLeft,
-    left: Signal<Option<i64>>,
+    left: Slice<Option<i64>>,
 ) -> impl IntoView {
     let app = app();
-    let name = format!("{id} wait {step}");
+    let name = format!("{} wait {step}", job.id());
     Effect::new(move |ran: Option<bool>| {
         let runs = left.get().is_some();
         if ran == Some(true) && !runs {
@@ -27,59 +29,58 @@ pub fn Countdown(
         runs
     });
     let now = app.now.get_untracked();
-    let ends = time_of_day(now.wall_ms + wait.left_ms, now.offset_min);
+    let ends = format_time_of_day(now.wall_ms + wait.left_ms, now.offset_min);
     let share = move || {
         let left = left.get().unwrap_or_default() as f64;
         format!("{:.0}%", 100.0 - 100.0 * left / wait.long_ms.max(1) as f64)
     };
     let guards = wait.guards;
-    let words = StoredValue::new((id, wait.wait));
+    let id = StoredValue::new(wait.wait);
     view! {
         <section class="sheet lead" aria-label=tr!("Wait")>
             <p><strong>{tr!("Wait: {what}", what = localize(&wait.text))}</strong></p>
             {move || match left.get() {
                 Some(ms) => view! {
                     <p class="clock">
-                        <span class="big-number" id="wait-left">{clock(ms + 999)}</span>
-                        <span class="soft num">{tr!("over at {time}", time = ends.clone())}</span>
+                        <span class="big-number" id="wait-left">{format_clock(ms + 999)}</span>
+                        <span class="soft num">{tr!("ends at {time}", time = ends.clone())}</span>
                     </p>
                 }.into_any(),
                 None => view! { <p class="big-number">"✓ "{tr!("The wait is over.")}</p> }.into_any(),
             }}
             <div class="gauge" aria-hidden="true"><span style:width=share></span></div>
             <p class="hush" role="status">{move || left.get().is_none().then(|| tr!("The wait is over."))}</p>
-            <Show when=move || left.get().is_some()>
+            <When is=Signal::derive(move || left.get().is_some())>
                 {if guards {
-                    view! { <p class="soft">{tr!("It keeps you from harm and cannot be cut short.")}</p> }.into_any()
+                    view! { <p class="soft">{tr!("This wait is for your safety and cannot be skipped.")}</p> }.into_any()
                 } else {
-                    let (id, wait) = words.get_value();
-                    view! { <CutShort id wait step/> }.into_any()
+                    view! { <CutShort job wait=id.get_value() step/> }.into_any()
                 }}
-            </Show>
+            </When>
         </section>
     }
 }
 
 #[component]
-fn CutShort(id: String, wait: lidoff_catalog::format::WaitId, step: u32) -> impl IntoView {
+fn CutShort(job: OpenJob, wait: lidoff_catalog::format::WaitId, step: u32) -> impl IntoView {
     let app = app();
     let why = RwSignal::new(String::new());
     let said = move || why.with(|why| why.trim().to_owned());
     view! {
         <details>
-            <summary>{tr!("Go on before it is over")}</summary>
+            <summary>{tr!("End the wait early")}</summary>
             <form class="stack" on:submit=move |event| {
                 event.prevent_default();
                 let why = said();
                 if !why.is_empty() {
-                    app.act(&id, vec![EventKind::WaitCutShort { wait: wait.clone(), step, why }], || {});
+                    job.record(EventKind::WaitCutShort { wait: wait.clone(), step, why });
                 }
             }>
                 <label class="field">
-                    <span>{tr!("Why? The report says it.")}</span>
+                    <span>{tr!("Why? The report will show it.")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Go on without waiting")}</button>
+                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Continue without waiting")}</button>
             </form>
         </details>
     }

@@ -11,7 +11,7 @@ use lidoff_job::PlannedStep;
 /// "4 × screw out, 1 × plug out", "measured by the author", or what was seen
 /// instead.
 #[component]
-pub fn RestsOn(step: PlannedStep) -> impl IntoView {
+pub fn EstimateBasis(step: PlannedStep) -> impl IntoView {
     let base = if step.measured {
         tr!("measured by the author")
     } else {

@@ -1,135 +1,147 @@
 //! A hazard, before the action that it belongs to: what it demands is a list to
 //! be ticked off, waits counted down.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
-use lidoff_i18n::tr;
 
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
+use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
-use lidoff_app_core::words::{clock, signal};
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
-use lidoff_i18n::localize;
-use lidoff_job::{EventKind, HazardWait, Job, PlannedStep};
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{EventId, EventKind, HazardWait, PlannedStep};
 
-/// A hazard of a step. While it is `open` it must be acknowledged, its demands
-/// met one by one, before the step can be done.
-#[component]
-pub fn HazardSheet(
-    id: String,
-    job: Arc<Job>,
-    hazard: Hazard,
-    step: PlannedStep,
-    open: bool,
-) -> impl IntoView {
-    let word = signal(hazard.signal);
-    let class = match hazard.signal {
+const fn class(word: SignalWord) -> &'static str {
+    match word {
         SignalWord::Notice => "hazard notice",
         SignalWord::Caution => "hazard caution",
         SignalWord::Warning | SignalWord::Danger => "hazard",
-    };
-    let mark = (hazard.signal != SignalWord::Notice).then_some("⚠ ");
-    let text = localize(&hazard.text).into_owned();
-    if open {
-        view! {
-            <section class=class aria-label=word tabindex="-1">
-                <p class="signal"><span aria-hidden="true">{mark}</span>{word}</p>
-                <p>{text}</p>
-                <ToMeet id job hazard step/>
-            </section>
-        }
-        .into_any()
-    } else {
-        let demands: Vec<_> = hazard
-            .demands
-            .iter()
-            .map(|demand| view! { <li>{demand_words(demand)}</li> })
-            .collect();
-        // Heeded, it makes room for the step, and can be read again.
-        view! {
-            <details class=format!("{class} heeded")>
-                <summary>
-                    <span class="signal"><span aria-hidden="true">{mark}</span>{word}</span>
-                    <span class="small">{tr!("✓ understood")}</span>
-                </summary>
-                <p>{text}</p>
-                <ul class="marked">{demands}</ul>
-            </details>
-        }
-        .into_any()
     }
 }
 
-/// What is still to be met; the last tick acknowledges the hazard with it.
+/// The signal word, with its mark.
 #[component]
-fn ToMeet(id: String, job: Arc<Job>, hazard: Hazard, step: PlannedStep) -> impl IntoView {
+fn Signal(word: SignalWord) -> impl IntoView {
+    let mark = (word != SignalWord::Notice).then_some("⚠ ");
+    view! { <span aria-hidden="true">{mark}</span>{signal_word(word)} }
+}
+
+/// A hazard of a step that is not acknowledged yet. Its demands are met one by one, before
+/// the step can be done.
+#[component]
+pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
+    let word = hazard.signal;
+    let text = localize(&hazard.text).into_owned();
+    view! {
+        <section class=class(word) aria-label=signal_word(word) tabindex="-1">
+            <p class="signal"><Signal word/></p>
+            <p>{text}</p>
+            <ToMeet job hazard step/>
+        </section>
+    }
+}
+
+/// A hazard that is acknowledged: it makes room for the step, and can be read again.
+#[component]
+pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
+    let word = hazard.signal;
+    let demands: Vec<_> = hazard
+        .demands
+        .iter()
+        .map(|demand| view! { <li>{demand_words(demand)}</li> })
+        .collect();
+    view! {
+        <details class=format!("{} heeded", class(word))>
+            <summary>
+                <span class="signal"><Signal word/></span>
+                <span class="small">{tr!("✓ understood")}</span>
+            </summary>
+            <p>{localize(&hazard.text).into_owned()}</p>
+            <ul class="marked">{demands}</ul>
+        </details>
+    }
+}
+
+/// The demands; meeting the last one acknowledges the hazard with it.
+#[component]
+fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     let app = app();
     let number = step.number;
     let heeded = EventKind::Heeded {
         hazard: hazard.id.clone(),
         step: number,
     };
-    let met = |nth: u16| {
-        let mut met = job.met.iter();
-        met.find(|one| one.hazard == hazard.id && one.step == number && one.demand == nth)
-            .map(|one| one.event)
-    };
-    let many = hazard.demands.len();
-    let open = (0u16..)
-        .take(many)
-        .filter(|nth| met(*nth).is_none())
-        .count();
-    let rows: Vec<_> = (0u16..)
-        .zip(&hazard.demands)
-        .map(|(nth, demand)| {
-            let words = demand_words(demand);
-            let id = id.clone();
-            if let Some(event) = met(nth) {
-                return view! {
-                    <li class="row apart met">
-                        <span>"✓ "{words}</span>
-                        <button type="button" class="quiet back" prop:disabled=move || app.busy.get()
-                            on:click=move |_| app.act(&id, vec![EventKind::Undone { event }], || {})>{tr!("Not done")}</button>
-                    </li>
-                }
-                .into_any();
-            }
-            let mut kinds = vec![EventKind::DemandMet {
-                hazard: hazard.id.clone(),
-                step: number,
-                demand: nth,
-            }];
-            if open == 1 {
-                kinds.push(heeded.clone());
-            }
-            match demand {
-                Demand::WaitMinutes(minutes) => view! {
-                    <li><WaitRow id job=job.clone() hazard=hazard.clone() step=step.clone() minutes=*minutes kinds/></li>
-                }
-                .into_any(),
-                _ => view! { <li><Tick id words kinds/></li> }.into_any(),
-            }
-        })
-        .collect();
-    if many == 0 {
+    if hazard.demands.is_empty() {
         return view! {
-            <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| {
-                app.act(&id, vec![heeded.clone()], || {});
-            }>{tr!("Understood")}</button>
+            <button type="button" prop:disabled=move || app.busy.get()
+                on:click=move |_| job.record(heeded.clone())>{tr!("Understood")}</button>
         }
         .into_any();
     }
+    let (of, many) = (hazard.id.clone(), hazard.demands.len());
+    // For each demand, the event that met it.
+    let met = job.slice(move |job| {
+        let met = (0u16..).take(many).map(|nth| {
+            let mut met = job.met.iter();
+            met.find(|one| one.hazard == of && one.step == number && one.demand == nth)
+                .map(|one| one.event)
+        });
+        met.collect::<Vec<Option<EventId>>>()
+    });
+    let is_last_open = move || met.with(|met| met.iter().filter(|one| one.is_none()).count() == 1);
+    let meet = {
+        let hazard = hazard.id.clone();
+        Callback::new(move |nth: u16| {
+            let mut kinds = vec![EventKind::DemandMet {
+                hazard: hazard.clone(),
+                step: number,
+                demand: nth,
+            }];
+            if untrack(is_last_open) {
+                kinds.push(heeded.clone());
+            }
+            job.act(kinds, || {});
+        })
+    };
+    let rows: Vec<_> = (0u16..)
+        .zip(&hazard.demands)
+        .map(|(nth, demand)| {
+            let (demand, hazard, step) = (demand.clone(), hazard.clone(), step.clone());
+            let met = Slice::new(move || met.with(|met| met.get(usize::from(nth)).copied().flatten()));
+            move || {
+                let words = demand_words(&demand);
+                if let Some(event) = met.get() {
+                    return view! {
+                        <li class="row apart met">
+                            <span>"✓ "{words}</span>
+                            <button type="button" class="quiet back" prop:disabled=move || app.busy.get()
+                                on:click=move |_| job.record(EventKind::Undone { event })>{tr!("Not done")}</button>
+                        </li>
+                    }
+                    .into_any();
+                }
+                let meet = move || meet.run(nth);
+                match demand {
+                    Demand::WaitMinutes(minutes) => {
+                        let (hazard, step) = (hazard.clone(), step.clone());
+                        view! { <li><WaitRow job hazard step minutes meet/></li> }.into_any()
+                    }
+                    _ => view! { <li><Tick words meet/></li> }.into_any(),
+                }
+            }
+        })
+        .collect();
     view! { <ul class="demands">{rows}</ul> }.into_any()
 }
 
 /// A box to tick with a thumb in a glove.
 #[component]
-fn Tick(id: String, words: String, kinds: Vec<EventKind>) -> impl IntoView {
+fn Tick(words: String, meet: impl Fn() + Send + 'static) -> impl IntoView {
     let app = app();
     view! {
         <button type="button" class="wide tick-off" prop:disabled=move || app.busy.get()
-            on:click=move |_| app.act(&id, kinds.clone(), || {})>
+            on:click=move |_| meet()>
             <span class="box" aria-hidden="true"></span>
             <span>{words}</span>
         </button>
@@ -139,44 +151,44 @@ fn Tick(id: String, words: String, kinds: Vec<EventKind>) -> impl IntoView {
 /// A wait that a hazard demands, as it stands this second.
 #[component]
 fn WaitRow(
-    id: String,
-    job: Arc<Job>,
+    job: OpenJob,
     hazard: Hazard,
     step: PlannedStep,
     minutes: u16,
-    kinds: Vec<EventKind>,
+    meet: impl Fn() + Copy + Send + 'static,
 ) -> impl IntoView {
     let app = app();
     let words = demand_words(&Demand::WaitMinutes(minutes));
     let of = hazard.id.clone();
-    let stands = Memo::new(move |_| {
-        match job.hazard_wait(&of, &step, minutes, &app.now.get()) {
+    let wait = Slice::new(move || {
+        let wait = job.get().hazard_wait(&of, &step, minutes, &app.now.get());
+        match wait {
             // The countdown itself is written below.
             HazardWait::Running { left_ms } => HazardWait::Running {
                 left_ms: (left_ms + 999) / 1000 * 1000,
             },
-            stands => stands,
+            wait => wait,
         }
     });
-    move || {
-        let (id, kinds, words) = (id.clone(), kinds.clone(), words.clone());
-        match stands.get() {
+    rebuilt(move || {
+        let words = words.clone();
+        match wait.get() {
             HazardWait::BegunByStep => {
-                let words = tr!("{wait}: it begins when this step is done", wait = words);
-                view! { <Tick id words kinds/> }.into_any()
+                let words = tr!("{wait}: starts when this step is done", wait = words);
+                view! { <Tick words meet/> }.into_any()
             }
             HazardWait::Over => {
-                let words = tr!("{wait}: it is over", wait = words);
-                view! { <Tick id words kinds/> }.into_any()
+                let words = tr!("{wait}: over", wait = words);
+                view! { <Tick words meet/> }.into_any()
             }
             HazardWait::NotBegun => {
-                let begin = vec![EventKind::WaitBegun {
+                let begin = EventKind::WaitBegun {
                     hazard: hazard.id.clone(),
-                }];
+                };
                 view! {
                     <button type="button" class="wide" prop:disabled=move || app.busy.get()
-                        on:click=move |_| app.act(&id, begin.clone(), || {})>
-                        {tr!("It is off: start the wait of {minutes} min", minutes = minutes)}
+                        on:click=move |_| job.record(begin.clone())>
+                        {tr!("It is off: start the {minutes} min wait", minutes = minutes)}
                     </button>
                 }
                 .into_any()
@@ -184,10 +196,10 @@ fn WaitRow(
             HazardWait::Running { left_ms } => view! {
                 <p class="clock">
                     <span>{words}</span>
-                    <span class="big-number" id="hazard-wait-left">{clock(left_ms)}</span>
+                    <span class="big-number" id="hazard-wait-left">{format_clock(left_ms)}</span>
                 </p>
             }
             .into_any(),
         }
-    }
+    })
 }

@@ -29,7 +29,7 @@ pub fn LeftOpenVisits(
             view! {
                 <li class="stack">
                     <p>{words}</p>
-                    <button type="button" on:click=move |_| take(&visit)>{tr!("Take these up")}</button>
+                    <button type="button" on:click=move |_| take(&visit)>{tr!("Take over these tasks")}</button>
                 </li>
             }
         })

@@ -9,8 +9,8 @@ use leptos::task::spawn_local;
 use crate::generation::Generation;
 use crate::service::scheduler::TimeSlicer;
 use crate::state::app;
-use crate::widgets::unfold::Unfold;
-use lidoff_app_core::words::{about, sentence};
+use crate::widgets::disclosure::Disclosure;
+use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_i18n::{localize, tr};
@@ -18,7 +18,7 @@ use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
 use lidoff_planner::{Limits, Request, Task, plan_async};
 
 /// What each part would add, and the names of those that cannot be replaced as well.
-type Found = (Vec<MarginalCost>, Vec<String>);
+type Costs = (Vec<MarginalCost>, Vec<String>);
 
 /// So many are shown at first.
 const FIRST: usize = 6;
@@ -26,7 +26,7 @@ const FIRST: usize = 6;
 /// The section; `open` outlives it, so that it stays open while tasks are ticked.
 /// `add` takes a task that is wanted too.
 #[component]
-pub fn WhileOpen(
+pub fn MarginalCostSection(
     catalog: Arc<Catalog>,
     setup: Configuration,
     tasks: Vec<TaskRef>,
@@ -48,7 +48,7 @@ pub fn WhileOpen(
         Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
     };
     let patience = app().patience(Generation::new().begin());
-    let mut work = Some(move || spawn_local(look(catalog, what_if, patience, line, found)));
+    let mut work = Some(move || spawn_local(work_out(catalog, what_if, patience, line, found)));
     Effect::new(move |_| {
         if open.get()
             && let Some(work) = work.take()
@@ -61,10 +61,10 @@ pub fn WhileOpen(
             {move || if let Some((found, refused)) = found.get() {
                 let many = found.len();
                 let shown = if all.get() { many } else { FIRST };
-                let rows: Vec<_> = found.iter().take(shown).map(|also| row(also, add)).collect();
+                let rows: Vec<_> = found.iter().take(shown).map(|cost| row(cost, add)).collect();
                 let more = many > rows.len();
                 view! {
-                    <p class="soft small">{tr!("Added to this visit, against a visit of its own (checks included, the journey not):")}</p>
+                    <p class="soft small">{tr!("Extra time now, compared with a separate visit (with checks, without travel):")}</p>
                     <ul class="list">{rows}</ul>
                     {more.then(|| view! {
                         <button type="button" class="quiet wide" on:click=move |_| all.set(true)>
@@ -73,7 +73,7 @@ pub fn WhileOpen(
                     })}
                     {(!refused.is_empty()).then(|| {
                         let parts = refused.join(", ");
-                        view! { <p class="soft small">{tr!("Not in the same visit: {parts}", parts)}</p> }
+                        view! { <p class="soft small">{tr!("Not possible in the same visit: {parts}", parts)}</p> }
                     })}
                 }.into_any()
             } else {
@@ -82,19 +82,19 @@ pub fn WhileOpen(
         }
         .into_any()
     };
-    view! { <Unfold class="sheet" open summary=|| tr!("Replace more while it is open?") inside/> }
+    view! { <Disclosure class="sheet" open summary=|| tr!("Replace more while it is open?") inside/> }
         .into_any()
 }
 
-fn row(also: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
-    let task = also.task.task.clone();
-    let name = sentence(&localize(&also.task.name));
+fn row(cost: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
+    let task = cost.task.task.clone();
+    let name = capitalize(&localize(&cost.task.name));
     let shown = name.clone();
     view! {
         <li class="also">
             <span>
                 <strong>{shown}</strong>
-                <span class="num small">{tr!("+{} instead of {}", about(also.more_s), about(also.alone_s))}</span>
+                <span class="num small">{tr!("+{} instead of {}", format_duration(cost.more_s), format_duration(cost.alone_s))}</span>
             </span>
             <button type="button" class="quiet" aria-label=tr!("Add: replace {name}", name)
                 on:click=move |_| add.run(task.clone())>{tr!("Add")}</button>
@@ -104,12 +104,12 @@ fn row(also: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
 }
 
 /// Makes one plan after the other until all are made or the section is gone.
-async fn look(
+async fn work_out(
     catalog: Arc<Catalog>,
     mut what_if: MarginalCosts,
     mut patience: TimeSlicer,
     line: RwSignal<String>,
-    found: RwSignal<Option<Found>>,
+    found: RwSignal<Option<Costs>>,
 ) {
     loop {
         let planner = async |request: &Request<'_>| plan_async(request, &mut patience).await;
@@ -119,7 +119,7 @@ async fn look(
             Ok(true) => {
                 let (done, many) = what_if.progress();
                 line.try_set(tr!(
-                    "{done} of {n} part looked at" | "{done} of {n} parts looked at" % many,
+                    "{done} of {n} part checked" | "{done} of {n} parts checked" % many,
                     done
                 ))
                 .is_some()

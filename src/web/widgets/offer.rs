@@ -1,19 +1,18 @@
 //! A change that can be made to a job, offered with what it would come to.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use crate::slice::OpenJob;
 use crate::state::{App, app};
-use lidoff_app_core::blocked_operation::{blocked, can_be_added, replacing};
-use lidoff_app_core::words::{about, sentence};
+use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
+use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{EventKind, Job, NamedTask, PlannedStep};
+use lidoff_job::{EventKind, NamedTask, PlannedStep};
 
 /// Something that can be done.
 #[derive(Clone)]
-struct Deed {
+struct Proposal {
     label: String,
     kinds: Vec<EventKind>,
 }
@@ -22,37 +21,37 @@ struct Deed {
 /// not. `then` runs once it is done.
 #[component]
 pub fn Offer(
-    id: String,
+    job: OpenJob,
     #[prop(into)] label: String,
     kinds: Vec<EventKind>,
     #[prop(optional)] left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    offer(id, Deed { label, kinds }, None, left_s, then)
+    offer(job, Proposal { label, kinds }, None, left_s, then)
 }
 
 /// The same, with what is offered besides where it cannot be done.
 fn offer(
-    id: String,
-    deed: Deed,
-    instead: Option<Deed>,
+    job: OpenJob,
+    proposal: Proposal,
+    instead: Option<Proposal>,
     left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> AnyView {
     let app = app();
     let plan = RwSignal::new(None);
-    let (of, kinds) = (id.clone(), deed.kinds.clone());
+    let (id, kinds) = (job.id(), proposal.kinds.clone());
     let patience = app.patience(move || plan.try_with_untracked(|_| ()).is_some());
     spawn_local(async move {
-        let found = app.would(&of, kinds, patience).await;
+        let found = app.would(&id, kinds, patience).await;
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
     let shown = move || match plan.get() {
         // Soon over: the button is where it will be.
-        None => button(app, &id, &deed, "…".to_owned(), None),
+        None => button(app, job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
             // A number stays beside its unit.
-            let long = |s: f64| about(s).replace(' ', "\u{a0}");
+            let long = |s: f64| format_duration(s).replace(' ', "\u{a0}");
             let now = long(total_s);
             let told = match left_s.map(long) {
                 Some(before) if before != now => {
@@ -60,24 +59,31 @@ fn offer(
                 }
                 _ => tr!("about {now}", now),
             };
-            button(app, &id, &deed, told, Some(then))
+            button(app, job, &proposal, told, Some(then))
         }
         Some(Err(why)) => {
             let besides = instead
                 .clone()
-                .map(|instead| offer(id.clone(), instead, None, None, then));
-            view! { <p class="change">{format!("{}: {why}", deed.label)}</p>{besides} }.into_any()
+                .map(|instead| offer(job, instead, None, None, then));
+            view! { <p class="change">{format!("{}: {why}", proposal.label)}</p>{besides} }
+                .into_any()
         }
     };
     shown.into_any()
 }
 
 /// `then` is there once it can be pressed.
-fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<bool>>) -> AnyView {
-    let (id, Deed { label, kinds }) = (id.to_owned(), deed.clone());
+fn button(
+    app: App,
+    job: OpenJob,
+    proposal: &Proposal,
+    told: String,
+    then: Option<RwSignal<bool>>,
+) -> AnyView {
+    let Proposal { label, kinds } = proposal.clone();
     let press = move |_| {
         if let Some(then) = then {
-            app.act(&id, kinds.clone(), move || then.set(false));
+            job.act_and_close(kinds.clone(), then);
         }
     };
     view! {
@@ -92,76 +98,78 @@ fn button(app: App, id: &str, deed: &Deed, told: String, then: Option<RwSignal<b
 /// Closing up from here or, where that is being done, carrying on with what was
 /// left.
 #[component]
-pub fn CloseUp(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView {
-    let (label, kinds) = if job.is_closing() {
-        let left = job.left_for_next().cloned().map(EventKind::TaskAdded);
+pub fn CloseUp(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
+    let now = job.get_untracked();
+    let (label, kinds) = if now.is_closing() {
+        let left = now.left_for_next().cloned().map(EventKind::TaskAdded);
         (tr!("Carry on with the tasks"), left.collect())
     } else {
         (tr!("Close up from here"), vec![EventKind::TurnedBack])
     };
-    let can = job.is_closing() || job.open_tasks().next().is_some();
-    can.then(|| view! { <Offer id label kinds then/> })
+    let can = now.is_closing() || now.open_tasks().next().is_some();
+    can.then(|| view! { <Offer job label kinds then/> })
 }
 
-/// Another way, where this one is blocked; where there is none, closing up.
+/// Another route, where this one is blocked; where there is none, closing up.
 #[component]
-pub fn OtherWay(
-    id: String,
-    job: Arc<Job>,
-    step: PlannedStep,
-    then: RwSignal<bool>,
-) -> impl IntoView {
-    let left_s = job.left_s();
-    blocked(&step).map(|way| {
+pub fn OtherRoute(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
+    let left_s = job.get_untracked().left_s();
+    blocked_operation(&step).map(|way| {
         let label = if step.undo.is_empty() {
-            tr!("It is blocked, go another way")
+            tr!("It is blocked: use another route")
         } else {
-            tr!("It does not come undone, go another way")
+            tr!("It won't come undone: use another route")
         };
         let way = EventKind::Blocked(way);
-        let deed = Deed {
+        let proposal = Proposal {
             label,
             kinds: vec![way.clone()],
         };
-        let closing = Deed {
-            label: tr!("Note that, and close up from here"),
+        let closing = Proposal {
+            label: tr!("Report it and close up from here"),
             kinds: vec![way, EventKind::TurnedBack],
         };
-        offer(id, deed, Some(closing), Some(left_s), then)
+        offer(job, proposal, Some(closing), Some(left_s), then)
     })
 }
 
 /// A part that was found broken is replaced too.
 #[component]
-pub fn BrokenToo(id: String, task: NamedTask, left_s: f64, then: RwSignal<bool>) -> impl IntoView {
-    let name = sentence(&localize(&task.name));
-    let label = tr!("{part} is broken, replace it too", part = name);
+pub fn BrokenToo(
+    job: OpenJob,
+    task: NamedTask,
+    left_s: f64,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let name = capitalize(&localize(&task.name));
+    let label = tr!("{part} is broken: replace it too", part = name);
     let kinds = vec![
         EventKind::TaskAdded(task.clone()),
         EventKind::FoundBroken(task),
     ];
-    view! { <Offer id label kinds left_s then/> }
+    view! { <Offer job label kinds left_s then/> }
 }
 
 /// The part of this step is broken: it is replaced too, where that can be; or
 /// noted.
 #[component]
-pub fn Broken(id: String, job: Arc<Job>, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
+pub fn Broken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let app = app();
-    let left_s = job.left_s();
-    let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
+    let now = job.get_untracked();
+    let left_s = now.left_s();
+    let unit = now.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app.catalog(unit));
-    replacing(&step).map(|task| {
-        let name = sentence(&localize(&task.name));
+    replacement_task(&step).map(|task| {
+        let name = capitalize(&localize(&task.name));
         let found = EventKind::FoundBroken(task.clone());
-        let more = catalog.is_some_and(|catalog| can_be_added(&catalog, &job, &task));
-        let replace = more.then(|| view! { <BrokenToo id=id.clone() task left_s then/> });
+        let more = catalog.is_some_and(|catalog| can_add_task(&catalog, &now, &task));
+        let replace = more.then(|| view! { <BrokenToo job task left_s then/> });
         view! {
             {replace}
             <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
-                on:click=move |_| app.act(&id, vec![found.clone()], move || then.set(false))>
-                {tr!("{part} is broken, note it", part = name)}
-                <span class="soft">{tr!("the plan stays as it is")}</span>
+                on:click=move |_| job.act_and_close(vec![found.clone()], then)>
+                {tr!("{part} is broken: report it only", part = name)}
+                <span class="soft">{tr!("the plan does not change")}</span>
             </button>
         }
     })

@@ -2,21 +2,23 @@
 //! turn-back time with its warning, and what the clocks of the device did.
 
 use std::cell::RefCell;
-use std::sync::Arc;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use lidoff_i18n::tr;
 
+use crate::generation::Generation;
+use crate::navigate::go_to;
 use crate::service::{alarm, clock};
-use crate::shell::go;
+use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
+use crate::widgets::dynamic::{When, rebuilt, text};
 use crate::widgets::sheet::Sheet;
-use lidoff_app_core::outlook::{close_up, told};
+use lidoff_app_core::display::{format_time_of_day, next_time_of_day};
+use lidoff_app_core::outlook::{close_up, describe_outlook};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{next_time, time_of_day};
 use lidoff_estimate::Sum;
 use lidoff_estimate::turn_back::Nearness;
 use lidoff_job::outlook::turn_back;
@@ -38,175 +40,196 @@ fn known_closing(id: &str, job: &Job) -> Option<Sum> {
     })
 }
 
-/// Works out what closing up from here takes: after the screen is there, because a
-/// plan may take a moment.
-fn work_out(app: App, id: String, job: Arc<Job>, closing: RwSignal<Option<Sum>>) {
-    let work = async move {
-        let (Some((head, _)), Some(opened)) = (job.head, &job.opened) else {
+/// What closing up from here takes, kept up to date; `None` until it is worked out, and
+/// where nothing asks for it. Worked out after the screen is there, because a plan may
+/// take a moment.
+pub fn close_up_time(job: OpenJob) -> Signal<Option<Sum>> {
+    let app = app();
+    let closing = RwSignal::new(None);
+    let latest = Generation::new();
+    Effect::new(move |_| {
+        let now = job.get();
+        let known = known_closing(&job.id(), &now);
+        closing.set(known);
+        let is_wanted = latest.begin();
+        let is_asked = now.leave_by_ms.is_some() && now.open_tasks().next().is_some();
+        // The catalogs may come after the job.
+        if !is_asked || known.is_some() || app.shelf.with(Option::is_none) {
             return;
-        };
-        let now = app.now.get_untracked();
-        let found = match app.catalog(&opened.unit.id) {
-            Some(catalog) => {
-                let mut patience = app.patience(|| true);
-                close_up(&job, &catalog, &now, &mut patience).await
-            }
-            None => Err(tr!("the catalog of this unit is not on this device.")),
-        };
-        match found {
-            Ok(sum) => {
-                CLOSING.set(Some((id, head, sum)));
+        }
+        let id = job.id();
+        let work = async move {
+            let Some(sum) = work_out_closing(app, id, &now).await else {
+                return;
+            };
+            if is_wanted() {
                 let _gone = closing.try_set(Some(sum));
             }
-            Err(why) => app.tell(true, tr!("There is no turn-back time: {why}", why)),
+        };
+        set_timeout(|| spawn_local(work), std::time::Duration::ZERO);
+    });
+    closing.into()
+}
+
+async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
+    let (head, _) = job.head?;
+    let unit = &job.opened.as_ref()?.unit.id;
+    let now = app.now.get_untracked();
+    let found = match app.catalog(unit) {
+        Some(catalog) => {
+            let mut patience = app.patience(|| true);
+            close_up(job, &catalog, &now, &mut patience).await
         }
+        None => Err(tr!("the catalog for this unit is not on this device.")),
     };
-    set_timeout(|| spawn_local(work), std::time::Duration::ZERO);
+    match found {
+        Ok(sum) => {
+            CLOSING.set(Some((id, head, sum)));
+            Some(sum)
+        }
+        Err(why) => {
+            app.tell(true, tr!("There is no turn-back time: {why}", why));
+            None
+        }
+    }
+}
+
+/// Where the turn-back time is to be drawn, s from the beginning of the job.
+pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Option<f64>> {
+    let app = app();
+    // The picture is drawn once for each state of the job, and not each second.
+    let mark = Slice::new(move || {
+        let (job, closing) = (job.get(), closing.get()?);
+        let now_ms = app.now.get_untracked().wall_ms;
+        let turn = turn_back(&job, closing)?;
+        Some(profile(&job).done_s() + (turn.at_ms - now_ms) as f64 / 1000.0)
+    });
+    mark.into()
 }
 
 /// When the job will be done, and the turn-back time. On the Step screen it is
 /// short; on the plan it is whole.
 #[component]
-pub fn Outlook(
-    id: String,
-    job: Arc<Job>,
-    whole: bool,
-    /// Where the turn-back time is to be drawn, s from the beginning of the job.
-    #[prop(optional)]
-    turn_at_s: Option<RwSignal<Option<f64>>>,
-) -> impl IntoView {
+pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
-    let closing = RwSignal::new(known_closing(&id, &job));
-    let asked = job.leave_by_ms.is_some() && job.open_tasks().next().is_some();
-    let wanted = RwSignal::new(asked && closing.get_untracked().is_none());
-    let seen = job.clone();
-    // Worked out anew each second, and drawn anew only where the words differ.
-    let told = StoredValue::new(move || told(&seen, closing.get(), &app.now.get()));
-    let told = move || told.with_value(|told| told());
-    let near = move || told().nearness;
-    let (of, drawn) = (id.clone(), job.clone());
+    // Worked out each second, and drawn only where the words differ.
+    let outlook = Slice::new(move || describe_outlook(&job.get(), closing.get(), &app.now.get()));
+    let nearness = Slice::new(move || outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {
-        if let near @ (Nearness::Soon | Nearness::Passed) = near() {
-            alarm::once(format!("{of} {}", near as u8));
-        }
-        // The catalogs may come after the job; the clock brings this back here.
-        if wanted.get_untracked() && app.shelf.with_untracked(Option::is_some) {
-            wanted.set(false);
-            work_out(app, of.clone(), drawn.clone(), closing);
-        }
-        // The picture is drawn once for each state of the job.
-        let Some((place, close_up)) = turn_at_s.zip(closing.get()) else {
-            return;
-        };
-        if place.get_untracked().is_none() {
-            let now = app.now.get_untracked();
-            let from_now_s = |at_ms: i64| (at_ms - now.wall_ms) as f64 / 1000.0;
-            let at_s = turn_back(&drawn, close_up)
-                .map(|it| profile(&drawn).done_s() + from_now_s(it.at_ms));
-            if at_s.is_some() {
-                place.set(at_s);
-            }
+        if let near @ (Nearness::Soon | Nearness::Passed) = nearness.get() {
+            alarm::once(format!("{} {}", job.id(), near as u8));
         }
     });
     let turning = RwSignal::new(false);
-    let can_turn = job.open_tasks().next().is_some();
-    let paused = matches!(job.status, Status::Paused(_));
-    let urgent = move || near() != Nearness::Ample;
+    let can_turn = job.slice(|job| job.open_tasks().next().is_some());
+    let paused = job.slice(|job| matches!(job.status, Status::Paused(_)));
+    let urgent = move || nearness.get() != Nearness::Ample;
+    let done_label = move || {
+        if paused.get() {
+            tr!("If you resume now, done about ")
+        } else {
+            tr!("Done about ")
+        }
+    };
     view! {
-        <ClockTold id=id.clone() job=job.clone()/>
-        <section class="time" class:sheet=move || whole || urgent() class:lead=move || near() == Nearness::Soon
-            class:late=move || near() == Nearness::Passed aria-label=tr!("Time")>
+        <ClockTold job/>
+        <section class="time" class:sheet=move || whole || urgent() class:lead=move || nearness.get() == Nearness::Soon
+            class:late=move || nearness.get() == Nearness::Passed aria-label=tr!("Time")>
             <p>
-                <span class="soft">{if paused { tr!("If you go on now, done by ") } else { tr!("Done by ") }}</span>
-                <strong class="num" id="done-by">{move || told().done_by}</strong>
+                <span class="soft">{text(done_label)}</span>
+                <strong class="num" id="done-by">{text(move || outlook.with(|outlook| outlook.done_by.clone()))}</strong>
             </p>
-            <p aria-live="polite" id="turn-back">{move || told().turn_back}</p>
+            <p aria-live="polite" id="turn-back">{text(move || outlook.with(|outlook| outlook.turn_back.clone()))}</p>
             {whole.then(|| view! {
-                <p class="soft small">{move || told().sure}</p>
-                <LeaveBy id=id.clone() leave_by_ms=job.leave_by_ms/>
+                <p class="soft small">{text(move || outlook.with(|outlook| outlook.sure.clone()))}</p>
+                <LeaveBy job/>
             })}
-            {can_turn.then(|| view! {
-                <Show when=move || whole || urgent()>
-                    <button type="button" on:click=move |_| turning.set(true)>{tr!("Turn back now")}</button>
-                </Show>
-            })}
+            <When is=Signal::derive(move || can_turn.get() && (whole || urgent()))>
+                <button type="button" on:click=move |_| turning.set(true)>{tr!("Turn back now")}</button>
+            </When>
         </section>
         <Sheet open=turning title=tr!("Turn back now?")>
-            <TurnBackNow id=id.clone() job=job.clone() open=turning/>
+            <TurnBackNow job open=turning/>
         </Sheet>
     }
 }
 
 #[component]
-fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
+fn TurnBackNow(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
-    let left: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
+    let now = job.get_untracked();
+    let left: Vec<String> = now.open_tasks().map(|task| task.words()).collect();
     let turn = move |_| {
-        let next = id.clone();
-        app.act(&id, vec![EventKind::TurnedBack], move || {
-            open.set(false);
-            go(&Route::Job(next, Page::Step));
+        let next = job.id();
+        job.act(vec![EventKind::TurnedBack], move || {
+            let _gone = open.try_set(false);
+            go_to(&Route::Job(next, Page::Step));
         });
     };
     view! {
-        <p>{tr!("Closing the unit, proving it and handing it over becomes the plan. A swap in hand is finished first.")}</p>
+        <p>{tr!("The plan becomes: close the unit, prove it, hand it over. A swap already started is finished first.")}</p>
         <p>{tr!("Left for the next visit: {}.", left.join("; "))}</p>
         <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
-            {tr!("Close it up")}
+            {tr!("Close up now")}
         </button>
     }
 }
 
 /// When the technician must leave; it can be changed while the job runs.
 #[component]
-fn LeaveBy(id: String, leave_by_ms: Option<i64>) -> impl IntoView {
+fn LeaveBy(job: OpenJob) -> impl IntoView {
     let app = app();
-    let now = app.now.get_untracked();
-    let shown = leave_by_ms.map(|at| time_of_day(at, now.offset_min));
+    let leave_by_ms = job.slice(|job| job.leave_by_ms);
+    let shown = move || {
+        let offset_min = app.now.get_untracked().offset_min;
+        let shown = leave_by_ms
+            .get()
+            .map(|at| format_time_of_day(at, offset_min));
+        shown.unwrap_or_default()
+    };
     let change = move |event| {
         let now = clock::now();
-        let at_ms = next_time(&event_target_value(&event), now.wall_ms, now.offset_min);
-        app.act(&id, vec![EventKind::LeaveBy { at_ms }], || {});
+        let at_ms = next_time_of_day(&event_target_value(&event), now.wall_ms, now.offset_min);
+        job.record(EventKind::LeaveBy { at_ms });
     };
     view! {
         <label class="field">
             <span>{tr!("Leave by")}</span>
-            <input type="time" id="leave-by" prop:value=shown.unwrap_or_default() on:change=change/>
+            <input type="time" id="leave-by" prop:value=shown on:change=change/>
         </label>
     }
 }
 
 /// What the clocks did since the last event, told while it can still be mended.
 #[component]
-fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
+fn ClockTold(job: OpenJob) -> impl IntoView {
     let app = app();
-    let seen = job.clone();
-    let words = Memo::new(move |_| {
-        let troubles = seen.clock_trouble(&app.now.get());
+    let words = Slice::new(move || {
+        let troubles = job.get().clock_trouble(&app.now.get());
         let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
         words.join(" ")
     });
-    move || {
+    rebuilt(move || {
         let words = words.get();
         let slept = job
+            .get_untracked()
             .clock_trouble(&app.now.get_untracked())
             .into_iter()
             .find_map(|one| match one {
                 Trouble::Slept { ms } => Some(ms),
                 _ => None,
             });
-        let id = id.clone();
         (!words.is_empty()).then(|| view! {
             <div class="hazard notice" id="clock-told">
-                <p role="alert">{words}{tr!(" Times of day here are read from that clock: see that it is right.")}</p>
+                <p role="alert">{words}{tr!(" Check the device clock: the times shown here come from it.")}</p>
                 {slept.map(|ms| view! {
                     <button type="button" on:click=move |_| {
                         let to_ms = app.now.get_untracked().wall_ms;
                         let gap = EventKind::Gap { from_ms: to_ms - ms, to_ms, work_ms: 0 };
-                        app.act(&id, vec![gap], || {});
-                    }>{tr!("That sleep was no work")}</button>
+                        job.record(gap);
+                    }>{tr!("Don't count that time as work")}</button>
                 })}
             </div>
         })
-    }
+    })
 }

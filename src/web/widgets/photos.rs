@@ -1,24 +1,22 @@
 //! Photos of a step: taken, seen small and large, deleted.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use wasm_bindgen::JsCast as _;
 use web_sys::{Event, HtmlInputElement};
 
 use crate::service::photos::{PhotoError, bytes, photos, scaled};
+use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
+use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::sheet::Sheet;
 use lidoff_i18n::{localize, number, tr};
-use lidoff_job::{EventId, EventKind, Job, JobId, Photo, PhotoTaken};
+use lidoff_job::{EventId, EventKind, JobId, Photo, PhotoTaken};
 
 /// Opens the camera, or lets a picture be chosen, and keeps it with this step.
 #[component]
-pub fn TakePhoto(id: String, job: Arc<Job>, step: u32) -> impl IntoView {
+pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
     let app = app();
-    // Event numbers are used once, so names that are made of them are, too.
-    let name = job.head.map_or(0, |(head, _)| head.seq) + 1;
     let working = RwSignal::new(false);
     let take = move |event: Event| {
         let input = event
@@ -30,8 +28,9 @@ pub fn TakePhoto(id: String, job: Arc<Job>, step: u32) -> impl IntoView {
         };
         // The same picture can be chosen again.
         input.set_value("");
-        let id = id.clone();
-        let name = format!("photo-{name}");
+        // Event numbers are used once, so names that are made of them are, too.
+        let number = job.get_untracked().head.map_or(0, |(head, _)| head.seq) + 1;
+        let (id, name) = (job.id(), format!("photo-{number}"));
         working.set(true);
         spawn_local(async move {
             if let Err(error) = keep(app, &id, name, step, &file).await {
@@ -44,7 +43,7 @@ pub fn TakePhoto(id: String, job: Arc<Job>, step: u32) -> impl IntoView {
         <label class="button quiet file">
             <input class="hush" type="file" accept="image/*" capture="environment" id="photo"
                 prop:disabled=move || working.get() on:change=take/>
-            {move || if working.get() { tr!("Keeping the photo") } else { tr!("Take a photo") }}
+            {text(move || if working.get() { tr!("Saving the photo") } else { tr!("Take a photo") })}
         </label>
     }
 }
@@ -78,16 +77,25 @@ pub fn size_words(all: &[PhotoTaken]) -> String {
     tr!("{photos}, {size} MB", photos = many, size = size)
 }
 
+/// A photo that is shown large: its event, its name, its data.
+type Large = (EventId, String, String);
+
 /// The photos of a step, or of the whole job, small; nothing where there are
 /// none.
 #[component]
-pub fn Photos(id: String, job: Arc<Job>, #[prop(optional)] step: Option<u32>) -> impl IntoView {
+pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoView {
     let app = app();
-    let here = |one: &&PhotoTaken| step.is_none() || one.photo.step == step;
-    let named: Vec<PhotoTaken> = job.photos.iter().filter(here).cloned().collect();
-    (!named.is_empty()).then(|| {
-        let found = RwSignal::new(None::<Vec<(String, String)>>);
-        let of = JobId(id.clone());
+    let named = job.slice(move |job| {
+        let here = |one: &&PhotoTaken| step.is_none() || one.photo.step == step;
+        job.photos.iter().filter(here).cloned().collect::<Vec<_>>()
+    });
+    // Names and data, once they are read.
+    let found = RwSignal::new(None::<Vec<(String, String)>>);
+    Effect::new(move |_| {
+        if named.with(Vec::is_empty) {
+            return;
+        }
+        let of = JobId(job.id());
         spawn_local(async move {
             match photos().of_job(&of).await {
                 Ok(all) => {
@@ -96,61 +104,79 @@ pub fn Photos(id: String, job: Arc<Job>, #[prop(optional)] step: Option<u32>) ->
                 Err(error) => app.tell(true, error.to_string()),
             }
         });
-        let large = RwSignal::new(None::<(EventId, String, String)>);
-        let open = RwSignal::new(false);
-        let size = size_words(&named);
-        let thumbs = move || {
-            let row = |one: &PhotoTaken| {
-                let action = one.photo.step.and_then(|number| job.step(number));
-                let about = action.map(|step| localize(&step.action).into_owned()).unwrap_or_default();
-                let shown = found.with(|found| {
-                    let mut all = found.as_ref()?.iter();
-                    all.find(|(name, _)| *name == one.photo.name).cloned()
-                });
-                let event = one.event;
-                match shown {
-                    Some((name, data)) => {
-                        let alt = tr!("Photo: {step}", step = about);
-                        let picture = (event, name, data.clone());
-                        view! {
-                            <li><button type="button" class="thumb" on:click=move |_| {
-                                large.set(Some(picture.clone()));
-                                open.set(true);
-                            }><img src=data alt=alt/></button></li>
-                        }
-                        .into_any()
-                    }
-                    None if found.with(Option::is_none) => view! { <li class="thumb"></li> }.into_any(),
-                    None => view! { <li class="soft small">{tr!("{photo} is not on this device", photo = one.photo.name)}</li> }.into_any(),
-                }
-            };
-            named.iter().map(row).collect::<Vec<_>>()
-        };
-        let id = StoredValue::new(id);
-        view! {
+    });
+    let large = RwSignal::new(None::<Large>);
+    let open = RwSignal::new(false);
+    view! {
+        <When is=Signal::derive(move || named.with(|named| !named.is_empty()))>
             <section class="sheet" aria-label=tr!("Photos")>
-                <p class="soft">{size}</p>
-                <ul class="thumbs">{thumbs}</ul>
+                <p class="soft">{text(move || named.with(|named| size_words(named)))}</p>
+                <ul class="thumbs">
+                    {rows(move || named.get(), |one| one.event, move |one| view! {
+                        <Thumb job one found large open/>
+                    })}
+                </ul>
             </section>
-            <Sheet open title=tr!("Photo")>
-                {move || large.get().map(|(event, name, data)| view! {
-                    <img class="large" src=data alt=name.clone()/>
-                    <button type="button" class="wide" prop:disabled=move || app.busy.get()
-                        on:click=move |_| delete(app, id.get_value(), event, name.clone(), open)>{tr!("Delete this photo")}</button>
-                })}
-            </Sheet>
+        </When>
+        <Sheet open title=tr!("Photo")>
+            {move || large.get().map(|(event, name, data)| view! {
+                <img class="large" src=data alt=name.clone()/>
+                <button type="button" class="wide" prop:disabled=move || app.busy.get()
+                    on:click=move |_| delete(app, job, event, name.clone(), open)>{tr!("Delete this photo")}</button>
+            })}
+        </Sheet>
+    }
+}
+
+/// A photo, small.
+#[component]
+fn Thumb(
+    job: OpenJob,
+    one: PhotoTaken,
+    found: RwSignal<Option<Vec<(String, String)>>>,
+    large: RwSignal<Option<Large>>,
+    open: RwSignal<bool>,
+) -> impl IntoView {
+    let now = job.get_untracked();
+    let step = one.photo.step.and_then(|number| now.step(number));
+    let action = step.map(|step| localize(&step.action).into_owned());
+    let alt = tr!("Photo: {step}", step = action.unwrap_or_default());
+    let (event, name) = (one.event, one.photo.name);
+    let wanted = name.clone();
+    // Read or not, and its data where it is on this device.
+    let data = Slice::new(move || {
+        found.with(|found| {
+            let all = found.as_ref()?;
+            let this = all.iter().find(|(name, _)| *name == wanted);
+            Some(this.map(|(_, data)| data.clone()))
+        })
+    });
+    rebuilt(move || {
+        match data.get() {
+        Some(Some(data)) => {
+            let picture = (event, name.clone(), data.clone());
+            view! {
+                <li><button type="button" class="thumb" on:click=move |_| {
+                    large.set(Some(picture.clone()));
+                    open.set(true);
+                }><img src=data alt=alt.clone()/></button></li>
+            }
+            .into_any()
         }
+        Some(None) => view! { <li class="soft small">{tr!("{photo} is not on this device", photo = name)}</li> }.into_any(),
+        None => view! { <li class="thumb"></li> }.into_any(),
+    }
     })
 }
 
 /// The event first: a picture without one is no longer part of the job, whatever
 /// becomes of it.
-fn delete(app: App, id: String, event: EventId, name: String, open: RwSignal<bool>) {
-    let job = JobId(id.clone());
-    app.act(&id, vec![EventKind::Undone { event }], move || {
+fn delete(app: App, job: OpenJob, event: EventId, name: String, open: RwSignal<bool>) {
+    let id = JobId(job.id());
+    job.act(vec![EventKind::Undone { event }], move || {
         let _gone = open.try_set(false);
         spawn_local(async move {
-            if let Err(error) = photos().remove(&job, &name).await {
+            if let Err(error) = photos().remove(&id, &name).await {
                 app.tell(true, error.to_string());
             }
         });

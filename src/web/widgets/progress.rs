@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::state::app;
-use lidoff_app_core::words::about;
+use lidoff_app_core::display::format_duration;
 
 /// The strip at the foot of the page; only there while a plan takes long.
 #[component]
@@ -14,11 +14,11 @@ pub fn Progress() -> impl IntoView {
     let line = move || {
         let progress = app.planning.get()?;
         let seconds = |tenths| f64::from(tenths) / 10.0;
-        let least = about(seconds(progress.at_least));
+        let least = format_duration(seconds(progress.at_least));
         Some(match progress.best {
             Some(best) => tr!(
                 "Best order so far: {best}. No order takes less than {least}.",
-                best = about(seconds(best)),
+                best = format_duration(seconds(best)),
                 least = least
             ),
             None => tr!("No order takes less than {least}.", least = least),
@@ -27,9 +27,9 @@ pub fn Progress() -> impl IntoView {
     view! {
         <Show when=shown>
             <div class="banner working" role="status">
-                <p><strong>{tr!("Working out the order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
+                <p><strong>{tr!("Working out the best order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
                 <button type="button" on:click=move |_| app.enough.update_value(|said| *said += 1)>
-                    {tr!("Take the best so far")}
+                    {tr!("Use the best so far")}
                 </button>
             </div>
         </Show>

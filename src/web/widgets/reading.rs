@@ -3,55 +3,29 @@
 
 use leptos::prelude::*;
 
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::{When, rebuilt, text};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{EventKind, ReadingTaken, Taken};
 
-/// Asks for the reading of a step, and shows the one that was taken. `kept`: what
-/// was said when a failure was left at that.
+/// Asks for the reading of a step, and shows the one that was taken.
 #[component]
-pub fn ReadingForm(
-    id: String,
-    step: u32,
-    reading: Reading,
-    taken: Option<ReadingTaken>,
-    kept: Option<String>,
-) -> impl IntoView {
-    let failed = taken
-        .as_ref()
-        .is_some_and(|taken| taken.passed == Some(false));
-    let again = taken.is_some();
-    let verdict = taken.map(|taken| {
-        let value = match (&reading, taken.taken) {
-            (Reading::Value { unit, .. }, Taken::Value(value)) => {
-                format!("{} {}: ", plain(value), localize(unit))
-            }
-            (_, Taken::Value(value)) => format!("{}: ", plain(value)),
-            (_, Taken::Seen(_)) => String::new(),
-        };
-        let passed = match taken.passed {
-            Some(true) => tr!("✓ passed"),
-            Some(false) => tr!("✗ not passed"),
-            None => tr!("noted"),
-        };
-        let bounds = match &reading {
-            Reading::Value {
-                unit, low, high, ..
-            } if failed => {
-                let limits = limits(*low, *high, unit);
-                Some(view! { <p class="soft">{tr!("It should be: {limits}", limits = limits)}</p> })
-            }
-            _ => None,
-        };
-        view! {
-            <div class="verdict" class:failed=failed role="status">
-                <p><strong>{value}{passed}</strong></p>
-                {bounds}
-            </div>
-        }
+pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
+    let taken = job.slice(move |job| {
+        let mut readings = job.readings.iter().rev();
+        readings.find(|taken| taken.step == step).cloned()
     });
-    let keep = failed.then(|| view! { <LeftAtThat id=id.clone() step kept/> });
+    let failed = Slice::new(move || {
+        taken.with(|taken| {
+            taken
+                .as_ref()
+                .is_some_and(|taken| taken.passed == Some(false))
+        })
+    });
+    let again = Slice::new(move || taken.with(Option::is_some));
+    let asked = StoredValue::new(reading.clone());
     let form = match reading {
         Reading::Value {
             what,
@@ -60,11 +34,54 @@ pub fn ReadingForm(
             high,
         } => {
             let asked = format!("{} ({})", localize(&what), limits(low, high, &unit));
-            view! { <ValueForm id step asked unit again/> }.into_any()
+            view! { <ValueForm job step asked unit again/> }.into_any()
         }
-        Reading::Seen(what) => view! { <SeenForm id step what/> }.into_any(),
+        Reading::Seen(what) => view! { <SeenForm job step what/> }.into_any(),
     };
-    view! { <section class="sheet" aria-label=tr!("Check")>{verdict}{form}{keep}</section> }
+    let verdict = move || {
+        let reading = asked.get_value();
+        taken.get().map(|taken| view! { <Verdict reading taken/> })
+    };
+    view! {
+        <section class="sheet" aria-label=tr!("Check")>
+            {rebuilt(verdict)}
+            {form}
+            <When is=failed><KeepFailure job step/></When>
+        </section>
+    }
+}
+
+/// The reading that was taken: whether it passed, and what it should have been.
+#[component]
+fn Verdict(reading: Reading, taken: ReadingTaken) -> impl IntoView {
+    let failed = taken.passed == Some(false);
+    let value = match (&reading, taken.taken) {
+        (Reading::Value { unit, .. }, Taken::Value(value)) => {
+            format!("{} {}: ", plain(value), localize(unit))
+        }
+        (_, Taken::Value(value)) => format!("{}: ", plain(value)),
+        (_, Taken::Seen(_)) => String::new(),
+    };
+    let passed = match taken.passed {
+        Some(true) => tr!("✓ passed"),
+        Some(false) => tr!("✗ failed"),
+        None => tr!("noted"),
+    };
+    let bounds = match &reading {
+        Reading::Value {
+            unit, low, high, ..
+        } if failed => {
+            let limits = limits(*low, *high, unit);
+            Some(view! { <p class="soft">{tr!("Should be: {limits}", limits = limits)}</p> })
+        }
+        _ => None,
+    };
+    view! {
+        <div class="verdict" class:failed=failed role="status">
+            <p><strong>{value}{passed}</strong></p>
+            {bounds}
+        </div>
+    }
 }
 
 /// What passes, in words.
@@ -87,12 +104,19 @@ pub fn limits(low: Option<f64>, high: Option<f64>, unit: &str) -> String {
 }
 
 #[component]
-fn ValueForm(id: String, step: u32, asked: String, unit: String, again: bool) -> impl IntoView {
+fn ValueForm(
+    job: OpenJob,
+    step: u32,
+    asked: String,
+    unit: String,
+    again: Slice<bool>,
+) -> impl IntoView {
     let app = app();
     let unit = localize(&unit).into_owned();
-    let said = RwSignal::new(String::new());
+    let typed = RwSignal::new(String::new());
     let value = move || {
-        said.get()
+        typed
+            .get()
             .trim()
             .replace(',', ".")
             // A minus sign as some keyboards write it.
@@ -105,31 +129,34 @@ fn ValueForm(id: String, step: u32, asked: String, unit: String, again: bool) ->
         <form on:submit=move |event| {
             event.prevent_default();
             if let Some(value) = value() {
-                app.act(&id, vec![EventKind::Read { step, taken: Taken::Value(value) }], || {});
+                job.act(vec![EventKind::Read { step, taken: Taken::Value(value) }], move || {
+                    // The step may be off the screen by now.
+                    let _gone = typed.try_set(String::new());
+                });
             }
         } class="stack">
             <label class="field">
                 <span>{asked}</span>
                 <span class="measure">
                     <input type="text" inputmode="decimal" autocomplete="off"
-                        on:input=move |event| said.set(event_target_value(&event))/>
+                        prop:value=move || typed.get()
+                        on:input=move |event| typed.set(event_target_value(&event))/>
                     <span>{unit}</span>
                 </span>
             </label>
             <button type="submit" class="wide" prop:disabled=move || value().is_none() || app.busy.get()>
-                {if again { tr!("Enter another reading") } else { tr!("Enter the reading") }}
+                {text(move || if again.get() { tr!("Enter another reading") } else { tr!("Enter the reading") })}
             </button>
         </form>
     }
 }
 
 #[component]
-fn SeenForm(id: String, step: u32, what: String) -> impl IntoView {
+fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
     let app = app();
-    let id = StoredValue::new(id);
     let enter = move |seen| {
         let taken = Taken::Seen(seen);
-        id.with_value(|id| app.act(id, vec![EventKind::Read { step, taken }], || {}));
+        job.record(EventKind::Read { step, taken });
     };
     view! {
         <p><strong>{localize(&what).into_owned()}</strong></p>
@@ -142,30 +169,33 @@ fn SeenForm(id: String, step: u32, what: String) -> impl IntoView {
 
 /// A failure that stays: try again above, or go on with it in so many words.
 #[component]
-fn LeftAtThat(id: String, step: u32, kept: Option<String>) -> impl IntoView {
+fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
     let app = app();
-    if let Some(note) = kept {
-        let words = if note.is_empty() {
-            tr!("Noted as failed.")
-        } else {
-            tr!("Noted as failed: {note}", note = note)
-        };
-        return view! { <p>{words}</p> }.into_any();
-    }
-    let note = RwSignal::new(String::new());
-    view! {
-        <form class="stack" on:submit=move |event| {
-            event.prevent_default();
-            let note = note.get_untracked().trim().to_owned();
-            app.act(&id, vec![EventKind::FailureKept { step, note }], || {});
-        }>
-            <p class="soft">{tr!("Put it right and try again; or go on, and the wrap-up and the report say that it failed.")}</p>
-            <label class="field">
-                <span>{tr!("What is wrong, as far as you can tell")}</span>
-                <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
-            </label>
-            <button type="submit" class="wide quiet" prop:disabled=move || app.busy.get()>{tr!("Note as failed")}</button>
-        </form>
-    }
-    .into_any()
+    let kept = job.slice(move |job| job.failure_kept(step).cloned());
+    rebuilt(move || {
+        if let Some(note) = kept.get() {
+            let words = if note.is_empty() {
+                tr!("Recorded as failed.")
+            } else {
+                tr!("Recorded as failed: {note}", note = note)
+            };
+            return view! { <p>{words}</p> }.into_any();
+        }
+        let note = RwSignal::new(String::new());
+        view! {
+            <form class="stack" on:submit=move |event| {
+                event.prevent_default();
+                let note = note.get_untracked().trim().to_owned();
+                job.record(EventKind::FailureKept { step, note });
+            }>
+                <p class="soft">{tr!("Fix it and try again. If you continue, the wrap-up and the report show that it failed.")}</p>
+                <label class="field">
+                    <span>{tr!("What is wrong, as far as you know")}</span>
+                    <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
+                </label>
+                <button type="submit" class="wide quiet" prop:disabled=move || app.busy.get()>{tr!("Record as failed")}</button>
+            </form>
+        }
+        .into_any()
+    })
 }

@@ -4,6 +4,8 @@ use leptos::html;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::widgets::dynamic::When;
+
 /// A dialog that is open while `open` says so. Escape closes it.
 #[component]
 pub fn Sheet(
@@ -24,13 +26,13 @@ pub fn Sheet(
     });
     view! {
         <dialog node_ref=dialog aria-label=title.get_value() on:close=move |_| open.set(false)>
-            <Show when=move || open.get()>
+            <When is=open>
                 <div>
                     <h2>{title.get_value()}</h2>
                     {children.with_value(|children| children())}
                     <button type="button" class="quiet" on:click=move |_| open.set(false)>{tr!("Back")}</button>
                 </div>
-            </Show>
+            </When>
         </dialog>
     }
 }

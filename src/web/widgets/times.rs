@@ -9,7 +9,7 @@ use leptos::task::spawn_local;
 use crate::service::files;
 use crate::start;
 use crate::state::{App, app};
-use lidoff_app_core::words::sentence;
+use lidoff_app_core::display::capitalize;
 use lidoff_estimate::handbook;
 use lidoff_estimate::overlay::{Times, words};
 use lidoff_i18n::{localize, tr};
@@ -32,7 +32,7 @@ fn lines(times: &Times) -> (Vec<String>, usize) {
     });
     let elements = times.elements.iter().map(|one| {
         let told = words(one.handbook_s, one.seen_s, one.n);
-        let name = sentence(&localize(handbook::name(one.element)));
+        let name = capitalize(&localize(handbook::name(one.element)));
         (
             (one.seen_s / one.handbook_s).ln().abs(),
             format!("{name}: {told}"),
@@ -53,9 +53,8 @@ fn lines(times: &Times) -> (Vec<String>, usize) {
 fn Lines(times: Arc<Times>) -> impl IntoView {
     let (first, many) = lines(&times);
     let head = tr!(
-        "From {n} job, {made}. The greatest corrections first: {shown} of {many}."
-            | "From {n} jobs, {made}. The greatest corrections first: {shown} of {many}."
-                % times.jobs,
+        "From {n} job, {made}. Largest corrections first: {shown} of {many}."
+            | "From {n} jobs, {made}. Largest corrections first: {shown} of {many}." % times.jobs,
         made = times.made,
         shown = first.len(),
         many
@@ -85,15 +84,15 @@ pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     };
     view! {
         <section class="sheet" aria-labelledby="learned">
-            <h2 id="learned">{tr!("What the jobs teach")}</h2>
+            <h2 id="learned">{tr!("Times learned from these jobs")}</h2>
             {if none {
-                view! { <p class="soft">{tr!("Nothing was seen often enough yet: a step counts from three times on.")}</p> }.into_any()
+                view! { <p class="soft">{tr!("Not enough data yet: a step needs three timings.")}</p> }.into_any()
             } else {
                 view! {
                     <Lines times/>
                     <div class="row">
                         <button type="button" on:click=save>{tr!("Save the times to a file")}</button>
-                        <button type="button" on:click=move |_| use_times(app, Some(used.clone()))>{tr!("Use them on this device")}</button>
+                        <button type="button" on:click=move |_| use_times(app, Some(used.clone()))>{tr!("Use on this device")}</button>
                     </div>
                 }.into_any()
             }}
@@ -130,18 +129,18 @@ pub fn TimesInUse() -> impl IntoView {
                         use_times(app, Some(used.clone()));
                         offered.set(None);
                     }>{tr!("Use these times")}</button>
-                    <button type="button" class="quiet" on:click=move |_| offered.set(None)>{tr!("Leave it")}</button>
+                    <button type="button" class="quiet" on:click=move |_| offered.set(None)>{tr!("Cancel")}</button>
                 </div>
             }
         })
     };
     let in_use = move || {
         match app.times.get() {
-        None => view! { <p>{tr!("The handbook's, and the catalogs' own.")}</p> }.into_any(),
+        None => view! { <p>{tr!("Handbook times and the catalogs' own times.")}</p> }.into_any(),
         Some(times) => view! {
-            <p>{tr!("Estimates are corrected by what was seen:")}</p>
+            <p>{tr!("Estimates are corrected by recorded times:")}</p>
             <Lines times/>
-            <button type="button" on:click=move |_| use_times(app, None)>{tr!("Back to the handbook's times")}</button>
+            <button type="button" on:click=move |_| use_times(app, None)>{tr!("Go back to the handbook times")}</button>
         }
         .into_any(),
     }
@@ -166,13 +165,13 @@ fn use_times(app: App, times: Option<Arc<Times>>) {
     }
     app.times.set(times);
     spawn_local(async move {
-        start::read_catalogs(app).await;
+        start::fill_library(app).await;
         app.tell(
             false,
             if used {
-                tr!("New plans use these times. Records shows them, and takes them off again.")
+                tr!("New plans use these times. You can remove them in Records.")
             } else {
-                tr!("New plans use the handbook's times.")
+                tr!("New plans use the handbook times.")
             },
         );
     });

@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-use lidoff_app_core::blocked_operation::blocked;
+use lidoff_app_core::blocked_operation::blocked_operation;
 use lidoff_app_core::session::{Command, Executed};
 use lidoff_job::{EventKind, JobId, Outcome, PauseReason, Reason, Status, TaskProgress};
 use lidoff_testkit::demo::sorrel;
@@ -93,7 +93,7 @@ pub fn work(device: &mut Device, carry_out: &mut CarryOut<'_>) -> JobId {
     // The first way out that there is another for does not come undone.
     loop {
         let job = device.job(&id);
-        let way = blocked(job.next().expect("a way out is ahead"));
+        let way = blocked_operation(job.next().expect("a way out is ahead"));
         let found = way.filter(|way| {
             let entries = vec![EventKind::Blocked(way.clone())];
             let command = Command::record(id.as_str(), entries).expect("entries");

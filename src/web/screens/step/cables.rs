@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use super::fastened::listed;
+use super::fasteners::list_sheet;
 use lidoff_i18n::localize;
 use lidoff_job::planned::Cable;
 
@@ -23,13 +23,13 @@ pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView 
                             <span class="end port"><span class="hush">{tr!("Port: ")}</span><strong>{localize(&cable.port).into_owned()}</strong></span>
                         </div>
                         {swap.map(|swap| view! {
-                            <p class="swap"><strong>{tr!("A swap goes unseen: ")}</strong>{localize(&swap).into_owned()}</p>
+                            <p class="swap"><strong>{tr!("Easily swapped by mistake: ")}</strong>{localize(&swap).into_owned()}</p>
                         })}
                     </li>
                 }
             })
             .collect();
-        listed(title, rows.into_any())
+        list_sheet(title, rows.into_any())
     })
 }
 

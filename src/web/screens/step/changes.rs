@@ -5,17 +5,19 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::slice::OpenJob;
 use crate::widgets::tool::ToolGlyph;
 use crate::widgets::turning::TurningGlyph;
 use lidoff_app_core::face::across;
 use lidoff_catalog::format::{Face, Motion, ToolKind};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::localize;
-use lidoff_job::{Job, PlannedStep};
+use lidoff_job::PlannedStep;
 
 /// The turn and the change of tool before this step, if there are any.
 #[component]
-pub fn Changes(job: Arc<Job>, step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
+pub fn Changes(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
+    let job = job.get_untracked();
     let before = |of: fn(&PlannedStep) -> Option<&String>| {
         let mut done = job.done.iter().rev();
         done.find_map(|done| of(&done.step)).cloned()

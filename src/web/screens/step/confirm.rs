@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::state::app;
+use crate::slice::{OpenJob, Slice};
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PlannedStep};
 
@@ -26,16 +26,15 @@ pub fn lines(step: &PlannedStep) -> Vec<String> {
 
 /// The box to tick.
 #[component]
-pub fn Confirm(id: String, lines: Vec<String>, step: u32, open: bool) -> impl IntoView {
-    let app = app();
+pub fn Confirm(job: OpenJob, lines: Vec<String>, step: u32, open: Slice<bool>) -> impl IntoView {
     let said: Vec<_> = lines
         .into_iter()
         .map(|line| view! { <span>{line}</span> })
         .collect();
     view! {
         <label class="tick boxed">
-            <input type="checkbox" prop:checked=!open prop:disabled=!open
-                on:change=move |_| app.act(&id, vec![EventKind::Confirmed { step }], || {})/>
+            <input type="checkbox" prop:checked=move || !open.get() prop:disabled=move || !open.get()
+                on:change=move |_| job.record(EventKind::Confirmed { step })/>
             <span class="stack">{said}</span>
         </label>
     }

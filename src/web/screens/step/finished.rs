@@ -1,42 +1,52 @@
 //! Every step is done: on to the wrap-up, or the last one was not after all.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
-use lidoff_i18n::tr;
 
-use super::undo::undo;
+use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::{rebuilt, text};
+use lidoff_app_core::display::format_duration;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::about;
-use lidoff_i18n::localize;
-use lidoff_job::Job;
+use lidoff_i18n::{localize, tr};
+use lidoff_job::EventKind;
 
 /// Every step is done.
 #[component]
-pub(super) fn Finished(id: String, job: Arc<Job>) -> impl IntoView {
+pub(super) fn Finished(job: OpenJob) -> impl IntoView {
+    let total = job.slice(|job| (job.done.len(), job.worked_ms));
+    let total = move || {
+        let (many, worked_ms) = total.get();
+        let time = format_duration(worked_ms as f64 / 1000.0);
+        tr!(
+            "One step in {time}." | "{n} steps in {time}." % many,
+            time = time
+        )
+    };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Every step is done")}</h1>
-            <p>{tr!("One step in {time}." | "{n} steps in {time}." % job.done.len(), time = about(job.worked_ms as f64 / 1000.0))}</p>
-            <a class="button key wide tall" href=Route::Job(id.clone(), Page::WrapUp).href()>{tr!("Wrap up")}</a>
-            <UndoLast id job/>
+            <h1 tabindex="-1">{tr!("All steps are done")}</h1>
+            <p>{text(total)}</p>
+            <a class="button key wide tall" href=Route::Job(job.id(), Page::WrapUp).href()>{tr!("Wrap up")}</a>
+            <UndoLast job/>
         </div>
     }
 }
 
 #[component]
-fn UndoLast(id: String, job: Arc<Job>) -> impl IntoView {
+fn UndoLast(job: OpenJob) -> impl IntoView {
     let app = app();
-    job.done
-        .last()
-        .map(|done| (done.event, done.step.action.clone()))
-        .map(|(event, action)| {
+    let last = job.slice(|job| {
+        let done = job.done.last()?;
+        Some((done.event, done.step.action.clone()))
+    });
+    rebuilt(move || {
+        last.get().map(|(event, action)| {
             view! {
                 <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
-                    on:click=move |_| undo(app, &id, event)>
-                    {tr!("Not done after all: {action}", action = localize(&action))}
+                    on:click=move |_| job.record(EventKind::Undone { event })>
+                    {tr!("Undo: {action}", action = localize(&action))}
                 </button>
             }
         })
+    })
 }

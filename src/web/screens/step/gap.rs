@@ -3,14 +3,15 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::slice::OpenJob;
 use crate::state::app;
-use lidoff_app_core::words::time_of_day;
+use lidoff_app_core::display::format_time_of_day;
 use lidoff_job::EventKind;
 use lidoff_job::fold::OpenGap;
 
 /// The app was closed in mid-step: what was that span?
 #[component]
-pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
+pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
     let app = app();
     let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0)
         .round()
@@ -18,9 +19,8 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
     let part = RwSignal::new(String::new());
     let answer = StoredValue::new(move |work_ms: i64| {
         let OpenGap { from_ms, to_ms } = gap;
-        let seen = id.clone();
-        app.act(
-            &id,
+        let id = job.id();
+        job.act(
             vec![EventKind::Gap {
                 from_ms,
                 to_ms,
@@ -28,7 +28,7 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
             }],
             move || {
                 app.gaps.update(|gaps| {
-                    gaps.remove(&seen);
+                    gaps.remove(&id);
                 });
             },
         );
@@ -42,13 +42,13 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{tr!("Lidoff was closed while the work ran")}</h1>
+            <h1 tabindex="-1">{tr!("Lidoff was closed during the job")}</h1>
             <p>
-                {tr!("From {from} to {to} ({minutes} min). What was that time?",
-                    from = time_of_day(gap.from_ms, offset), to = time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
+                {tr!("From {from} to {to} ({minutes} min). How much of that was work?",
+                    from = format_time_of_day(gap.from_ms, offset), to = format_time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
             </p>
             <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>{tr!("All of it was work")}</button>
-            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None of it: a pause")}</button>
+            <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None: it was a pause")}</button>
             <form class="sheet" on:submit=move |event| {
                 event.prevent_default();
                 if let Some(ms) = part_ms() {
@@ -56,10 +56,10 @@ pub(super) fn AskGap(id: String, gap: OpenGap) -> impl IntoView {
                 }
             }>
                 <label class="field">
-                    <span>{tr!("Part of it was work: how many minutes?")}</span>
+                    <span>{tr!("Minutes worked")}</span>
                     <input type="text" inputmode="decimal" on:input=move |event| part.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || part_ms().is_none()>{tr!("So many minutes")}</button>
+                <button type="submit" prop:disabled=move || part_ms().is_none()>{tr!("Count these minutes as work")}</button>
             </form>
         </div>
     }

@@ -1,59 +1,80 @@
 //! One step fills the screen: what can hurt, what to do, with which tool, on
 //! which face, how it goes; its clock against its estimate; Done under the thumb.
 
-mod asked;
+mod as_found;
 mod cables;
 mod changes;
 mod clock;
 mod confirm;
-mod fastened;
+mod done;
+mod fasteners;
 mod finished;
-mod found;
 mod gap;
-mod one;
 mod paused;
 mod picture;
-mod undo;
-
-use std::sync::Arc;
+mod question;
+mod step_in_hand;
 
 use leptos::prelude::*;
 
+use self::done::DoneTaps;
 use self::finished::Finished;
 use self::gap::AskGap;
-use self::one::OneStep;
-pub use self::paused::PauseReasons;
 use self::paused::Paused;
+use self::step_in_hand::StepInHand;
+use crate::input::StepReader;
 use crate::screens::of_job::of_job;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::tr;
-use lidoff_job::{Job, Status};
+use lidoff_job::fold::OpenGap;
+use lidoff_job::{PauseReason, PlannedStep, Status};
 
 /// The screen.
 #[component]
 pub fn StepScreen(job: String) -> impl IntoView {
-    of_job(job, tr!("Step"), |id, job| {
-        view! { <Stand id job/> }.into_any()
-    })
+    of_job(job, tr!("Step"), |job| view! { <Current job/> }.into_any())
+}
+
+/// What the screen shows. It is built anew only when this changes.
+#[derive(Clone, PartialEq)]
+enum Shown {
+    /// The app was closed while the work ran: what was that time?
+    Gap(OpenGap),
+    /// Nothing is left to do.
+    Finished,
+    /// The work is paused.
+    Paused(PauseReason),
+    /// The step in hand.
+    Step(Box<PlannedStep>),
 }
 
 #[component]
-fn Stand(id: String, job: Arc<Job>) -> impl IntoView {
+fn Current(job: OpenJob) -> impl IntoView {
     let app = app();
-    let seen = id.clone();
-    move || {
-        let id = id.clone();
-        if let Some(gap) = app.gaps.with(|gaps| gaps.get(&seen).copied()) {
-            return view! { <AskGap id gap/> }.into_any();
+    let work = job.slice(|job| match (&job.status, job.next()) {
+        (Status::Closed { .. }, _) | (_, None) => Shown::Finished,
+        (Status::Paused(reason), Some(_)) => Shown::Paused(*reason),
+        (_, Some(step)) => Shown::Step(Box::new(step.clone())),
+    });
+    let shown = Slice::new(move || {
+        let gap = app.gaps.with(|gaps| gaps.get(&job.id()).copied());
+        gap.map_or_else(|| work.get(), Shown::Gap)
+    });
+    // Both outlive a step: a tap that bounces falls on the next one.
+    let (taps, reader) = (DoneTaps::new(), StepReader::new());
+    rebuilt(move || {
+        let shown = shown.get();
+        match &shown {
+            Shown::Step(step) => reader.read(&job.get_untracked(), step),
+            Shown::Gap(_) | Shown::Finished | Shown::Paused(_) => reader.forget(),
         }
-        match (&job.status, job.next()) {
-            (Status::Closed { .. }, _) | (_, None) => {
-                view! { <Finished id job=job.clone()/> }.into_any()
-            }
-            (Status::Paused(reason), Some(_)) => {
-                view! { <Paused id reason=*reason job=job.clone()/> }.into_any()
-            }
-            (_, Some(step)) => view! { <OneStep id job=job.clone() step=step.clone()/> }.into_any(),
+        match shown {
+            Shown::Gap(gap) => view! { <AskGap job gap/> }.into_any(),
+            Shown::Finished => view! { <Finished job/> }.into_any(),
+            Shown::Paused(reason) => view! { <Paused job reason/> }.into_any(),
+            Shown::Step(step) => view! { <StepInHand job step=*step taps/> }.into_any(),
         }
-    }
+    })
 }

@@ -1,53 +1,38 @@
 //! The work stands still: why, since when, and what comes next.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::text;
+use lidoff_app_core::display::{capitalize, format_duration, format_time_of_day};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::words::{about, sentence, time_of_day};
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, Job, PauseReason};
 
 #[component]
-pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl IntoView {
+pub(super) fn Paused(job: OpenJob, reason: PauseReason) -> impl IntoView {
     let app = app();
-    let next = job.next().map(|step| step.action.clone());
-    let since = job
+    let left = job.slice(Job::left_s);
+    let at_pause = job.get_untracked();
+    let next = at_pause.next().map(|step| step.action.clone());
+    let since = at_pause
         .head
-        .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
-    let resumed = id.clone();
-    let note = job.pauses.last().map(|pause| job.pause_note(pause));
+        .map(|(_, at)| format_time_of_day(at.wall_ms, at.offset_min));
+    let note = at_pause.pauses.last();
+    let note = note.map(|pause| at_pause.pause_note(pause));
     let note = note.filter(|note| !note.is_empty());
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Paused")}</h1>
-            <p>{tr!("{reason}, since {time}.", reason = sentence(&localize(reason.name())), time = since.unwrap_or_default())}</p>
+            <p>{tr!("{reason}, since {time}.", reason = capitalize(&localize(reason.name())), time = since.unwrap_or_default())}</p>
             {note.map(|note| view! { <p>{note}</p> })}
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{localize(&next).into_owned()}</p> })}
-            <p>{tr!("{time} left.", time = about(job.left_s()))}</p>
+            <p>{text(move || tr!("{time} left.", time = format_duration(left.get())))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
-                on:click=move |_| app.act(&resumed, vec![EventKind::Resumed], || {})>{tr!("Go on with the work")}</button>
-            <a class="button quiet wide" href=Route::Job(id, Page::Plan).href()>{tr!("The plan")}</a>
+                on:click=move |_| job.record(EventKind::Resumed)>{tr!("Resume work")}</button>
+            <a class="button quiet wide" href=Route::Job(job.id(), Page::Plan).href()>{tr!("See the plan")}</a>
         </div>
     }
-}
-
-/// The reasons to stop, each a button that pauses.
-#[component]
-pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
-    let app = app();
-    PauseReason::ALL
-        .into_iter()
-        .map(|reason| {
-            let id = id.clone();
-            view! {
-                <button type="button" class="wide" on:click=move |_| {
-                    app.act(&id, vec![EventKind::Paused { reason, note: String::new() }], move || open.set(false));
-                }>{sentence(&localize(reason.name()))}</button>
-            }
-        })
-        .collect::<Vec<_>>()
 }

@@ -39,6 +39,6 @@ fn the_page_hears_why_the_app_has_stopped() {
     window
         .add_event_listener_with_callback(stopped::PANIC_EVENT, listener.as_ref().unchecked_ref())
         .expect("anyone may listen");
-    stopped::tell("the hinge is off its pin");
+    stopped::report("the hinge is off its pin");
     assert_eq!(heard.borrow().as_deref(), Some("the hinge is off its pin"));
 }

@@ -2,14 +2,14 @@
 //! in their order, and beneath it what the numbers are. It can be looked at more
 //! closely.
 
-mod closer;
+mod zoom_controls;
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use self::closer::Closer;
+use self::zoom_controls::ZoomControls;
 use lidoff_app_core::face::{Badge, Drawing, Sizes, badges, labels};
-use lidoff_app_core::gesture::Sheet;
+use lidoff_app_core::gesture::Canvas;
 use lidoff_catalog::format::{Face, Point, Shape};
 use lidoff_i18n::localize;
 
@@ -25,11 +25,11 @@ const LOWEST: f64 = 0.3;
 /// The picture, with its text equivalent.
 #[component]
 pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
-    let sheet = sheet(&face);
-    let px = sheet.w / PICTURE_PX;
-    let look = RwSignal::new(sheet.whole());
-    let zoom = Memo::new(move |_| look.get().zoom);
-    let places = tr!("one place marked" | "{n} places marked in order" % drawing.spots.len());
+    let canvas = canvas(&face);
+    let px = canvas.w / PICTURE_PX;
+    let viewport = RwSignal::new(canvas.whole());
+    let zoom = Memo::new(move |_| viewport.get().zoom);
+    let places = tr!("one position marked" | "{n} positions marked in order" % drawing.spots.len());
     let legend: Vec<_> = drawing.legend.iter().map(|line| line.words()).collect();
     let name = localize(&face.name).into_owned();
     let words = format!("{name}: {}. {}", places, legend.join("; "));
@@ -55,12 +55,12 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     };
     let edges = (
         Point {
-            x: sheet.x,
-            y: sheet.y,
+            x: canvas.x,
+            y: canvas.y,
         },
         Point {
-            x: sheet.x + sheet.w,
-            y: sheet.y + sheet.h,
+            x: canvas.x + canvas.w,
+            y: canvas.y + canvas.h,
         },
     );
     let marks = move || {
@@ -90,7 +90,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         .collect();
     view! {
         <figure class="face sheet">
-            <Closer sheet look name=name.clone() words>
+            <ZoomControls canvas viewport name=name.clone() words>
                 <defs>
                     <pattern id=hatch width=7.0 * px height=7.0 * px patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
                         <rect class="ground" width=7.0 * px height=7.0 * px/>
@@ -100,21 +100,21 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
                 <path class="outline" d=outline/>
                 {shapes}
                 {marks}
-            </Closer>
+            </ZoomControls>
             <figcaption>
                 <span class="soft small">{name.clone()}</span>
-                {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("What the numbers are")>{rows}</ul> })}
+                {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("Key to the numbers")>{rows}</ul> })}
             </figcaption>
         </figure>
     }
 }
 
 /// The face with a margin, in a shape that suits a phone.
-fn sheet(face: &Face) -> Sheet {
+fn canvas(face: &Face) -> Canvas {
     let margin = 0.05 * face.width_mm.max(face.height_mm);
     let (w, h) = (face.width_mm + 2.0 * margin, face.height_mm + 2.0 * margin);
     let (w, h) = (w.max(h / TALLEST), h.max(w * LOWEST));
-    Sheet {
+    Canvas {
         x: (face.width_mm - w) / 2.0,
         y: (face.height_mm - h) / 2.0,
         w,
@@ -125,10 +125,10 @@ fn sheet(face: &Face) -> Sheet {
 /// A number, with a line to its place where it stands beside it.
 fn number(number: usize, badge: &Badge, px: f64) -> impl IntoView + use<> {
     let Badge { spot, at } = *badge;
-    let moved = spot != at;
+    let panned = spot != at;
     view! {
         <g>
-            {moved.then(|| view! {
+            {panned.then(|| view! {
                 <line class="leader" x1=spot.x y1=spot.y x2=at.x y2=at.y/>
                 <circle class="dot" cx=spot.x cy=spot.y r=3.0 * px/>
             })}

@@ -2,22 +2,31 @@
 //! A finger is wider than most steps, so the card has buttons to its neighbours;
 //! they are also the way to it without a pointer.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::lazy;
-use crate::shell::focus;
-use lidoff_app_core::words::{about, clock, sentence};
+use crate::navigate::focus_on;
+use crate::slice::{OpenJob, Slice};
+use lidoff_app_core::display::{capitalize, format_clock, format_duration};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
 
+/// Shows why a step (by its number, with its action) is in the plan. Given by the screens
+/// that can: the code for it brings the planner along, and the picture of the first screen
+/// has to do without.
+pub type ShowReason = fn(OpenJob, u32, String) -> AnyView;
+
 /// The card of the picked step, or the button that opens it where one is.
 #[component]
-pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> impl IntoView {
-    let many = job.done.len() + job.remaining.len();
-    let here = job.done.len().min(many.saturating_sub(1));
+pub fn StepCard(
+    job: OpenJob,
+    picked: RwSignal<Option<usize>>,
+    low: bool,
+    why: Option<ShowReason>,
+) -> impl IntoView {
+    let now = job.get_untracked();
+    let many = now.done.len() + now.remaining.len();
+    let here = now.done.len().min(many.saturating_sub(1));
     // One step at a time, also with the arrow keys.
     let go = move |on: bool| {
         picked.update(|picked| {
@@ -33,11 +42,11 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
     // The button and the card stand in each other's place, and the focus goes along.
     let open = move |_| {
         picked.set(Some(here));
-        request_animation_frame(|| focus(".profile .card"));
+        request_animation_frame(|| focus_on(".profile .card"));
     };
     let close = move || {
         picked.set(None);
-        request_animation_frame(|| focus(".profile .look"));
+        request_animation_frame(|| focus_on(".profile .look"));
     };
     let keyed = move |event: web_sys::KeyboardEvent| match event.key().as_str() {
         "ArrowRight" => go(true),
@@ -46,7 +55,7 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
         _ => {}
     };
     // The buttons stay where they are when the step changes, and keep the focus.
-    let shown = Memo::new(move |_| picked.get().is_some());
+    let shown = Slice::new(move || picked.get().is_some());
     move || {
         if many == 0 {
             return None;
@@ -55,20 +64,19 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
             return Some(
                 view! {
                     <button type="button" class="quiet wide look" on:click=open>
-                        {tr!("Look at a step: tap the picture, or here")}
+                        {tr!("To see a step, tap the picture or here")}
                     </button>
                 }
                 .into_any(),
             );
         }
-        let job = job.clone();
         Some(
             view! {
-                <div class="card" role="group" tabindex="-1" aria-label=tr!("A step of the profile") on:keydown=keyed>
-                    <div aria-live="polite">{move || picked.get().map(|at| one(&job, at, low))}</div>
+                <div class="card" role="group" tabindex="-1" aria-label=tr!("Step in the profile") on:keydown=keyed>
+                    <div aria-live="polite">{move || picked.get().map(|at| one(job, at, low, why))}</div>
                     <div class="row">
-                        <button type="button" aria-label=tr!("The step before") on:click=move |_| go(false)>"‹"</button>
-                        <button type="button" aria-label=tr!("The next step") on:click=move |_| go(true)>"›"</button>
+                        <button type="button" aria-label=tr!("Previous step") on:click=move |_| go(false)>"‹"</button>
+                        <button type="button" aria-label=tr!("Next step") on:click=move |_| go(true)>"›"</button>
                         <button type="button" class="quiet" on:click=move |_| close()>{tr!("Close")}</button>
                     </div>
                 </div>
@@ -78,21 +86,22 @@ pub fn StepCard(job: Arc<Job>, picked: RwSignal<Option<usize>>, low: bool) -> im
     }
 }
 
-fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
+fn one(open: OpenJob, at: usize, low: bool, why: Option<ShowReason>) -> impl IntoView {
+    let job = open.get_untracked();
     let many = job.done.len() + job.remaining.len();
     let done = job.done.get(at);
     let step: Option<PlannedStep> = done
         .map(|done| done.step.clone())
         .or_else(|| job.remaining.get(at.checked_sub(job.done.len())?).cloned());
     step.map(|step| {
-        let expected = clock((step.expected_s() * 1000.0) as i64);
+        let expected = format_clock((step.expected_s() * 1000.0) as i64);
         let time = match done {
             Some(done) => tr!(
-                "took {time}, should take {expected}",
-                time = clock(done.work_ms),
+                "took {time}, estimate {expected}",
+                time = format_clock(done.work_ms),
                 expected = expected
             ),
-            None => tr!("should take {expected}", expected = expected),
+            None => tr!("estimate {expected}", expected = expected),
         };
         let state = match done {
             Some(_) => tr!("done"),
@@ -101,23 +110,27 @@ fn one(job: &Arc<Job>, at: usize, low: bool) -> impl IntoView + use<> {
         };
         let place = format!(
             "{} · {}",
-            sentence(&localize(step.phase.name())),
+            capitalize(&localize(step.phase.name())),
             tr!("{} of {}", at + 1, many)
         );
-        let wait =
-            (step.wait_s > 0.0).then(|| tr!("waits {time} first", time = about(step.wait_s)));
+        let wait = (step.wait_s > 0.0).then(|| {
+            tr!(
+                "after a wait of {time}",
+                time = format_duration(step.wait_s)
+            )
+        });
         let named = [&step.tool, &step.face].into_iter().flatten();
         let named = named.map(|name| localize(name).into_owned());
         let with: Vec<String> = named.chain(wait).collect();
-        let why = (done.is_none() && !low)
-            .then(|| first_of_its_op(job, at))
+        let reason_of = (done.is_none() && !low)
+            .then(|| first_of_its_op(&job, at))
             .flatten();
         view! {
             <p class="row apart soft small"><span>{place}</span><span>{state}</span></p>
             <p><strong>{localize(&step.action).into_owned()}</strong></p>
             <p class="num">{time}</p>
             {(!with.is_empty()).then(|| view! { <p class="soft small">{with.join(" · ")}</p> })}
-            {why.map(|number| lazy::shown(lazy::why(Arc::clone(job), number, step.action.clone())))}
+            {reason_of.zip(why).map(|(number, why)| why(open, number, step.action.clone()))}
         }
     })
 }

@@ -6,7 +6,7 @@ use lidoff_i18n::tr;
 
 use crate::state::app;
 use lidoff_app_core::depth::{Chart, flags};
-use lidoff_app_core::words::time_of_day;
+use lidoff_app_core::display::format_time_of_day;
 
 /// About how wide a letter of the words is, in drawing units.
 const LETTER: f64 = 8.2;
@@ -17,7 +17,7 @@ const LETTER: f64 = 8.2;
 pub fn Marks(
     chart: Chart,
     leave_at_s: Option<f64>,
-    turn_at_s: Option<RwSignal<Option<f64>>>,
+    turn_at_s: Option<Signal<Option<f64>>>,
     /// How long what is done has taken: that is now.
     done_s: f64,
     bottom: f64,
@@ -31,7 +31,7 @@ pub fn Marks(
         let clock = |at_s: f64| {
             let from_now_ms = ((at_s - done_s) * 1000.0) as i64;
             let at_ms = (now.wall_ms + from_now_ms + 500).div_euclid(1000) * 1000;
-            time_of_day(at_ms, now.offset_min)
+            format_time_of_day(at_ms, now.offset_min)
         };
         let turn_at_s = turn_at_s.and_then(|at| at.get());
         let on_it = |at_s: Option<f64>| at_s.and_then(|at_s| Some((chart.place(at_s)?, at_s)));

@@ -3,23 +3,26 @@
 //! turn back. Where the job is at hand, a tap shows the step that lies there.
 
 mod card;
+mod description;
 mod marks;
-mod words;
 
 use std::fmt::Write;
-use std::sync::Arc;
 
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
 use lidoff_i18n::tr;
 use web_sys::Element;
 
+pub use self::card::ShowReason;
 use self::card::StepCard;
+use self::description::describe_profile;
 use self::marks::Marks;
-use self::words::words;
+use crate::slice::OpenJob;
+use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::depth::{Chart, Profile};
-use lidoff_app_core::words::about;
-use lidoff_job::Job;
+use lidoff_app_core::display::format_duration;
+use lidoff_app_core::planning::profile;
 
 const LEFT: f64 = 8.0;
 const WIDTH: f64 = 320.0;
@@ -27,6 +30,40 @@ const WIDTH: f64 = 320.0;
 const SHEET: f64 = WIDTH + 2.0 * LEFT;
 /// Height of a row of words.
 const ROW: f64 = 20.0;
+
+/// The picture of an open job: drawn again when its profile changes.
+#[component]
+pub fn JobProfile(
+    job: OpenJob,
+    /// The turn-back time, s from the left edge. Where it is given, the time to leave is
+    /// drawn as well.
+    #[prop(optional)]
+    turn_at_s: Option<Signal<Option<f64>>>,
+    /// Shows on the card why its step is in the plan.
+    #[prop(optional)]
+    why: Option<ShowReason>,
+    /// Low, for a screen that has more to show.
+    #[prop(optional)]
+    low: bool,
+) -> impl IntoView {
+    let app = app();
+    let drawn = job.slice(|job| (profile(job), job.leave_by_ms));
+    rebuilt(move || {
+        let (profile, leave_by_ms) = drawn.get();
+        let now_ms = app.now.get_untracked().wall_ms;
+        let leave_at_s = leave_by_ms
+            .filter(|_| turn_at_s.is_some())
+            .map(|at_ms| profile.done_s() + (at_ms - now_ms) as f64 / 1000.0);
+        let card = Some((job, why));
+        ProfilePicture(ProfilePictureProps {
+            profile,
+            leave_at_s,
+            turn_at_s,
+            card,
+            low,
+        })
+    })
+}
 
 /// The picture, with its text equivalent.
 #[component]
@@ -37,10 +74,11 @@ pub fn ProfilePicture(
     /// The turn-back time, s from the left edge; it may come after the picture is
     /// there.
     #[prop(optional)]
-    turn_at_s: Option<RwSignal<Option<f64>>>,
-    /// The job that it is of; without one it cannot be tapped.
+    turn_at_s: Option<Signal<Option<f64>>>,
+    /// The job that it is of, and how to say why a step is in its plan; without a job
+    /// the picture cannot be tapped.
     #[prop(optional)]
-    job: Option<Arc<Job>>,
+    card: Option<(OpenJob, Option<ShowReason>)>,
     /// Low, for a screen that has more to show.
     #[prop(optional)]
     low: bool,
@@ -74,7 +112,7 @@ pub fn ProfilePicture(
     let has_waits = !waits.is_empty();
     let (deepest, total_s) = (profile.deepest, profile.total_s);
     let said = profile.clone();
-    let label = move || words(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
+    let label = move || describe_profile(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
     let picked = RwSignal::new(None::<usize>);
     let spans = profile.spans.clone();
     let picked_x = move || {
@@ -82,7 +120,7 @@ pub fn ProfilePicture(
         Some((chart.x(span.from_s), chart.x(span.to_s)))
     };
     let tapped = StoredValue::new(profile.clone());
-    let can_pick = job.is_some();
+    let can_pick = card.is_some();
     let pick = move |event: web_sys::MouseEvent| {
         if !can_pick {
             return;
@@ -122,21 +160,21 @@ pub fn ProfilePicture(
             {(!low).then(|| view! {
                 <figcaption class="row apart" aria-hidden="true">
                     <span>{tr!("deepest: one part" | "deepest: {n} parts" % deepest)}</span>
-                    <span>{tr!("in all {time}", time = about(total_s))}</span>
+                    <span>{tr!("total {time}", time = format_duration(total_s))}</span>
                 </figcaption>
             })}
             {(has_planned || (has_waits && !low)).then(|| view! {
                 <figcaption class="key" aria-hidden="true">
                     {has_planned.then(|| view! {
-                        <span><svg viewBox="0 0 28 10"><path class="planned" d="M0 5H28"/></svg>{tr!("as planned")}</span>
-                        <span><svg viewBox="0 0 28 10"><path class="line" d="M0 5H28"/></svg>{tr!("as it was")}</span>
+                        <span><svg viewBox="0 0 28 10"><path class="planned" d="M0 5H28"/></svg>{tr!("planned")}</span>
+                        <span><svg viewBox="0 0 28 10"><path class="line" d="M0 5H28"/></svg>{tr!("actual")}</span>
                     })}
                     {has_waits.then(|| view! {
                         <span><svg viewBox="0 0 28 10"><rect class="wait" width="28" height="10"/></svg>{tr!("waiting")}</span>
                     })}
                 </figcaption>
             })}
-            {job.map(|job| view! { <StepCard job picked low/> })}
+            {card.map(|(job, why)| view! { <StepCard job picked low why/> })}
         </figure>
     }
 }

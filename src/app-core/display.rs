@@ -1,11 +1,12 @@
-//! Times, counts and signal words as a person reads them. Pure.
+//! Times, titles and signal words as a person reads them. Pure.
 
 use lidoff_catalog::format::SignalWord;
 use lidoff_i18n::{localize_static, tr, tr_noop};
-use lidoff_report::exchange::when::local;
+use lidoff_job::Job;
+use lidoff_report::exchange::when::civil;
 
 /// A duration for planning: "40 s", "12 min", "1 h 05 min".
-pub fn about(seconds: f64) -> String {
+pub fn format_duration(seconds: f64) -> String {
     let seconds = seconds.max(0.0);
     if seconds < 89.5 {
         return format!("{} s", (seconds / 5.0).round().max(0.0) as i64 * 5);
@@ -18,7 +19,7 @@ pub fn about(seconds: f64) -> String {
 }
 
 /// A running clock: "0:07", "12:40", "1:02:40".
-pub fn clock(ms: i64) -> String {
+pub fn format_clock(ms: i64) -> String {
     let seconds = ms.max(0) / 1000;
     let (hours, minutes, seconds) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
     if hours > 0 {
@@ -28,27 +29,31 @@ pub fn clock(ms: i64) -> String {
     }
 }
 
+/// Minutes since 1970 as the local clock counts them.
+const fn local_minutes(wall_ms: i64, offset_min: i16) -> i64 {
+    wall_ms.div_euclid(60_000).saturating_add(offset_min as i64)
+}
+
 /// Time of day of a wall clock, "14:05". `offset_min` is local time less UTC.
-pub fn time_of_day(wall_ms: i64, offset_min: i16) -> String {
-    local(wall_ms, offset_min)
-        .split(' ')
-        .next_back()
-        .unwrap_or_default()
-        .to_owned()
+pub fn format_time_of_day(wall_ms: i64, offset_min: i16) -> String {
+    let (.., minute) = civil(local_minutes(wall_ms, offset_min));
+    format!("{:02}:{:02}", minute / 60, minute % 60)
 }
 
 /// The date of a wall clock, "2026-11-25".
-pub fn date(wall_ms: i64, offset_min: i16) -> String {
-    let written = local(wall_ms, offset_min);
-    let mut numbers = written.split([' ', '-']);
-    let mut next = || numbers.next().unwrap_or_default();
-    let (year, month, day) = (next(), next(), next());
+pub fn format_date(wall_ms: i64, offset_min: i16) -> String {
+    let (year, month, day, _) = civil(local_minutes(wall_ms, offset_min));
+    let (year, month, day) = (
+        format!("{year:04}"),
+        format!("{month:02}"),
+        format!("{day:02}"),
+    );
     tr!("a date" => "{year}-{month}-{day}", year, month, day)
 }
 
 /// The next moment at which the local clock shows this time ("14:05"); `None`
 /// for what is no time of day.
-pub fn next_time(text: &str, now_ms: i64, offset_min: i16) -> Option<i64> {
+pub fn next_time_of_day(text: &str, now_ms: i64, offset_min: i16) -> Option<i64> {
     let (hours, minutes) = text.split_once(':')?;
     let (hours, minutes): (i64, i64) = (hours.parse().ok()?, minutes.get(..2)?.parse().ok()?);
     if !(0..24).contains(&hours) || !(0..60).contains(&minutes) {
@@ -61,13 +66,17 @@ pub fn next_time(text: &str, now_ms: i64, offset_min: i16) -> Option<i64> {
     Some(if at <= now_ms { at + DAY } else { at })
 }
 
-/// "1 part", "3 parts".
-pub fn count(many: usize, one: &str, more: &str) -> String {
-    format!("{many} {}", if many == 1 { one } else { more })
+/// The title of a job: its reference and its unit.
+pub fn job_title(job: &Job) -> String {
+    match &job.opened {
+        Some(opened) if opened.reference.is_empty() => opened.unit.name.clone(),
+        Some(opened) => format!("{} · {}", opened.reference, opened.unit.name),
+        None => tr!("Job with no opening record"),
+    }
 }
 
 /// The signal word as it is printed.
-pub fn signal(word: SignalWord) -> &'static str {
+pub fn signal_word(word: SignalWord) -> &'static str {
     localize_static(match word {
         SignalWord::Danger => tr_noop!("DANGER"),
         SignalWord::Warning => tr_noop!("WARNING"),
@@ -77,7 +86,7 @@ pub fn signal(word: SignalWord) -> &'static str {
 }
 
 /// First letter upper case.
-pub fn sentence(words: &str) -> String {
+pub fn capitalize(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
@@ -90,32 +99,38 @@ mod tests {
 
     #[test]
     fn a_short_time_is_said_in_seconds_and_a_long_one_in_hours() {
-        assert_eq!(about(42.0), "40 s");
-        assert_eq!(about(100.0), "2 min");
-        assert_eq!(about(3_900.0), "1 h 05 min");
+        assert_eq!(format_duration(42.0), "40 s");
+        assert_eq!(format_duration(100.0), "2 min");
+        assert_eq!(format_duration(3_900.0), "1 h 05 min");
     }
 
     #[test]
     fn a_running_clock_shows_hours_only_when_there_are_some() {
-        assert_eq!(clock(7_900), "0:07");
-        assert_eq!(clock(3_760_000), "1:02:40");
-        assert_eq!(clock(-5), "0:00");
+        assert_eq!(format_clock(7_900), "0:07");
+        assert_eq!(format_clock(3_760_000), "1:02:40");
+        assert_eq!(format_clock(-5), "0:00");
     }
 
     #[test]
     fn leap_days_and_turns_of_the_year_have_their_date() {
-        assert_eq!(date(0, 0), "1970-01-01");
-        assert_eq!(date(951_782_400_000, 0), "2000-02-29");
-        assert_eq!(date(1_798_761_599_000, 0), "2026-12-31");
-        assert_eq!(date(1_798_761_599_000, 60), "2027-01-01");
+        assert_eq!(format_date(0, 0), "1970-01-01");
+        assert_eq!(format_date(951_782_400_000, 0), "2000-02-29");
+        assert_eq!(format_date(1_798_761_599_000, 0), "2026-12-31");
+        assert_eq!(format_date(1_798_761_599_000, 60), "2027-01-01");
     }
 
     #[test]
     fn leave_by_is_today_or_if_that_has_passed_tomorrow() {
         let noon = 1_795_608_000_000;
-        assert_eq!(time_of_day(noon, 60), "13:00");
-        assert_eq!(next_time("14:30", noon, 60), Some(noon + 90 * 60_000));
-        assert_eq!(next_time("12:00", noon, 60), Some(noon + 23 * 3_600_000));
-        assert_eq!(next_time("25:00", noon, 60), None);
+        assert_eq!(format_time_of_day(noon, 60), "13:00");
+        assert_eq!(
+            next_time_of_day("14:30", noon, 60),
+            Some(noon + 90 * 60_000)
+        );
+        assert_eq!(
+            next_time_of_day("12:00", noon, 60),
+            Some(noon + 23 * 3_600_000)
+        );
+        assert_eq!(next_time_of_day("25:00", noon, 60), None);
     }
 }

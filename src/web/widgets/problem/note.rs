@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
@@ -9,36 +10,35 @@ use lidoff_job::EventKind;
 
 /// A note on this step.
 #[component]
-pub(super) fn Note(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
+pub(super) fn StepNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::Note {
         text,
         step: Some(step),
     };
-    let label = tr!("What you found; the report and the next visit have it");
-    view! { <Words id label make open/> }
+    let label = tr!("What you found (for the report and the next visit)");
+    view! { <NoteForm job label make open/> }
 }
 
 /// What the catalog has wrong.
 #[component]
-pub(super) fn CatalogWrong(id: String, step: u32, open: RwSignal<bool>) -> impl IntoView {
+pub(super) fn CatalogNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::CatalogWrong {
         text,
         step: Some(step),
     };
-    let label =
-        tr!("What is different? The desk sends it to the catalog’s author, with this step.");
-    let plan = Route::Job(id.clone(), Page::Plan).href();
+    let label = tr!("What is different? The desk sends this to the catalog author with the step.");
+    let plan = Route::Job(job.id(), Page::Plan).href();
     view! {
-        <Words id label make open/>
-        <p class="soft">{tr!("If this unit is fitted otherwise than was said, the plan can be made anew:")}</p>
+        <NoteForm job label make open/>
+        <p class="soft">{tr!("If this unit is fitted differently, replan:")}</p>
         <a class="button quiet wide" href=plan>{tr!("Change the plan")}</a>
     }
 }
 
 /// A field for words, and what is made of them.
 #[component]
-fn Words(
-    id: String,
+fn NoteForm(
+    job: OpenJob,
     label: String,
     make: impl Fn(String) -> EventKind + 'static,
     open: RwSignal<bool>,
@@ -51,14 +51,14 @@ fn Words(
             event.prevent_default();
             let text = said();
             if !text.is_empty() {
-                app.act(&id, vec![make(text)], move || open.set(false));
+                job.act_and_close(vec![make(text)], open);
             }
         }>
             <label class="field">
                 <span>{label}</span>
                 <textarea rows="3" on:input=move |event| text.set(event_target_value(&event))></textarea>
             </label>
-            <button type="submit" class="wide" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Keep the note")}</button>
+            <button type="submit" class="wide" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Save the note")}</button>
         </form>
     }
 }

@@ -9,20 +9,23 @@ use crate::state::app;
 
 /// The section of Records in which it is chosen.
 #[component]
-pub fn Look() -> impl IntoView {
+pub fn ThemeChoice() -> impl IntoView {
     let app = app();
     let chosen = RwSignal::new(preferences::get(Preference::Theme).unwrap_or_default());
     let choose = move |theme: &'static str| {
         chosen.set(theme.to_owned());
         show(theme);
         if let Err(why) = preferences::set(Preference::Theme, theme) {
-            let told = tr!("The look is not kept for next time: {why}", why = why);
+            let told = tr!(
+                "The theme could not be saved for next time: {why}",
+                why = why
+            );
             app.tell(false, told);
         }
     };
     // The words `public/look.js` and `public/themes.css` know them by.
     let all = [
-        ("", tr!("As this device is set")),
+        ("", tr!("Device setting")),
         ("light", tr!("Light")),
         ("dark", tr!("Dark")),
         ("sunlight", tr!("Sunlight: black on white, thick lines")),
@@ -42,7 +45,7 @@ pub fn Look() -> impl IntoView {
         .collect();
     view! {
         <section class="sheet" id="look">
-            <fieldset><legend>{tr!("Look")}</legend>{rows}</fieldset>
+            <fieldset><legend>{tr!("Theme")}</legend>{rows}</fieldset>
         </section>
     }
 }

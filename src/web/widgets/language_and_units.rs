@@ -24,27 +24,32 @@ pub fn LanguageAndUnits() -> impl IntoView {
     view! {
         <section class="sheet" aria-labelledby="tongue">
             <h2 id="tongue">{tr!("Language and units")}</h2>
-            <Choice label=tr!("Language") id="language" kept=Preference::Language>
-                <option value="" selected=none>{tr!("As this device is set")}</option>
+            <ReloadingSelect label=tr!("Language") id="language" kept=Preference::Language>
+                <option value="" selected=none>{tr!("Device setting")}</option>
                 {languages.into_iter().collect_view()}
-            </Choice>
-            <Choice label=tr!("Units") id="measures" kept=Preference::Measures>
+            </ReloadingSelect>
+            <ReloadingSelect label=tr!("Units") id="measures" kept=Preference::Measures>
                 {units.into_iter().collect_view()}
-            </Choice>
+            </ReloadingSelect>
         </section>
     }
 }
 
 /// A choice that starts the app anew: what it changes is on every screen.
 #[component]
-fn Choice(label: String, id: &'static str, kept: Preference, children: Children) -> impl IntoView {
+fn ReloadingSelect(
+    label: String,
+    id: &'static str,
+    kept: Preference,
+    children: Children,
+) -> impl IntoView {
     let app = app();
     let choose = move |event| {
         if let Err(why) = preferences::set(kept, &event_target_value(&event)) {
             return app.tell(true, why.to_string());
         }
         if window().location().reload().is_err() {
-            app.tell(false, tr!("Reload the page to see it."));
+            app.tell(false, tr!("Reload the page to see the change."));
         }
     };
     view! {

@@ -6,16 +6,16 @@ use leptos::wasm_bindgen::JsCast;
 use lidoff_i18n::tr;
 use web_sys::{Element, PointerEvent};
 
-use lidoff_app_core::gesture::{CLOSEST, Look, Sheet, Way};
+use lidoff_app_core::gesture::{Canvas, Direction, MOST_ZOOM, Viewport};
 
 /// A place on the picture, as parts of its width and height.
-type Place = (f64, f64);
+type Fraction = (f64, f64);
 
 /// The picture in its frame, with its buttons.
 #[component]
-pub fn Closer(
-    sheet: Sheet,
-    look: RwSignal<Look>,
+pub fn ZoomControls(
+    canvas: Canvas,
+    viewport: RwSignal<Viewport>,
     /// What is seen, in short.
     name: String,
     /// The picture in words.
@@ -23,24 +23,26 @@ pub fn Closer(
     children: Children,
 ) -> impl IntoView {
     let view_box = move || {
-        let (x, y, w, h) = sheet.window(&look.get());
+        let (x, y, w, h) = canvas.window(&viewport.get());
         format!("{x:.2} {y:.2} {w:.2} {h:.2}")
     };
-    let zoomed = Memo::new(move |_| look.get().zoom > 1.0);
-    let change = move |to: &dyn Fn(&Look) -> Look| look.update(|look| *look = to(look));
+    let zoomed = Memo::new(move |_| viewport.get().zoom > 1.0);
+    let change = move |to: &dyn Fn(&Viewport) -> Viewport| {
+        viewport.update(|viewport| *viewport = to(viewport))
+    };
     // Fingers (or the mouse) that are down, and whether what they did was a drag.
-    let fingers = StoredValue::new(Vec::<(i32, Place)>::new());
+    let fingers = StoredValue::new(Vec::<(i32, Fraction)>::new());
     let dragged = StoredValue::new(false);
     let down = move |event: PointerEvent| {
         fingers.update_value(|all| {
             if all.is_empty() {
                 dragged.set_value(false);
             }
-            all.push((event.pointer_id(), place(&event)));
+            all.push((event.pointer_id(), fraction_of(&event)));
         });
     };
-    let moved = move |event: PointerEvent| {
-        let to = place(&event);
+    let panned = move |event: PointerEvent| {
+        let to = fraction_of(&event);
         let before = fingers.get_value();
         fingers.update_value(|all| {
             for (id, at) in all.iter_mut() {
@@ -53,12 +55,12 @@ pub fn Closer(
         match (before.as_slice(), after.as_slice()) {
             ([(_, a), (_, b)], [(_, c), (_, d)]) => {
                 dragged.set_value(true);
-                change(&|look| sheet.pinched(look, [*a, *b], [*c, *d]));
+                change(&|viewport| canvas.pinched(viewport, [*a, *b], [*c, *d]));
             }
             // A finger alone scrolls the page; the mouse has its wheel for that.
             ([(_, from)], [(_, to)]) if event.pointer_type() == "mouse" && from != to => {
                 dragged.set_value(true);
-                change(&|look| sheet.dragged(look, *from, *to));
+                change(&|viewport| canvas.dragged(viewport, *from, *to));
             }
             _ => {}
         }
@@ -76,21 +78,21 @@ pub fn Closer(
         if dragged.get_value() || !zoomed.get_untracked() {
             return;
         }
-        let (x, y) = place(&event);
-        let (left, top, w, h) = sheet.window(&look.get_untracked());
-        change(&|look| sheet.centred(look, (left + x * w, top + y * h)));
+        let (x, y) = fraction_of(&event);
+        let (left, top, w, h) = canvas.window(&viewport.get_untracked());
+        change(&|viewport| canvas.centred(viewport, (left + x * w, top + y * h)));
     };
     let keyed = move |event: web_sys::KeyboardEvent| {
-        let to: &dyn Fn(&Look) -> Look = match event.key().as_str() {
-            "+" | "=" => &|look| sheet.nearer(look),
-            "-" => &|look| sheet.farther(look),
-            "0" => &|_| sheet.whole(),
+        let to: &dyn Fn(&Viewport) -> Viewport = match event.key().as_str() {
+            "+" | "=" => &|viewport| canvas.zoomed_in(viewport),
+            "-" => &|viewport| canvas.zoomed_out(viewport),
+            "0" => &|_| canvas.whole(),
             // Else the arrows scroll the page.
             _ if !zoomed.get_untracked() => return,
-            "ArrowLeft" => &|look| sheet.moved(look, Way::Left),
-            "ArrowRight" => &|look| sheet.moved(look, Way::Right),
-            "ArrowUp" => &|look| sheet.moved(look, Way::Up),
-            "ArrowDown" => &|look| sheet.moved(look, Way::Down),
+            "ArrowLeft" => &|viewport| canvas.panned(viewport, Direction::Left),
+            "ArrowRight" => &|viewport| canvas.panned(viewport, Direction::Right),
+            "ArrowUp" => &|viewport| canvas.panned(viewport, Direction::Up),
+            "ArrowDown" => &|viewport| canvas.panned(viewport, Direction::Down),
             _ => return,
         };
         event.prevent_default();
@@ -103,26 +105,26 @@ pub fn Closer(
     view! {
         <div class="frame" role="group" tabindex="0" aria-label=frame on:keydown=keyed>
             <svg viewBox=view_box role="img" aria-label=words on:click=tapped on:touchmove=hold
-                on:pointerdown=down on:pointermove=moved on:pointerup=up on:pointercancel=up on:pointerleave=up>
+                on:pointerdown=down on:pointermove=panned on:pointerup=up on:pointercancel=up on:pointerleave=up>
                 {children()}
             </svg>
         </div>
         <div class="row closer">
-            <button type="button" aria-label=tr!("Larger") prop:disabled=move || { look.get().zoom >= CLOSEST }
-                on:click=move |_| change(&|look| sheet.nearer(look))>"+"</button>
-            <button type="button" aria-label=tr!("Smaller") prop:disabled=move || !zoomed.get()
-                on:click=move |_| change(&|look| sheet.farther(look))>"−"</button>
+            <button type="button" aria-label=tr!("Zoom in") prop:disabled=move || { viewport.get().zoom >= MOST_ZOOM }
+                on:click=move |_| change(&|viewport| canvas.zoomed_in(viewport))>"+"</button>
+            <button type="button" aria-label=tr!("Zoom out") prop:disabled=move || !zoomed.get()
+                on:click=move |_| change(&|viewport| canvas.zoomed_out(viewport))>"−"</button>
             <button type="button" class="quiet" prop:disabled=move || !zoomed.get()
-                on:click=move |_| change(&|_| sheet.whole())>{tr!("Show all")}</button>
+                on:click=move |_| change(&|_| canvas.whole())>{tr!("Show all")}</button>
             <span class="soft small" role="status">
-                {move || zoomed.get().then(|| tr!("{times} ×", times = format!("{:.1}", look.get().zoom)))}
+                {move || zoomed.get().then(|| tr!("{times} ×", times = format!("{:.1}", viewport.get().zoom)))}
             </span>
         </div>
     }
 }
 
 /// Where on the picture a pointer is.
-fn place(event: &web_sys::MouseEvent) -> Place {
+fn fraction_of(event: &web_sys::MouseEvent) -> Fraction {
     let Some(picture) = event.current_target() else {
         return (0.5, 0.5);
     };

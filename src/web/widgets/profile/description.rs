@@ -3,25 +3,30 @@
 use lidoff_i18n::tr;
 
 use lidoff_app_core::depth::Profile;
-use lidoff_app_core::words::about;
+use lidoff_app_core::display::format_duration;
 
 /// All that the picture says.
-pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>) -> String {
+pub fn describe_profile(
+    profile: &Profile,
+    leave_at_s: Option<f64>,
+    turn_at_s: Option<f64>,
+) -> String {
     let mut said = vec![
         tr!("Depth profile."),
         tr!(
             "One step in {time}." | "{n} steps in {time}." % profile.spans.len(),
-            time = about(profile.total_s)
+            time = format_duration(profile.total_s)
         ),
-        tr!("One part open at the deepest." | "{n} parts open at the deepest." % profile.deepest),
+        tr!("One part open at the deepest point."
+            | "{n} parts open at the deepest point." % profile.deepest),
     ];
     let done = profile.spans.iter().filter(|span| span.done).count();
     if done > 0 {
         said.push(tr!("One step done." | "{n} steps done." % done));
         said.push(tr!(
-            "They took {time}, and should have taken {planned}.",
-            time = about(profile.done_s()),
-            planned = about(profile.planned_done_s())
+            "They took {time}; the estimate was {planned}.",
+            time = format_duration(profile.done_s()),
+            planned = format_duration(profile.planned_done_s())
         ));
         said.push(tr!(
             "One part open now." | "{n} parts open now." % profile.depth_now()
@@ -29,19 +34,22 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
     }
     let waiting: f64 = profile.spans.iter().map(|span| span.wait_s).sum();
     if waiting > 0.0 {
-        said.push(tr!("{time} of waiting to come.", time = about(waiting)));
+        said.push(tr!(
+            "{time} of waiting ahead.",
+            time = format_duration(waiting)
+        ));
     }
     match leave_at_s {
         Some(at) if at > profile.total_s => {
             said.push(tr!(
                 "{time} to spare before you must leave.",
-                time = about(at - profile.total_s)
+                time = format_duration(at - profile.total_s)
             ));
         }
         Some(at) => {
             said.push(tr!(
-                "{time} short of the time when you must leave.",
-                time = about(profile.total_s - at)
+                "It ends {time} after you must leave.",
+                time = format_duration(profile.total_s - at)
             ));
         }
         None => {}
@@ -49,7 +57,10 @@ pub fn words(profile: &Profile, leave_at_s: Option<f64>, turn_at_s: Option<f64>)
     if let Some(at) = turn_at_s {
         let left_s = at - profile.done_s();
         said.push(if left_s > 0.0 {
-            tr!("The turn-back time is in {time}.", time = about(left_s))
+            tr!(
+                "The turn-back time is in {time}.",
+                time = format_duration(left_s)
+            )
         } else {
             tr!("The turn-back time has passed.")
         });

@@ -1,9 +1,8 @@
 //! One fastener that is lost or cannot be used again, or a new one for it.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_catalog::format::FasteningId;
 use lidoff_i18n::tr;
@@ -12,18 +11,16 @@ use lidoff_job::{EventKind, Job, PlannedStep, tally};
 
 /// The form.
 #[component]
-pub fn Fastener(
-    id: String,
-    job: Arc<Job>,
+pub fn FastenerForm(
+    job: OpenJob,
     /// The step in hand: its fasteners come first.
     step: Option<PlannedStep>,
     open: RwSignal<bool>,
 ) -> impl IntoView {
     let app = app();
-    let sets = sets(&job, step.as_ref());
+    let sets = sets(&job.get_untracked(), step.as_ref());
     let Some((first, _)) = sets.first() else {
-        return view! { <p>{tr!("No fastener is out, and this step touches none.")}</p> }
-            .into_any();
+        return view! { <p>{tr!("No fastener is out, and this step has none.")}</p> }.into_any();
     };
     let chosen = RwSignal::new(first.clone());
     let note = RwSignal::new(String::new());
@@ -41,27 +38,26 @@ pub fn Fastener(
             }
         })
         .collect();
-    let id = StoredValue::new(id);
     let mishap = move |make: fn(Mishap) -> EventKind| {
         let what = make(Mishap {
             fastening: chosen.get_untracked(),
             count: 1,
             note: note.get_untracked().trim().to_owned(),
         });
-        id.with_value(|id| app.act(id, vec![what], move || open.set(false)));
+        job.act_and_close(vec![what], open);
     };
     view! {
         <fieldset>
-            <legend class="hush">{tr!("Which")}</legend>
+            <legend class="hush">{tr!("Which fastener")}</legend>
             {options}
         </fieldset>
         <label class="field">
-            <span>{tr!("Where it went, or what happened (else the wrap-up asks)")}</span>
+            <span>{tr!("What happened, or where it is (or say so at wrap-up)")}</span>
             <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
         </label>
         <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerLost)>{tr!("One is lost")}</button>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerStripped)>{tr!("One is stripped, and thrown away")}</button>
-        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::SpareUsed)>{tr!("A new one took its place")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerStripped)>{tr!("One is stripped and discarded")}</button>
+        <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::SpareUsed)>{tr!("A new one was fitted")}</button>
     }
     .into_any()
 }

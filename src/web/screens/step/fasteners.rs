@@ -7,20 +7,20 @@ use lidoff_job::planned::Fasteners;
 
 /// The fasteners that come `out`, or go back in; nothing where there are none.
 #[component]
-pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
+pub(super) fn FastenerSheet(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
     let title = if out {
-        tr!("Comes out")
+        tr!("Take out")
     } else {
-        tr!("Goes back in")
+        tr!("Put back")
     };
     (!sets.is_empty()).then(|| {
         let rows: Vec<_> = sets
             .into_iter()
             .map(|set| {
                 let (words, well) = match (set.well, set.captive, set.single_use) {
-                    (_, true, _) => (tr!("stays with its part"), None),
-                    (_, _, true) if out => (tr!("used once: discard"), None),
-                    (_, _, true) => (tr!("new ones"), None),
+                    (_, true, _) => (tr!("captive: stays with the part"), None),
+                    (_, _, true) if out => (tr!("single-use: discard"), None),
+                    (_, _, true) => (tr!("use new ones"), None),
                     (Some(well), ..) if out => (tr!("into well"), Some(well)),
                     (Some(well), ..) => (tr!("from well"), Some(well)),
                     (None, ..) => (String::new(), None),
@@ -39,12 +39,12 @@ pub(super) fn Fastened(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                 }
             })
             .collect();
-        listed(title, rows.into_any())
+        list_sheet(title, rows.into_any())
     })
 }
 
 /// A sheet with a list.
-pub(super) fn listed(title: String, rows: AnyView) -> AnyView {
+pub(super) fn list_sheet(title: String, rows: AnyView) -> AnyView {
     view! {
         <section class="sheet" aria-label=title.clone()>
             <h2>{title.clone()}</h2>

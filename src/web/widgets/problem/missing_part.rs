@@ -1,26 +1,25 @@
 //! The new part is missing, or the wrong one was brought.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{EventKind, Job, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, TaskRef};
+use lidoff_job::{EventKind, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, TaskRef};
 
 /// The form: which part, where there are several; then wait for it, leave it for
 /// the next visit, or close up.
 #[component]
-pub(super) fn Part(
-    id: String,
-    job: Arc<Job>,
+pub(super) fn MissingPart(
+    job: OpenJob,
     step: PlannedStep,
     lack: Lack,
     open: RwSignal<bool>,
 ) -> impl IntoView {
     let app = app();
-    let mut tasks: Vec<NamedTask> = job
+    let now = job.get_untracked();
+    let mut tasks: Vec<NamedTask> = now
         .open_tasks()
         .filter(|task| matches!(task.task, TaskRef::Replace(_)))
         .cloned()
@@ -32,7 +31,7 @@ pub(super) fn Part(
         tasks.insert(0, first);
     }
     if tasks.is_empty() {
-        return view! { <p>{tr!("No part is to be replaced any more.")}</p> }.into_any();
+        return view! { <p>{tr!("No part is left to replace.")}</p> }.into_any();
     }
     let chosen = RwSignal::new(0_usize);
     let options: Vec<_> = tasks
@@ -41,8 +40,8 @@ pub(super) fn Part(
         .map(|(nth, task)| view! { <option value=nth.to_string()>{localize(&task.name).into_owned()}</option> })
         .collect();
     let several = tasks.len() > 1;
-    let left_s = job.left_s();
-    let others = job.open_tasks().count() > 1;
+    let left_s = now.left_s();
+    let others = now.open_tasks().count() > 1;
     let offers = move || {
         let task = tasks[chosen.get().min(tasks.len() - 1)].clone();
         let part = NotToHand {
@@ -59,17 +58,16 @@ pub(super) fn Part(
             Lack::Missing => tr!("Close up without it"),
             Lack::Wrong => tr!("Close up with the old part"),
         };
-        let paused = id.clone();
         view! {
             <button type="button" class="wide" prop:disabled=move || app.busy.get()
-                on:click=move |_| app.act(&paused, pause.clone(), move || open.set(false))>
-                {tr!("Pause: it is being brought")}
+                on:click=move |_| job.act_and_close(pause.clone(), open)>
+                {tr!("Pause until the part arrives")}
             </button>
             {others.then(|| view! {
-                <Offer id=id.clone() label=tr!("Leave this one for the next visit, go on with the rest")
+                <Offer job label=tr!("Leave this for the next visit and do the rest")
                     kinds=leave left_s then=open/>
             })}
-            <Offer id=id.clone() label=closing kinds=close left_s then=open/>
+            <Offer job label=closing kinds=close left_s then=open/>
         }
     };
     view! {

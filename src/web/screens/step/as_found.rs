@@ -3,17 +3,17 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use lidoff_app_core::as_found::Found;
+use lidoff_app_core::as_found::AsFoundAnswer;
 use lidoff_i18n::localize;
 
 /// What was found; nothing where nothing was asked.
 #[component]
-pub fn AsFound(found: Vec<Found>) -> impl IntoView {
+pub fn AsFound(found: Vec<AsFoundAnswer>) -> impl IntoView {
     (!found.is_empty()).then(|| {
         let rows: Vec<_> = found
             .into_iter()
             .map(|one| {
-                let lead = if one.given { tr!("Found: ") } else { tr!("Assumed, for nobody looked: ") };
+                let lead = if one.given { tr!("Found: ") } else { tr!("Assumed (not checked): ") };
                 view! {
                     <p class="change">
                         <span><strong>{lead}{localize(&one.answer).into_owned()}</strong><br/><span class="soft small">{localize(&one.question).into_owned()}</span></span>

@@ -1,21 +1,21 @@
 //! What helps when both hands are in the unit: reading aloud, the screen, the
 //! beep, the key for Done.
 
-use std::sync::Arc;
-
 use leptos::prelude::*;
 
 use crate::input;
 use crate::service::preferences::{self, Switch};
 use crate::service::speech;
+use crate::slice::OpenJob;
 use crate::state::app;
-use lidoff_app_core::speech::spoken;
+use crate::widgets::dynamic::When;
+use lidoff_app_core::speech::spoken_text;
 use lidoff_i18n::tr;
-use lidoff_job::{Job, PlannedStep};
+use lidoff_job::PlannedStep;
 
 /// "Read aloud", and "Stop" while it reads; nothing where there is no voice.
 #[component]
-pub fn ReadAloud(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
+pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
     let app = app();
     let reading = RwSignal::new(false);
     let can = app.voice;
@@ -25,7 +25,7 @@ pub fn ReadAloud(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
             reading.set(false);
             return;
         }
-        let said = speech::say(&spoken(&job, &step), move || {
+        let said = speech::say(&spoken_text(&job.get_untracked(), &step), move || {
             // The step may be off the screen by now.
             let _gone = reading.try_set(false);
         });
@@ -38,11 +38,11 @@ pub fn ReadAloud(job: Arc<Job>, step: PlannedStep) -> impl IntoView {
         }
     };
     view! {
-        <Show when=move || can.get()>
+        <When is=can>
             <button type="button" class="quiet" aria-pressed=move || reading.get().to_string() on:click=press.clone()>
                 {move || if reading.get() { tr!("Stop reading") } else { tr!("Read aloud") }}
             </button>
-        </Show>
+        </When>
     }
 }
 
@@ -53,34 +53,34 @@ pub fn Settings() -> impl IntoView {
     let can = app.voice;
     view! {
         <details class="sheet">
-            <summary>{tr!("Screen, voice, beep, keys")}</summary>
+            <summary>{tr!("Screen, voice, beep, keyboard")}</summary>
             <div class="stack">
-                <Choice label=tr!("Keep the screen on while I work") what=Switch::StayAwake
+                <Toggle label=tr!("Keep the screen on while I work") switch=Switch::StayAwake
                     then=move |on| input::stay_awake(app, on)/>
                 <Show when=move || can.get() fallback=|| view! {
-                    <p class="soft">{tr!("Steps cannot be read aloud: this device has no voice of its own in this language. Add one in its settings.")}</p>
+                    <p class="soft">{tr!("This device has no offline voice for this language. Add one in its settings to have steps read aloud.")}</p>
                 }>
-                    <Choice label=tr!("Read every step aloud") what=Switch::ReadAloud/>
+                    <Toggle label=tr!("Read every step aloud") switch=Switch::ReadAloud/>
                 </Show>
-                <Choice label=tr!("Beep when a wait is over or it is time to turn back") what=Switch::Beep/>
-                <p class="soft">{tr!("On a keyboard, Ctrl and Enter together are Done.")}</p>
+                <Toggle label=tr!("Beep when a wait ends or it is time to turn back") switch=Switch::Beep/>
+                <p class="soft">{tr!("On a keyboard, press Ctrl+Enter for Done.")}</p>
             </div>
         </details>
     }
 }
 
-/// Something that is turned on and off.
+/// A switch that is remembered.
 #[component]
-fn Choice(
+fn Toggle(
     label: String,
-    what: Switch,
+    switch: Switch,
     #[prop(optional, into)] then: Option<Callback<bool>>,
 ) -> impl IntoView {
     let app = app();
-    let is_on = preferences::is_on(what);
+    let is_on = preferences::is_on(switch);
     let change = move |event| {
         let ticked = event_target_checked(&event);
-        if let Err(error) = preferences::turn(what, ticked) {
+        if let Err(error) = preferences::turn(switch, ticked) {
             app.tell(true, error.to_string());
         }
         if let Some(then) = then {

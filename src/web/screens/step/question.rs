@@ -3,17 +3,17 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use lidoff_i18n::tr;
 
+use crate::slice::OpenJob;
 use crate::state::app;
 use lidoff_catalog::format::{AnswerId, QuestionId};
 use lidoff_catalog::model::Catalog;
-use lidoff_i18n::localize;
+use lidoff_i18n::{localize, tr};
 use lidoff_job::EventKind;
 
-/// A question that is answered with the part in view.
+/// The question, with a button for each answer.
 #[component]
-pub(super) fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoView {
+pub(super) fn Question(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoView {
     let app = app();
     let found = catalog
         .find_question(question.as_str())
@@ -23,11 +23,13 @@ pub(super) fn Asked(id: String, catalog: Arc<Catalog>, question: QuestionId) -> 
             .answers
             .iter()
             .map(|answer| {
-                let (id, question, given): (_, _, AnswerId) = (id.clone(), question.clone(), answer.id.clone());
+                let (question, given): (_, AnswerId) = (question.clone(), answer.id.clone());
                 view! {
-                    <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| {
-                        app.act(&id, vec![EventKind::Answered { question: question.clone(), answer: given.clone() }], || {});
-                    }>{localize(&answer.text).into_owned()}</button>
+                    <button type="button" class="wide" prop:disabled=move || app.busy.get()
+                        on:click=move |_| job.record(EventKind::Answered {
+                            question: question.clone(),
+                            answer: given.clone(),
+                        })>{localize(&answer.text).into_owned()}</button>
                 }
             })
             .collect();

@@ -1,0 +1,98 @@
+//! Done: the button under the thumb, and its key.
+
+use leptos::ev;
+use leptos::prelude::*;
+
+use crate::navigate::go_to;
+use crate::service::clock;
+use crate::slice::{OpenJob, Slice};
+use crate::state::app;
+use crate::widgets::dynamic::text;
+use lidoff_app_core::debounce;
+use lidoff_app_core::route::{Page, Route};
+use lidoff_i18n::tr;
+use lidoff_job::EventKind;
+use lidoff_job::fold::Demands;
+
+/// When Done was taken last: a tap that bounces does not count.
+#[derive(Clone, Copy)]
+pub(super) struct DoneTaps(StoredValue<Option<i64>>);
+
+impl DoneTaps {
+    /// Nothing was done yet.
+    pub(super) fn new() -> Self {
+        Self(StoredValue::new(None))
+    }
+
+    /// Whether this tap counts.
+    fn take(self) -> bool {
+        let now_ms = clock::now().mono_ms;
+        let is_new = debounce::is_new_tap(self.0.get_value(), now_ms);
+        if is_new {
+            self.0.set_value(Some(now_ms));
+        }
+        is_new
+    }
+}
+
+/// The button of step `number`. While something is missing it says what.
+#[component]
+pub(super) fn DoneButton(
+    job: OpenJob,
+    number: u32,
+    demands: Slice<Demands>,
+    is_waiting: Slice<bool>,
+    taps: DoneTaps,
+) -> impl IntoView {
+    let app = app();
+    let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get() || app.busy.get();
+    let press = move || {
+        if untrack(is_shut) || !taps.take() {
+            return;
+        }
+        let is_last = job.get_untracked().remaining.len() == 1;
+        let id = job.id();
+        job.act(vec![EventKind::Done { step: number }], move || {
+            if is_last {
+                go_to(&Route::Job(id, Page::WrapUp));
+            } else {
+                window().scroll_to_with_x_and_y(0.0, 0.0);
+            }
+        });
+    };
+    let pressed = window_event_listener(ev::keydown, move |event| {
+        let enter = event.key() == "Enter" && (event.ctrl_key() || event.meta_key());
+        if enter && !event.repeat() && !is_dialog_open() {
+            press();
+        }
+    });
+    on_cleanup(move || pressed.remove());
+    let label = move || {
+        demands.with(|demands| {
+            if !demands.heed.is_empty() {
+                tr!("Tick the hazard first")
+            } else if demands.answer.is_some() {
+                tr!("Answer first")
+            } else if demands.read {
+                tr!("Enter the reading first")
+            } else if demands.confirm {
+                tr!("Confirm first")
+            } else if is_waiting.get() {
+                tr!("Wait first")
+            } else {
+                tr!("Done")
+            }
+        })
+    };
+    view! {
+        <button type="button" class="key" id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
+            prop:disabled=is_shut on:click=move |_| press()>{text(label)}</button>
+    }
+}
+
+/// Whether a question is open over the step.
+fn is_dialog_open() -> bool {
+    document()
+        .query_selector("dialog[open]")
+        .is_ok_and(|found| found.is_some())
+}

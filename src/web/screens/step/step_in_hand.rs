@@ -1,0 +1,240 @@
+//! The step itself: what can hurt, what to do, with which tool, on which face,
+//! how it goes; its clock; Done under the thumb.
+
+use leptos::prelude::*;
+
+use super::as_found::AsFound;
+use super::cables::Cables;
+use super::changes::{Changes, kind};
+use super::clock::StepClock;
+use super::confirm::{Confirm, lines};
+use super::done::{DoneButton, DoneTaps};
+use super::fasteners::FastenerSheet;
+use super::picture::picture;
+use super::question::Question;
+use crate::slice::{OpenJob, Slice};
+use crate::state::app;
+use crate::widgets::add_task::AddTask;
+use crate::widgets::countdown::Countdown;
+use crate::widgets::dynamic::{rebuilt, rows, text};
+use crate::widgets::estimate::EstimateBasis;
+use crate::widgets::hands_free::{ReadAloud, Settings};
+use crate::widgets::hazard::{HazardSheet, HeededHazard};
+use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
+use crate::widgets::pause_reasons::PauseReasons;
+use crate::widgets::photos::{Photos, TakePhoto};
+use crate::widgets::problem::ProblemSheet;
+use crate::widgets::profile::JobProfile;
+use crate::widgets::reading::ReadingForm;
+use crate::widgets::sheet::Sheet;
+use crate::widgets::tool::ToolGlyph;
+use lidoff_app_core::as_found::as_found_answers;
+use lidoff_app_core::display::{capitalize, format_duration};
+use lidoff_app_core::route::{Page, Route};
+use lidoff_catalog::format::Hazard;
+use lidoff_i18n::{localize, tr};
+use lidoff_job::fold::Demands;
+use lidoff_job::{EventKind, Job, PlannedStep};
+
+/// The step in hand.
+#[component]
+pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl IntoView {
+    let app = app();
+    let pausing = RwSignal::new(false);
+    let trouble = RwSignal::new(false);
+    let adding = RwSignal::new(false);
+    let number = step.number;
+    let demands = job.slice(Job::demands);
+    // Nothing else is asked before the hazards are acknowledged.
+    let blocked = Slice::new(move || demands.with(|demands| !demands.heed.is_empty()));
+    let unit = job.slice(|job| job.opened.as_ref().map(|opened| opened.unit.id.clone()));
+    let catalog = unit.get_untracked().and_then(|unit| app.catalog(&unit));
+    let setup = job.get_untracked().setup.clone();
+    let told = catalog
+        .as_ref()
+        .map(|catalog| as_found_answers(catalog, &step, &setup))
+        .unwrap_or_default();
+    let drawing = catalog
+        .as_ref()
+        .and_then(|catalog| picture(catalog, &step, &setup));
+    let glyph = step
+        .tool
+        .as_ref()
+        .and_then(|tool| kind(catalog.as_deref(), tool));
+    let left = Slice::new(move || {
+        let wait = job.get().wait_before(&app.now.get())?;
+        (wait.left_ms > 0).then_some(wait.left_ms)
+    });
+    let waiting = Slice::new(move || left.get().is_some());
+    let question = Slice::new(move || demands.get().answer.filter(|_| !blocked.get()));
+    let known = StoredValue::new(catalog.clone());
+    let ask = move || {
+        let (question, catalog) = question.get().zip(known.get_value())?;
+        Some(view! { <Question job catalog question/> })
+    };
+    let reading = StoredValue::new(step.reading.clone());
+    let check = move || {
+        let reading = reading.get_value().filter(|_| !blocked.get())?;
+        Some(view! { <ReadingForm job step=number reading/> })
+    };
+    let lines = StoredValue::new(lines(&step));
+    let confirm = move || {
+        let lines = lines.get_value();
+        let open = Slice::new(move || demands.with(|demands| demands.confirm));
+        (!blocked.get() && !lines.is_empty())
+            .then(|| view! { <Confirm job lines step=number open/> })
+    };
+    let phase = step.phase;
+    let place = job.slice(|job| (job.done.len() + 1, job.done.len() + job.remaining.len()));
+    let place = move || {
+        let (this, all) = place.get();
+        let phase = capitalize(&localize(phase.name()));
+        format!("{phase} · {}", tr!("{} of {}", this, all))
+    };
+    let last_done = job.slice(|job| job.done.last().map(|done| done.event));
+    let part = step
+        .about
+        .as_deref()
+        .map(|part| capitalize(&localize(part)));
+    let closing = close_up_time(job);
+    let turn_at_s = turn_back_mark(job, closing);
+    let stored = StoredValue::new(step.clone());
+    view! {
+        <div class="screen with-foot">
+            <OpenHazards job step=stored demands/>
+            <div class="row apart place">
+                <span class="soft">{text(place)}</span>
+                <a href=Route::Job(job.id(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
+            </div>
+            <Outlook job closing whole=false/>
+            <Waiting job step=number left/>
+            <HeededHazards job step=stored demands/>
+            <Changes job step=step.clone() catalog=catalog.clone()/>
+            <AsFound found=told/>
+            <section class="sheet lead" aria-label=tr!("What to do")>
+                {part.map(|part| view! { <p class="soft">{part}</p> })}
+                <h1 class="do" tabindex="-1">{localize(&step.action).into_owned()}</h1>
+                {step.how.clone().map(|how| view! { <p>{localize(&how).into_owned()}</p> })}
+                <p class="tool">
+                    <ToolGlyph kind=glyph/>
+                    <span>{match &step.tool {
+                        Some(tool) => tr!("Tool: {tool}", tool = localize(tool)),
+                        None => tr!("By hand, no tool"),
+                    }}</span>
+                </p>
+                <StepClock job step=step.clone()/>
+                <EstimateBasis step=step.clone()/>
+            </section>
+            <FastenerSheet sets=step.undo.clone() out=true/>
+            <FastenerSheet sets=step.redo.clone() out=false/>
+            {drawing}
+            <Cables title=tr!("Unplug") cables=step.unplug.clone() joined=false/>
+            <Cables title=tr!("Plug in") cables=step.plug.clone() joined=true/>
+            {step.hand_back.clone().map(|piece| view! {
+                <p class="change">{tr!("Move from the old part to the new one: {piece}", piece = localize(&piece.name))}</p>
+            })}
+            {step.starts_wait.clone().map(|wait| view! {
+                <p class="soft">
+                    {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = format_duration(f64::from(wait.seconds)))}
+                </p>
+            })}
+            {rebuilt(ask)}
+            {rebuilt(check)}
+            {rebuilt(confirm)}
+            <section class="sheet" aria-label=tr!("The whole job")>
+                <JobProfile job turn_at_s low=true/>
+            </section>
+            <div class="row">
+                <ReadAloud job step=step.clone()/>
+                <TakePhoto job step=number/>
+                <a class="button quiet" href=Route::Job(job.id(), Page::Tray).href()>{tr!("Tray")}</a>
+                <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
+                <button type="button" class="quiet" aria-label=tr!("Undo the last step")
+                    prop:disabled=move || last_done.get().is_none() || app.busy.get()
+                    on:click=move |_| {
+                        if let Some(event) = last_done.get_untracked() {
+                            job.record(EventKind::Undone { event });
+                        }
+                    }>{tr!("Undo")}</button>
+            </div>
+            <Photos job step=number/>
+            <Settings/>
+        </div>
+        <div class="foot">
+            <div>
+                <button type="button" class="wrong" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
+                <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
+                <DoneButton job number demands is_waiting=waiting taps/>
+            </div>
+        </div>
+        <Sheet open=pausing title=tr!("Why are you stopping?")>
+            <PauseReasons job open=pausing/>
+        </Sheet>
+        <ProblemSheet job step=step.clone() open=trouble/>
+        <AddTask job open=adding/>
+    }
+}
+
+/// The hazards of the step that are acknowledged, or those that are not.
+fn hazards(
+    job: OpenJob,
+    step: StoredValue<PlannedStep>,
+    demands: Slice<Demands>,
+    heeded: bool,
+) -> Vec<Hazard> {
+    let known = job.get_untracked();
+    demands.with(|demands| {
+        step.with_value(|step| {
+            let of_step = step.hazards.iter();
+            let wanted = of_step.filter(|id| demands.heed.contains(id) != heeded);
+            wanted.filter_map(|id| known.hazard(id).cloned()).collect()
+        })
+    })
+}
+
+/// What can hurt and is not acknowledged yet: it comes before all else.
+#[component]
+fn OpenHazards(
+    job: OpenJob,
+    step: StoredValue<PlannedStep>,
+    demands: Slice<Demands>,
+) -> impl IntoView {
+    let open = move || hazards(job, step, demands, false);
+    rows(
+        open,
+        |hazard| hazard.id.clone(),
+        move |hazard| {
+            view! { <HazardSheet job hazard step=step.get_value()/> }
+        },
+    )
+}
+
+/// What can hurt and is acknowledged, to be read again.
+#[component]
+fn HeededHazards(
+    job: OpenJob,
+    step: StoredValue<PlannedStep>,
+    demands: Slice<Demands>,
+) -> impl IntoView {
+    let heeded = move || hazards(job, step, demands, true);
+    rows(
+        heeded,
+        |hazard| hazard.id.clone(),
+        |hazard| view! { <HeededHazard hazard/> },
+    )
+}
+
+/// The wait before the step, if there is one.
+#[component]
+fn Waiting(job: OpenJob, step: u32, left: Slice<Option<i64>>) -> impl IntoView {
+    let app = app();
+    let wait = Slice::new(move || {
+        let wait = job.get().wait_before(&app.now.get_untracked());
+        wait.map(|wait| wait.wait)
+    });
+    rebuilt(move || {
+        wait.get()?;
+        let wait = job.get_untracked().wait_before(&app.now.get_untracked())?;
+        Some(view! { <Countdown job step wait left/> })
+    })
+}

@@ -1,0 +1,29 @@
+//! Hands a text or a job to the device: shared, or saved as a file.
+
+use leptos::task::spawn_local;
+
+use super::service::files::{self, Shared};
+use super::state::App;
+use lidoff_i18n::tr;
+use lidoff_job::Log;
+use lidoff_report::exchange::job_document;
+
+/// Shares a text as a file, and reports the outcome where the device does not show it.
+pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
+    let sent = files::share(title, name, mime, text);
+    spawn_local(async move {
+        match sent.await {
+            Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
+            Ok(Shared::Copied) => app.tell(false, tr!("Copied to the clipboard.")),
+            Err(error) => app.tell(true, error.to_string()),
+        }
+    });
+}
+
+/// Saves a job to a file of its own.
+pub fn save_job(app: App, log: &Log) {
+    let (name, text) = job_document::job_document(log);
+    if let Err(error) = files::save(&name, "application/json", &text) {
+        app.tell(true, error.to_string());
+    }
+}

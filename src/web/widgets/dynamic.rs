@@ -1,0 +1,75 @@
+//! What changes on a screen: texts, views, lists whose rows stay as they are while others
+//! come and go, and what is there only sometimes. Each is compiled once, and not once for
+//! each place where it is used.
+
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
+
+use leptos::prelude::*;
+
+/// A row: what tells it from the others, and how it is built.
+struct Row {
+    key: u64,
+    build: Box<dyn FnOnce() -> AnyView + Send>,
+}
+
+/// A row for each of these items. A row is built when an item with a new key comes, and
+/// goes with it; two items with one key are told apart by their order.
+pub fn rows<T, K, V>(
+    items: impl Fn() -> Vec<T> + Send + 'static,
+    key: impl Fn(&T) -> K + Send + 'static,
+    row: impl Fn(T) -> V + Send + Sync + 'static,
+) -> AnyView
+where
+    T: Send + 'static,
+    K: Hash,
+    V: IntoView + 'static,
+{
+    let row = Arc::new(move |item: T| row(item).into_any());
+    keyed(Box::new(move || {
+        let rows = items().into_iter().map(|item| {
+            let row = Arc::clone(&row);
+            let mut hasher = DefaultHasher::new();
+            key(&item).hash(&mut hasher);
+            Row {
+                key: hasher.finish(),
+                build: Box::new(move || row(item)),
+            }
+        });
+        rows.collect()
+    }))
+}
+
+fn keyed(rows: Box<dyn Fn() -> Vec<Row> + Send>) -> AnyView {
+    let each = move || {
+        let mut rows = rows();
+        for at in 1..rows.len() {
+            while rows[..at].iter().any(|before| before.key == rows[at].key) {
+                rows[at].key = rows[at].key.wrapping_add(1);
+            }
+        }
+        rows
+    };
+    view! { <For each key=|row: &Row| row.key children=|row: Row| (row.build)()/> }.into_any()
+}
+
+/// A text that is written again when it changes.
+pub fn text(read: impl Fn() -> String + Send + Sync + 'static) -> Signal<String> {
+    Signal::derive(read)
+}
+
+/// A view that is built again when what it reads has changed.
+pub fn rebuilt<V: IntoView + 'static>(view: impl Fn() -> V + Send + 'static) -> AnyView {
+    erased(Box::new(move || view().into_any()))
+}
+
+fn erased(view: Box<dyn Fn() -> AnyView + Send>) -> AnyView {
+    (move || view()).into_any()
+}
+
+/// What is there only while `is` is true.
+#[component]
+pub fn When(#[prop(into)] is: Signal<bool>, children: ChildrenFn) -> impl IntoView {
+    let is = Memo::new(move |_| is.get());
+    rebuilt(move || is.get().then(|| children()))
+}
