@@ -10,8 +10,8 @@ use lidoff_testkit::demo_plans;
 /// reason.
 #[test]
 fn the_demo_units_have_the_plans_that_were_written_down() {
-    let kept = demo_plans::KEPT;
-    let here = demo_plans::here();
+    let kept = demo_plans::EXPECTED;
+    let here = demo_plans::plan_demo_units();
     let is_kept = |line: &&str| kept.lines().any(|other| other == *line);
     let others: Vec<&str> = here.lines().filter(|line| !is_kept(line)).collect();
     let path = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("demo_plans.txt");

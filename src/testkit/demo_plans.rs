@@ -12,10 +12,10 @@ use lidoff_planner::request::with_services;
 use lidoff_planner::{Limits, Op, Request, Task, UnitState, plan};
 
 /// As they were kept.
-pub const KEPT: &str = include_str!("demo_plans.txt");
+pub const EXPECTED: &str = include_str!("demo_plans.txt");
 
 /// As this machine plans them.
-pub fn here() -> String {
+pub fn plan_demo_units() -> String {
     let mut told = String::new();
     for (name, text) in CATALOGS {
         let catalog = read(name, text).expect("the demo units are checked by another test");
@@ -35,13 +35,13 @@ pub fn here() -> String {
 
 fn tasks(catalog: &Catalog, setup: &Setup) -> Vec<Task> {
     let there = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
-    let offered = there.flat_map(|(at, part)| {
+    let offered_tasks = there.flat_map(|(at, part)| {
         let replace = part.swap.iter().map(move |_| Task::Replace(at));
         let reseat = part.reseat.iter().map(move |_| Task::Reseat(at));
         let inspect = part.inspect.iter().map(move |_| Task::Inspect(at));
         replace.chain(reseat).chain(inspect)
     });
-    offered.collect()
+    offered_tasks.collect()
 }
 
 /// Tenths of a second, operations, a number that hangs on every operation and on the

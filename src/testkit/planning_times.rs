@@ -5,7 +5,7 @@
 use std::fmt::Write as _;
 
 use crate::demo::CATALOGS;
-use crate::simulate::Walker;
+use crate::simulate::Simulation;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::read;
 use lidoff_catalog::setup::{Configuration, Setup};
@@ -58,12 +58,14 @@ fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
             from: closed.clone(),
         };
         let plan = plan(&request(catalog, setup, &prices, &alone)).expect("it can be done");
-        let mut walker = Walker::new(catalog, setup, &alone.tasks, &closed, &prices)
+        let mut simulation = Simulation::new(catalog, setup, &alone.tasks, &closed, &prices)
             .expect("the unit is the catalog's");
         for planned in &plan.ops[..plan.ops.len() / 2] {
-            walker.walk(planned.op).expect("a plan can be walked");
+            simulation
+                .perform(planned.op)
+                .expect("a plan can be walked");
         }
-        let now = walker.moment();
+        let now = simulation.current_state();
         let is_done = |task: &Task| alone.tasks.contains(task) && !now.left.contains(task);
         for other in tasks.iter().filter(|other| *other != one) {
             let mut tasks = with_services(catalog, setup, &[*one, *other]);

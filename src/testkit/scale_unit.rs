@@ -9,7 +9,8 @@ use lidoff_catalog::format::{
 use lidoff_catalog::model::{Catalog, PartIx};
 use lidoff_planner::Task;
 
-use crate::builder::{self, SaidNeeds};
+use crate::builder::{self, FileNeeds};
+use crate::split_mix::SplitMix64;
 
 const TOOLS: [&str; 6] = [
     "driver",
@@ -43,11 +44,11 @@ pub fn file(parts: usize) -> CatalogFile {
         opposite: None,
         ..file.faces[0].clone()
     });
-    let mut maker = Maker::new(parts);
+    let mut unit = ScaleUnitBuilder::new(parts);
     for at in 0..parts {
-        maker.part(at);
+        unit.part(at);
     }
-    file.parts = maker.made;
+    file.parts = unit.parts;
     file
 }
 
@@ -76,7 +77,7 @@ pub fn depths(catalog: &Catalog) -> Vec<usize> {
 
 /// What must be known of a part to hang others behind it.
 #[derive(Clone, Copy)]
-struct Place {
+struct PartLayout {
     depth: usize,
     behind: Option<usize>,
     tool: usize,
@@ -84,31 +85,24 @@ struct Place {
     eases: bool,
 }
 
-struct Maker {
-    made: Vec<Part>,
-    places: Vec<Place>,
-    seed: u64,
+struct ScaleUnitBuilder {
+    parts: Vec<Part>,
+    layouts: Vec<PartLayout>,
+    numbers: SplitMix64,
 }
 
-impl Maker {
+impl ScaleUnitBuilder {
     fn new(parts: usize) -> Self {
         Self {
-            made: Vec::with_capacity(parts),
-            places: Vec::with_capacity(parts),
-            seed: parts as u64,
+            parts: Vec::with_capacity(parts),
+            layouts: Vec::with_capacity(parts),
+            numbers: SplitMix64(parts as u64),
         }
     }
 
-    /// The next number below `n`, from a small generator (SplitMix64, G. L. Steele
-    /// and others, "Fast splittable pseudorandom number generators", 2014; the
-    /// constants from memory): anything that spreads well would do.
+    /// The next number below `n`.
     fn below(&mut self, n: usize) -> usize {
-        self.seed = self.seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.seed;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^= z >> 31;
-        (z % n as u64) as usize
+        (self.numbers.next() % n as u64) as usize
     }
 
     fn chance(&mut self, percent: usize) -> bool {
@@ -122,23 +116,23 @@ impl Maker {
         if at == 0 || self.chance(5) {
             return None;
         }
-        let before = self.places[at - 1].depth;
+        let before = self.layouts[at - 1].depth;
         if self.chance(if before > 3 { 60 } else { 20 }) && before < DEEPEST {
             return Some(at - 1);
         }
         for _ in 0..8 {
             let one = self.below(at);
-            if self.places[one].depth < 3 {
+            if self.layouts[one].depth < 3 {
                 return Some(one);
             }
         }
-        Some(self.below(at)).filter(|one| self.places[*one].depth < DEEPEST)
+        Some(self.below(at)).filter(|one| self.layouts[*one].depth < DEEPEST)
     }
 
     fn part(&mut self, at: usize) {
         let cover = self.cover(at);
-        let place = match cover {
-            None => Place {
+        let layout = match cover {
+            None => PartLayout {
                 depth: 1,
                 behind: None,
                 tool: self.below(TOOLS.len()),
@@ -146,16 +140,16 @@ impl Maker {
                 eases: self.chance(25),
             },
             // A bay keeps its screws and its face, for the most part.
-            Some(cover) => Place {
-                depth: self.places[cover].depth + 1,
+            Some(cover) => PartLayout {
+                depth: self.layouts[cover].depth + 1,
                 behind: Some(cover),
                 tool: if self.chance(70) {
-                    self.places[cover].tool
+                    self.layouts[cover].tool
                 } else {
                     self.below(TOOLS.len())
                 },
                 face: if self.chance(75) {
-                    self.places[cover].face
+                    self.layouts[cover].face
                 } else {
                     self.below(FACES.len())
                 },
@@ -163,31 +157,31 @@ impl Maker {
             },
         };
         let needs = self.needs(at, cover);
-        let id = format!("p{at}-d{}", place.depth);
+        let id = format!("p{at}-d{}", layout.depth);
         let mut part = builder::part(&id);
-        if place.eases {
-            part.ease = Some(self.leg(&format!("{id}-ease"), needs, place));
-            part.take_off = Some(self.leg(&format!("{id}-off"), builder::free(), place));
+        if layout.eases {
+            part.ease = Some(self.leg(&format!("{id}-ease"), needs, layout));
+            part.take_off = Some(self.leg(&format!("{id}-off"), builder::free(), layout));
         } else {
-            part.take_off = Some(self.leg(&format!("{id}-off"), needs, place));
+            part.take_off = Some(self.leg(&format!("{id}-off"), needs, layout));
         }
         part.swap = Some(Swap {
             steps: vec![self.step(&format!("{id}-swap"), None, None)],
             ..Swap::default()
         });
-        self.made.push(part);
-        self.places.push(place);
+        self.parts.push(part);
+        self.layouts.push(layout);
     }
 
     /// Behind its cover; one in eight can also be reached past another that lies as
     /// deep, and one in five asks for a neighbour besides.
-    fn needs(&mut self, at: usize, cover: Option<usize>) -> SaidNeeds {
+    fn needs(&mut self, at: usize, cover: Option<usize>) -> FileNeeds {
         let Some(cover) = cover else {
             return builder::free();
         };
         let through = self.opened(cover);
-        let beside = |maker: &Self, one: usize| {
-            one != cover && maker.places[one].behind == maker.places[cover].behind
+        let beside = |unit: &Self, one: usize| {
+            one != cover && unit.layouts[one].behind == unit.layouts[cover].behind
         };
         let neighbours: Vec<usize> = (at.saturating_sub(60)..at)
             .filter(|one| beside(self, *one))
@@ -208,17 +202,17 @@ impl Maker {
     }
 
     /// Off; or only eased, where it can be.
-    fn opened(&mut self, part: usize) -> SaidNeeds {
-        let id = PartId::from(self.made[part].id.as_str());
-        if self.places[part].eases && self.chance(60) {
+    fn opened(&mut self, part: usize) -> FileNeeds {
+        let id = PartId::from(self.parts[part].id.as_str());
+        if self.layouts[part].eases && self.chance(60) {
             Formula::Eased(id)
         } else {
             Formula::Off(id)
         }
     }
 
-    fn leg(&mut self, id: &str, needs: SaidNeeds, place: Place) -> Leg {
-        let (tool, face) = (TOOLS[place.tool], FACES[place.face]);
+    fn leg(&mut self, id: &str, needs: FileNeeds, layout: PartLayout) -> Leg {
+        let (tool, face) = (TOOLS[layout.tool], FACES[layout.face]);
         let bare = self.chance(20);
         let tool = (!bare).then_some(tool);
         let mut out = vec![self.step(&format!("{id}-out"), tool, Some(face))];

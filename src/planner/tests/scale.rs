@@ -3,19 +3,19 @@
 //! How long it takes is measured by `cargo bench --bench scale`, on the same units.
 
 use lidoff_planner::{Limits, Op, Plan, Proof, Refusal, Request, Tenths, plan};
-use lidoff_testkit::builder::OnBench;
-use lidoff_testkit::job::Job;
+use lidoff_testkit::builder::TestUnit;
+use lidoff_testkit::planning_case::PlanningCase;
 use lidoff_testkit::scale_unit;
 
 /// Two searches, one for the proof and a hasty one, each within the limit.
 const SEARCHES: usize = 2;
 
-fn job(parts: usize, tasks: usize) -> Job {
-    let on = OnBench::new(scale_unit::file(parts));
-    Job::on(&on, &scale_unit::tasks(&on.catalog, tasks))
+fn job(parts: usize, tasks: usize) -> PlanningCase {
+    let on = TestUnit::new(scale_unit::file(parts));
+    PlanningCase::on(&on, &scale_unit::tasks(&on.catalog, tasks))
 }
 
-fn within(job: &Job, limits: Limits) -> Result<Plan, Refusal> {
+fn within(job: &PlanningCase, limits: Limits) -> Result<Plan, Refusal> {
     let request = Request {
         limits,
         ..job.request()
@@ -23,7 +23,7 @@ fn within(job: &Job, limits: Limits) -> Result<Plan, Refusal> {
     plan(&request)
 }
 
-fn is_legal_and_honest(job: &Job, plan: &Plan, limits: Limits) {
+fn is_legal_and_honest(job: &PlanningCase, plan: &Plan, limits: Limits) {
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     let walk = job.simulate(&ops);
     let walk = walk.unwrap_or_else(|illegal| panic!("{illegal}"));
@@ -49,7 +49,7 @@ fn figures(plan: &Plan) -> (Tenths, Tenths, usize) {
 
 #[test]
 fn the_units_are_shaped_like_real_ones() {
-    let on = OnBench::new(scale_unit::file(2000));
+    let on = TestUnit::new(scale_unit::file(2000));
     let depths = scale_unit::depths(&on.catalog);
     let share = |depth: std::ops::RangeInclusive<usize>| {
         let there = depths.iter().filter(|one| depth.contains(one)).count();

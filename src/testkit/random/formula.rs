@@ -2,19 +2,19 @@
 
 use lidoff_catalog::format::{Condition, Formula, PartId};
 
-use super::super::builder::{SaidCond, SaidNeeds};
-use super::super::draw::Draw;
-use super::{Lie, Maker};
+use super::unit_builder::{PartPosition, UnitBuilder};
+use crate::builder::{FileCondition, FileNeeds};
+use crate::byte_draw::ByteDraw;
 
-impl Maker {
+impl UnitBuilder {
     /// A condition on options and answers.
-    pub(super) fn condition(&self, draw: &mut Draw<'_>) -> SaidCond {
+    pub(super) fn condition(&self, draw: &mut ByteDraw<'_>) -> FileCondition {
         let options: &[&str] = if self.with.negation {
             &["o0", "o1", "g0", "g1"]
         } else {
             &["o0", "o1"]
         };
-        let one = |draw: &mut Draw<'_>| {
+        let one = |draw: &mut ByteDraw<'_>| {
             let said = if draw.chance(25) {
                 Condition::Answer {
                     question: "q0".into(),
@@ -37,7 +37,7 @@ impl Maker {
     }
 
     /// A condition, in so many per cent of cases.
-    pub(super) fn perhaps(&self, percent: usize, draw: &mut Draw<'_>) -> Option<SaidCond> {
+    pub(super) fn perhaps(&self, percent: usize, draw: &mut ByteDraw<'_>) -> Option<FileCondition> {
         (self.with.conditions && draw.chance(percent)).then(|| self.condition(draw))
     }
 
@@ -47,28 +47,37 @@ impl Maker {
         &self,
         on: &[usize],
         off: Option<usize>,
-        draw: &mut Draw<'_>,
-    ) -> Vec<Lie> {
-        let mut lies: Vec<Lie> = Vec::new();
-        for made in &self.made {
+        draw: &mut ByteDraw<'_>,
+    ) -> Vec<PartPosition> {
+        let mut positions: Vec<PartPosition> = Vec::new();
+        for built in &self.parts {
             let stays = self.with.staying && draw.chance(15);
-            lies.push(if stays { Lie::Fitted } else { made.most });
+            positions.push(if stays {
+                PartPosition::Fitted
+            } else {
+                built.most
+            });
         }
         for at in on {
-            lies[*at] = Lie::Fitted;
+            positions[*at] = PartPosition::Fitted;
         }
         if let Some(at) = off {
-            lies[at] = Lie::Off;
+            positions[at] = PartPosition::Off;
         }
-        lies
+        positions
     }
 
     /// A formula that the witness makes true, and that does not ask what must
     /// stay on to be off.
-    pub(super) fn formula(&self, lies: &[Lie], on: &[usize], draw: &mut Draw<'_>) -> SaidNeeds {
+    pub(super) fn formula(
+        &self,
+        positions: &[PartPosition],
+        on: &[usize],
+        draw: &mut ByteDraw<'_>,
+    ) -> FileNeeds {
         let mut asked = Vec::new();
         for _ in 0..[0, 1, 1, 2, 3][draw.below(5)] {
-            asked.extend(self.conjunct(lies, on, draw));
+            asked.extend(self.conjunct(positions, on, draw));
         }
         match asked.len() {
             1 => asked.remove(0),
@@ -76,8 +85,13 @@ impl Maker {
         }
     }
 
-    fn conjunct(&self, lies: &[Lie], on: &[usize], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
-        let sure = self.true_atom(lies, draw)?;
+    fn conjunct(
+        &self,
+        positions: &[PartPosition],
+        on: &[usize],
+        draw: &mut ByteDraw<'_>,
+    ) -> Option<FileNeeds> {
+        let sure = self.true_atom(positions, draw)?;
         let routes = self.with.routes && draw.chance(35);
         if routes {
             let mut ways = vec![sure];
@@ -102,22 +116,24 @@ impl Maker {
     }
 
     /// An atom that the witness makes true.
-    fn true_atom(&self, lies: &[Lie], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
+    fn true_atom(&self, positions: &[PartPosition], draw: &mut ByteDraw<'_>) -> Option<FileNeeds> {
         let mut atoms = Vec::new();
-        for (at, lie) in lies.iter().enumerate() {
-            let id = || PartId::from(self.made[at].id());
-            let carriers = self.carriers(self.made[at].carrier);
-            let away = carriers.iter().any(|carrier| lies[*carrier] == Lie::Off);
-            if *lie == Lie::Off || away {
+        for (at, position) in positions.iter().enumerate() {
+            let id = || PartId::from(self.parts[at].id());
+            let carriers = self.carriers(self.parts[at].carrier);
+            let away = carriers
+                .iter()
+                .any(|carrier| positions[*carrier] == PartPosition::Off);
+            if *position == PartPosition::Off || away {
                 atoms.push(Formula::Off(id()));
             }
-            if *lie != Lie::Fitted && self.made[at].eases {
+            if *position != PartPosition::Fitted && self.parts[at].eases {
                 atoms.push(Formula::Eased(id()));
             }
-            if *lie == Lie::Off && draw.chance(25) {
+            if *position == PartPosition::Off && draw.chance(25) {
                 atoms.push(Formula::Clear(id()));
             }
-            if *lie == Lie::Fitted && !away && self.with.staying {
+            if *position == PartPosition::Fitted && !away && self.with.staying {
                 atoms.push(Formula::InPlace(id()));
             }
         }
@@ -128,16 +144,16 @@ impl Maker {
     }
 
     /// An atom that can come true, about any part so far.
-    pub(super) fn atom(&self, on: &[usize], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
-        let at = draw.below(self.made.len().max(1));
-        let made = self.made.get(at)?;
-        let comes_off = made.most == Lie::Off && !on.contains(&at);
-        let id = || PartId::from(made.id());
+    pub(super) fn atom(&self, on: &[usize], draw: &mut ByteDraw<'_>) -> Option<FileNeeds> {
+        let at = draw.below(self.parts.len().max(1));
+        let built = self.parts.get(at)?;
+        let comes_off = built.most == PartPosition::Off && !on.contains(&at);
+        let id = || PartId::from(built.id());
         let mut atoms = Vec::new();
         if comes_off {
             atoms.extend([Formula::Off(id()), Formula::Off(id()), Formula::Clear(id())]);
         }
-        if made.eases {
+        if built.eases {
             atoms.extend([Formula::Eased(id()), Formula::Eased(id())]);
         }
         if self.with.staying {

@@ -2,18 +2,18 @@
 
 use lidoff_catalog::format::{Connection, Fastening, Step};
 
-use super::super::builder;
-use super::super::draw::Draw;
-use super::{Maker, WAITS};
+use super::unit_builder::{UnitBuilder, WAITS};
+use crate::builder;
+use crate::byte_draw::ByteDraw;
 
 /// What a leg undoes on the way out and does up on the way back.
 #[derive(Clone, Default)]
-pub(super) struct Holds {
+pub(super) struct LegFasteners {
     pub fastenings: Vec<Fastening>,
     pub cables: Vec<Connection>,
 }
 
-impl Holds {
+impl LegFasteners {
     /// What both hold.
     pub(super) fn and(&self, other: &Self) -> Self {
         let both = [self, other];
@@ -24,14 +24,14 @@ impl Holds {
     }
 }
 
-impl Maker {
+impl UnitBuilder {
     /// What may hold a leg.
-    pub(super) fn holds(&self, leg: &str, draw: &mut Draw<'_>) -> Holds {
+    pub(super) fn holds(&self, leg: &str, draw: &mut ByteDraw<'_>) -> LegFasteners {
         // One well a leg, so that unlike fasteners never lie together.
         let nth = ["-ease", "-off", "-bench"];
         let nth = nth.iter().position(|end| leg.ends_with(end)).unwrap_or(0);
-        let own_well = (1 + 3 * self.made.len() + nth) as u16;
-        let mut holds = Holds::default();
+        let own_well = (1 + 3 * self.parts.len() + nth) as u16;
+        let mut holds = LegFasteners::default();
         if draw.chance(60) {
             let kind = ["screw", "captive", "seal"][draw.below(3)];
             let well = (kind != "captive").then_some(own_well);
@@ -55,8 +55,8 @@ impl Maker {
     pub(super) fn there_and_back(
         &self,
         leg: &str,
-        holds: &Holds,
-        draw: &mut Draw<'_>,
+        holds: &LegFasteners,
+        draw: &mut ByteDraw<'_>,
     ) -> (Vec<Step>, Vec<Step>) {
         let mut out = self.some_steps(&format!("{leg}-out"), 1, draw);
         let mut back = self.some_steps(&format!("{leg}-back"), 1, draw);
@@ -86,14 +86,19 @@ impl Maker {
     }
 
     /// From so many to three steps.
-    pub(super) fn some_steps(&self, name: &str, fewest: usize, draw: &mut Draw<'_>) -> Vec<Step> {
+    pub(super) fn some_steps(
+        &self,
+        name: &str,
+        fewest: usize,
+        draw: &mut ByteDraw<'_>,
+    ) -> Vec<Step> {
         let many = [fewest, 1, 1, 2, 3][draw.below(5)].max(fewest);
         (0..many)
             .map(|nth| self.step(&format!("{name}-{nth}"), draw))
             .collect()
     }
 
-    fn step(&self, name: &str, draw: &mut Draw<'_>) -> Step {
+    fn step(&self, name: &str, draw: &mut ByteDraw<'_>) -> Step {
         let mut step = builder::step(name, 1.0);
         let tools = [
             None,

@@ -3,11 +3,11 @@
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Cost, Prices, Tenths, UnitState};
 
-use super::Why;
+use super::violation::Violation;
 
 /// The technician's clock, with the tool in hand and the face that is up.
 #[derive(Clone, Debug)]
-pub(super) struct Clock {
+pub(super) struct SimulatedClock {
     /// What it has cost so far; `total` is what the clock shows.
     pub cost: Cost,
     /// The tool in hand.
@@ -18,7 +18,7 @@ pub(super) struct Clock {
     over: Vec<Option<Tenths>>,
 }
 
-impl Clock {
+impl SimulatedClock {
     /// A clock at zero, with the waits that are running already.
     pub fn new(catalog: &Catalog, from: &UnitState) -> Self {
         let mut over = vec![None; catalog.waits().len()];
@@ -36,7 +36,7 @@ impl Clock {
     /// Lets one step run: changes first, then what is left of the wait that it
     /// comes after, then the step. A wait runs on while the tool is changed or
     /// the unit turned.
-    pub fn run(&mut self, catalog: &Catalog, prices: &Prices, at: StepIx) -> Result<(), Why> {
+    pub fn run(&mut self, catalog: &Catalog, prices: &Prices, at: StepIx) -> Result<(), Violation> {
         let step = catalog.step(at);
         if let Some(tool) = step.tool
             && self.tool != Some(tool)
@@ -62,7 +62,7 @@ impl Clock {
         self.advance(work)?;
         if let Some(wait) = step.starts_wait {
             let length = catalog.wait(wait).seconds.checked_mul(10);
-            let length = length.ok_or(Why::TooLong)?;
+            let length = length.ok_or(Violation::TooLong)?;
             self.over[wait.index()] = Some(add(self.cost.total, length)?);
         }
         Ok(())
@@ -79,12 +79,12 @@ impl Clock {
             .collect()
     }
 
-    fn advance(&mut self, by: Tenths) -> Result<(), Why> {
+    fn advance(&mut self, by: Tenths) -> Result<(), Violation> {
         self.cost.total = add(self.cost.total, by)?;
         Ok(())
     }
 }
 
-fn add(one: Tenths, other: Tenths) -> Result<Tenths, Why> {
-    one.checked_add(other).ok_or(Why::TooLong)
+fn add(one: Tenths, other: Tenths) -> Result<Tenths, Violation> {
+    one.checked_add(other).ok_or(Violation::TooLong)
 }

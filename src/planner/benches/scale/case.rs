@@ -4,7 +4,7 @@ use std::time::Instant;
 
 use lidoff_planner::{Limits, Proof, Refusal, Request, UnitState, plan};
 
-use lidoff_testkit::builder::OnBench;
+use lidoff_testkit::builder::TestUnit;
 use lidoff_testkit::scale_unit;
 
 /// What came of it.
@@ -58,7 +58,7 @@ const SEARCHES: usize = 2;
 
 /// Plans so many tasks on a unit of so many parts, within the app's limit.
 pub fn run(parts: usize, tasks: usize) -> Outcome {
-    let on = OnBench::new(scale_unit::file(parts));
+    let on = TestUnit::new(scale_unit::file(parts));
     let asked = scale_unit::tasks(&on.catalog, tasks);
     let from = UnitState::closed(&on.catalog);
     let request = Request {

@@ -7,27 +7,28 @@ use std::collections::{BTreeMap, BinaryHeap};
 use lidoff_catalog::format::{Leg, Part};
 use lidoff_catalog::model::PartIx;
 use lidoff_planner::{Access, access};
-use lidoff_planner::{Limits, Op, PartState, Phase, Way};
+use lidoff_planner::{Limits, Op, PartState, Phase, Workplace};
 use lidoff_testkit::builder::{
-    self, OnBench, SaidNeeds, eased, fitted, free, leg, off, option, part, plain,
+    self, FileNeeds, TestUnit, eased, fitted, free, leg, off, option, part, plain,
 };
 use lidoff_testkit::builder::{step_with, unit};
-use lidoff_testkit::cp_sat::known;
-use lidoff_testkit::job::{Job, Priced, jobs};
-use lidoff_testkit::random::Ingredients;
-use lidoff_testkit::walks::{every_op, onward};
+use lidoff_testkit::cp_sat::reference_cases;
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::random::UnitFeatures;
+use lidoff_testkit::random_cases::{PriceModel, random_cases};
+use lidoff_testkit::random_walk::{all_ops, legal_successors};
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseResult;
 
 /// Small enough to try everything.
-const SMALL: Ingredients = Ingredients::ALL.sized(3, 6);
+const SMALL: UnitFeatures = UnitFeatures::ALL.sized(3, 6);
 /// Most states that trying everything may take.
-const MOST_TRIED: usize = 6_000;
+const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
 /// How far open a part is at the end of the way in to it.
-fn wanted(job: &Job, part: PartIx) -> PartState {
-    let known = job.catalog.part(part);
-    if known.take_off.is_some() || known.bench_off.is_some() {
+fn wanted(job: &PlanningCase, part: PartIx) -> PartState {
+    let reference_cases = job.catalog.part(part);
+    if reference_cases.take_off.is_some() || reference_cases.bench_off.is_some() {
         PartState::Off
     } else {
         PartState::Eased
@@ -35,7 +36,7 @@ fn wanted(job: &Job, part: PartIx) -> PartState {
 }
 
 /// Steps of one operation: its end is one, and so is each change of tool in it.
-fn steps(job: &Job, op: Op) -> u32 {
+fn steps(job: &PlanningCase, op: Op) -> u32 {
     let tools = op.steps(&job.catalog, &job.setup);
     let tools = tools.iter().filter_map(|at| job.catalog.step(*at).tool);
     let tools: Vec<_> = tools.collect();
@@ -45,38 +46,41 @@ fn steps(job: &Job, op: Op) -> u32 {
 
 /// The least time of a way in or, by the other measure, the fewest steps: by trying
 /// every way out there is. `None` where that takes too long.
-fn least(job: &Job, part: PartIx, in_steps: bool) -> Option<Option<u32>> {
-    let mut ops = every_op(&job.catalog, &[]);
+fn least(job: &PlanningCase, part: PartIx, in_steps: bool) -> Option<Option<u32>> {
+    let mut ops = all_ops(&job.catalog, &[]);
     ops.retain(|op| op.phase() == Phase::StripDown);
     let mut best = BTreeMap::new();
-    let mut walks = vec![job.walker()];
+    let mut random_walk = vec![job.simulation()];
     let mut heap = BinaryHeap::from([Reverse((0, 0_usize))]);
     while let Some(Reverse((cost, at))) = heap.pop() {
-        let here = walks[at].clone();
-        if here.moment().state.of(part) >= wanted(job, part) {
+        let here = random_walk[at].clone();
+        if here.current_state().state.of(part) >= wanted(job, part) {
             return Some(Some(cost));
         }
-        for (op, next) in onward(&here, &ops) {
+        for (op, next) in legal_successors(&here, &ops) {
             let cost = match in_steps {
                 true => cost + steps(job, op),
                 false => next.cost().total,
             };
-            let state = next.moment().state;
+            let state = next.current_state().state;
             let key = (state.parts, state.tool, state.face, state.waits);
-            if best.get(&key).is_none_or(|known| cost < *known) {
+            if best
+                .get(&key)
+                .is_none_or(|reference_cases| cost < *reference_cases)
+            {
                 best.insert(key, cost);
-                heap.push(Reverse((cost, walks.len())));
-                walks.push(next);
+                heap.push(Reverse((cost, random_walk.len())));
+                random_walk.push(next);
             }
         }
-        if walks.len() > MOST_TRIED {
+        if random_walk.len() > MAX_BRUTE_FORCE_STATES {
             return None;
         }
     }
     Some(None)
 }
 
-fn is_least(job: &Job) -> TestCaseResult {
+fn is_least(job: &PlanningCase) -> TestCaseResult {
     let there = job
         .catalog
         .parts()
@@ -97,28 +101,28 @@ fn is_least(job: &Job) -> TestCaseResult {
         prop_assert_eq!(way.as_ref().map(|way| way.depth), fewest);
         let Some(way) = way else { continue };
         prop_assert!(way.proven);
-        let mut walker = job.walker();
+        let mut simulation = job.simulation();
         for op in &way.ops {
-            let walked = walker.walk(*op);
+            let walked = simulation.perform(*op);
             prop_assert!(walked.is_ok(), "{walked:?}");
         }
-        prop_assert_eq!(walker.cost().total, way.time);
+        prop_assert_eq!(simulation.cost().total, way.time);
         prop_assert_eq!(way.ops.last().and_then(|op| op.part()), Some(part));
     }
     Ok(())
 }
 
-const WITHOUT_WAITS: Ingredients = Ingredients {
+const WITHOUT_WAITS: UnitFeatures = UnitFeatures {
     waits: false,
     ..SMALL
 };
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(128))]
+    #![proptest_config(lidoff_testkit::proptest_config(128))]
 
     #[test]
     fn no_way_in_is_faster_and_none_has_fewer_steps(
-        job in jobs(WITHOUT_WAITS, 0, Priced::Anyhow)
+        job in random_cases(WITHOUT_WAITS, 0, PriceModel::Any)
     ) {
         is_least(&job)?;
     }
@@ -127,20 +131,20 @@ proptest! {
     /// no plan does that, and so changes are free here.
     #[test]
     fn no_way_in_is_faster_where_there_is_something_to_wait_for(
-        job in jobs(SMALL, 0, Priced::FreeChanges)
+        job in random_cases(SMALL, 0, PriceModel::FreeChanges)
     ) {
         is_least(&job)?;
     }
 }
 
 /// Until this part is off or, where it only eases, eased.
-fn into(on: &OnBench, part: &str) -> Option<Access> {
+fn into(on: &TestUnit, part: &str) -> Option<Access> {
     let part = on.part(part);
     access(&on.catalog, &on.setup, &on.prices, part, Limits::default())
 }
 
 /// A leg whose steps out take 2 s each, with these tools.
-fn with_tools(id: &str, tools: &[&str], needs: SaidNeeds) -> Leg {
+fn with_tools(id: &str, tools: &[&str], needs: FileNeeds) -> Leg {
     let out = tools.iter().enumerate();
     let out = out.map(|(nth, tool)| step_with(&format!("{id}-{nth}"), 2.0, tool, "front"));
     Leg {
@@ -157,10 +161,13 @@ fn a_part_that_only_swings_open_is_reached_when_it_is_eased() {
         ..part("door")
     };
     file.parts = vec![plain("cap", free()), door];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let (cap, door) = (on.part("cap"), on.part("door"));
     let way = into(&on, "door").unwrap();
-    assert_eq!(way.ops, [Op::TakeOff(cap, Way::InPlace), Op::Ease(door)]);
+    assert_eq!(
+        way.ops,
+        [Op::TakeOff(cap, Workplace::InPlace), Op::Ease(door)]
+    );
     assert_eq!((way.time, way.depth, way.proven), (40, 2, true));
 }
 
@@ -173,8 +180,8 @@ fn there_is_no_way_in_to_what_is_not_there() {
         ..plain("coil", free())
     };
     file.parts = vec![coil];
-    assert_eq!(into(&OnBench::with(file.clone(), &[]), "coil"), None);
-    assert!(into(&OnBench::with(file, &["heater"]), "coil").is_some());
+    assert_eq!(into(&TestUnit::with(file.clone(), &[]), "coil"), None);
+    assert!(into(&TestUnit::with(file, &["heater"]), "coil").is_some());
 }
 
 /// Past two covers with one tool, or past one with two tools: the one way has fewer
@@ -192,9 +199,9 @@ fn the_fastest_way_and_the_one_of_the_fewest_steps_are_told_each() {
         by("base", &["driver", "lever", "driver", "pliers"], free()),
         plain("fan", builder::any([off("shield"), off("base")])),
     ];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let way = into(&on, "fan").unwrap();
-    let out = |part| Op::TakeOff(on.part(part), Way::InPlace);
+    let out = |part| Op::TakeOff(on.part(part), Workplace::InPlace);
     assert_eq!(way.ops, [out("lid"), out("shield"), out("fan")]);
     // The driver once, and three times 2 s.
     assert_eq!(way.time, 50 + 3 * 20);
@@ -221,9 +228,9 @@ fn the_order_that_saves_a_change_of_tool_is_found() {
         by("clamp", &["lever", "driver"], free()),
         plain("fan", builder::all([off("cover"), off("clamp")])),
     ];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let way = into(&on, "fan").unwrap();
-    let out = |part| Op::TakeOff(on.part(part), Way::InPlace);
+    let out = |part| Op::TakeOff(on.part(part), Workplace::InPlace);
     assert_eq!(way.ops, [out("clamp"), out("cover"), out("fan")]);
     assert_eq!(way.time, 2 * 50 + 4 * 20);
     assert_eq!(way.depth, 4, "the change from lever to driver is one");
@@ -248,7 +255,7 @@ fn a_way_in_on_which_the_limit_was_met_is_not_called_the_least() {
         taking("base", 15.0, off("shell")),
         taking("fan", 2.0, builder::any([off("shield"), off("base")])),
     ];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let fan = on.part("fan");
     let within = |states| {
         let limits = Limits { states };
@@ -270,7 +277,7 @@ fn a_way_in_on_which_the_limit_was_met_is_not_called_the_least() {
 fn the_ways_in_of_the_kept_units_are_found_with_as_little_work_as_before() {
     let all = |states| {
         let (mut time, mut depth, mut open) = (0, 0, 0);
-        for one in known() {
+        for one in reference_cases() {
             let job = &one.job;
             for (part, _) in job.catalog.parts() {
                 let limits = Limits { states };
@@ -296,11 +303,17 @@ fn a_flap_on_the_way_is_eased_and_no_more() {
         ..part("flap")
     };
     file.parts = vec![flap, plain("card", eased("flap"))];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let way = into(&on, "card").unwrap();
     let (flap, card) = (on.part("flap"), on.part("card"));
-    assert_eq!(way.ops, [Op::Ease(flap), Op::TakeOff(card, Way::InPlace)]);
+    assert_eq!(
+        way.ops,
+        [Op::Ease(flap), Op::TakeOff(card, Workplace::InPlace)]
+    );
     let off = into(&on, "flap").unwrap();
-    assert_eq!(off.ops, [Op::Ease(flap), Op::TakeOff(flap, Way::InPlace)]);
+    assert_eq!(
+        off.ops,
+        [Op::Ease(flap), Op::TakeOff(flap, Workplace::InPlace)]
+    );
     assert_eq!((off.time, off.depth), (40, 2));
 }

@@ -5,7 +5,11 @@
 
 mod access;
 mod blocked;
+mod explanation;
 mod limits;
+mod long_chains;
+mod messages;
+mod must_remain;
 mod progress;
 mod properties;
 mod published;
@@ -13,8 +17,4 @@ mod reference;
 mod riders;
 mod routes;
 mod simulator;
-mod stays;
 mod tasks;
-mod why;
-mod wide;
-mod words;

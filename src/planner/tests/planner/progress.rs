@@ -9,11 +9,12 @@ use lidoff_planner::progress::{Control, Progress, ProgressHandler, block_on};
 use lidoff_planner::{
     Limits, Op, Plan, Prices, Proof, Refusal, Request, Task, Tenths, UnitState, plan, plan_async,
 };
-use lidoff_testkit::job::{Job, Priced, jobs_under_way};
-use lidoff_testkit::random::Ingredients;
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::random::UnitFeatures;
+use lidoff_testkit::random_cases::{PriceModel, random_cases_under_way};
 use proptest::prelude::*;
 
-const MANY: Ingredients = Ingredients::ALL.sized(5, 9);
+const MANY: UnitFeatures = UnitFeatures::ALL.sized(5, 9);
 
 /// Rests before each answer, shows whatever there is, and stops after so many
 /// questions.
@@ -44,7 +45,7 @@ impl ProgressHandler for Fidget {
         Poll::Ready(if self.asked.len() > self.stop_after {
             Control::Stop
         } else {
-            Control::Look
+            Control::FindPlan
         })
     }
 }
@@ -53,17 +54,17 @@ fn ops(plan: &Plan) -> Vec<Op> {
     plan.ops.iter().map(|planned| planned.op).collect()
 }
 
-fn fidgeting(job: &Job, stop_after: usize) -> (Result<Plan, Refusal>, Vec<Progress>) {
+fn fidgeting(job: &PlanningCase, stop_after: usize) -> (Result<Plan, Refusal>, Vec<Progress>) {
     let mut fidget = Fidget::new(stop_after);
     let found = block_on(plan_async(&job.request(), &mut fidget));
     (found, fidget.asked)
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(64))]
+    #![proptest_config(lidoff_testkit::proptest_config(64))]
 
     #[test]
-    fn resting_and_looking_change_nothing(job in jobs_under_way(MANY, 2, Priced::Anyhow)) {
+    fn resting_and_looking_change_nothing(job in random_cases_under_way(MANY, 2, PriceModel::Any)) {
         let straight = plan(&job.request());
         let (found, asked) = fidgeting(&job, usize::MAX);
         prop_assert_eq!(&found, &straight);
@@ -77,7 +78,7 @@ proptest! {
 
     #[test]
     fn what_is_stopped_is_a_legal_plan_with_a_bound_that_holds(
-        job in jobs_under_way(MANY, 2, Priced::Anyhow),
+        job in random_cases_under_way(MANY, 2, PriceModel::Any),
         stop_after in 0..12_usize,
     ) {
         let Ok(best) = plan(&job.request()) else { return Ok(()) };

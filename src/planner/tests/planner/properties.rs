@@ -7,49 +7,52 @@ use std::collections::BTreeSet;
 use lidoff_catalog::format::{Formula, ReachedState};
 use lidoff_catalog::model::{Needs, PartIx, StepIx};
 use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_planner::{Limits, Op, Phase, Plan, Proof, Refusal, Task, Tenths, Way, plan};
-use lidoff_testkit::brute::{Found, cheapest, cheapest_way};
-use lidoff_testkit::job::{Job, Priced, jobs, jobs_under_way, offered};
-use lidoff_testkit::random::Ingredients;
-use lidoff_testkit::simulate::Walk;
+use lidoff_planner::{Limits, Op, Phase, Plan, Proof, Refusal, Task, Tenths, Workplace, plan};
+use lidoff_testkit::brute_force::{BruteForceResult, brute_force, brute_force_plan};
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::random::UnitFeatures;
+use lidoff_testkit::random_cases::{
+    PriceModel, offered_tasks, random_cases, random_cases_under_way,
+};
+use lidoff_testkit::simulate::SimulatedPlan;
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::Dfs;
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseResult;
 
 /// Small enough to try everything.
-const SMALL: Ingredients = Ingredients::ALL.sized(3, 5);
+const SMALL: UnitFeatures = UnitFeatures::ALL.sized(3, 5);
 /// Small enough to be planned in a moment, also with waits.
-const MIDDLING: Ingredients = Ingredients::ALL.sized(3, 7);
+const MIDDLING: UnitFeatures = UnitFeatures::ALL.sized(3, 7);
 /// As middling, without waits. With them and priced changes, one task more can
 /// save a little: a look at the back, while the glue sets, turns the unit where it
 /// is wanted next.
-const IDLE_NEVER: Ingredients = Ingredients {
+const IDLE_NEVER: UnitFeatures = UnitFeatures {
     waits: false,
     ..MIDDLING
 };
 /// Routes, but nothing that is wanted both open and shut: no rider, no stayer, no
 /// service that comes after putting back; and nothing to wait for.
-const NO_DETOUR: Ingredients = Ingredients {
+const NO_DETOUR: UnitFeatures = UnitFeatures {
     riders: false,
     staying: false,
     services: false,
     ..IDLE_NEVER
 };
 /// Most states that trying everything may take.
-const MOST_TRIED: usize = 6_000;
+const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 /// Most states that a plan may take here; more would only take longer.
-const MOST_PLANNED: usize = 30_000;
+const MAX_PLANNING_STATES: usize = 30_000;
 
-fn request(job: &Job, states: usize) -> Result<Plan, Refusal> {
+fn request(job: &PlanningCase, states: usize) -> Result<Plan, Refusal> {
     let mut request = job.request();
     request.limits = Limits { states };
     plan(&request)
 }
 
 /// The plan, where there is one within the limit.
-fn planned(job: &Job) -> Result<Option<Plan>, TestCaseError> {
-    match request(job, MOST_PLANNED) {
+fn planned(job: &PlanningCase) -> Result<Option<Plan>, TestCaseError> {
+    match request(job, MAX_PLANNING_STATES) {
         Ok(plan) => Ok(Some(plan)),
         Err(Refusal::Limit { .. }) => Ok(None),
         Err(refusal) => Err(TestCaseError::fail(format!("refused: {refusal:?}"))),
@@ -58,7 +61,7 @@ fn planned(job: &Job) -> Result<Option<Plan>, TestCaseError> {
 
 /// The plan, where it is proven to be the cheapest within the limit; else the
 /// case is not counted.
-fn proven(job: &Job) -> Result<Plan, TestCaseError> {
+fn proven(job: &PlanningCase) -> Result<Plan, TestCaseError> {
     match planned(job)? {
         Some(plan) if plan.proof == Proof::Cheapest => Ok(plan),
         _ => Err(TestCaseError::reject("not proven within the limit")),
@@ -70,16 +73,16 @@ fn ops(plan: &Plan) -> Vec<Op> {
 }
 
 /// Walks the plan; the simulator must count as the planner did.
-fn walked(job: &Job, plan: &Plan) -> Result<Walk, TestCaseError> {
+fn walked(job: &PlanningCase, plan: &Plan) -> Result<SimulatedPlan, TestCaseError> {
     let walk = job
         .simulate(&ops(plan))
         .map_err(|illegal| TestCaseError::fail(format!("{illegal}\n{plan:?}")))?;
     prop_assert_eq!(walk.cost, plan.cost);
-    for (moment, planned) in walk.moments.iter().zip(&plan.ops) {
+    for (moment, planned) in walk.states.iter().zip(&plan.ops) {
         prop_assert_eq!(&moment.steps, &planned.steps);
     }
     prop_assert!(walk.tally.iter().all(|line| line.is_settled()));
-    if let Some(last) = walk.moments.last() {
+    if let Some(last) = walk.states.last() {
         prop_assert!(last.state.is_closed() && last.left.is_empty());
     }
     Ok(walk)
@@ -93,11 +96,11 @@ fn no_worse_than_its_bound(plan: &Plan) -> TestCaseResult {
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(160))]
+    #![proptest_config(lidoff_testkit::proptest_config(160))]
 
     #[test]
     fn a_technician_can_walk_every_plan_and_counts_as_the_planner_does(
-        job in jobs(Ingredients::ALL, 3, Priced::Anyhow)
+        job in random_cases(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
         if let Some(plan) = planned(&job)? {
             walked(&job, &plan)?;
@@ -107,7 +110,7 @@ proptest! {
 
     #[test]
     fn a_job_under_way_can_be_finished(
-        job in jobs_under_way(Ingredients::ALL, 3, Priced::Anyhow)
+        job in random_cases_under_way(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
         if let Some(plan) = planned(&job)? {
             walked(&job, &plan)?;
@@ -117,9 +120,9 @@ proptest! {
 
     #[test]
     fn from_every_state_that_a_job_can_reach_there_is_a_way_to_close(
-        job in jobs_under_way(Ingredients::ALL, 3, Priced::Anyhow)
+        job in random_cases_under_way(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
-        let closing = job.asking(Vec::new());
+        let closing = job.with_tasks(Vec::new());
         let plan = request(&closing, Limits::default().states);
         let plan = plan.map_err(|refusal| TestCaseError::fail(format!("{refusal:?}")))?;
         walked(&closing, &plan)?;
@@ -127,7 +130,7 @@ proptest! {
 
     #[test]
     fn one_task_more_never_makes_it_cheaper(
-        job in jobs(IDLE_NEVER, 2, Priced::Anyhow),
+        job in random_cases(IDLE_NEVER, 2, PriceModel::Any),
         which in any::<prop::sample::Index>(),
     ) {
         one_task_more(&job, which)?;
@@ -135,7 +138,7 @@ proptest! {
 
     #[test]
     fn one_task_more_never_makes_it_cheaper_with_waits_where_changes_are_free(
-        job in jobs(MIDDLING, 2, Priced::FreeChanges),
+        job in random_cases(MIDDLING, 2, PriceModel::FreeChanges),
         which in any::<prop::sample::Index>(),
     ) {
         one_task_more(&job, which)?;
@@ -143,7 +146,7 @@ proptest! {
 
     #[test]
     fn an_option_that_is_not_fitted_never_makes_it_dearer(
-        job in jobs(Ingredients { negation: false, ..IDLE_NEVER }, 2, Priced::Anyhow),
+        job in random_cases(UnitFeatures { negation: false, ..IDLE_NEVER }, 2, PriceModel::Any),
         which in 0..2_usize,
     ) {
         one_option_less(&job, which)?;
@@ -151,7 +154,7 @@ proptest! {
 
     #[test]
     fn an_option_that_is_not_fitted_never_makes_it_dearer_with_waits_where_changes_are_free(
-        job in jobs(Ingredients { negation: false, ..MIDDLING }, 2, Priced::FreeChanges),
+        job in random_cases(UnitFeatures { negation: false, ..MIDDLING }, 2, PriceModel::FreeChanges),
         which in 0..2_usize,
     ) {
         one_option_less(&job, which)?;
@@ -159,14 +162,14 @@ proptest! {
 
     #[test]
     fn a_replan_after_any_part_of_the_plan_costs_exactly_what_was_left(
-        job in jobs_under_way(MIDDLING, 3, Priced::Anyhow),
+        job in random_cases_under_way(MIDDLING, 3, PriceModel::Any),
         which in any::<prop::sample::Index>(),
     ) {
         let plan = proven(&job)?;
         let walk = walked(&job, &plan)?;
-        prop_assume!(!walk.moments.is_empty());
-        let moment = which.get(&walk.moments);
-        let later = Job {
+        prop_assume!(!walk.states.is_empty());
+        let moment = which.get(&walk.states);
+        let later = PlanningCase {
             from: moment.state.clone(),
             tasks: moment.left.clone(),
             ..job.clone()
@@ -183,17 +186,17 @@ proptest! {
     /// it; going on from here is never dearer, nor does it disturb more.
     #[test]
     fn a_replan_never_loses_what_is_done(
-        job in jobs_under_way(IDLE_NEVER, 3, Priced::Anyhow)
+        job in random_cases_under_way(IDLE_NEVER, 3, PriceModel::Any)
     ) {
         prop_assume!(!job.from.is_closed());
         let on = proven(&job)?;
-        let mut again = ops(&proven(&job.asking(Vec::new()))?);
-        let mut closed = job.walker();
+        let mut again = ops(&proven(&job.with_tasks(Vec::new()))?);
+        let mut closed = job.simulation();
         for op in &again {
-            let walked = closed.walk(*op);
+            let walked = closed.perform(*op);
             prop_assume!(walked.is_ok(), "a service must come before this goes back");
         }
-        let anew = Job { from: closed.moment().state, ..job.clone() };
+        let anew = PlanningCase { from: closed.current_state().state, ..job.clone() };
         again.extend(ops(&proven(&anew)?));
         let detour = job.simulate(&again);
         let detour = detour.map_err(|illegal| TestCaseError::fail(format!("{illegal}")))?;
@@ -205,7 +208,7 @@ proptest! {
     /// put back for good, and a task that is done is not done again.
     #[test]
     fn what_is_done_stays_done(
-        job in jobs_under_way(NO_DETOUR, 3, Priced::Anyhow)
+        job in random_cases_under_way(NO_DETOUR, 3, PriceModel::Any)
     ) {
         let plan = proven(&job)?;
         let mut back = BTreeSet::new();
@@ -228,17 +231,17 @@ proptest! {
 
     #[test]
     fn the_same_request_has_the_same_plan(
-        job in jobs_under_way(MIDDLING, 3, Priced::Anyhow)
+        job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
     ) {
-        prop_assert_eq!(request(&job, MOST_PLANNED), request(&job.clone(), MOST_PLANNED));
+        prop_assert_eq!(request(&job, MAX_PLANNING_STATES), request(&job.clone(), MAX_PLANNING_STATES));
     }
 
     #[test]
     fn a_limit_that_is_met_leaves_an_honest_bound(
-        job in jobs_under_way(Ingredients { waits: false, ..SMALL }, 2, Priced::Anyhow),
+        job in random_cases_under_way(UnitFeatures { waits: false, ..SMALL }, 2, PriceModel::Any),
         states in 1..200_usize,
     ) {
-        let Found::Cheapest { total, .. } = cheapest(&job, MOST_TRIED) else {
+        let BruteForceResult::Cheapest { total, .. } = brute_force(&job, MAX_BRUTE_FORCE_STATES) else {
             return Err(TestCaseError::reject("too big to try everything"));
         };
         // One search for the proof, and a hasty one.
@@ -262,18 +265,18 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(768))]
+    #![proptest_config(lidoff_testkit::proptest_config(768))]
 
     #[test]
     fn no_order_of_operations_is_cheaper(
-        job in jobs_under_way(Ingredients { waits: false, ..SMALL }, 2, Priced::Anyhow)
+        job in random_cases_under_way(UnitFeatures { waits: false, ..SMALL }, 2, PriceModel::Any)
     ) {
         agrees_with_trying_everything(&job)?;
     }
 
     #[test]
     fn no_order_is_cheaper_where_changes_are_dear(
-        job in jobs_under_way(Ingredients { waits: false, ..SMALL }, 2, Priced::DearChanges)
+        job in random_cases_under_way(UnitFeatures { waits: false, ..SMALL }, 2, PriceModel::DearChanges)
     ) {
         agrees_with_trying_everything(&job)?;
     }
@@ -283,7 +286,7 @@ proptest! {
     /// up. No plan does that, and so changes are free here.
     #[test]
     fn no_order_is_cheaper_where_there_is_something_to_wait_for(
-        job in jobs_under_way(SMALL, 2, Priced::FreeChanges)
+        job in random_cases_under_way(SMALL, 2, PriceModel::FreeChanges)
     ) {
         agrees_with_trying_everything(&job)?;
     }
@@ -292,39 +295,39 @@ proptest! {
     /// must say so exactly then.
     #[test]
     fn there_is_no_plan_just_where_there_is_no_way(
-        job in jobs_under_way(
-            Ingredients { tangled: true, waits: false, ..SMALL },
+        job in random_cases_under_way(
+            UnitFeatures { tangled: true, waits: false, ..SMALL },
             2,
-            Priced::Anyhow,
+            PriceModel::Any,
         )
     ) {
         agrees_with_trying_everything(&job)?;
     }
 }
 
-fn one_task_more(job: &Job, which: prop::sample::Index) -> TestCaseResult {
-    let offered = offered(&job.catalog, &job.setup);
-    prop_assume!(!offered.is_empty());
-    let one_more = which.get(&offered);
+fn one_task_more(job: &PlanningCase, which: prop::sample::Index) -> TestCaseResult {
+    let offered_tasks = offered_tasks(&job.catalog, &job.setup);
+    prop_assume!(!offered_tasks.is_empty());
+    let one_more = which.get(&offered_tasks);
     prop_assume!(!job.tasks.contains(one_more));
     let mut tasks = job.tasks.clone();
     tasks.push(*one_more);
     let few = proven(job)?;
-    let many = proven(&job.asking(tasks))?;
+    let many = proven(&job.with_tasks(tasks))?;
     prop_assert!(few.cost.total <= many.cost.total, "{:?}\n{:?}", few, many);
     Ok(())
 }
 
 /// Where nothing hangs on an option's *not* being fitted, and a rider is there
 /// only where its carrier is.
-fn one_option_less(job: &Job, which: usize) -> TestCaseResult {
+fn one_option_less(job: &PlanningCase, which: usize) -> TestCaseResult {
     let option = job.catalog.options().nth(which);
     let (at, option) = option.expect("two options");
     prop_assume!(job.setup.is_fitted(at));
     let setup = setup_without(job, option.id.as_str());
-    let offered = offered(&job.catalog, &setup);
-    let tasks = job.tasks.iter().filter(|task| offered.contains(task));
-    let less = Job {
+    let offered_tasks = offered_tasks(&job.catalog, &setup);
+    let tasks = job.tasks.iter().filter(|task| offered_tasks.contains(task));
+    let less = PlanningCase {
         tasks: tasks.copied().collect(),
         setup,
         ..job.clone()
@@ -340,12 +343,12 @@ fn one_option_less(job: &Job, which: usize) -> TestCaseResult {
     Ok(())
 }
 
-fn agrees_with_trying_everything(job: &Job) -> TestCaseResult {
-    let (found, way) = cheapest_way(job, MOST_TRIED);
+fn agrees_with_trying_everything(job: &PlanningCase) -> TestCaseResult {
+    let (found, way) = brute_force_plan(job, MAX_BRUTE_FORCE_STATES);
     match request(job, Limits::default().states) {
         Ok(plan) => {
             walked(job, &plan)?;
-            if found == Found::TooBig {
+            if found == BruteForceResult::TooManyStates {
                 return Err(TestCaseError::reject("too big to try everything"));
             }
             prop_assert_eq!(plan.proof, Proof::Cheapest);
@@ -354,26 +357,37 @@ fn agrees_with_trying_everything(job: &Job) -> TestCaseResult {
             let planned = ops(&plan);
             prop_assert_eq!(
                 found,
-                Found::Cheapest { total, disturbed },
+                BruteForceResult::Cheapest { total, disturbed },
                 "planned {:?}\nfound {:?}",
                 planned,
                 way
             );
         }
         Err(Refusal::Limit { states }) => {
-            prop_assert_eq!(found, Found::TooBig, "limit met after {} states", states);
+            prop_assert_eq!(
+                found,
+                BruteForceResult::TooManyStates,
+                "limit met after {} states",
+                states
+            );
         }
         Err(refusal) => {
-            if found == Found::TooBig {
+            if found == BruteForceResult::TooManyStates {
                 return Err(TestCaseError::reject("too big to try everything"));
             }
-            prop_assert_eq!(found, Found::NoWay, "{:?}\nfound {:?}", refusal, way);
+            prop_assert_eq!(
+                found,
+                BruteForceResult::NoPlan,
+                "{:?}\nfound {:?}",
+                refusal,
+                way
+            );
         }
     }
     Ok(())
 }
 
-fn setup_without(job: &Job, option: &str) -> Setup {
+fn setup_without(job: &PlanningCase, option: &str) -> Setup {
     let catalog = &job.catalog;
     let mut said = Configuration::default();
     for (at, known) in catalog.options() {
@@ -392,21 +406,21 @@ fn setup_without(job: &Job, option: &str) -> Setup {
 // all: it is the closure of the prerequisites, which petgraph works out.
 
 /// No choice, and nothing that has to be opened twice.
-const NO_CHOICE: Ingredients = Ingredients {
+const NO_CHOICE: UnitFeatures = UnitFeatures {
     routes: false,
     riders: false,
     staying: false,
     waits: false,
     services: false,
-    ..Ingredients::ALL
+    ..UnitFeatures::ALL
 };
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(256))]
+    #![proptest_config(lidoff_testkit::proptest_config(256))]
 
     #[test]
     fn with_one_way_to_everything_the_strip_down_is_the_closure_of_prerequisites(
-        job in jobs(NO_CHOICE, 3, Priced::FreeChanges)
+        job in random_cases(NO_CHOICE, 3, PriceModel::FreeChanges)
     ) {
         let closure = Prerequisites::of(&job).closure(&job.tasks);
         // A leg without steps on this unit is free, and may be walked for nothing.
@@ -440,12 +454,12 @@ impl LegOf {
     fn out(self) -> Op {
         match self {
             Self::Ease(part) => Op::Ease(part),
-            Self::Off(part) => Op::TakeOff(part, Way::InPlace),
+            Self::Off(part) => Op::TakeOff(part, Workplace::InPlace),
         }
     }
 
     /// Out and back, in tenths of a second.
-    fn time(self, job: &Job) -> Tenths {
+    fn time(self, job: &PlanningCase) -> Tenths {
         let leg = match self {
             Self::Ease(part) => job.catalog.part(part).ease.as_ref(),
             Self::Off(part) => job.catalog.part(part).take_off.as_ref(),
@@ -455,14 +469,14 @@ impl LegOf {
     }
 }
 
-fn time(job: &Job, steps: &[StepIx]) -> Tenths {
+fn time(job: &PlanningCase, steps: &[StepIx]) -> Tenths {
     let there = steps
         .iter()
         .filter(|step| job.setup.holds(&job.catalog.step(**step).when));
     there.map(|step| job.prices.of(*step)).sum()
 }
 
-fn task_time(job: &Job, task: Task) -> Tenths {
+fn task_time(job: &PlanningCase, task: Task) -> Tenths {
     match task {
         Task::Replace(part) => {
             let swap = job.catalog.part(part).swap.as_ref();
@@ -488,13 +502,13 @@ fn task_time(job: &Job, task: Task) -> Tenths {
 
 /// Which leg asks for which, as a graph.
 struct Prerequisites<'a> {
-    job: &'a Job,
+    job: &'a PlanningCase,
     graph: DiGraph<LegOf, ()>,
     nodes: Vec<(LegOf, NodeIndex)>,
 }
 
 impl<'a> Prerequisites<'a> {
-    fn of(job: &'a Job) -> Self {
+    fn of(job: &'a PlanningCase) -> Self {
         let mut graph = DiGraph::new();
         let mut nodes = Vec::new();
         for (at, part) in job.catalog.parts() {

@@ -4,11 +4,11 @@
 //! again.
 
 use lidoff_planner::{Op, Plan, Proof, Refusal, Tenths, plan};
-use lidoff_testkit::cp_sat::{Answer, Kind, known};
-use lidoff_testkit::job::Job;
+use lidoff_testkit::cp_sat::{ReferenceAnswer, ReferenceKind, reference_cases};
+use lidoff_testkit::planning_case::PlanningCase;
 
 /// The plan for it, walked by the simulator, or nothing where there is no way.
-fn planned(job: &Job, name: &str) -> Option<Plan> {
+fn planned(job: &PlanningCase, name: &str) -> Option<Plan> {
     let plan = match plan(&job.request()) {
         Ok(plan) => plan,
         Err(
@@ -34,16 +34,22 @@ fn told(plan: Option<&Plan>) -> Option<(Tenths, u32)> {
 /// How many jobs there were, and how many states the planner looked at for all of
 /// them.
 struct Compared {
-    jobs: usize,
+    random_cases: usize,
     states: usize,
 }
 
 /// Every difference at once, so that one run tells how many there are.
-fn compare(kind: Kind, agrees: impl Fn(&Answer, Option<(Tenths, u32)>) -> bool) -> Compared {
-    let jobs: Vec<_> = known().into_iter().filter(|one| one.kind == kind).collect();
+fn compare(
+    kind: ReferenceKind,
+    agrees: impl Fn(&ReferenceAnswer, Option<(Tenths, u32)>) -> bool,
+) -> Compared {
+    let random_cases: Vec<_> = reference_cases()
+        .into_iter()
+        .filter(|one| one.kind == kind)
+        .collect();
     let mut differences = Vec::new();
     let mut states = 0;
-    for one in &jobs {
+    for one in &random_cases {
         let plan = planned(&one.job, &one.name);
         let said = told(plan.as_ref());
         states += plan.as_ref().map_or(0, |plan| plan.states);
@@ -58,11 +64,11 @@ fn compare(kind: Kind, agrees: impl Fn(&Answer, Option<(Tenths, u32)>) -> bool) 
         differences.is_empty(),
         "{} of {} differ\n{}",
         differences.len(),
-        jobs.len(),
+        random_cases.len(),
         differences.join("\n")
     );
     Compared {
-        jobs: jobs.len(),
+        random_cases: random_cases.len(),
         states,
     }
 }
@@ -73,15 +79,25 @@ fn compare(kind: Kind, agrees: impl Fn(&Answer, Option<(Tenths, u32)>) -> bool) 
 
 #[test]
 fn the_least_time_is_that_of_the_reference_where_each_leg_is_walked_once() {
-    let compared = compare(Kind::Once, |answer, said| said == answer.best);
-    assert!(compared.jobs >= 150, "{} jobs", compared.jobs);
+    let compared = compare(ReferenceKind::Once, |answer, said| said == answer.best);
+    assert!(
+        compared.random_cases >= 150,
+        "{} jobs",
+        compared.random_cases
+    );
     assert_eq!(compared.states, 1941, "states");
 }
 
 #[test]
 fn the_least_time_is_that_of_the_reference_with_riders_and_what_must_stay() {
-    let compared = compare(Kind::Everything, |answer, said| said == answer.best);
-    assert!(compared.jobs >= 50, "{} jobs", compared.jobs);
+    let compared = compare(ReferenceKind::Everything, |answer, said| {
+        said == answer.best
+    });
+    assert!(
+        compared.random_cases >= 50,
+        "{} jobs",
+        compared.random_cases
+    );
     assert_eq!(compared.states, 520, "states");
 }
 
@@ -90,12 +106,16 @@ fn the_least_time_is_that_of_the_reference_with_riders_and_what_must_stay() {
 /// reference's best.
 #[test]
 fn the_least_time_is_that_of_the_reference_with_waits() {
-    let compared = compare(Kind::Waits, |answer, said| {
+    let compared = compare(ReferenceKind::Waits, |answer, said| {
         let (Some(best), Some(once), Some(said)) = (answer.best, answer.once, said) else {
             return false;
         };
         best.0 <= said.0 && said.0 <= once.0
     });
-    assert!(compared.jobs >= 25, "{} jobs", compared.jobs);
+    assert!(
+        compared.random_cases >= 25,
+        "{} jobs",
+        compared.random_cases
+    );
     assert_eq!(compared.states, 529, "states");
 }

@@ -3,8 +3,8 @@
 
 use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
 use lidoff_planner::{Op, Task, plan};
-use lidoff_testkit::builder::{OnBench, any, free, leg, off, part, service, step_with, unit};
-use lidoff_testkit::job::Job;
+use lidoff_testkit::builder::{TestUnit, any, free, leg, off, part, service, step_with, unit};
+use lidoff_testkit::planning_case::PlanningCase;
 
 /// Out and back, each with a tool and a time (s), or bare-handed.
 fn moved(id: &str, out: (f64, Option<&str>), back: (f64, Option<&str>), needs: Leg) -> Leg {
@@ -56,12 +56,12 @@ fn lid_and_flap(flap_out: f64) -> CatalogFile {
 }
 
 fn cheapest(file: CatalogFile) -> (u32, Vec<Op>) {
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let tasks = vec![
         Task::Replace(on.part("core")),
         Task::Serve(on.service("run")),
     ];
-    let job = Job::on(&on, &tasks);
+    let job = PlanningCase::on(&on, &tasks);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));

@@ -5,22 +5,22 @@ use lidoff_catalog::format::{
 };
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::request::with_services;
-use lidoff_planner::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
+use lidoff_planner::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Workplace, plan};
 use lidoff_testkit::builder::{
-    self, OnBench, fitted, free, leg, off, option, part, plain, service, unit,
+    self, TestUnit, fitted, free, leg, off, option, part, plain, service, unit,
 };
-use lidoff_testkit::job::Job;
+use lidoff_testkit::planning_case::PlanningCase;
 
-fn asked(on: &OnBench, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Result<Plan, Refusal> {
-    let job = Job::on(on, tasks).starting(from.clone());
+fn asked(on: &TestUnit, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Result<Plan, Refusal> {
+    let job = PlanningCase::on(on, tasks).starting_from(from.clone());
     plan(&Request {
         blocked,
         ..job.request()
     })
 }
 
-fn off_op(on: &OnBench, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Way::InPlace)
+fn off_op(on: &TestUnit, part: &str) -> Op {
+    Op::TakeOff(on.part(part), Workplace::InPlace)
 }
 
 /// A pump and a valve behind a lid. Both are flushed after their replacement, the pump
@@ -54,7 +54,7 @@ fn pump() -> CatalogFile {
 #[test]
 fn replacements_bring_their_services_along_once_each_where_they_are_there() {
     for (options, there) in [(&[][..], false), (&["meter"], true)] {
-        let on = OnBench::with(pump(), options);
+        let on = TestUnit::with(pump(), options);
         let [pump, valve] = ["pump", "valve"].map(|part| Task::Replace(on.part(part)));
         let [flush, bleed, set] = ["flush", "bleed", "set"].map(|id| Task::Serve(on.service(id)));
         let all = |tasks: &[Task]| with_services(&on.catalog, &on.setup, tasks);
@@ -98,8 +98,8 @@ fn board() -> CatalogFile {
 
 #[test]
 fn what_is_not_there_and_what_the_catalog_does_not_offer_is_refused() {
-    let without = OnBench::with(board(), &[]);
-    let with = OnBench::new(board());
+    let without = TestUnit::with(board(), &[]);
+    let with = TestUnit::new(board());
     let closed = UnitState::closed(&with.catalog);
     let (lid, board, save) = (with.part("lid"), with.part("board"), with.service("save"));
     let tasks: [fn(_) -> Task; 3] = [Task::Replace, Task::Reseat, Task::Inspect];
@@ -118,7 +118,7 @@ fn what_is_not_there_and_what_the_catalog_does_not_offer_is_refused() {
 
 #[test]
 fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
-    let on = OnBench::new(board());
+    let on = TestUnit::new(board());
     let closed = UnitState::closed(&on.catalog);
     let (lid, board) = (on.part("lid"), on.part("board"));
     let refused = |task: Task| asked(&on, &[task], &closed, &[off_op(&on, "lid")]);
@@ -143,13 +143,13 @@ fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
 fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
     let mut file = board();
     file.services[0].after = vec![OrderAnchor::PutBack("board".into())];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let closed = UnitState::closed(&on.catalog);
     let save = Task::Serve(on.service("save"));
     let tasks = [save, Task::Reseat(on.part("board"))];
     let plan = asked(&on, &tasks, &closed, &[]).unwrap();
     let at = |op| plan.ops.iter().position(|planned| planned.op == op);
-    let back = Op::PutBack(on.part("board"), Way::InPlace);
+    let back = Op::PutBack(on.part("board"), Workplace::InPlace);
     assert!(
         at(tasks[1].op()) < at(back) && at(back) < at(save.op()),
         "{plan:?}"
@@ -174,7 +174,7 @@ fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
         let mut file = pump();
         let other = file.services[1 - which].id.clone();
         said(&mut file.services[which], OrderAnchor::Service(other));
-        let on = OnBench::new(file);
+        let on = TestUnit::new(file);
         // As asked for, and the other way round.
         for ids in [["flush", "bleed"], ["bleed", "flush"]] {
             let tasks = ids.map(|id| Task::Serve(on.service(id)));
@@ -203,7 +203,7 @@ fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
             ..leg("board-ease", off("lid"))
         });
         board.reseat.as_mut().unwrap().at = at;
-        let on = OnBench::new(file);
+        let on = TestUnit::new(file);
         let closed = UnitState::closed(&on.catalog);
         let [save, reseat] = [
             Task::Serve(on.service("save")),
@@ -231,7 +231,7 @@ fn a_part_with_no_way_back_is_named_however_far_it_is_out() {
         cover.take_off = Some(leg("cover-off", free()));
         cover.take_off.as_mut().unwrap().refit_needs = off_wants;
         file.parts = vec![plain("clip", free()), cover];
-        let on = OnBench::new(file);
+        let on = TestUnit::new(file);
         let cover = on.part("cover");
         for (state, cannot) in [PartState::Eased, PartState::Off].into_iter().zip(cannot) {
             let mut from = UnitState::closed(&on.catalog);
