@@ -123,7 +123,7 @@ fn closes(opened_for: Vec<Task>) -> Purpose {
     Purpose::Closes { opened_for }
 }
 
-/// Nothing to say of the place or of riders.
+/// Nothing to say of the slack or of riders.
 fn because(op: Op, purpose: Purpose) -> Explanation {
     Explanation {
         op,
@@ -227,10 +227,10 @@ fn what_an_operation_is_for_is_said_in_a_sentence() {
 fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
     let on = fan();
     let (lid, fan, board) = (on.part("lid"), on.part("fan"), on.part("board"));
-    let words = |riders: &[PartIx], place| {
+    let words = |riders: &[PartIx], slack| {
         let explain = Explanation {
             riders: riders.to_vec(),
-            place,
+            slack,
             ..because(off(lid), closes(Vec::new()))
         };
         explain.words(&on.catalog)[1..].to_vec()
@@ -263,21 +263,21 @@ fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
         ),
         (Op::Settle(fan), "“fan” is closed"),
     ] {
-        let place = OrderSlack {
+        let slack = OrderSlack {
             after: Some(op),
             ..OrderSlack::default()
         };
-        assert_eq!(words(&[], place), [format!("It has to come after {says}.")]);
+        assert_eq!(words(&[], slack), [format!("It has to come after {says}.")]);
     }
     // An operation that could be moved for nothing stands where it stands.
-    let place = OrderSlack {
+    let slack = OrderSlack {
         after: Some(off(fan)),
         before: Some(run),
         sooner: Some(0),
         later: Some(94),
     };
     assert_eq!(
-        words(&[board], place),
+        words(&[board], slack),
         [
             "“board” comes away with it.",
             "It has to come after “fan” comes off and before “test-run” is run.",
@@ -285,13 +285,13 @@ fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
              cost 9 s more.",
         ]
     );
-    let place = OrderSlack {
+    let slack = OrderSlack {
         sooner: Some(1200),
         later: Some(1246),
         ..OrderSlack::default()
     };
     assert_eq!(
-        words(&[], place),
+        words(&[], slack),
         [
             "It stands here for the sake of the tool in hand and the face that is up: sooner would \
           cost 2 min more, later would cost 2 min 05 s more."

@@ -50,22 +50,20 @@ fn request(job: &PlanningCase, states: usize) -> Result<Plan, Refusal> {
     plan(&request)
 }
 
-/// The plan, where there is one within the limit.
-fn planned(job: &PlanningCase) -> Result<Option<Plan>, TestCaseError> {
-    match request(job, MAX_PLANNING_STATES) {
-        Ok(plan) => Ok(Some(plan)),
-        Err(Refusal::Limit { .. }) => Ok(None),
+/// The plan. A case that meets the limit is rejected; `strict_config` limits how many are.
+fn planned(case: &PlanningCase) -> Result<Plan, TestCaseError> {
+    match request(case, MAX_PLANNING_STATES) {
+        Ok(plan) => Ok(plan),
+        Err(Refusal::Limit { .. }) => Err(TestCaseError::reject("no plan within the limit")),
         Err(refusal) => Err(TestCaseError::fail(format!("refused: {refusal:?}"))),
     }
 }
 
-/// The plan, where it is proven to be the cheapest within the limit; else the
-/// case is not counted.
-fn proven(job: &PlanningCase) -> Result<Plan, TestCaseError> {
-    match planned(job)? {
-        Some(plan) if plan.proof == Proof::Cheapest => Ok(plan),
-        _ => Err(TestCaseError::reject("not proven within the limit")),
-    }
+/// The plan, which must be proven to be the cheapest.
+fn proven(case: &PlanningCase) -> Result<Plan, TestCaseError> {
+    let plan = planned(case)?;
+    prop_assert_eq!(plan.proof, Proof::Cheapest, "not proven within the limit");
+    Ok(plan)
 }
 
 fn ops(plan: &Plan) -> Vec<Op> {
@@ -102,20 +100,18 @@ proptest! {
     fn a_technician_can_walk_every_plan_and_counts_as_the_planner_does(
         job in random_cases(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
-        if let Some(plan) = planned(&job)? {
-            walked(&job, &plan)?;
-            no_worse_than_its_bound(&plan)?;
-        }
+        let plan = planned(&job)?;
+        walked(&job, &plan)?;
+        no_worse_than_its_bound(&plan)?;
     }
 
     #[test]
     fn a_job_under_way_can_be_finished(
         job in random_cases_under_way(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
-        if let Some(plan) = planned(&job)? {
-            walked(&job, &plan)?;
-            no_worse_than_its_bound(&plan)?;
-        }
+        let plan = planned(&job)?;
+        walked(&job, &plan)?;
+        no_worse_than_its_bound(&plan)?;
     }
 
     #[test]

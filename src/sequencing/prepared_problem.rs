@@ -1,40 +1,37 @@
-//! A problem made ready: which node may come right after which, in which places
-//! of the order a node can stand, and the costs with all that is common to every
-//! order taken out.
+//! A problem made ready for the search: which node may directly follow which, the positions
+//! where each node can stand, and costs without what every sequence pays.
 
-use super::set::Set;
+use super::node_set::NodeSet;
 use super::sop::Sop;
 
-/// No way: larger than any sum of costs, and two of them fit in an `i32`.
-pub(super) const NEVER: i32 = 1 << 29;
+/// A cost that is not allowed: larger than any sum of costs, and two of them fit into an
+/// `i32`.
+pub(super) const INFEASIBLE: i32 = 1 << 29;
 
-/// A problem made ready.
-pub(super) struct Matrix<const W: usize> {
-    /// How many nodes.
+pub(super) struct PreparedProblem<const W: usize> {
     pub nodes: usize,
-    /// The cost of each pair, row by row, in `unit`s above `fixed`; [`NEVER`] where
-    /// the second cannot come right after the first in any order.
+    /// The cost of each pair, row by row, in units of `unit` above `fixed`; [`INFEASIBLE`]
+    /// where the second node cannot directly follow the first.
     pub costs: Vec<i32>,
-    /// What every order pays.
+    /// What every sequence pays.
     pub fixed: i64,
-    /// What one unit of the costs is worth.
+    /// The greatest common divisor of the remaining costs.
     pub unit: i64,
-    /// The nodes that come before each node, all of them.
-    pub before: Vec<Set<W>>,
-    /// The nodes that come after each node, all of them.
-    pub after: Vec<Set<W>>,
-    /// The first place in the order where each node can stand, from 0.
+    /// All nodes that must come before each node.
+    pub before: Vec<NodeSet<W>>,
+    /// All nodes that must come after each node.
+    pub after: Vec<NodeSet<W>>,
+    /// The first position where each node can stand, from 0.
     pub early: Vec<usize>,
-    /// The last place in the order where each node can stand.
+    /// The last position where each node can stand.
     pub late: Vec<usize>,
 }
 
-impl<const W: usize> Matrix<W> {
-    /// Makes a problem ready.
+impl<const W: usize> PreparedProblem<W> {
     pub fn new(sop: &Sop) -> Self {
         let nodes = sop.nodes();
         let before = closed(sop);
-        let mut after = vec![Set::NONE; nodes];
+        let mut after = vec![NodeSet::NONE; nodes];
         for (node, earlier) in before.iter().enumerate() {
             for other in earlier.iter() {
                 after[other].insert(node);
@@ -51,13 +48,13 @@ impl<const W: usize> Matrix<W> {
             }
         }
         let (fixed, unit) = reduce(&mut costs, nodes);
-        let small = |cost: Option<i64>| cost.map_or(NEVER, |cost| cost as i32);
+        let small = |cost: Option<i64>| cost.map_or(INFEASIBLE, |cost| cost as i32);
         Self {
             nodes,
             costs: costs.into_iter().map(small).collect(),
             fixed,
             unit,
-            early: before.iter().map(Set::len).collect(),
+            early: before.iter().map(NodeSet::len).collect(),
             late: after.iter().map(|after| nodes - 1 - after.len()).collect(),
             before,
             after,
@@ -69,7 +66,7 @@ impl<const W: usize> Matrix<W> {
         self.costs[from * self.nodes + to]
     }
 
-    /// What an order costs, in units.
+    /// The cost of a sequence in units.
     pub fn sum(&self, order: &[usize]) -> i64 {
         let pairs = order.windows(2);
         pairs
@@ -77,19 +74,19 @@ impl<const W: usize> Matrix<W> {
             .sum()
     }
 
-    /// Units in the costs of the file.
+    /// A cost in units as a cost of the file.
     pub fn real(&self, units: i64) -> u64 {
         u64::try_from(self.fixed + self.unit * units).unwrap_or(0)
     }
 }
 
-/// For each node the nodes before it; the first node comes before all, and the
-/// last one after all.
-fn closed<const W: usize>(sop: &Sop) -> Vec<Set<W>> {
+/// For each node all nodes before it. The first node comes before all, and the last one after
+/// all.
+fn closed<const W: usize>(sop: &Sop) -> Vec<NodeSet<W>> {
     let nodes = sop.nodes();
-    let mut before = vec![Set::NONE; nodes];
+    let mut before = vec![NodeSet::NONE; nodes];
     for node in sop.sorted().iter().copied() {
-        let mut all = Set::NONE;
+        let mut all = NodeSet::NONE;
         for other in sop.before(node) {
             all = all.or(&before[*other]).with(*other);
         }
@@ -99,13 +96,13 @@ fn closed<const W: usize>(sop: &Sop) -> Vec<Set<W>> {
         before[node] = all;
     }
     if nodes > 1 {
-        before[nodes - 1] = (0..nodes - 1).fold(Set::NONE, Set::with);
+        before[nodes - 1] = (0..nodes - 1).fold(NodeSet::NONE, NodeSet::with);
     }
     before
 }
 
-/// Takes out what every order pays: the least way out of each node, then the
-/// least way into each, then the common factor. Returns the sum and the factor.
+/// Subtracts what every sequence pays: the cheapest arc out of each node, then the cheapest
+/// arc into each. Then divides by the common factor. Returns the sum and the factor.
 fn reduce(costs: &mut [Option<i64>], nodes: usize) -> (i64, i64) {
     let mut fixed = 0;
     let mut take = |costs: &mut [Option<i64>], line: &dyn Fn(usize) -> usize| {

@@ -1,80 +1,83 @@
-//! What a relaxed order remembers of the nodes that are done.
+//! What a relaxed sequence remembers of the nodes that are placed.
 
 use rustc_hash::FxHashMap;
 
-use super::matrix::Matrix;
-use super::set::Set;
+use super::node_set::NodeSet;
+use super::prepared_problem::PreparedProblem;
 
-/// No set of watched nodes: what should come next cannot.
-pub(super) const NOWHERE: u32 = u32::MAX;
+/// No set of watched nodes: the next node is not allowed.
+pub(super) const NO_SUBSET: u32 = u32::MAX;
 
-/// What a relaxed order remembers: of some nodes, the *watched* ones, which are
-/// done; and beside that, at each node, which of a few nodes are done that it
-/// *keeps in mind*, unless it came by a node that does not keep them in mind.
+/// A relaxed sequence remembers which of the *watched* nodes are placed. At each node it also
+/// remembers which of a few other nodes are placed, unless it came from a node that does not
+/// remember them.
 ///
-/// The sets of watched nodes that can be done together are numbered, smaller ones
-/// first. For each number there is a row for each place where the last node can
-/// stand, and in a row, for each node, a slot for each set that it can have in
-/// mind. A row ends with one slot more, for what cannot be.
-pub(super) struct Memory<const W: usize> {
+/// The sets of watched nodes that can be placed together are numbered, smaller ones first. For
+/// each number there is a row for each position of the last node. In a row there is, for each
+/// node, a slot for each subset of the nodes that it remembers. A row ends with one more slot,
+/// for what is not allowed.
+pub(super) struct RelaxationMemory<const W: usize> {
     /// The watched nodes.
     pub watched: Vec<usize>,
-    /// What each node keeps in mind.
-    pub mind: Vec<Vec<usize>>,
+    /// The nodes that each node remembers.
+    pub remembered: Vec<Vec<usize>>,
     /// Where the slots of each node begin in a row; one more for the last slot.
     pub slots: Vec<usize>,
-    /// For each number the first and last place of the last node, and where its
-    /// first row begins.
+    /// For each number the first and last position of the last node, and where its first row
+    /// begins.
     spans: Vec<(usize, usize, usize)>,
-    /// For each number and node, the number after it.
+    /// For each number and next node, the number that follows.
     after: Vec<u32>,
-    /// For each number, the nodes that can be the last ones.
-    pub lasts: Vec<Set<W>>,
+    /// For each number, the nodes that can be the last one.
+    pub lasts: Vec<NodeSet<W>>,
     nodes: usize,
     /// The length of all rows together.
     pub size: usize,
 }
 
-impl<const W: usize> Memory<W> {
-    /// Watches these nodes and keeps these in mind; `None` where that takes more
+impl<const W: usize> RelaxationMemory<W> {
+    /// Watches these nodes, and remembers those at each node; `None` where that takes more
     /// than `most` slots.
     pub fn new(
-        matrix: &Matrix<W>,
+        problem: &PreparedProblem<W>,
         watched: &[usize],
-        mind: &[Vec<usize>],
+        remembered: &[Vec<usize>],
         most: usize,
     ) -> Option<Self> {
-        let nodes = matrix.nodes;
-        let all = watched.iter().fold(Set::<W>::NONE, |all, it| all.with(*it));
-        let mind: Vec<Vec<usize>> = mind
+        let nodes = problem.nodes;
+        let all = watched
             .iter()
-            .map(|mind| {
-                mind.iter()
+            .fold(NodeSet::<W>::NONE, |all, it| all.with(*it));
+        let remembered: Vec<Vec<usize>> = remembered
+            .iter()
+            .map(|remembered| {
+                remembered
+                    .iter()
                     .copied()
                     .filter(|it| !all.contains(*it))
                     .collect()
             })
             .collect();
         let mut slots = vec![0];
-        for mind in &mind {
-            slots.push(slots[slots.len() - 1] + (1 << mind.len()));
+        for remembered in &remembered {
+            slots.push(slots[slots.len() - 1] + (1 << remembered.len()));
         }
         let row = slots[nodes] + 1;
-        let mut sets = vec![Set::<W>::NONE];
-        let mut numbers: FxHashMap<Set<W>, u32> = FxHashMap::default();
-        numbers.insert(Set::NONE, 0);
+        let mut sets = vec![NodeSet::<W>::NONE];
+        let mut numbers: FxHashMap<NodeSet<W>, u32> = FxHashMap::default();
+        numbers.insert(NodeSet::NONE, 0);
         let (mut spans, mut after, mut lasts) = (Vec::new(), Vec::new(), Vec::new());
         let mut size = 0;
         let mut at = 0;
         while at < sets.len() {
             let set = sets[at];
             let mut least = set;
-            let mut barred = Set::<W>::NONE;
+            let mut barred = NodeSet::<W>::NONE;
             for node in watched {
                 if set.contains(*node) {
-                    least = least.or(&matrix.before[*node]);
+                    least = least.or(&problem.before[*node]);
                 } else {
-                    barred = barred.or(&matrix.after[*node]).with(*node);
+                    barred = barred.or(&problem.after[*node]).with(*node);
                 }
             }
             let (low, high) = (least.len().max(1) - 1, nodes - 1 - barred.len());
@@ -83,16 +86,16 @@ impl<const W: usize> Memory<W> {
             if size > most {
                 return None;
             }
-            let mut last = Set::NONE;
+            let mut last = NodeSet::NONE;
             for node in 0..nodes {
-                let open = matrix.before[node].and(&all).is_within(&set)
-                    && !matrix.after[node].meets(&set);
+                let open = problem.before[node].and(&all).is_within(&set)
+                    && !problem.after[node].meets(&set);
                 let is_watched = all.contains(node);
                 if open && is_watched == set.contains(node) {
                     last.insert(node);
                 }
                 after.push(match (open && !set.contains(node), is_watched) {
-                    (false, _) => NOWHERE,
+                    (false, _) => NO_SUBSET,
                     (true, false) => at as u32,
                     (true, true) => *numbers.entry(set.with(node)).or_insert_with(|| {
                         sets.push(set.with(node));
@@ -105,7 +108,7 @@ impl<const W: usize> Memory<W> {
         }
         Some(Self {
             watched: watched.to_vec(),
-            mind,
+            remembered,
             slots,
             spans,
             after,
@@ -115,21 +118,20 @@ impl<const W: usize> Memory<W> {
         })
     }
 
-    /// Remembers nothing.
-    pub fn none(matrix: &Matrix<W>) -> Self {
-        let nothing = vec![Vec::new(); matrix.nodes];
-        match Self::new(matrix, &[], &nothing, usize::MAX) {
+    pub fn none(problem: &PreparedProblem<W>) -> Self {
+        let nothing = vec![Vec::new(); problem.nodes];
+        match Self::new(problem, &[], &nothing, usize::MAX) {
             Some(memory) => memory,
             None => unreachable!("there is no limit"),
         }
     }
 
-    /// How many sets of watched nodes there are.
+    /// The number of sets of watched nodes.
     pub fn len(&self) -> usize {
         self.spans.len()
     }
 
-    /// The number after this node.
+    /// The number that follows when this node is placed.
     pub fn after(&self, number: u32, node: usize) -> u32 {
         self.after[number as usize * self.nodes + node]
     }
@@ -139,7 +141,7 @@ impl<const W: usize> Memory<W> {
         self.slots[self.nodes] + 1
     }
 
-    /// The places where the last node can stand.
+    /// The positions where the last node can stand.
     pub fn places(&self, number: usize) -> std::ops::RangeInclusive<usize> {
         let (low, high, _) = self.spans[number];
         low..=high
@@ -147,33 +149,33 @@ impl<const W: usize> Memory<W> {
 
     /// Where a row begins.
     pub fn start(&self, number: u32, place: usize) -> Option<usize> {
-        if number == NOWHERE {
+        if number == NO_SUBSET {
             return None;
         }
         let (low, high, start) = self.spans[number as usize];
         (low <= place && place <= high).then(|| start + (place - low) * self.row())
     }
 
-    /// The slot of this last node with all of these done.
-    pub fn slot(&self, done: &Set<W>, last: usize) -> usize {
-        let mind = self.mind[last].iter().enumerate();
-        let kept: usize = mind
+    /// The slot of this last node where all of these nodes are placed.
+    pub fn slot(&self, done: &NodeSet<W>, last: usize) -> usize {
+        let remembered = self.remembered[last].iter().enumerate();
+        let kept: usize = remembered
             .map(|(bit, it)| usize::from(done.contains(*it)) << bit)
             .sum();
         self.slots[last] + kept
     }
 
-    /// The slots that the slots of `from` lead to when `to` comes next.
-    pub fn leads(&self, matrix: &Matrix<W>, from: usize, to: usize) -> Vec<u16> {
+    /// For each slot of `from`, the slot that follows when `to` comes next.
+    pub fn slot_map(&self, problem: &PreparedProblem<W>, from: usize, to: usize) -> Vec<u16> {
         let never = self.slots[self.nodes];
-        let (here, there) = (&self.mind[from], &self.mind[to]);
+        let (here, there) = (&self.remembered[from], &self.remembered[to]);
         let barred = here
             .iter()
             .enumerate()
-            .filter(|(_, it)| **it == to || matrix.after[to].contains(**it));
+            .filter(|(_, it)| **it == to || problem.after[to].contains(**it));
         let barred: usize = barred.map(|(bit, _)| 1 << bit).sum();
-        // A node in mind that must come before `from` or `to` was done in any case.
-        let known = |it: usize| it == from || matrix.before[to].contains(it);
+        // A remembered node that must come before `from` or `to` is placed in any case.
+        let known = |it: usize| it == from || problem.before[to].contains(it);
         let sure: usize = there
             .iter()
             .enumerate()

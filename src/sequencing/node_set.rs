@@ -2,9 +2,9 @@
 
 /// A set of numbers below `64 * W`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(super) struct Set<const W: usize>([u64; W]);
+pub(super) struct NodeSet<const W: usize>([u64; W]);
 
-impl<const W: usize> Set<W> {
+impl<const W: usize> NodeSet<W> {
     pub const NONE: Self = Self([0; W]);
 
     pub fn insert(&mut self, member: usize) {
@@ -34,7 +34,7 @@ impl<const W: usize> Set<W> {
         self
     }
 
-    /// The members that `other` has not.
+    /// The members that are not in `other`.
     pub fn without(mut self, other: &Self) -> Self {
         for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
             *mine &= !theirs;
@@ -65,7 +65,7 @@ impl<const W: usize> Set<W> {
         members(&self.0)
     }
 
-    /// The same on every platform.
+    /// A hash that is the same on every platform.
     pub fn hash(&self, salt: usize) -> u64 {
         const ODD: u64 = 0x9e37_79b9_7f4a_7c15;
         let mut sum = (salt as u64 + 1).wrapping_mul(0xd6e8_feb8_6659_fd93);
@@ -77,7 +77,6 @@ impl<const W: usize> Set<W> {
     }
 }
 
-/// The members of a set that is kept in these words, in rising order.
 fn members(words: &[u64]) -> impl Iterator<Item = usize> + '_ {
     words.iter().enumerate().flat_map(|(at, word)| {
         let mut rest = *word;

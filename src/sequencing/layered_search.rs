@@ -1,68 +1,70 @@
-//! The exact search, layer by layer: all states with one node done, with two, and
-//! so on. Where a layer has too many, the best are kept, and the search finds good
-//! orders and a bound, but proves nothing.
+//! The exact search by dynamic programming, layer by layer: all states with one node placed,
+//! with two, and so on. Where a layer has too many states, the best are kept (beam search):
+//! then it finds good sequences and a bound, but proves nothing.
 
-use super::matrix::{Matrix, NEVER};
-use super::memory::NOWHERE;
-use super::relax::{Prices, Table, Ways};
-use super::set::Set;
+use super::bound_table::BoundTable;
+use super::feasible_arcs::FeasibleArcs;
+use super::multipliers::Multipliers;
+use super::node_set::NodeSet;
+use super::prepared_problem::{INFEASIBLE, PreparedProblem};
+use super::relaxation_memory::NO_SUBSET;
 
-/// What a search came to.
-pub(super) struct Visited {
-    /// The cheapest order that it found, if it costs less than was asked.
+/// The result of a search.
+pub(super) struct SearchSummary {
+    /// The cheapest sequence found, where it costs less than the known one.
     pub order: Option<Vec<usize>>,
-    /// No order costs less than this, in parts of a unit, nor than the one asked;
-    /// `None` where the search was stopped.
+    /// A scaled lower bound on every sequence that costs less than the known one; `None` where
+    /// the search was stopped.
     pub bound: Option<i64>,
-    /// How many states were looked at.
+    /// States that were expanded.
     pub states: u64,
 }
 
-/// A set of nodes that is done, and the last of them.
-struct State<const W: usize> {
-    done: Set<W>,
-    /// The number of the watched nodes among these.
+/// A set of nodes that are placed, and the last one of them.
+struct PartialSequence<const W: usize> {
+    done: NodeSet<W>,
+    /// The number of its set of watched nodes.
     number: u32,
     last: u16,
-    /// Paid so far, prices taken off.
+    /// The reduced cost so far.
     paid: i32,
-    /// Paid, and still to be paid at the least.
+    /// The reduced cost so far plus the least that is still to be paid.
     least: i32,
-    /// Its place in the layer before.
+    /// Its index in the layer before.
     parent: u32,
 }
 
-/// What a state takes in memory, kept in two layers that may be twice as wide as
-/// asked, with its trail.
+/// The memory of one state: it is kept in two layers that may be twice as wide as asked for,
+/// with its trail.
 pub(super) fn bytes_per_state<const W: usize>(nodes: usize) -> usize {
-    4 * size_of::<State<W>>() + 64 + nodes * size_of::<(u32, u16)>()
+    4 * size_of::<PartialSequence<W>>() + 64 + nodes * size_of::<(u32, u16)>()
 }
 
-/// The states of a layer, to be found by what is done and last.
-struct Layer<const W: usize> {
-    states: Vec<State<W>>,
+/// The states of a layer, in a hash table by their nodes and last node.
+struct SearchLayer<const W: usize> {
+    states: Vec<PartialSequence<W>>,
     slots: Vec<u32>,
 }
 
 const EMPTY: u32 = u32::MAX;
-const FEWEST_SLOTS: usize = 1024;
+const MIN_SLOTS: usize = 1024;
 
-impl<const W: usize> Layer<W> {
+impl<const W: usize> SearchLayer<W> {
     fn new() -> Self {
         Self {
             states: Vec::new(),
-            slots: vec![EMPTY; FEWEST_SLOTS],
+            slots: vec![EMPTY; MIN_SLOTS],
         }
     }
 
     fn clear(&mut self) {
         self.states.clear();
         self.slots.clear();
-        self.slots.resize(FEWEST_SLOTS, EMPTY);
+        self.slots.resize(MIN_SLOTS, EMPTY);
     }
 
-    /// Where a state is, or would be.
-    fn slot(&self, state: &State<W>) -> usize {
+    /// The slot of a state, or the free slot where it belongs.
+    fn slot(&self, state: &PartialSequence<W>) -> usize {
         let mask = self.slots.len() - 1;
         let mut slot = state.done.hash(usize::from(state.last)) as usize & mask;
         loop {
@@ -87,8 +89,8 @@ impl<const W: usize> Layer<W> {
         }
     }
 
-    /// Adds a state, unless it is there for as little.
-    fn add(&mut self, state: State<W>) {
+    /// Adds a state, unless it is there at no higher cost.
+    fn add(&mut self, state: PartialSequence<W>) {
         if self.states.len() * 2 >= self.slots.len() {
             self.rebuild(self.slots.len() * 2);
         }
@@ -104,7 +106,7 @@ impl<const W: usize> Layer<W> {
         }
     }
 
-    /// Keeps the best `width`, of which there are more; a bound of what goes.
+    /// Keeps the best `width` states. Returns a bound on those that go.
     fn trim(&mut self, width: usize) -> i32 {
         let mut leasts: Vec<i32> = self.states.iter().map(|state| state.least).collect();
         let (_, cut, _) = leasts.select_nth_unstable(width);
@@ -121,29 +123,27 @@ impl<const W: usize> Layer<W> {
     }
 }
 
-/// What is searched.
-pub(super) struct Search<'a, const W: usize> {
-    pub matrix: &'a Matrix<W>,
-    pub ways: &'a Ways<W>,
-    pub table: &'a Table<W>,
-    pub prices: &'a Prices,
-    /// Orders that pay more than this, the prices taken off, are not asked for.
+pub(super) struct LayeredSearch<'a, const W: usize> {
+    pub problem: &'a PreparedProblem<W>,
+    pub arcs: &'a FeasibleArcs<W>,
+    pub table: &'a BoundTable<W>,
+    pub multipliers: &'a Multipliers,
+    /// Sequences with a higher reduced cost are not wanted.
     pub most: i32,
-    /// So many states of each layer are kept.
+    /// The most states of each layer.
     pub width: usize,
 }
 
-impl<const W: usize> Search<'_, W> {
-    /// Searches; `going` may say no.
-    pub fn run(&self, going: &mut dyn FnMut() -> bool) -> Visited {
-        let nodes = self.matrix.nodes;
-        let mut now = Layer::new();
-        let mut next = Layer::new();
+impl<const W: usize> LayeredSearch<'_, W> {
+    pub fn run(&self, keep_going: &mut dyn FnMut() -> bool) -> SearchSummary {
+        let nodes = self.problem.nodes;
+        let mut now = SearchLayer::new();
+        let mut next = SearchLayer::new();
         let mut trail: Vec<Vec<(u32, u16)>> = Vec::with_capacity(nodes);
         let mut dropped = i32::MAX;
         let mut states = 0u64;
-        now.add(State {
-            done: Set::NONE.with(0),
+        now.add(PartialSequence {
+            done: NodeSet::NONE.with(0),
             number: 0,
             last: 0,
             paid: 0,
@@ -154,8 +154,8 @@ impl<const W: usize> Search<'_, W> {
             next.clear();
             for (at, state) in now.states.iter().enumerate() {
                 states += 1;
-                if states.is_multiple_of(1024) && !going() {
-                    return Visited {
+                if states.is_multiple_of(1024) && !keep_going() {
+                    return SearchSummary {
                         order: None,
                         bound: None,
                         states,
@@ -176,36 +176,42 @@ impl<const W: usize> Search<'_, W> {
         let end = now.states.first();
         let least = dropped.min(end.map_or(i32::MAX, |end| end.paid));
         let bound = match least {
-            // Nothing was left out, and no order is cheaper than asked.
+            // Nothing was left out, and no sequence is cheaper than the known one.
             i32::MAX => i64::MAX,
-            _ => i64::from(least) + self.prices.sum(),
+            _ => i64::from(least) + self.multipliers.sum(),
         };
-        Visited {
+        SearchSummary {
             order: end.map(|end| order(&trail, end)),
             bound: Some(bound),
             states,
         }
     }
 
-    /// Adds what can come after a state.
-    fn follow(&self, state: &State<W>, at: usize, place: usize, next: &mut Layer<W>) {
-        let nodes = self.matrix.nodes;
+    /// Adds the states that can follow a state.
+    fn follow(
+        &self,
+        state: &PartialSequence<W>,
+        at: usize,
+        place: usize,
+        next: &mut SearchLayer<W>,
+    ) {
+        let nodes = self.problem.nodes;
         let last = usize::from(state.last);
-        let costs = &self.ways.costs[last * nodes..(last + 1) * nodes];
-        for node in self.ways.stands[place].without(&state.done).iter() {
-            if costs[node] >= NEVER || !self.matrix.before[node].is_within(&state.done) {
+        let costs = &self.arcs.costs[last * nodes..(last + 1) * nodes];
+        for node in self.arcs.allowed_at[place].without(&state.done).iter() {
+            if costs[node] >= INFEASIBLE || !self.problem.before[node].is_within(&state.done) {
                 continue;
             }
             let number = self.table.memory.after(state.number, node);
-            if number == NOWHERE {
+            if number == NO_SUBSET {
                 continue;
             }
             let slot = self.table.memory.slot(&state.done, node);
-            let way = costs[node] * self.prices.parts - self.prices.prices[node];
+            let way = costs[node] * self.multipliers.scale - self.multipliers.values[node];
             let paid = state.paid + way;
             let least = paid + self.table.at(number, place, slot);
             if least <= self.most {
-                next.add(State {
+                next.add(PartialSequence {
                     done: state.done.with(node),
                     number,
                     last: node as u16,
@@ -218,8 +224,8 @@ impl<const W: usize> Search<'_, W> {
     }
 }
 
-/// The order that ends in this state.
-fn order<const W: usize>(trail: &[Vec<(u32, u16)>], end: &State<W>) -> Vec<usize> {
+/// The sequence that ends in this state.
+fn order<const W: usize>(trail: &[Vec<(u32, u16)>], end: &PartialSequence<W>) -> Vec<usize> {
     let mut order = vec![usize::from(end.last)];
     let mut at = end.parent;
     for layer in trail.iter().rev() {
