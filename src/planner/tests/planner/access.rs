@@ -8,6 +8,7 @@ use lidoff_catalog::format::{Leg, Part};
 use lidoff_catalog::model::PartIx;
 use lidoff_planner::{Access, access};
 use lidoff_planner::{Limits, Op, PartState, Phase, Workplace};
+use lidoff_testkit::baseline::at_most;
 use lidoff_testkit::builder::{
     self, FileNeeds, TestUnit, eased, fitted, free, leg, off, option, part, plain,
 };
@@ -118,7 +119,7 @@ const WITHOUT_WAITS: UnitFeatures = UnitFeatures {
 };
 
 proptest! {
-    #![proptest_config(lidoff_testkit::proptest_config(128))]
+    #![proptest_config(lidoff_testkit::strict_config(128))]
 
     #[test]
     fn no_way_in_is_faster_and_none_has_fewer_steps(
@@ -269,14 +270,12 @@ fn a_way_in_on_which_the_limit_was_met_is_not_called_the_least() {
     assert!(hasty.time >= whole.time && hasty.depth >= whole.depth);
 }
 
-/// To every part of the units of the outside check: what the ways in take in all, how
-/// deep they are, and how many of them are not proven within so many states. A bound
-/// that has become weaker, or states that are no longer told apart, show here; where it
-/// has become better, the new numbers are written down.
+/// To every part of the reference units: the time and the depth of all ways in, and how many of
+/// them are not proven within so many states. A weaker heuristic shows here.
 #[test]
-fn the_ways_in_of_the_kept_units_are_found_with_as_little_work_as_before() {
+fn the_ways_into_the_reference_units_take_no_more_work_than_the_baseline() {
     let all = |states| {
-        let (mut time, mut depth, mut open) = (0, 0, 0);
+        let (mut time, mut depth, mut unproven) = (0, 0, 0);
         for one in reference_cases() {
             let job = &one.job;
             for (part, _) in job.catalog.parts() {
@@ -284,13 +283,16 @@ fn the_ways_in_of_the_kept_units_are_found_with_as_little_work_as_before() {
                 let way = access(&job.catalog, &job.setup, &job.prices, part, limits);
                 time += way.as_ref().map_or(0, |way| way.time);
                 depth += way.as_ref().map_or(0, |way| way.depth);
-                open += u32::from(way.is_some_and(|way| !way.proven));
+                unproven += u32::from(way.is_some_and(|way| !way.proven));
             }
         }
-        (time, depth, open)
+        (time, depth, unproven)
     };
-    assert_eq!(all(1_000), (1_388_462, 7_363, 0));
-    assert_eq!(all(16), (1_399_505, 7_378, 125));
+    assert_eq!(all(1_000), (1_388_462, 7_363, 0), "the proven optima");
+    let (time, depth, unproven) = all(16);
+    at_most("time of all ways in with 16 states", time.into(), 1_399_505);
+    at_most("depth of all ways in with 16 states", depth.into(), 7_378);
+    at_most("unproven ways in with 16 states", unproven.into(), 125);
 }
 
 /// What is only eased on the way counts as one step, and is not taken off.

@@ -31,7 +31,7 @@ fn ways_out(job: &PlanningCase) -> Vec<Op> {
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::proptest_config(256))]
+    #![proptest_config(lidoff_testkit::strict_config(256))]
 
     #[test]
     fn round_what_is_blocked_no_way_is_cheaper(

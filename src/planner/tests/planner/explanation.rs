@@ -6,31 +6,29 @@ use lidoff_planner::Alternative;
 use lidoff_planner::explanation::{Demand, Purpose};
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{
-    Op, PartState, Phase, Proof, Refusal, Request, Task, Workplace, explain, find_alternative, plan,
+    Op, PartState, Phase, Request, Task, Workplace, explain, find_alternative, plan,
 };
 use lidoff_testkit::builder::{self, TestUnit, eased, free, leg, off, part, plain, unit};
 use lidoff_testkit::planning_case::PlanningCase;
 use lidoff_testkit::random::UnitFeatures;
 use lidoff_testkit::random_cases::{PriceModel, random_cases_under_way};
+use lidoff_testkit::strict_config;
 use proptest::prelude::*;
+
+use super::checks::{ops, proven};
 
 const MIDDLING: UnitFeatures = UnitFeatures {
     waits: false,
     ..UnitFeatures::ALL.sized(3, 7)
 };
 
-fn planned(job: &PlanningCase) -> Option<Vec<Op>> {
-    match plan(&job.request()) {
-        Ok(plan) if plan.proof == Proof::Cheapest => {
-            Some(plan.ops.iter().map(|planned| planned.op).collect())
-        }
-        Ok(_) | Err(Refusal::Limit { .. }) => None,
-        Err(refusal) => panic!("{refusal:?}"),
-    }
+/// The operations of the cheapest plan.
+fn planned(case: &PlanningCase) -> Result<Vec<Op>, TestCaseError> {
+    proven(case).map(|plan| ops(&plan))
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::proptest_config(160))]
+    #![proptest_config(strict_config(160))]
 
     /// The chain leads from the operation, link by link, to what it is for; and
     /// the simulator refuses the plan without the operation.
@@ -38,9 +36,7 @@ proptest! {
     fn what_opens_the_way_cannot_be_left_out(
         job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
     ) {
-        let ops = planned(&job);
-        prop_assume!(ops.is_some());
-        let ops = ops.expect("just looked at");
+        let ops = planned(&job)?;
         for (at, op) in ops.iter().enumerate() {
             let said = explain(&job.request(), &ops, at).expect("the plan is for this request");
             prop_assert_eq!(said.op, *op);
@@ -76,9 +72,7 @@ proptest! {
     fn what_is_said_to_come_before_cannot_come_after(
         job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
     ) {
-        let ops = planned(&job);
-        prop_assume!(ops.is_some());
-        let ops = ops.expect("just looked at");
+        let ops = planned(&job)?;
         // Which one is meant is not said where an operation is done twice.
         let once = |op: Op| ops.iter().filter(|other| **other == op).count() == 1;
         for at in 0..ops.len() {
@@ -111,9 +105,7 @@ proptest! {
         job in random_cases_under_way(MIDDLING, 2, PriceModel::Any),
         which in any::<prop::sample::Index>(),
     ) {
-        let ops = planned(&job);
-        prop_assume!(ops.is_some());
-        let ops = ops.expect("just looked at");
+        let ops = planned(&job)?;
         let out: Vec<Op> = ops.iter().copied().filter(|op| op.phase() == Phase::StripDown).collect();
         if out.is_empty() {
             return Ok(());

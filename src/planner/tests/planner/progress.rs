@@ -61,7 +61,7 @@ fn fidgeting(job: &PlanningCase, stop_after: usize) -> (Result<Plan, Refusal>, V
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::proptest_config(64))]
+    #![proptest_config(lidoff_testkit::strict_config(64))]
 
     #[test]
     fn resting_and_looking_change_nothing(job in random_cases_under_way(MANY, 2, PriceModel::Any)) {
@@ -81,7 +81,7 @@ proptest! {
         job in random_cases_under_way(MANY, 2, PriceModel::Any),
         stop_after in 0..12_usize,
     ) {
-        let Ok(best) = plan(&job.request()) else { return Ok(()) };
+        let best = plan(&job.request()).map_err(|refusal| TestCaseError::fail(format!("{refusal:?}")))?;
         match fidgeting(&job, stop_after).0 {
             Ok(found) => {
                 prop_assert_eq!(job.simulate(&ops(&found)).map(|walk| walk.cost), Ok(found.cost));

@@ -28,7 +28,7 @@ fn is_of_the_books(why: &Violation) -> bool {
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::proptest_config(192))]
+    #![proptest_config(lidoff_testkit::strict_config(192))]
 
     #[test]
     fn no_legal_order_undoes_what_is_undone_or_does_up_what_is_done_up(
