@@ -24,7 +24,7 @@ use guarantees::{check_case, check_every_way_in};
 use samples::{SMALL, TANGLED, WITH_WAITS, check_samples};
 
 proptest! {
-    #![proptest_config(strict_config(64))]
+    #![proptest_config(strict_config(192))]
 
     #[test]
     fn the_guarantees_hold(case in random_cases(SMALL, 2, PriceModel::Any)) {
