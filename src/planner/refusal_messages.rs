@@ -77,7 +77,7 @@ fn link_name(catalog: &Catalog, link: &Blocked) -> String {
     }
 }
 
-/// What one link wants of the next.
+/// The state that one link needs the next one in.
 fn demanded_state(link: &Blocked) -> String {
     match link {
         Blocked::Part(_) | Blocked::Shut(_) => tr!("open"),

@@ -1,6 +1,5 @@
-//! The cheapest plan by trying everything: a plain shortest-path search over
-//! the simulator's states, with no bound and no cleverness. For small units
-//! only.
+//! The cheapest plan by brute force: Dijkstra's algorithm over the simulator's states, with no
+//! heuristic and no pruning. For small units only.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
@@ -12,19 +11,13 @@ use lidoff_planner::{Op, PartState, Task, Tenths, UnitState};
 use crate::planning_case::PlanningCase;
 use crate::random_walk::{all_ops, legal_successors};
 
-/// What trying everything finds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum BruteForceResult {
-    /// The least time, and the fewest parts disturbed at that time.
-    Cheapest {
-        /// What the clock shows at the end.
-        total: Tenths,
-        /// Parts that leave their place.
-        disturbed: u32,
-    },
+    /// The least time, and the fewest disturbed parts at that time.
+    Cheapest { total: Tenths, disturbed: u32 },
     /// No legal order of operations does every task and closes the unit.
     NoPlan,
-    /// More states than was allowed.
+    /// There are more states than allowed.
     TooManyStates,
 }
 
@@ -36,28 +29,33 @@ type Key = (
     Vec<(WaitIx, Tenths)>,
 );
 
-/// Tries everything, up to so many states.
-pub fn brute_force(job: &PlanningCase, most: usize) -> BruteForceResult {
-    brute_force_plan(job, most).0
+/// Searches every state, up to `max_states`.
+pub fn brute_force(case: &PlanningCase, max_states: usize) -> BruteForceResult {
+    brute_force_plan(case, max_states).0
 }
 
-/// Tries everything, up to so many states, and says how it is done.
-pub fn brute_force_plan(job: &PlanningCase, most: usize) -> (BruteForceResult, Vec<Op>) {
-    brute_force_plan_where(job, most, |_, _| true)
+/// Searches every state, up to `max_states`, and returns the operations, too.
+pub fn brute_force_plan(case: &PlanningCase, max_states: usize) -> (BruteForceResult, Vec<Op>) {
+    brute_force_plan_where(case, max_states, |_, _| true)
 }
 
-/// Tries everything that is allowed in the state that it is done in.
+/// The same, with only those operations that `allowed` permits in their state.
 pub fn brute_force_plan_where(
-    job: &PlanningCase,
-    most: usize,
+    case: &PlanningCase,
+    max_states: usize,
     allowed: impl Fn(&UnitState, Op) -> bool,
 ) -> (BruteForceResult, Vec<Op>) {
-    let start = match Simulation::new(&job.catalog, &job.setup, &job.tasks, &job.from, &job.prices)
-    {
+    let start = match Simulation::new(
+        &case.catalog,
+        &case.setup,
+        &case.tasks,
+        &case.from,
+        &case.prices,
+    ) {
         Ok(start) => start,
         Err(illegal) => panic!("{illegal}"),
     };
-    let ops = all_ops(&job.catalog, &job.tasks);
+    let ops = all_ops(&case.catalog, &case.tasks);
     let mut best: BTreeMap<Key, (Tenths, u32)> = BTreeMap::new();
     let mut random_walk: Vec<(Simulation<'_>, Option<(usize, Op)>)> = vec![(start.clone(), None)];
     let mut heap = BinaryHeap::from([Reverse(((0, 0), 0_usize))]);
@@ -69,14 +67,14 @@ pub fn brute_force_plan_where(
         }
         if here.finish().is_ok() {
             let (total, disturbed) = cost;
-            let mut way = Vec::new();
+            let mut plan = Vec::new();
             let mut from = random_walk[at].1;
             while let Some((at, op)) = from {
-                way.push(op);
+                plan.push(op);
                 from = random_walk[at].1;
             }
-            way.reverse();
-            return (BruteForceResult::Cheapest { total, disturbed }, way);
+            plan.reverse();
+            return (BruteForceResult::Cheapest { total, disturbed }, plan);
         }
         let state = here.current_state().state;
         for (op, next) in legal_successors(&here, &ops) {
@@ -91,7 +89,7 @@ pub fn brute_force_plan_where(
                 random_walk.push((next, Some((at, op))));
             }
         }
-        if best.len() > most {
+        if best.len() > max_states {
             return (BruteForceResult::TooManyStates, Vec::new());
         }
     }

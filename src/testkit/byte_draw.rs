@@ -7,14 +7,12 @@ pub struct ByteDraw<'a> {
 }
 
 impl<'a> ByteDraw<'a> {
-    /// Draws from these.
     pub fn new(bytes: &'a [u8]) -> Self {
         Self {
             bytes: bytes.iter(),
         }
     }
 
-    /// A byte.
     pub fn byte(&mut self) -> u8 {
         self.bytes.next().copied().unwrap_or(0)
     }
@@ -24,12 +22,12 @@ impl<'a> ByteDraw<'a> {
         usize::from(self.byte()) * n / 256
     }
 
-    /// True in so many per cent of cases.
+    /// True in this percentage of cases.
     pub fn chance(&mut self, percent: usize) -> bool {
         self.below(100) >= 100 - percent
     }
 
-    /// One of these; `None` when there are none.
+    /// One of these; `None` where there are none.
     pub fn pick<T: Copy>(&mut self, from: &[T]) -> Option<T> {
         let at = self.below(from.len().max(1));
         from.get(at).copied()

@@ -1,5 +1,5 @@
-//! `planner_optima.json`: jobs as `units.py` draws them, made into units that the
-//! checker lets through.
+//! The cases of `planner_optima.json`, as `units.py` draws them, made into units that the
+//! checker accepts.
 
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -15,48 +15,42 @@ use serde_json::Value;
 use crate::builder::{self, FileCondition, FileNeeds, TestUnit};
 use crate::planning_case::PlanningCase;
 
-/// What sort of job it is, by the model that it was solved with.
+/// Which model solved the case.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ReferenceKind {
-    /// Each leg is walked once at most, which is no loss there.
+    /// Each leg is used once at most, which is no loss in these cases.
     Once,
-    /// Riders, what must stay, services; anything may be done again.
+    /// Riders, parts that must remain, services; anything may be done again.
     Everything,
-    /// The same with something to wait for.
+    /// The same with waits.
     Waits,
 }
 
-/// What the reference says of it: least time, and fewest parts disturbed at that
-/// time.
+/// The proven optimum: the least time, and the fewest disturbed parts at that time.
 #[derive(Clone, Copy, Debug)]
 pub struct ReferenceAnswer {
-    /// Of all plans; `None` where there is no way.
+    /// Over all plans; `None` where there is none.
     pub best: Option<(Tenths, u32)>,
-    /// Of those that walk each leg once; only where there are waits.
+    /// Over the plans that use each leg once; only where there are waits.
     pub once: Option<(Tenths, u32)>,
 }
 
-/// A job, and what is known of it.
+/// A case with its proven optimum.
 pub struct ReferenceCase {
-    /// What sort it is.
     pub kind: ReferenceKind,
-    /// What to call it.
     pub name: String,
-    /// The job.
     pub job: PlanningCase,
-    /// What the reference says.
     pub answer: ReferenceAnswer,
 }
 
-/// All of them.
 pub fn reference_cases() -> Vec<ReferenceCase> {
     let lines: Vec<Value> =
         serde_json::from_str(include_str!("../../tests/reference/planner_optima.json"))
             .expect("the fixture is a list of jobs");
-    lines.iter().map(one).collect()
+    lines.iter().map(reference_case).collect()
 }
 
-fn one(line: &Value) -> ReferenceCase {
+fn reference_case(line: &Value) -> ReferenceCase {
     let json = text(&line["kind"]);
     let kind = match json {
         "once" | "changes" => ReferenceKind::Once,
@@ -131,7 +125,7 @@ fn state(on: &TestUnit, json: &Value) -> UnitState {
         parts: parts.collect(),
         tool: index(&json["tool"]).and_then(tool),
         face: index(&json["face"]).and_then(face),
-        // A wait that nothing waits for is not in the catalog.
+        // A wait that no step comes after is not in the catalog.
         waits: (catalog.waits().map(|(wait, _)| wait))
             .zip(running)
             .filter(|(_, left)| *left > 0)
@@ -139,11 +133,11 @@ fn state(on: &TestUnit, json: &Value) -> UnitState {
     }
 }
 
-/// Makes the file, and remembers what each step takes.
+/// Builds the file, and keeps the time of each step.
 #[derive(Default)]
 struct ReferenceUnitBuilder {
     times: HashMap<String, Tenths>,
-    /// Each wait's length in seconds, where something waits for it.
+    /// The length of each wait in seconds, where some step comes after it.
     waits: Vec<Option<u32>>,
 }
 
@@ -161,7 +155,7 @@ impl ReferenceUnitBuilder {
             .enumerate()
             .map(|(wait, seconds)| is_awaited(json, wait).then(|| number(seconds)))
             .collect();
-        // What is waited for is begun in making safe, too, which no planner sees.
+        // Such a wait must also start in making safe, which no planner sees.
         for (at, seconds) in self.waits.iter().enumerate() {
             if let Some(seconds) = seconds {
                 let mut step = builder::step(&format!("begin-w{at}"), 1.0);
@@ -179,13 +173,13 @@ impl ReferenceUnitBuilder {
                 .get("before")
                 .into_iter()
                 .flat_map(list)
-                .map(op)
+                .map(order_anchor)
                 .collect();
             made.after = service
                 .get("after")
                 .into_iter()
                 .flat_map(list)
-                .map(op)
+                .map(order_anchor)
                 .collect();
             made.steps = self.steps(&id, &service["steps"]);
             file.services.push(made);
@@ -262,11 +256,11 @@ impl ReferenceUnitBuilder {
     }
 }
 
-/// Whether any step comes after it.
+/// Whether any step comes after this wait.
 fn is_awaited(json: &Value, wait: usize) -> bool {
     match json {
         Value::Array(all) => {
-            // A step is the one list of six that begins with a number.
+            // A step is the only list of six that begins with a number.
             let is = all.len() == 6 && all[0].is_number() && index(&all[5]) == Some(wait);
             is || all.iter().any(|one| is_awaited(one, wait))
         }
@@ -308,7 +302,7 @@ fn condition(json: &Value) -> FileCondition {
     }
 }
 
-fn op(json: &Value) -> OrderAnchor {
+fn order_anchor(json: &Value) -> OrderAnchor {
     match text(&json[0]) {
         "take-off" => OrderAnchor::TakeOff(part_id(&json[1]).as_str().into()),
         "put-back" => OrderAnchor::PutBack(part_id(&json[1]).as_str().into()),

@@ -20,11 +20,11 @@ use lidoff_planner::{Limits, plan};
 use crate::split_mix::SplitMix64;
 use crate::visit::{Visit, perch, replace, sorrel};
 
-/// When the finish is asked for: shares of the planned median.
+/// When the finish is asked for, as shares of the planned median.
 pub const ASKED: [f64; 4] = [0.0, 0.25, 0.5, 0.75];
-/// Where the technician turns back: shares of the steps up to the last task's.
+/// Where the technician turns back, as shares of the steps up to the last task's.
 pub const TURNED: [f64; 3] = [0.25, 0.5, 0.75];
-/// What the finish is asked at.
+/// The levels of the forecast that are checked.
 pub const LEVELS: [f64; 9] = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.95];
 
 /// Draws times at random.
@@ -35,7 +35,7 @@ impl TimeDraw {
         Self(SplitMix64(seed))
     }
 
-    /// Uniform between 0 and 1, without either.
+    /// Uniform between 0 and 1, both excluded.
     fn uniform(&mut self) -> f64 {
         ((self.0.next() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     }
@@ -56,11 +56,10 @@ impl TimeDraw {
 
 /// One kind of job: its steps, and how to close up from some of its states.
 pub struct SimulatedJob {
-    /// All steps.
     pub steps: Vec<PlannedStep>,
-    /// For each place in [`TURNED`]: so many steps done, and the closing steps.
+    /// For each share in [`TURNED`]: the number of steps done, and the closing steps.
     pub closings: Vec<(usize, Vec<PlannedStep>)>,
-    /// Spread of a change of tool or face on this unit.
+    /// Mean time of a turn and of a tool change on this unit.
     turn_s: f64,
     tool_s: f64,
 }
@@ -95,7 +94,7 @@ impl SimulatedJob {
         }
     }
 
-    /// What a step takes at a pace of 1, without waiting.
+    /// A random time for a step at a pace of 1, without waiting.
     fn draw(&self, step: &PlannedStep, draw: &mut TimeDraw) -> f64 {
         let mut seconds = 0.0;
         if step.elements.is_empty() {
@@ -130,25 +129,25 @@ pub fn simulated_jobs() -> Vec<SimulatedJob> {
     ]
 }
 
-/// How often what was forecast held.
+/// How often the forecast held.
 #[derive(Clone, Debug, Default)]
 pub struct Held {
-    /// Times asked.
+    /// How often it was asked.
     pub asked: u32,
-    /// Times that the job was done by then, for each of [`LEVELS`].
+    /// How often the job was done by then, for each of [`LEVELS`].
     pub by: [u32; LEVELS.len()],
-    /// Sum of P80 − P50, as shares of the planned median.
+    /// The sum of P80 − P50, as shares of the planned median.
     pub width: f64,
 }
 
 impl Held {
-    /// Share of the jobs that were done by the time of this level.
+    /// The share of jobs that were done by the time of this level.
     pub fn share(&self, level: f64) -> f64 {
         let at = LEVELS.iter().position(|one| *one == level);
         f64::from(self.by[at.expect("a level")]) / f64::from(self.asked)
     }
 
-    /// Mean of P80 − P50, as a share of the planned median.
+    /// The mean of P80 − P50, as a share of the planned median.
     pub fn mean_width(&self) -> f64 {
         self.width / f64::from(self.asked)
     }
@@ -162,7 +161,7 @@ impl Held {
     }
 }
 
-/// What came of the simulation.
+/// The result of the simulation.
 #[derive(Clone, Debug, Default)]
 pub struct TrialOutcome {
     /// For each of [`ASKED`].
@@ -171,8 +170,8 @@ pub struct TrialOutcome {
     pub turned: [(u32, u32); TURNED.len()],
 }
 
-/// Simulates so many jobs. One step in so many is wild (ten times as long as it
-/// would have been); 0 for none.
+/// Simulates this many jobs. One step in `one_wild_in` takes ten times as long as it would; 0
+/// for none.
 pub fn simulate(
     simulated_jobs: &[SimulatedJob],
     random_cases: u32,
@@ -223,7 +222,7 @@ fn done(job: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
         .collect()
 }
 
-/// Asks for the finish when so much of the planned median has passed.
+/// Asks for the finish at each share of the planned median.
 fn finish(job: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
     let planned_s = outlook::sum(&job.steps).at(Pace::UNKNOWN, 0.0);
     for (held, share) in held.iter_mut().zip(ASKED) {
@@ -233,7 +232,7 @@ fn finish(job: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
             at_s += step.wait_s + seconds;
             at_s > asked_s
         });
-        // Done already: nobody asks.
+        // The job is done already.
         let Some(many) = in_hand else { continue };
         let step = &job.steps[many];
         let worked_s = asked_s - (at_s - step.wait_s - took[many]);

@@ -1,6 +1,6 @@
-//! How long a plan takes: every single task and every pair of tasks on each demo
-//! unit as it is usually fitted; and, half-way through each single task, a fresh plan
-//! with each of the others added.
+//! How long planning takes: every single task and every pair of tasks on each demo unit with
+//! its usual options; and, half-way through each single task, a new plan with each of the
+//! others added.
 
 use std::fmt::Write as _;
 
@@ -14,8 +14,7 @@ use lidoff_planner::progress::{RunToEnd, block_on};
 use lidoff_planner::request::with_services;
 use lidoff_planner::{Limits, Prices, Proof, Request, Task, UnitState, plan, plan_async};
 
-/// Plans everything on one of the units; `now_ms` is a clock. What it took, in
-/// words.
+/// Plans everything on one of the units and reports the times. `now_ms` is a clock.
 pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     let (name, text) = CATALOGS[unit];
     let catalog = read(name, text).expect("the demo units are checked by another test");
@@ -42,13 +41,13 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     report
 }
 
-/// What is asked for, and how the unit is then.
+/// A request with its start state.
 struct Asked {
     tasks: Vec<Task>,
     from: UnitState,
 }
 
-/// Each task with one more found when half of its operations are done.
+/// For each task, when half of its operations are done, one more task.
 fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
     let (prices, closed) = (prices(catalog), UnitState::closed(catalog));
     let mut all = Vec::new();
@@ -108,7 +107,8 @@ fn measured(
     for asked in asked {
         let request = request(catalog, setup, &prices, asked);
         let start = now_ms();
-        // As the app does, from the outside: what is compiled there is small and slow.
+        // Called as the app calls it: generic code is compiled in the caller, which is made
+        // small.
         let plan = block_on(plan_async(&request, &mut RunToEnd));
         times.push(now_ms() - start);
         match plan {

@@ -1,5 +1,4 @@
-//! Walks over the simulator: what may be done next, and where a technician who
-//! does something legal at random ends up.
+//! Random walks over the simulator.
 
 use crate::simulate::Simulation;
 use lidoff_catalog::model::Catalog;
@@ -7,8 +6,7 @@ use lidoff_planner::{Op, Task, Workplace};
 
 use crate::byte_draw::ByteDraw;
 
-/// Every operation that can be written down for this unit and these tasks,
-/// legal or not.
+/// Every operation that can be written down for this unit and these tasks, legal or not.
 pub fn all_ops(catalog: &Catalog, tasks: &[Task]) -> Vec<Op> {
     let mut ops = Vec::new();
     for (part, known) in catalog.parts() {
@@ -37,7 +35,7 @@ pub fn all_ops(catalog: &Catalog, tasks: &[Task]) -> Vec<Op> {
     ops
 }
 
-/// The walks that one legal operation more makes of this one.
+/// Every simulation that one more legal operation leads to.
 pub fn legal_successors<'a>(simulation: &Simulation<'a>, ops: &[Op]) -> Vec<(Op, Simulation<'a>)> {
     let mut next = Vec::new();
     for op in ops {
@@ -49,8 +47,8 @@ pub fn legal_successors<'a>(simulation: &Simulation<'a>, ops: &[Op]) -> Vec<(Op,
     next
 }
 
-/// Does legal operations at random until the draw is used up, and says which.
-/// Opening is likelier than closing, so that the walk gets somewhere.
+/// Performs random legal operations until the draw is used up, and returns them. Opening is
+/// likelier than closing, so that the walk gets somewhere.
 pub fn walk_randomly(simulation: &mut Simulation<'_>, ops: &[Op], bytes: &[u8]) -> Vec<Op> {
     let mut done = Vec::new();
     let mut draw = ByteDraw::new(bytes);

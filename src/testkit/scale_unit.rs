@@ -1,7 +1,7 @@
-//! Synthetic units of any size, shaped like real ones: bays behind nested covers,
-//! most parts two to four deep and some twelve, screws of a few sorts, faces, parts
-//! that only have to be eased, and here and there two ways to the same place. Not at
-//! random: one size, one unit.
+//! Synthetic units of any size, shaped like real ones: bays behind nested covers, most parts
+//! two to four deep and some twelve, a few kinds of screws, several faces, parts that only
+//! have to be eased, and some places with two ways in. They are deterministic: one unit for
+//! each size.
 
 use lidoff_catalog::format::{
     CatalogFile, Face, Formula, Leg, Part, PartId, Step, Swap, Tool, ToolClass,
@@ -22,10 +22,10 @@ const TOOLS: [&str; 6] = [
 ];
 const FACES: [&str; 4] = ["front", "back", "side", "base"];
 
-/// As far in as any part lies.
+/// The depth of the deepest part.
 const DEEPEST: usize = 12;
 
-/// The file of a unit with so many parts.
+/// The file of a unit with this many parts.
 pub fn file(parts: usize) -> CatalogFile {
     let mut file = builder::unit(&format!("scale-{parts}"));
     for id in &TOOLS[3..] {
@@ -52,7 +52,7 @@ pub fn file(parts: usize) -> CatalogFile {
     file
 }
 
-/// So many replacements, spread over the unit, at the deeper half of its parts.
+/// This many replacements, spread over the deeper half of the parts.
 pub fn tasks(catalog: &Catalog, count: usize) -> Vec<Task> {
     let depths = depths(catalog);
     let least = depths.iter().max().map_or(0, |most| most / 2);
@@ -66,7 +66,7 @@ pub fn tasks(catalog: &Catalog, count: usize) -> Vec<Task> {
     spread.map(Task::Replace).collect()
 }
 
-/// How many covers each part lies behind, by the part's name.
+/// For each part the number of covers that it lies behind, read off its name.
 pub fn depths(catalog: &Catalog) -> Vec<usize> {
     let depth = |(_, part): (PartIx, &lidoff_catalog::model::Part)| {
         let name = part.id.as_str().rsplit_once("-d");
@@ -75,7 +75,7 @@ pub fn depths(catalog: &Catalog) -> Vec<usize> {
     catalog.parts().map(depth).collect()
 }
 
-/// What must be known of a part to hang others behind it.
+/// What must be known of a part to put others behind it.
 #[derive(Clone, Copy)]
 struct PartLayout {
     depth: usize,
@@ -109,9 +109,8 @@ impl ScaleUnitBuilder {
         self.below(100) < percent
     }
 
-    /// What a part is hung behind: one in twenty lies open, most lie shallow, and now
-    /// and then one after another goes behind what came just before it, deep into the
-    /// unit.
+    /// The part that this one lies behind. One in twenty lies open, most lie shallow, and
+    /// sometimes a chain of parts goes deep into the unit.
     fn cover(&mut self, at: usize) -> Option<usize> {
         if at == 0 || self.chance(5) {
             return None;
@@ -139,7 +138,7 @@ impl ScaleUnitBuilder {
                 face: self.below(FACES.len()),
                 eases: self.chance(25),
             },
-            // A bay keeps its screws and its face, for the most part.
+            // The parts of a bay mostly share its tool and its face.
             Some(cover) => PartLayout {
                 depth: self.layouts[cover].depth + 1,
                 behind: Some(cover),
@@ -173,8 +172,8 @@ impl ScaleUnitBuilder {
         self.layouts.push(layout);
     }
 
-    /// Behind its cover; one in eight can also be reached past another that lies as
-    /// deep, and one in five asks for a neighbour besides.
+    /// The cover must be open. One part in eight can also be reached past another cover of the
+    /// same depth, and one in five needs a neighbour open as well.
     fn needs(&mut self, at: usize, cover: Option<usize>) -> FileNeeds {
         let Some(cover) = cover else {
             return builder::free();
@@ -201,7 +200,7 @@ impl ScaleUnitBuilder {
         }
     }
 
-    /// Off; or only eased, where it can be.
+    /// Off, or only eased where that is possible.
     fn opened(&mut self, part: usize) -> FileNeeds {
         let id = PartId::from(self.parts[part].id.as_str());
         if self.layouts[part].eases && self.chance(60) {

@@ -76,7 +76,7 @@ fn capitalize(words: String) -> String {
 }
 
 impl Explanation {
-    /// The reasons, a sentence or two each.
+    /// The explanation, one or two sentences for each reason.
     pub fn words(&self, catalog: &Catalog) -> Vec<String> {
         let mut lines = vec![self.purpose_words(catalog)];
         if !self.riders.is_empty() {
@@ -181,7 +181,7 @@ fn slack_words(catalog: &Catalog, slack: &OrderSlack) -> Vec<String> {
 }
 
 impl Alternative {
-    /// What it would be, in a sentence.
+    /// The alternative in one sentence.
     pub fn words(&self, catalog: &Catalog) -> String {
         match self {
             Self::NoWay => tr!("There is no way without it."),

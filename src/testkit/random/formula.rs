@@ -1,4 +1,4 @@
-//! Random conditions, and random formulas drawn round a witness.
+//! Random conditions, and random formulas drawn around a witness.
 
 use lidoff_catalog::format::{Condition, Formula, PartId};
 
@@ -36,13 +36,13 @@ impl UnitBuilder {
         }
     }
 
-    /// A condition, in so many per cent of cases.
+    /// A condition, in this percentage of cases.
     pub(super) fn perhaps(&self, percent: usize, draw: &mut ByteDraw<'_>) -> Option<FileCondition> {
         (self.with.conditions && draw.chance(percent)).then(|| self.condition(draw))
     }
 
-    /// A way for all the parts so far to lie: mostly as far out as they go, with
-    /// these carriers on, and this one off.
+    /// A position for each part so far: mostly as far open as it goes, with the parts `on`
+    /// fitted and the part `off` off.
     pub(super) fn witness(
         &self,
         on: &[usize],
@@ -67,8 +67,7 @@ impl UnitBuilder {
         positions
     }
 
-    /// A formula that the witness makes true, and that does not ask what must
-    /// stay on to be off.
+    /// A formula that holds for the witness and never wants a part of `on` off.
     pub(super) fn formula(
         &self,
         positions: &[PartPosition],
@@ -115,7 +114,7 @@ impl UnitBuilder {
         })
     }
 
-    /// An atom that the witness makes true.
+    /// An atom that holds for the witness.
     fn true_atom(&self, positions: &[PartPosition], draw: &mut ByteDraw<'_>) -> Option<FileNeeds> {
         let mut atoms = Vec::new();
         for (at, position) in positions.iter().enumerate() {
@@ -143,7 +142,7 @@ impl UnitBuilder {
         Some(atoms.swap_remove(draw.below(atoms.len())))
     }
 
-    /// An atom that can come true, about any part so far.
+    /// An atom on any part so far that can come to hold.
     pub(super) fn atom(&self, on: &[usize], draw: &mut ByteDraw<'_>) -> Option<FileNeeds> {
         let at = draw.below(self.parts.len().max(1));
         let built = self.parts.get(at)?;

@@ -1,12 +1,11 @@
-//! Units made at random, that a checker accepts and that can always be closed.
+//! Random units that the checker accepts and that can always be closed.
 //!
-//! Part *n* is asked for nothing but parts before it in the list, and every
-//! formula is drawn round a *witness*: a way for those parts to lie that makes
-//! it true. Then the first *n* parts can be brought to lie in any way without
-//! moving the others (by induction on *n*), whatever a formula asks to be off
-//! and whatever it asks to stay. So each task can be done and each state closed,
-//! and a planner that says otherwise is wrong. With [`UnitFeatures::tangled`]
-//! that promise is given up: formulas may be about any part.
+//! A formula of part *n* names only parts before it in the list, and is drawn around a
+//! *witness*: positions of those parts for which it holds. Then the first *n* parts can be
+//! brought into any positions without moving the others (by induction on *n*), whatever a
+//! formula wants off and whatever it wants in place. So each task can be done and each state
+//! closed, and a planner that says otherwise is wrong. With [`UnitFeatures::tangled`] this no
+//! longer holds: formulas may name any part.
 
 mod formula;
 mod part;

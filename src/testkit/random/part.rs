@@ -17,7 +17,6 @@ struct Legs {
 }
 
 impl UnitBuilder {
-    /// The next part.
     pub(super) fn part(&self, draw: &mut ByteDraw<'_>) -> BuiltPart {
         let name = format!("p{}", self.parts.len());
         let mut part = builder::part(&name);
@@ -44,7 +43,7 @@ impl UnitBuilder {
             held = held.and(&holds);
         }
         if legs.bench {
-            // What came undone in place comes undone on the bench, too.
+            // What is undone in place is undone on the bench, too.
             let same = legs.in_place.then_some(&held);
             let (leg, holds) = self.leg(&format!("{name}-bench"), &[], carrier, same, draw);
             part.bench_off = Some(leg);
@@ -71,7 +70,7 @@ impl UnitBuilder {
         }
     }
 
-    /// A rider is there only where what it rides on is.
+    /// A rider is fitted only where its carrier is.
     fn where_there(
         &self,
         carrier: Option<usize>,
@@ -173,7 +172,7 @@ impl UnitBuilder {
         }
     }
 
-    /// Riders that move over to the new part.
+    /// Chooses riders that move over to the new part.
     pub(super) fn move_over(&mut self, draw: &mut ByteDraw<'_>) {
         for rider in 0..self.parts.len() {
             let id = self.parts[rider].part.id.clone();
@@ -187,8 +186,7 @@ impl UnitBuilder {
         }
     }
 
-    /// Asks for something more here and there, about any part: there may be no
-    /// way any longer.
+    /// Adds formulas that name any part: there may be no plan any more.
     pub(super) fn tangle(&mut self, draw: &mut ByteDraw<'_>) {
         for at in 0..self.parts.len() {
             let more: Vec<_> = (0..6).map(|_| self.more(at, draw)).collect();

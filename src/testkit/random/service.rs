@@ -1,4 +1,4 @@
-//! Random service operations, with what they come before and after.
+//! Random service operations.
 
 use lidoff_catalog::format::{OrderAnchor, PartId, Service};
 
@@ -7,9 +7,9 @@ use crate::builder;
 use crate::byte_draw::ByteDraw;
 
 impl UnitBuilder {
-    /// None, one or two. The early one asks only for parts before some part in
-    /// the list and comes before what is done to that part and those after it;
-    /// the late one comes after. So neither can stand in its own way.
+    /// None, one or two. The early service names only parts before some part in the list and
+    /// comes before operations on that part and those after it. The late service comes after
+    /// operations. So neither can block itself.
     pub(super) fn services(&mut self, draw: &mut ByteDraw<'_>) -> Vec<Service> {
         let mut services = Vec::new();
         if !self.with.services {

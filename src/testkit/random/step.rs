@@ -6,7 +6,7 @@ use super::unit_builder::{UnitBuilder, WAITS};
 use crate::builder;
 use crate::byte_draw::ByteDraw;
 
-/// What a leg undoes on the way out and does up on the way back.
+/// What a leg undoes on the way out and redoes on the way back.
 #[derive(Clone, Default)]
 pub(super) struct LegFasteners {
     pub fastenings: Vec<Fastening>,
@@ -14,7 +14,7 @@ pub(super) struct LegFasteners {
 }
 
 impl LegFasteners {
-    /// What both hold.
+    /// The fasteners of both.
     pub(super) fn and(&self, other: &Self) -> Self {
         let both = [self, other];
         Self {
@@ -25,9 +25,8 @@ impl LegFasteners {
 }
 
 impl UnitBuilder {
-    /// What may hold a leg.
     pub(super) fn holds(&self, leg: &str, draw: &mut ByteDraw<'_>) -> LegFasteners {
-        // One well a leg, so that unlike fasteners never lie together.
+        // One well for each leg, so that different fasteners never share a well.
         let nth = ["-ease", "-off", "-bench"];
         let nth = nth.iter().position(|end| leg.ends_with(end)).unwrap_or(0);
         let own_well = (1 + 3 * self.parts.len() + nth) as u16;
@@ -62,8 +61,8 @@ impl UnitBuilder {
         let mut back = self.some_steps(&format!("{leg}-back"), 1, draw);
         let fastenings = holds.fastenings.iter().map(|held| held.id.clone());
         let cables = holds.cables.iter().map(|held| held.id.clone());
-        // What a step undoes hangs on no condition but that of the fastening,
-        // or one way could undo what the other does not do up.
+        // What a step undoes depends on no condition but that of the fastening. Otherwise one
+        // direction could undo what the other does not redo.
         let ends = [(&mut out, 0), (&mut back, 1)];
         for (steps, way) in ends {
             if let Some(first) = steps.first_mut()
@@ -85,7 +84,7 @@ impl UnitBuilder {
         (out, back)
     }
 
-    /// From so many to three steps.
+    /// From `fewest` to three steps.
     pub(super) fn some_steps(
         &self,
         name: &str,

@@ -6,10 +6,9 @@ use crate::builder::FileCondition;
 
 use super::unit_features::UnitFeatures;
 
-/// The waits that there may be.
 pub(super) const WAITS: [&str; 2] = ["w0", "w1"];
 
-/// How a part lies, by its own legs; the order is the order of opening.
+/// The position of a part by its own legs, in the order of opening.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum PartPosition {
     Fitted,
@@ -17,16 +16,14 @@ pub(super) enum PartPosition {
     Off,
 }
 
-/// A part that is made, with what later ones must know of it.
+/// A finished part, with what later parts must know of it.
 pub(super) struct BuiltPart {
     pub part: Part,
-    /// As far out as it goes.
+    /// The furthest position that it reaches.
     pub most: PartPosition,
-    /// Whether it has an easing leg.
     pub eases: bool,
-    /// What it rides on.
     pub carrier: Option<usize>,
-    /// Where it is there at all.
+    /// Under which condition it is fitted.
     pub when: Option<FileCondition>,
 }
 
@@ -36,16 +33,15 @@ impl BuiltPart {
     }
 }
 
-/// A unit under way.
 pub(super) struct UnitBuilder {
     pub with: UnitFeatures,
     pub parts: Vec<BuiltPart>,
-    /// How long each wait is, s.
+    /// The length of each wait in seconds.
     pub waits: [u32; 2],
 }
 
 impl UnitBuilder {
-    /// This carrier, and what it rides on in its turn.
+    /// This carrier, its own carrier, and so on.
     pub fn carriers(&self, of: Option<usize>) -> Vec<usize> {
         let mut carriers = Vec::new();
         let mut next = of;

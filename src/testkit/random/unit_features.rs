@@ -1,11 +1,10 @@
 //! What a random unit may have.
 
-/// What a random unit may have.
 #[derive(Clone, Copy, Debug)]
 pub struct UnitFeatures {
-    /// Fewest and most parts.
+    /// The fewest and the most parts.
     pub parts: (usize, usize),
-    /// Parts that come off in two legs, or are only ever eased.
+    /// Parts that come off in two legs, or that only ease.
     pub easing: bool,
     /// Parts that come away with others, which gives a choice of ways.
     pub riders: bool,
@@ -13,22 +12,21 @@ pub struct UnitFeatures {
     pub routes: bool,
     /// *In place* in formulas.
     pub staying: bool,
-    /// What must hold besides for the way back.
+    /// Additional needs for the way back.
     pub refit_needs: bool,
-    /// Options, answers, and what hangs on them.
+    /// Options and answers, and parts and steps that depend on them.
     pub conditions: bool,
     /// *Not* in conditions, and groups of options.
     pub negation: bool,
-    /// Waits.
     pub waits: bool,
-    /// Service operations that come before and after other things.
+    /// Service operations with an order.
     pub services: bool,
-    /// Formulas about any part, so that there may be no way.
+    /// Formulas that name any part, so that there may be no plan.
     pub tangled: bool,
 }
 
 impl UnitFeatures {
-    /// Everything, from three to ten parts; always a way.
+    /// Everything, with three to ten parts; there is always a plan.
     pub const ALL: Self = Self {
         parts: (3, 10),
         easing: true,
@@ -49,7 +47,7 @@ impl UnitFeatures {
         ..Self::ALL
     };
 
-    /// The same with so many parts.
+    /// The same with another number of parts.
     pub const fn sized(self, fewest: usize, most: usize) -> Self {
         Self {
             parts: (fewest, most),

@@ -1,5 +1,3 @@
-//! Whole random units.
-
 use lidoff_catalog::check::{Fault, FaultKind, check};
 use lidoff_catalog::format::{CatalogFile, Step};
 use lidoff_catalog::model::Catalog;
@@ -12,10 +10,9 @@ use crate::byte_draw::ByteDraw;
 use super::unit_builder::{UnitBuilder, WAITS};
 use super::unit_features::UnitFeatures;
 
-/// Bytes that one part is drawn from.
+/// The bytes that one part is drawn from.
 const GENES: usize = 96;
 
-/// Random units.
 pub fn units(with: UnitFeatures) -> impl Strategy<Value = Catalog> {
     files(with).prop_filter_map("the checker refuses it", move |file| match check(file) {
         Ok(catalog) => Some(catalog),
@@ -24,12 +21,11 @@ pub fn units(with: UnitFeatures) -> impl Strategy<Value = Catalog> {
     })
 }
 
-/// "Wall and floor" now and then, where one excludes the other.
+/// A condition like "g0 and g1", where one excludes the other.
 fn is_an_idle_condition(fault: &Fault) -> bool {
     fault.kind == FaultKind::NeverHolds
 }
 
-/// Random catalog files.
 pub fn files(with: UnitFeatures) -> impl Strategy<Value = CatalogFile> {
     let (fewest, most) = with.parts;
     let parts = vec(vec(any::<u8>(), GENES), fewest..=most);
@@ -71,9 +67,9 @@ fn make(with: UnitFeatures, head: &[u8], genes: &[Vec<u8>]) -> CatalogFile {
     file
 }
 
-/// A catalog must not begin what nothing waits for, nor wait for what is only
-/// begun later: so whatever is waited for is begun in making safe, too, which no
-/// planner sees.
+/// A catalog must not start a wait that no step comes after, nor have a step come after a wait
+/// that starts later. So every wait that some step comes after also starts in making safe,
+/// which no planner sees.
 fn settle_waits(file: &mut CatalogFile, seconds: [u32; 2]) {
     let mut awaited = Vec::new();
     each_step(file, |step| awaited.extend(step.after_wait.clone()));

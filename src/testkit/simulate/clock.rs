@@ -1,20 +1,18 @@
-//! What the clock shows, tool and face changes and waits included.
+//! The clock: steps, tool and face changes, and waits.
 
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Cost, Prices, Tenths, UnitState};
 
 use super::violation::Violation;
 
-/// The technician's clock, with the tool in hand and the face that is up.
+/// The clock, with the tool in hand and the face up.
 #[derive(Clone, Debug)]
 pub(super) struct SimulatedClock {
-    /// What it has cost so far; `total` is what the clock shows.
+    /// The cost so far; `total` is what the clock shows.
     pub cost: Cost,
-    /// The tool in hand.
     pub tool: Option<ToolIx>,
-    /// The face that is up.
     pub face: Option<FaceIx>,
-    /// When each wait is over, by wait; `None` for one that was never started.
+    /// When each wait is over; `None` for one that was never started.
     over: Vec<Option<Tenths>>,
 }
 
@@ -33,9 +31,8 @@ impl SimulatedClock {
         }
     }
 
-    /// Lets one step run: changes first, then what is left of the wait that it
-    /// comes after, then the step. A wait runs on while the tool is changed or
-    /// the unit turned.
+    /// Runs one step: changes first, then what is left of the wait that it comes after, then
+    /// the step. A wait runs on while the tool is changed or the unit turned.
     pub fn run(&mut self, catalog: &Catalog, prices: &Prices, at: StepIx) -> Result<(), Violation> {
         let step = catalog.step(at);
         if let Some(tool) = step.tool
@@ -68,7 +65,7 @@ impl SimulatedClock {
         Ok(())
     }
 
-    /// Waits that are still running, and for how long.
+    /// Running waits, each with the time that is left.
     pub fn waits(&self, catalog: &Catalog) -> Vec<(WaitIx, Tenths)> {
         catalog
             .waits()

@@ -1,4 +1,4 @@
-//! Fasteners out against fasteners in, and cables parted against cables joined.
+//! Fasteners out and back in, cables unplugged and plugged in.
 
 use lidoff_catalog::model::{Catalog, FasteningIx, StepIx};
 use lidoff_catalog::setup::Setup;
@@ -8,7 +8,6 @@ use super::violation::Violation;
 /// The tally of one fastening.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TallyLine {
-    /// Which fastening.
     pub fastening: FasteningIx,
     /// Fasteners that came out.
     pub out: u32,
@@ -16,14 +15,13 @@ pub struct TallyLine {
     pub back: u32,
     /// Single-use ones that were thrown away.
     pub discarded: u32,
-    /// New ones that went in for those.
+    /// New ones that went in instead.
     pub drawn: u32,
     /// Loose ones that lie in the tray now; captive ones never do.
     pub in_tray: u32,
 }
 
 impl TallyLine {
-    /// Whether the fastening is undone now.
     pub const fn is_undone(&self) -> bool {
         self.out > self.back + self.drawn
     }
@@ -34,16 +32,16 @@ impl TallyLine {
     }
 }
 
-/// Both books.
+/// The account of fasteners and of cables.
 #[derive(Clone, Debug)]
 pub(super) struct Ledger {
     pub fastenings: Vec<TallyLine>,
-    /// Whether each cable is parted, by connection.
-    pub parted: Vec<bool>,
+    /// Whether each cable is unplugged, by connection.
+    pub unplugged: Vec<bool>,
 }
 
 impl Ledger {
-    /// Everything done up.
+    /// Everything is fastened and plugged in.
     pub fn new(catalog: &Catalog) -> Self {
         let line = |fastening| TallyLine {
             fastening,
@@ -55,66 +53,66 @@ impl Ledger {
         };
         Self {
             fastenings: catalog.fastenings().map(|(at, _)| line(at)).collect(),
-            parted: vec![false; catalog.connections().len()],
+            unplugged: vec![false; catalog.connections().len()],
         }
     }
 
-    /// Enters what one step undoes, parts, does up and joins.
+    /// Enters what one step undoes, unplugs, redoes and plugs in.
     pub fn enter(&mut self, catalog: &Catalog, setup: &Setup, at: StepIx) -> Result<(), Violation> {
         let step = catalog.step(at);
-        for fastening in there(catalog, setup, &step.undo) {
+        for fastening in is_fitted(catalog, setup, &step.undo) {
             if self.fastenings[fastening.index()].is_undone() {
                 return Err(Violation::AlreadyUndone(fastening));
             }
             self.undo(catalog, fastening);
         }
         for connection in &step.unplug {
-            if std::mem::replace(&mut self.parted[connection.index()], true) {
-                return Err(Violation::AlreadyParted(*connection));
+            if std::mem::replace(&mut self.unplugged[connection.index()], true) {
+                return Err(Violation::AlreadyUnplugged(*connection));
             }
         }
-        for fastening in there(catalog, setup, &step.redo) {
+        for fastening in is_fitted(catalog, setup, &step.redo) {
             if !self.fastenings[fastening.index()].is_undone() {
                 return Err(Violation::NotUndone(fastening));
             }
             self.redo(catalog, fastening);
         }
         for connection in &step.plug {
-            if !std::mem::replace(&mut self.parted[connection.index()], false) {
-                return Err(Violation::NotParted(*connection));
+            if !std::mem::replace(&mut self.unplugged[connection.index()], false) {
+                return Err(Violation::NotUnplugged(*connection));
             }
         }
         Ok(())
     }
 
-    /// Enters a step that was done before the walk began. Two legs that undo the
-    /// same fastening (in place and on the bench) leave it undone once.
+    /// Enters a step that was done before the simulation began. Two legs that undo the same
+    /// fastening (in place and on the bench) leave it undone once.
     pub fn carry_in(&mut self, catalog: &Catalog, setup: &Setup, at: StepIx) {
         let step = catalog.step(at);
-        for fastening in there(catalog, setup, &step.undo) {
+        for fastening in is_fitted(catalog, setup, &step.undo) {
             if !self.fastenings[fastening.index()].is_undone() {
                 self.undo(catalog, fastening);
             }
         }
-        for fastening in there(catalog, setup, &step.redo) {
+        for fastening in is_fitted(catalog, setup, &step.redo) {
             if self.fastenings[fastening.index()].is_undone() {
                 self.redo(catalog, fastening);
             }
         }
         for connection in &step.unplug {
-            self.parted[connection.index()] = true;
+            self.unplugged[connection.index()] = true;
         }
         for connection in &step.plug {
-            self.parted[connection.index()] = false;
+            self.unplugged[connection.index()] = false;
         }
     }
 
-    /// The first thing that is still undone or parted.
+    /// The first thing that is still undone or unplugged.
     pub fn first_open_end(&self, catalog: &Catalog) -> Option<Violation> {
         let line = self.fastenings.iter().find(|line| !line.is_settled());
         let cable = || {
             let mut all = catalog.connections().map(|(at, _)| at);
-            all.find(|at| self.parted[at.index()])
+            all.find(|at| self.unplugged[at.index()])
         };
         line.map(|line| Violation::TallyOpen(line.fastening))
             .or_else(|| cable().map(Violation::CableOpen))
@@ -151,7 +149,7 @@ fn kind(catalog: &Catalog, fastening: FasteningIx) -> (u32, bool, bool) {
     (u32::from(placed.said.count), kind.captive, kind.single_use)
 }
 
-fn there<'a>(
+fn is_fitted<'a>(
     catalog: &'a Catalog,
     setup: &'a Setup,
     named: &'a [FasteningIx],

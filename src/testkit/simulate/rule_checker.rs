@@ -1,14 +1,14 @@
-//! What is legal, rule by rule, as said in the docs of the planner.
+//! What is legal, rule by rule, as the documentation of the planner says.
 
 use lidoff_catalog::format::{Formula, ReachedState};
 use lidoff_catalog::model::{Catalog, Needs, OpIx, PartIx, ServiceIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_planner::{Op, PartState, Task, Workplace};
 
-use super::steps_of_ops::way_off;
+use super::steps_of_ops::leg_at;
 use super::violation::Violation;
 
-/// How things stand when an operation is about to begin.
+/// The state in which an operation is about to begin.
 pub(super) struct RuleChecker<'a> {
     pub catalog: &'a Catalog,
     pub setup: &'a Setup,
@@ -19,44 +19,44 @@ pub(super) struct RuleChecker<'a> {
 }
 
 impl RuleChecker<'_> {
-    /// Whether the operation may begin now.
+    /// Checks whether the operation may begin now.
     pub fn check(&self, op: Op) -> Result<(), Violation> {
-        self.exists(op)?;
+        self.check_exists(op)?;
         match op {
             Op::Ease(part) => {
                 let leg = self.catalog.part(part).ease.as_ref();
                 let leg = leg.ok_or(Violation::NotOffered)?;
-                self.own_state(part, PartState::Fitted)?;
-                self.in_the_unit(part)?;
-                self.open_enough(&leg.needs)?;
+                self.check_own_state(part, PartState::Fitted)?;
+                self.check_not_away(part)?;
+                self.check_needs(&leg.needs)?;
             }
             Op::Settle(part) => {
                 let leg = self.catalog.part(part).ease.as_ref();
                 let leg = leg.ok_or(Violation::NotOffered)?;
-                self.own_state(part, PartState::Eased)?;
-                self.in_the_unit(part)?;
-                self.open_enough(&leg.needs)?;
-                self.ready_to_close(&leg.refit_needs)?;
+                self.check_own_state(part, PartState::Eased)?;
+                self.check_not_away(part)?;
+                self.check_needs(&leg.needs)?;
+                self.check_refit_needs(&leg.refit_needs)?;
             }
             Op::TakeOff(part, way) => {
-                let leg = way_off(self.catalog, part, way).ok_or(Violation::NotOffered)?;
-                self.own_state(part, self.starts_from(part, way))?;
-                self.right_place(part, way)?;
-                self.open_enough(&leg.needs)?;
+                let leg = leg_at(self.catalog, part, way).ok_or(Violation::NotOffered)?;
+                self.check_own_state(part, self.state_before_coming_off(part, way))?;
+                self.check_workplace(part, way)?;
+                self.check_needs(&leg.needs)?;
             }
             Op::PutBack(part, way) => {
-                let leg = way_off(self.catalog, part, way).ok_or(Violation::NotOffered)?;
-                self.own_state(part, PartState::Off)?;
-                self.right_place(part, way)?;
-                self.open_enough(&leg.needs)?;
-                self.ready_to_close(&leg.refit_needs)?;
+                let leg = leg_at(self.catalog, part, way).ok_or(Violation::NotOffered)?;
+                self.check_own_state(part, PartState::Off)?;
+                self.check_workplace(part, way)?;
+                self.check_needs(&leg.needs)?;
+                self.check_refit_needs(&leg.refit_needs)?;
             }
             Op::Swap(part) => {
                 let swap = self.catalog.part(part).swap.as_ref();
                 let swap = swap.ok_or(Violation::NotOffered)?;
-                self.asked_for(Task::Replace(part))?;
-                self.own_state(part, PartState::Off)?;
-                let on = |rider: &&PartIx| self.there(**rider) && !self.own_off(**rider);
+                self.check_asked_for(Task::Replace(part))?;
+                self.check_own_state(part, PartState::Off)?;
+                let on = |rider: &&PartIx| self.is_fitted(**rider) && !self.is_off_itself(**rider);
                 if let Some(rider) = swap.moves_over.iter().find(on) {
                     return Err(Violation::StillOnOldPart(*rider));
                 }
@@ -64,7 +64,7 @@ impl RuleChecker<'_> {
             Op::Reseat(part) => {
                 let how = self.catalog.part(part).reseat.as_ref();
                 let how = how.ok_or(Violation::NotOffered)?;
-                self.asked_for(Task::Reseat(part))?;
+                self.check_asked_for(Task::Reseat(part))?;
                 let is = self.parts[part.index()];
                 let (enough, must_be) = match how.at {
                     ReachedState::Eased => (is != PartState::Fitted, PartState::Eased),
@@ -77,20 +77,20 @@ impl RuleChecker<'_> {
             Op::Inspect(part) => {
                 let how = self.catalog.part(part).inspect.as_ref();
                 let how = how.ok_or(Violation::NotOffered)?;
-                self.asked_for(Task::Inspect(part))?;
-                self.open_enough(&how.needs)?;
+                self.check_asked_for(Task::Inspect(part))?;
+                self.check_needs(&how.needs)?;
             }
             Op::Serve(service) => {
-                self.asked_for(Task::Serve(service))?;
-                self.open_enough(&self.catalog.service(service).needs)?;
-                self.after_what_it_must(service)?;
+                self.check_asked_for(Task::Serve(service))?;
+                self.check_needs(&self.catalog.service(service).needs)?;
+                self.check_service_order(service)?;
             }
         }
-        self.nothing_must_come_first(op)
+        self.check_no_service_comes_first(op)
     }
 
     /// Whether this unit is fitted with the part.
-    pub fn there(&self, part: PartIx) -> bool {
+    pub fn is_fitted(&self, part: PartIx) -> bool {
         self.setup.holds(&self.catalog.part(part).when)
     }
 
@@ -101,33 +101,37 @@ impl RuleChecker<'_> {
             Formula::Any(any) => any.iter().any(|one| self.holds(one)),
             Formula::When { condition, then } => !self.setup.holds(condition) || self.holds(then),
             Formula::Eased(part) => {
-                !self.there(*part)
+                !self.is_fitted(*part)
                     || self.parts[part.index()] != PartState::Fitted
-                    || self.away(*part)
+                    || self.is_away(*part)
             }
-            Formula::Off(part) => !self.there(*part) || self.own_off(*part) || self.away(*part),
-            Formula::Clear(part) => !self.there(*part) || self.own_off(*part),
+            Formula::Off(part) => {
+                !self.is_fitted(*part) || self.is_off_itself(*part) || self.is_away(*part)
+            }
+            Formula::Clear(part) => !self.is_fitted(*part) || self.is_off_itself(*part),
             Formula::InPlace(part) => {
-                !self.there(*part)
-                    || (self.parts[part.index()] == PartState::Fitted && !self.away(*part))
+                !self.is_fitted(*part)
+                    || (self.parts[part.index()] == PartState::Fitted && !self.is_away(*part))
             }
         }
     }
 
     /// Off by its own leg.
-    fn own_off(&self, part: PartIx) -> bool {
+    fn is_off_itself(&self, part: PartIx) -> bool {
         self.parts[part.index()] == PartState::Off
     }
 
-    /// Gone with a carrier: the one that it rides on is off, or itself away.
-    fn away(&self, part: PartIx) -> bool {
+    /// Its carrier is off, or itself away.
+    fn is_away(&self, part: PartIx) -> bool {
         match self.catalog.part(part).rides_on {
-            Some(carrier) => (self.there(carrier) && self.own_off(carrier)) || self.away(carrier),
+            Some(carrier) => {
+                (self.is_fitted(carrier) && self.is_off_itself(carrier)) || self.is_away(carrier)
+            }
             None => false,
         }
     }
 
-    fn exists(&self, op: Op) -> Result<(), Violation> {
+    fn check_exists(&self, op: Op) -> Result<(), Violation> {
         let exists = match op {
             Op::Serve(service) => self.setup.holds(&self.catalog.service(service).when),
             Op::Ease(part)
@@ -136,7 +140,7 @@ impl RuleChecker<'_> {
             | Op::Reseat(part)
             | Op::Inspect(part)
             | Op::PutBack(part, _)
-            | Op::Settle(part) => self.there(part),
+            | Op::Settle(part) => self.is_fitted(part),
         };
         if exists {
             Ok(())
@@ -145,15 +149,15 @@ impl RuleChecker<'_> {
         }
     }
 
-    /// What a part comes off from.
-    fn starts_from(&self, part: PartIx, way: Workplace) -> PartState {
+    /// The state from which a part comes off.
+    fn state_before_coming_off(&self, part: PartIx, way: Workplace) -> PartState {
         match way {
             Workplace::InPlace if self.catalog.part(part).ease.is_some() => PartState::Eased,
             Workplace::InPlace | Workplace::Bench => PartState::Fitted,
         }
     }
 
-    fn own_state(&self, part: PartIx, must_be: PartState) -> Result<(), Violation> {
+    fn check_own_state(&self, part: PartIx, must_be: PartState) -> Result<(), Violation> {
         let is = self.parts[part.index()];
         if is == must_be {
             Ok(())
@@ -162,23 +166,23 @@ impl RuleChecker<'_> {
         }
     }
 
-    fn right_place(&self, part: PartIx, way: Workplace) -> Result<(), Violation> {
+    fn check_workplace(&self, part: PartIx, way: Workplace) -> Result<(), Violation> {
         match way {
-            Workplace::InPlace => self.in_the_unit(part),
-            Workplace::Bench if self.away(part) => Ok(()),
+            Workplace::InPlace => self.check_not_away(part),
+            Workplace::Bench if self.is_away(part) => Ok(()),
             Workplace::Bench => Err(Violation::CarrierOn(part)),
         }
     }
 
-    fn in_the_unit(&self, part: PartIx) -> Result<(), Violation> {
-        if self.away(part) {
+    fn check_not_away(&self, part: PartIx) -> Result<(), Violation> {
+        if self.is_away(part) {
             Err(Violation::Away(part))
         } else {
             Ok(())
         }
     }
 
-    fn open_enough(&self, needs: &Needs) -> Result<(), Violation> {
+    fn check_needs(&self, needs: &Needs) -> Result<(), Violation> {
         if self.holds(needs) {
             Ok(())
         } else {
@@ -186,7 +190,7 @@ impl RuleChecker<'_> {
         }
     }
 
-    fn ready_to_close(&self, needs: &Needs) -> Result<(), Violation> {
+    fn check_refit_needs(&self, needs: &Needs) -> Result<(), Violation> {
         if self.holds(needs) {
             Ok(())
         } else {
@@ -194,7 +198,7 @@ impl RuleChecker<'_> {
         }
     }
 
-    fn asked_for(&self, task: Task) -> Result<(), Violation> {
+    fn check_asked_for(&self, task: Task) -> Result<(), Violation> {
         if self.left.contains(&task) {
             Ok(())
         } else {
@@ -209,7 +213,7 @@ impl RuleChecker<'_> {
         })
     }
 
-    fn nothing_must_come_first(&self, op: Op) -> Result<(), Violation> {
+    fn check_no_service_comes_first(&self, op: Op) -> Result<(), Violation> {
         let named = match op {
             Op::TakeOff(part, _) => OpIx::TakeOff(part),
             Op::PutBack(part, _) => OpIx::PutBack(part),
@@ -224,15 +228,15 @@ impl RuleChecker<'_> {
         }
     }
 
-    fn after_what_it_must(&self, service: ServiceIx) -> Result<(), Violation> {
+    fn check_service_order(&self, service: ServiceIx) -> Result<(), Violation> {
         let too_early = |after: &&OpIx| match **after {
             OpIx::Swap(part) => self.left.contains(&Task::Replace(part)),
             OpIx::Service(other) => self.left.contains(&Task::Serve(other)),
             OpIx::PutBack(part) => {
-                self.there(part) && (self.own_off(part) || self.is_wanted_off(part))
+                self.is_fitted(part) && (self.is_off_itself(part) || self.is_needed_off(part))
             }
             OpIx::TakeOff(part) => {
-                self.there(part) && !self.own_off(part) && self.is_wanted_off(part)
+                self.is_fitted(part) && !self.is_off_itself(part) && self.is_needed_off(part)
             }
         };
         match self.catalog.service(service).after.iter().find(too_early) {
@@ -241,10 +245,9 @@ impl RuleChecker<'_> {
         }
     }
 
-    /// Whether a task still to be done needs the part off by its own leg: its
-    /// own replacement or reseating, or the replacement of what it moves over
-    /// from.
-    fn is_wanted_off(&self, part: PartIx) -> bool {
+    /// Whether a remaining task needs the part off by its own leg: its own replacement or
+    /// reseating, or the replacement of a part from which it moves over.
+    fn is_needed_off(&self, part: PartIx) -> bool {
         self.left.iter().any(|task| match *task {
             Task::Replace(other) => {
                 let swap = self.catalog.part(other).swap.as_ref();

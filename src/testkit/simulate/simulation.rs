@@ -1,4 +1,4 @@
-//! The walk itself: one operation after another, all ledger kept.
+//! The simulation itself: one operation after another.
 
 use lidoff_catalog::format::HandBackId;
 use lidoff_catalog::model::{Catalog, PartIx, StepIx};
@@ -12,22 +12,19 @@ use super::rule_checker::RuleChecker;
 use super::steps_of_ops::{steps_of, steps_out};
 use super::violation::Violation;
 
-/// How things stand after an operation.
+/// The state after an operation.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SimulatedState {
-    /// The unit, and the technician before it.
     pub state: UnitState,
-    /// Tasks that are left, in the order in which they were asked for.
+    /// Remaining tasks, in the order of the request.
     pub left: Vec<Task>,
-    /// What it has cost so far.
+    /// The cost so far.
     pub cost: Cost,
-    /// The steps that the operation had on this unit; none at the start.
+    /// The steps of the last operation on this unit; empty at the start.
     pub steps: Vec<StepIx>,
 }
 
-/// A walk that is under way.
-///
-/// After an operation that was refused the walk stands where it stood before.
+/// A simulation in progress. After an operation that was refused its state is unchanged.
 #[derive(Clone, Debug)]
 pub struct Simulation<'a> {
     catalog: &'a Catalog,
@@ -43,12 +40,10 @@ pub struct Simulation<'a> {
 }
 
 impl<'a> Simulation<'a> {
-    /// Stands before the unit. What holds the parts that are out already is
-    /// undone already.
+    /// Starts a simulation. Fastenings and cables of parts that are open already are undone
+    /// already.
     ///
-    /// # Errors
-    /// When the state or the prices are not of this unit, or a task cannot be
-    /// done to it.
+    /// # Errors Where the state or the prices are not of this unit.
     pub fn new(
         catalog: &'a Catalog,
         setup: &'a Setup,
@@ -88,19 +83,17 @@ impl<'a> Simulation<'a> {
         })
     }
 
-    /// Does one operation.
+    /// Performs one operation.
     ///
-    /// # Errors
-    /// The rule that it breaks.
+    /// # Errors The rule that it breaks.
     pub fn perform(&mut self, op: Op) -> Result<(), IllegalPlan> {
         self.try_perform(op)
             .map_err(|why| IllegalPlan::new(self.catalog, self.performed, Some(op), why))
     }
 
-    /// Checks that the walk may end here.
+    /// Checks that the plan may end here.
     ///
-    /// # Errors
-    /// When a task is left, a part is out, or a fastening or cable is undone.
+    /// # Errors Where a task is left, a part is open, or a fastening or cable is undone.
     pub fn finish(&self) -> Result<(), IllegalPlan> {
         match self.first_open_end() {
             Some(why) => Err(IllegalPlan::new(self.catalog, self.performed, None, why)),
@@ -108,7 +101,6 @@ impl<'a> Simulation<'a> {
         }
     }
 
-    /// How things stand.
     pub fn current_state(&self) -> SimulatedState {
         SimulatedState {
             state: UnitState {
@@ -123,7 +115,6 @@ impl<'a> Simulation<'a> {
         }
     }
 
-    /// What it has cost so far.
     pub fn cost(&self) -> Cost {
         self.clock.cost
     }
@@ -133,7 +124,7 @@ impl<'a> Simulation<'a> {
         &self.ledger.fastenings
     }
 
-    /// Reused pieces that went over to a new part.
+    /// Reused pieces that moved over to a new part.
     pub fn hand_backs(&self) -> &[(PartIx, HandBackId)] {
         &self.hand_backs
     }
@@ -161,7 +152,6 @@ impl<'a> Simulation<'a> {
         Ok(())
     }
 
-    /// What the operation leaves behind.
     fn apply_effect(&mut self, op: Op) {
         match op {
             Op::Ease(part) => self.move_part(part, PartState::Eased),
@@ -199,8 +189,8 @@ impl<'a> Simulation<'a> {
     fn first_open_end(&self) -> Option<Violation> {
         let task = self.left.first().map(|task| Violation::TaskLeft(*task));
         let open = || {
-            let mut there = self.catalog.parts();
-            let (part, _) = there.find(|(at, part)| {
+            let mut is_fitted = self.catalog.parts();
+            let (part, _) = is_fitted.find(|(at, part)| {
                 self.setup.holds(&part.when) && self.parts[at.index()] != PartState::Fitted
             })?;
             Some(Violation::StillOpen(part))

@@ -1,5 +1,5 @@
-//! Which steps an operation has on this unit, read from the catalog here and
-//! not taken from the planner.
+//! The steps of an operation on this unit, read from the catalog here and not taken from the
+//! planner.
 
 use lidoff_catalog::model::{Catalog, Leg, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
@@ -7,8 +7,8 @@ use lidoff_planner::{Op, PartState, Workplace};
 
 use super::violation::Violation;
 
-/// The leg of that way off, if the catalog gives one.
-pub(super) fn way_off(catalog: &Catalog, part: PartIx, way: Workplace) -> Option<&Leg> {
+/// The leg for this workplace, if the catalog has one.
+pub(super) fn leg_at(catalog: &Catalog, part: PartIx, way: Workplace) -> Option<&Leg> {
     let part = catalog.part(part);
     match way {
         Workplace::InPlace => part.take_off.as_ref(),
@@ -50,9 +50,8 @@ pub(super) fn steps_of(catalog: &Catalog, setup: &Setup, op: Op) -> Result<Vec<S
     Ok(on_this_unit(catalog, setup, written))
 }
 
-/// The steps that must have been done for a part to be as far out as it is.
-/// Where a part can have come off in place or on the bench, the way in place is
-/// taken.
+/// The steps that must have been done for a part to be as far open as it is. Where a part can
+/// have come off in place or on the bench, the way in place is assumed.
 pub(super) fn steps_out(
     catalog: &Catalog,
     setup: &Setup,
@@ -83,7 +82,7 @@ fn easing(catalog: &Catalog, part: PartIx) -> Result<&Leg, Violation> {
 }
 
 fn off(catalog: &Catalog, part: PartIx, way: Workplace) -> Result<&Leg, Violation> {
-    way_off(catalog, part, way).ok_or(Violation::NotOffered)
+    leg_at(catalog, part, way).ok_or(Violation::NotOffered)
 }
 
 fn on_this_unit(catalog: &Catalog, setup: &Setup, written: Vec<&[StepIx]>) -> Vec<StepIx> {

@@ -49,15 +49,15 @@ pub(super) fn describe_violation(catalog: &Catalog, violation: &Violation) -> St
         Violation::ComesAfter(at) => format!("it comes after: {}", named(catalog, *at)),
         Violation::AlreadyUndone(at) => format!("{} is undone already", fastening(catalog, *at)),
         Violation::NotUndone(at) => format!("{} is not undone", fastening(catalog, *at)),
-        Violation::AlreadyParted(at) => format!("{} is parted already", cable(catalog, *at)),
-        Violation::NotParted(at) => format!("{} is not parted", cable(catalog, *at)),
+        Violation::AlreadyUnplugged(at) => format!("{} is unplugged already", cable(catalog, *at)),
+        Violation::NotUnplugged(at) => format!("{} is not unplugged", cable(catalog, *at)),
         Violation::TaskLeft(what) => format!("still to do: {}", task(catalog, *what)),
         Violation::StillOpen(at) => format!("{} is not fitted", part(catalog, *at)),
         Violation::TallyOpen(at) => format!(
             "the tally is not zero: {} is still undone",
             fastening(catalog, *at)
         ),
-        Violation::CableOpen(at) => format!("{} is still parted", cable(catalog, *at)),
+        Violation::CableOpen(at) => format!("{} is still unplugged", cable(catalog, *at)),
         Violation::TooLong => "it takes longer than the clock can count".to_owned(),
     }
 }

@@ -7,14 +7,13 @@ use plotters::prelude::*;
 use crate::case::Outcome;
 use crate::table::{SIZES, TASKS};
 
-/// Told apart also without colour: by how the line ends.
+/// The ends of the lines tell them apart without colour, too.
 const COLOURS: [RGBColor; 3] = [
     RGBColor(0x1B, 0x5E, 0x8C),
     RGBColor(0xB3, 0x5C, 0x00),
     RGBColor(0x4A, 0x4A, 0x4A),
 ];
 
-/// Draws the picture.
 pub fn draw(outcomes: &[Outcome], into: &Path) {
     let root = SVGBackend::new(into, (960, 320)).into_drawing_area();
     let panels = [
@@ -47,7 +46,7 @@ impl Of {
     }
 }
 
-/// Sizes stand side by side, each as far from the next.
+/// Sizes stand at equal distances.
 fn place(parts: usize) -> Option<f64> {
     let at = SIZES.iter().position(|size| *size == parts)?;
     Some(at as f64)
@@ -62,7 +61,7 @@ fn size_at(at: f64) -> String {
 type Failed = Box<dyn std::error::Error>;
 type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 
-/// The two kinds of chart are of two types: so these are macros.
+/// The two kinds of chart have different types, so these are macros.
 macro_rules! mesh {
     ($chart:ident) => {
         $chart
@@ -116,7 +115,7 @@ fn panel(area: &Area<'_>, title: &str, outcomes: &[Outcome], of: Of) -> Result<(
     let values = || outcomes.iter().filter_map(|one| of.value(one));
     let most = values().fold(1.0, f64::max);
     let least = values().fold(f64::MAX, f64::min).max(0.01) / 1.3;
-    // Room for what tells the lines apart.
+    // Space for the legend.
     let most = match of {
         Of::Gap => most * 1.6,
         Of::Ms | Of::Mib => most * (most / least).powf(0.5),
@@ -128,7 +127,7 @@ fn panel(area: &Area<'_>, title: &str, outcomes: &[Outcome], of: Of) -> Result<(
         .margin(8)
         .x_label_area_size(34)
         .y_label_area_size(48);
-    // The gap is nought where a plan is proven, which a log scale cannot show.
+    // The gap is 0 where a plan is proven, which a log scale cannot show.
     if of == Of::Gap {
         let mut chart = builder.build_cartesian_2d(parts, 0.0..most)?;
         mesh!(chart);

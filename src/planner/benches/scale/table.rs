@@ -4,12 +4,10 @@ use std::process::Command;
 
 use crate::case::Outcome;
 
-/// Parts of the units.
 pub const SIZES: [usize; 6] = [50, 100, 200, 500, 1000, 2000];
-/// Tasks asked for.
 pub const TASKS: [usize; 3] = [1, 3, 10];
 
-/// Runs them and tells each as it comes.
+/// Runs every case and prints each result at once.
 pub fn measure() -> Vec<Outcome> {
     println!("parts  tasks  time, ms    states  memory, MiB  operations  gap");
     let mut outcomes = Vec::new();

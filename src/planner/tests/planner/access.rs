@@ -1,5 +1,5 @@
-//! The way in to one part: on random units none that was tried takes less time or
-//! fewer steps, and on units made by hand the figures are those worked out on paper.
+//! The way in to one part: on random units no way is faster or has fewer steps, and on units
+//! made by hand the figures are worked out on paper.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
@@ -21,12 +21,12 @@ use lidoff_testkit::random_walk::{all_ops, legal_successors};
 use proptest::prelude::*;
 use proptest::test_runner::TestCaseResult;
 
-/// Small enough to try everything.
+/// Small enough for brute force.
 const SMALL: UnitFeatures = UnitFeatures::ALL.sized(3, 6);
-/// Most states that trying everything may take.
+/// Larger cases are rejected.
 const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
-/// How far open a part is at the end of the way in to it.
+/// How far open the part is at the end of the way in.
 fn wanted(job: &PlanningCase, part: PartIx) -> PartState {
     let reference_cases = job.catalog.part(part);
     if reference_cases.take_off.is_some() || reference_cases.bench_off.is_some() {
@@ -36,7 +36,7 @@ fn wanted(job: &PlanningCase, part: PartIx) -> PartState {
     }
 }
 
-/// Steps of one operation: its end is one, and so is each change of tool in it.
+/// The steps of one operation: its end is one, and so is each tool change within it.
 fn steps(job: &PlanningCase, op: Op) -> u32 {
     let tools = op.steps(&job.catalog, &job.setup);
     let tools = tools.iter().filter_map(|at| job.catalog.step(*at).tool);
@@ -45,8 +45,8 @@ fn steps(job: &PlanningCase, op: Op) -> u32 {
     1 + changes.count() as u32
 }
 
-/// The least time of a way in or, by the other measure, the fewest steps: by trying
-/// every way out there is. `None` where that takes too long.
+/// The least time of a way in or, by the other metric, the fewest steps, by trying every way
+/// out. `None` where that takes too long.
 fn least(job: &PlanningCase, part: PartIx, in_steps: bool) -> Option<Option<u32>> {
     let mut ops = all_ops(&job.catalog, &[]);
     ops.retain(|op| op.phase() == Phase::StripDown);
@@ -119,7 +119,7 @@ const WITHOUT_WAITS: UnitFeatures = UnitFeatures {
 };
 
 proptest! {
-    #![proptest_config(lidoff_testkit::strict_config(128))]
+    #![proptest_config(lidoff_testkit::strict_config(256))]
 
     #[test]
     fn no_way_in_is_faster_and_none_has_fewer_steps(
@@ -128,8 +128,8 @@ proptest! {
         is_least(&job)?;
     }
 
-    /// To take off what is in nobody's way turns the unit over while something sets;
-    /// no plan does that, and so changes are free here.
+    /// Taking off a part that is in no way turns the unit over during a wait. No plan does
+    /// that, so changes are free here.
     #[test]
     fn no_way_in_is_faster_where_there_is_something_to_wait_for(
         job in random_cases(SMALL, 0, PriceModel::FreeChanges)
@@ -138,7 +138,7 @@ proptest! {
     }
 }
 
-/// Until this part is off or, where it only eases, eased.
+/// The way in to this part.
 fn into(on: &TestUnit, part: &str) -> Option<Access> {
     let part = on.part(part);
     access(&on.catalog, &on.setup, &on.prices, part, Limits::default())
@@ -185,7 +185,7 @@ fn there_is_no_way_in_to_what_is_not_there() {
     assert!(into(&TestUnit::with(file, &["heater"]), "coil").is_some());
 }
 
-/// Past two covers with one tool, or past one with two tools: the one way has fewer
+/// Past two covers with one tool, or past one cover with several tools: one way has fewer
 /// steps, the other is faster.
 #[test]
 fn the_fastest_way_and_the_one_of_the_fewest_steps_are_told_each() {
@@ -215,8 +215,8 @@ fn the_fastest_way_and_the_one_of_the_fewest_steps_are_told_each() {
     assert_eq!(base.time, 4 * 50 + 4 * 20);
 }
 
-/// The clamp comes off with the lever and then the driver, the cover with the driver:
-/// whoever begins with the cover, which is sooner done, fetches the driver twice.
+/// The clamp comes off with the lever and then the driver, the cover with the driver. Starting
+/// with the cover, which takes less time, fetches the driver twice.
 #[test]
 fn the_order_that_saves_a_change_of_tool_is_found() {
     let by = |id: &str, tools: &[&str], needs| Part {
@@ -237,8 +237,8 @@ fn the_order_that_saves_a_change_of_tool_is_found() {
     assert_eq!(way.depth, 4, "the change from lever to driver is one");
 }
 
-/// Below a shell, past a lid and a shield, or past a base: at the first look the lid is
-/// the nearest, and at the second the base.
+/// Behind a shell the fan lies past a lid and a shield, or past a base. At first the lid looks
+/// nearest, then the base.
 #[test]
 fn a_way_in_on_which_the_limit_was_met_is_not_called_the_least() {
     let taking = |id: &str, seconds, needs| Part {
@@ -295,7 +295,7 @@ fn the_ways_into_the_reference_units_take_no_more_work_than_the_baseline() {
     at_most("unproven ways in with 16 states", unproven.into(), 125);
 }
 
-/// What is only eased on the way counts as one step, and is not taken off.
+/// A part that is only eased on the way counts as one step, and is not taken off.
 #[test]
 fn a_flap_on_the_way_is_eased_and_no_more() {
     let mut file = unit("flap");

@@ -1,5 +1,5 @@
-//! Ways that are blocked: the planner goes round them at the least cost, says so
-//! where it cannot, and does not close what it will need open.
+//! Blocked ways: the planner takes another route at the least cost, says so where there is
+//! none, and does not close what it will need open.
 
 use lidoff_catalog::format::Swap;
 use lidoff_planner::outcome::Blocked;
@@ -14,14 +14,14 @@ use lidoff_testkit::random_cases::{PriceModel, random_cases_under_way};
 use lidoff_testkit::random_walk::all_ops;
 use proptest::prelude::*;
 
-/// Small enough to try everything.
+/// Small enough for brute force.
 const SMALL: UnitFeatures = UnitFeatures {
     waits: false,
     ..UnitFeatures::ALL.sized(3, 5)
 };
 /// Small enough to be planned in a moment.
 const MIDDLING: UnitFeatures = UnitFeatures::ALL.sized(3, 7);
-/// Most states that trying everything may take.
+/// Larger cases are rejected.
 const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
 fn ways_out(job: &PlanningCase) -> Vec<Op> {
@@ -31,7 +31,7 @@ fn ways_out(job: &PlanningCase) -> Vec<Op> {
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::strict_config(256))]
+    #![proptest_config(lidoff_testkit::strict_config(512))]
 
     #[test]
     fn round_what_is_blocked_no_way_is_cheaper(
@@ -57,8 +57,8 @@ proptest! {
         }
     }
 
-    /// A technician whose screw will not turn does not wait for a search that has
-    /// nothing to find.
+    /// A technician whose screw will not turn must not wait for a search that has nothing to
+    /// find.
     #[test]
     fn what_is_out_of_reach_is_said_before_anything_is_searched(
         job in random_cases_under_way(MIDDLING, 2, PriceModel::Any)
@@ -73,8 +73,8 @@ proptest! {
         }
     }
 
-    /// What is open now is put back and opened again only where every plan that
-    /// leaves it open, or closes it for good, takes longer.
+    /// An open part is put back and opened again only where every plan that leaves it open, or
+    /// closes it for good, takes longer.
     #[test]
     fn nothing_is_put_back_only_to_be_taken_off_again(
         job in random_cases_under_way(SMALL, 2, PriceModel::Any)
@@ -100,7 +100,7 @@ proptest! {
     }
 }
 
-/// A fan behind a lid or behind a base, the lid quicker.
+/// A fan behind a lid or behind a base; the lid is quicker.
 fn two_ways_in() -> TestUnit {
     let mut file = unit("two-ways-in");
     let mut base = plain("base", free());
@@ -174,8 +174,7 @@ fn where_every_route_is_blocked_both_are_named() {
     );
 }
 
-/// Sixteen lids beside it, each of which opens by itself, would keep a search busy for
-/// good.
+/// Sixteen independent lids beside it would keep a search busy for a long time.
 #[test]
 fn a_fan_that_is_stuck_among_many_lids_is_named_at_once() {
     let mut file = unit("lids");
@@ -270,8 +269,8 @@ fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
 
 #[test]
 fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
-    // Flushing wants the valve in place, behind which the pump is off; and the
-    // valve does not go in before the pump.
+    // Flushing needs the valve in place, behind which the pump is off; and the valve does not
+    // go in before the pump.
     let mut file = unit("valve");
     let mut pump = plain("pump", off("valve"));
     pump.swap = Some(Swap::default());
@@ -301,8 +300,8 @@ fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
     );
 }
 
-/// As above, and besides a relay that comes off while its bar stays, and the bar: these
-/// clash with nothing.
+/// As above, with a relay that comes off while its bar stays, and the bar: these are in no
+/// conflict.
 #[test]
 fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay() {
     let mut file = unit("valve");
@@ -331,7 +330,7 @@ fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay()
     );
 }
 
-/// A cover before it that is blocked, too, makes it no more blocked.
+/// A blocked cover before it makes no difference.
 #[test]
 fn of_two_blocked_covers_the_inner_one_is_named() {
     let mut file = unit("two-covers");
@@ -372,8 +371,8 @@ fn cannot_reach(task: Task, chain: &[Blocked]) -> Result<Plan, Refusal> {
     })
 }
 
-/// The fan lies behind a grille that comes off, and a guard that does not; the pump
-/// behind a hatch that does not come off either, which is nothing to the fan.
+/// The fan lies behind a grille that comes off and a guard that does not. The pump lies behind
+/// a hatch that does not come off either, which does not matter to the fan.
 #[test]
 fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
     let mut file = unit("fan-and-pump");
@@ -397,8 +396,7 @@ fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
     assert_eq!(refused, cannot_reach(both[0], &chain));
 }
 
-/// In place the module does not come off any more, and on the bench it would, but for
-/// its board.
+/// In place the module no longer comes off. On the bench it would, if its board came off.
 #[test]
 fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
     let mut file = unit("module");

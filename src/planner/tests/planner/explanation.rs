@@ -1,5 +1,5 @@
-//! Why an operation is in a plan: tried on random jobs against the simulator, and
-//! read once on a unit made by hand.
+//! Why an operation is in a plan: checked on random cases against the simulator, and on units
+//! made by hand.
 
 use lidoff_catalog::format::Swap;
 use lidoff_planner::Alternative;
@@ -28,10 +28,10 @@ fn planned(case: &PlanningCase) -> Result<Vec<Op>, TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(strict_config(160))]
+    #![proptest_config(strict_config(320))]
 
-    /// The chain leads from the operation, link by link, to what it is for; and
-    /// the simulator refuses the plan without the operation.
+    /// The chain leads from the operation, link by link, to its purpose, and the simulator
+    /// refuses the plan without the operation.
     #[test]
     fn what_opens_the_way_cannot_be_left_out(
         job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
@@ -66,14 +66,14 @@ proptest! {
         }
     }
 
-    /// An operation can stand anywhere between the bounds that are told, for what is
-    /// told, and not beyond them.
+    /// An operation can stand anywhere between its bounds, at the cost that is reported, and
+    /// not beyond them.
     #[test]
     fn what_is_said_to_come_before_cannot_come_after(
         job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
     ) {
         let ops = planned(&job)?;
-        // Which one is meant is not said where an operation is done twice.
+        // Where an operation is done twice, the bound does not say which one is meant.
         let once = |op: Op| ops.iter().filter(|other| **other == op).count() == 1;
         for at in 0..ops.len() {
             let said = explain(&job.request(), &ops, at).expect("the plan is for this request");
@@ -91,7 +91,7 @@ proptest! {
                 let bound = ops[at + 1..].iter().position(|op| *op == before);
                 prop_assert!(moved(at + 1 + bound.expect("it stands after")).is_err());
             }
-            // As far as it can be moved, and what it costs there.
+            // As far as it can be moved, and the cost there.
             let here = moved(at).expect("it is a plan").cost.total;
             let cost = |to| moved(to).ok().map(|walk| walk.cost.total.saturating_sub(here));
             let sooner = (0..at).rev().map_while(cost).last();
@@ -213,7 +213,7 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
     );
 }
 
-/// The fan wants the lid no more than eased; by then it is off for the seal.
+/// The fan needs the lid only eased; by then it is off for the seal.
 #[test]
 fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
     let mut file = unit("seal-and-fan");
@@ -248,7 +248,7 @@ fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
         panic!("it opens");
     };
     assert_eq!(tasks, [Task::Replace(seal), Task::Replace(fan)]);
-    // And each is closed again from where it was opened to.
+    // Each is closed again for the tasks that it was opened for.
     for (at, tasks) in [
         (4, vec![Task::Replace(seal)]),
         (7, vec![Task::Replace(fan)]),
@@ -260,7 +260,7 @@ fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
     }
 }
 
-/// The lid is closed once it is replaced, and opened once more for the fan.
+/// The lid is closed once it is replaced, and opened again for the fan.
 #[test]
 fn what_is_opened_again_later_is_not_closed_for_what_comes_then() {
     let mut file = unit("lid-and-fan");

@@ -1,5 +1,5 @@
-//! Units with more parts than a machine word has bits, made so that the cheapest plan
-//! can be worked out on paper.
+//! Units with more parts than a machine word has bits, made so that the cheapest plan can be
+//! worked out on paper.
 
 use lidoff_catalog::format::{CatalogFile, Leg, Swap};
 use lidoff_planner::{MAX_TASKS, Op, PartState, Plan, Proof, Refusal, Task, UnitState, plan};
@@ -8,7 +8,7 @@ use lidoff_testkit::builder::{
 };
 use lidoff_testkit::planning_case::PlanningCase;
 
-/// Deeper than two words of bits, at one, two and three bits a part.
+/// More than two words of bits, at one, two and three bits for each part.
 const PARTS: usize = 150;
 
 fn name(nth: usize) -> String {
@@ -24,8 +24,8 @@ fn planned(on: TestUnit, tasks: Vec<Task>, from: UnitState) -> Plan {
     plan
 }
 
-/// Each part lies behind the one before it, and comes off with one of two tools in
-/// turn: 2 s out and 3 s back.
+/// Each part lies behind the previous one and comes off with one of two tools in turn: 2 s out
+/// and 3 s back.
 fn chain() -> TestUnit {
     TestUnit::new(chain_file())
 }
@@ -52,8 +52,8 @@ fn chain_file() -> CatalogFile {
     file
 }
 
-/// The only order there is: all the way in, and all the way out. A tool for each part
-/// on the way in, and for each but the last on the way back.
+/// There is only one order: all the way in, and all the way out. One tool for each part on the
+/// way in, and for each but the last on the way back.
 #[test]
 fn the_innermost_of_a_chain_is_reached_through_all_the_others() {
     let on = chain();
@@ -67,7 +67,7 @@ fn the_innermost_of_a_chain_is_reached_through_all_the_others() {
     assert_eq!(plan.cost.total as usize, PARTS * 50 + (2 * PARTS - 1) * 50);
 }
 
-/// Both tools for each on the way in, one after the other; none on the way back.
+/// Both tools for each part on the way in, one after the other; none on the way back.
 #[test]
 fn a_chain_that_asks_for_two_tools_at_each_link_has_them_changed_at_each() {
     let mut file = chain_file();
@@ -86,7 +86,7 @@ fn a_chain_that_asks_for_two_tools_at_each_link_has_them_changed_at_each() {
     assert_eq!(plan.cost.total as usize, PARTS * 50 + 2 * PARTS * 50);
 }
 
-/// As many tasks as a request holds cost no more than the deepest of them alone.
+/// As many tasks as a request can hold cost no more than the deepest one alone.
 #[test]
 fn tasks_on_the_way_cost_nothing_more() {
     let on = chain();
@@ -99,7 +99,7 @@ fn tasks_on_the_way_cost_nothing_more() {
     assert_eq!(plan.cost.total as usize, PARTS * 50 + (2 * PARTS - 1) * 50);
 }
 
-/// One more than that is refused at once.
+/// One more is refused at once.
 #[test]
 fn a_request_with_one_task_too_many_is_refused() {
     let on = chain();
@@ -111,9 +111,8 @@ fn a_request_with_one_task_too_many_is_refused() {
     assert_eq!(plan(&job.request()), Err(Refusal::TooManyTasks { most }));
 }
 
-/// Behind the chain lies a latch that must stay while the last link comes off and while
-/// it goes back: the one is done with before the other is begun, and nothing but the
-/// latch itself takes longer for that.
+/// Behind the chain lies a latch that must stay while the last link comes off and while it
+/// goes back. One is finished before the other begins, and only the latch itself costs more.
 #[test]
 fn what_must_stay_at_the_far_end_of_a_chain_stays() {
     let mut on_file = chain_file();
@@ -134,7 +133,7 @@ fn what_must_stay_at_the_far_end_of_a_chain_stays() {
     );
 }
 
-/// What is out already goes back by the way it came, and no more than that is done.
+/// What is off already goes back the way it came, and nothing else is done.
 #[test]
 fn a_chain_that_is_open_half_way_is_closed_from_there() {
     let on = chain();
@@ -148,8 +147,8 @@ fn a_chain_that_is_open_half_way_is_closed_from_there() {
     assert_eq!(plan.cost.total as usize, PARTS / 2 * (30 + 50));
 }
 
-/// Two ways to the last part: past a row of doors that only swing open (1 s each way),
-/// or past one cover that takes a moment longer than all of them, or than all but one.
+/// Two ways to the last part: past a row of doors that only swing open (1 s each way), or past
+/// one cover that takes a little longer than all of them, or than all but one.
 #[test]
 fn the_cheaper_of_two_ways_is_taken_however_many_parts_it_has() {
     for (cover_s, doors) in [(71.0, true), (69.0, false)] {

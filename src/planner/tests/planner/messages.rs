@@ -1,5 +1,5 @@
-//! What the planner says of itself, as it is read: why there is no plan, why an
-//! operation is in one, and what the job would take without it.
+//! The planner's texts: why there is no plan, why an operation is in one, and what the job
+//! would take without it.
 
 use lidoff_catalog::model::PartIx;
 use lidoff_planner::explanation::{Demand, OrderSlack, Purpose};
@@ -7,7 +7,7 @@ use lidoff_planner::outcome::Blocked;
 use lidoff_planner::{Alternative, Explanation, Op, PartState, Proof, Refusal, Task, Workplace};
 use lidoff_testkit::builder::{TestUnit, free, plain, service, unit};
 
-/// A lid, a fan and a board; a test-run.
+/// A lid, a fan and a board; a test run.
 fn fan() -> TestUnit {
     let mut file = unit("fan");
     file.parts = ["lid", "fan", "board"].map(|id| plain(id, free())).to_vec();
@@ -123,7 +123,7 @@ fn closes(opened_for: Vec<Task>) -> Purpose {
     Purpose::Closes { opened_for }
 }
 
-/// Nothing to say of the slack or of riders.
+/// Without slack and without riders.
 fn because(op: Op, purpose: Purpose) -> Explanation {
     Explanation {
         op,
@@ -204,7 +204,7 @@ fn what_an_operation_is_for_is_said_in_a_sentence() {
         opens(off(fan), PartState::Fitted),
         "Taking off “fan” needs “lid” fitted."
     );
-    // What the chain ends in is not said twice.
+    // The last link of the chain is not said twice.
     let asks = Demand {
         op: Op::Swap(fan),
         part: lid,
@@ -269,7 +269,7 @@ fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
         };
         assert_eq!(words(&[], slack), [format!("It has to come after {says}.")]);
     }
-    // An operation that could be moved for nothing stands where it stands.
+    // An operation that can be moved at no cost.
     let slack = OrderSlack {
         after: Some(off(fan)),
         before: Some(run),

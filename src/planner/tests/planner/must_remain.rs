@@ -1,5 +1,5 @@
-//! A part that must stay while something is done may be closed for that, and opened
-//! once more for what comes after.
+//! A part that must remain in place for something may be closed for that, and opened again for
+//! what comes after.
 
 use lidoff_catalog::format::{CatalogFile, Leg, Step};
 use lidoff_planner::{Op, PartState, UnitState, Workplace, plan};
@@ -14,9 +14,9 @@ fn back(id: &str, seconds: f64, tool: Option<&str>, face: Option<&str>) -> Step 
     }
 }
 
-/// A cover that opens and shuts in no time, and under it an arm that settles only
-/// with the cover shut, a plate that goes back only with it open, and a fan that
-/// rides on it and goes back before the arm settles.
+/// A cover that opens and closes in no time. Under it an arm that settles only with the cover
+/// closed, a plate that goes back only with it open, and a fan that rides on the plate and
+/// goes back before the arm settles.
 fn covered() -> CatalogFile {
     let mut cover = part("cover");
     cover.take_off = Some(Leg {
@@ -53,9 +53,9 @@ fn covered() -> CatalogFile {
     file
 }
 
-/// The plate first takes pliers and the front, and then the lever, the back, the
-/// side, and the front again with the driver; the plate last saves the lever and one
-/// turn for the cover's two tenths of a second.
+/// The plate first takes the pliers and the front, then the lever, the back, the side, and the
+/// front again with the driver. The plate last saves the lever and one turn for two tenths of
+/// a second of the cover.
 #[test]
 fn a_cover_that_must_stay_for_the_arm_is_opened_again_for_the_plate() {
     let on = TestUnit::new(covered());

@@ -22,7 +22,7 @@ const SMALL_WITHOUT_WAITS: UnitFeatures = UnitFeatures {
 const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
 proptest! {
-    #![proptest_config(strict_config(768))]
+    #![proptest_config(strict_config(1024))]
 
     #[test]
     fn no_order_of_operations_is_cheaper_than_the_plan(
@@ -38,9 +38,9 @@ proptest! {
         agrees_with_brute_force(&job)?;
     }
 
-    /// With waits and priced changes, needless work can save a little: a part put
-    /// back and taken out again while the glue sets leaves the unit the right way
-    /// up. No plan does that, and so changes are free here.
+    /// With waits and priced changes, useless work can save a little: a part put back and
+    /// taken out again during a wait leaves the unit the right way up. No plan does that, so
+    /// changes are free here.
     #[test]
     fn no_order_is_cheaper_than_the_plan_with_waits(
         job in random_cases_under_way(SMALL, 2, PriceModel::FreeChanges)
@@ -48,8 +48,8 @@ proptest! {
         agrees_with_brute_force(&job)?;
     }
 
-    /// Where formulas are about any part there may be no way, and the planner
-    /// must say so exactly then.
+    /// Where formulas may name any part there may be no plan, and the planner must say so
+    /// exactly then.
     #[test]
     fn there_is_no_plan_exactly_where_brute_force_finds_none(
         job in random_cases_under_way(
@@ -63,7 +63,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(strict_config(160))]
+    #![proptest_config(strict_config(320))]
 
     #[test]
     fn a_plan_within_a_limit_has_a_bound_that_no_plan_beats(
@@ -73,7 +73,7 @@ proptest! {
         let BruteForceResult::Cheapest { total, .. } = brute_force(&job, MAX_BRUTE_FORCE_STATES) else {
             return Err(TestCaseError::reject("too big to try everything"));
         };
-        // One search for the proof, and a hasty one.
+        // A* and weighted A*.
         let most = 2 * states;
         match plan_within(&job, states) {
             Ok(plan) => {

@@ -16,7 +16,7 @@ use proptest::prelude::*;
 
 use super::checks::{ops, proven};
 
-/// No choice, and nothing that has to be opened twice.
+/// No choice, and nothing that must be opened twice.
 const NO_CHOICE: UnitFeatures = UnitFeatures {
     routes: false,
     riders: false,
@@ -27,14 +27,14 @@ const NO_CHOICE: UnitFeatures = UnitFeatures {
 };
 
 proptest! {
-    #![proptest_config(proptest_config(256))]
+    #![proptest_config(proptest_config(512))]
 
     #[test]
     fn the_strip_down_is_the_closure_of_the_prerequisites(
         job in random_cases(NO_CHOICE, 3, PriceModel::FreeChanges)
     ) {
         let closure = Prerequisites::of(&job).closure(&job.tasks);
-        // A leg without steps on this unit is free, and may be walked for nothing.
+        // A leg without steps on this unit is free and may be opened for nothing.
         let free = Prerequisites::of(&job).nodes.into_iter().map(|(leg, _)| leg);
         let free = free.filter(|leg| !closure.contains(leg));
         prop_assume!(free.map(|leg| leg.time(&job)).all(|time| time > 0));
@@ -54,7 +54,7 @@ proptest! {
     }
 }
 
-/// A leg of a part: eased, or taken off.
+/// A leg of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum LegOf {
     Ease(PartIx),
@@ -111,7 +111,7 @@ fn task_time(job: &PlanningCase, task: Task) -> Tenths {
     }
 }
 
-/// Which leg asks for which, as a graph.
+/// Which leg needs which, as a graph.
 struct Prerequisites<'a> {
     job: &'a PlanningCase,
     graph: DiGraph<LegOf, ()>,
@@ -142,7 +142,7 @@ impl<'a> Prerequisites<'a> {
         all
     }
 
-    /// Every leg that the tasks need, by whatever chain.
+    /// Every leg that the tasks need, directly or not.
     fn closure(&self, tasks: &[Task]) -> BTreeSet<LegOf> {
         let mut closure = BTreeSet::new();
         for task in tasks {

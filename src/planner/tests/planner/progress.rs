@@ -1,5 +1,5 @@
-//! Plans that are made with patience: resting changes nothing, and what has to
-//! stop early is still a plan, with a bound that holds.
+//! Planning with a progress handler: resting changes nothing, and a planner that is stopped
+//! still returns a plan with a valid bound.
 
 use std::task::{Context, Poll};
 
@@ -16,8 +16,7 @@ use proptest::prelude::*;
 
 const MANY: UnitFeatures = UnitFeatures::ALL.sized(5, 9);
 
-/// Rests before each answer, shows whatever there is, and stops after so many
-/// questions.
+/// Rests before each answer, asks for a plan to show, and stops after `stop_after` answers.
 struct Fidget {
     stop_after: usize,
     rested: bool,
@@ -61,7 +60,7 @@ fn fidgeting(job: &PlanningCase, stop_after: usize) -> (Result<Plan, Refusal>, V
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::strict_config(64))]
+    #![proptest_config(lidoff_testkit::strict_config(128))]
 
     #[test]
     fn resting_and_looking_change_nothing(job in random_cases_under_way(MANY, 2, PriceModel::Any)) {
@@ -91,20 +90,19 @@ proptest! {
                     Proof::AtLeast(bound) => prop_assert!(bound <= best.cost.total),
                 }
             }
-            // A hasty way may lead into a corner.
+            // Greedy completion may end in a dead end.
             Err(refusal) => prop_assert!(matches!(refusal, Refusal::Limit { .. }), "{:?}", refusal),
         }
     }
 }
 
-/// Half of the laptop at once keeps the planner busy for long enough to stop it
-/// anywhere.
+/// Half of the laptop at once keeps the planner busy for long enough to stop it anywhere.
 #[test]
 fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     let text = lidoff_testkit::demo::CATALOGS[1].1;
     let catalog = lidoff_catalog::read("sorrel-14.json", text).unwrap();
     let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).unwrap();
-    // Any times do.
+    // Any times would do.
     let actions = |step: &Step| -> Tenths {
         let counts = step.said.elements.iter().map(|it| u32::from(it.count));
         counts.sum()
@@ -136,7 +134,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     };
     let best = plan(&request).unwrap();
     assert_eq!(best.proof, Proof::Cheapest);
-    // What is shown at one question is what stopping at the one before it gives.
+    // The plan shown at one poll is the one returned when stopped at the poll before.
     let mut patient = Fidget::new(101);
     let _stopped = block_on(plan_async(&request, &mut patient)).unwrap();
     let shown: Vec<_> = patient.asked.iter().map(|progress| progress.best).collect();
@@ -153,7 +151,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
         assert!(least <= bound && bound <= best.cost.total, "{bound}");
         assert!(best.cost.total <= found.cost.total);
         assert_eq!(shown[stop_after + 1], Some(found.cost.total));
-        // It is shown before it is asked for, and the showing does not get worse.
+        // A plan is shown before it is returned, and the plans shown never get worse.
         let shown = fidget.asked.iter().filter_map(|progress| progress.best);
         assert!(shown.is_sorted_by(|one, next| one >= next));
         least = bound;

@@ -36,7 +36,7 @@ const NO_DETOUR: UnitFeatures = UnitFeatures {
 };
 
 proptest! {
-    #![proptest_config(strict_config(160))]
+    #![proptest_config(strict_config(320))]
 
     #[test]
     fn a_technician_can_carry_out_every_plan_in_the_time_that_the_planner_says(
@@ -66,8 +66,8 @@ proptest! {
         simulated(&closing, &plan)?;
     }
 
-    /// Where nothing is wanted both open and shut, what is out stays out until it is
-    /// put back for good, and a task that is done is not done again.
+    /// Where nothing must remain in place, an open part stays open until it is put back for
+    /// good, and a task is done once.
     #[test]
     fn no_part_is_opened_twice_and_no_task_is_done_twice_where_nothing_must_remain(
         job in random_cases_under_way(NO_DETOUR, 3, PriceModel::Any)
@@ -101,7 +101,7 @@ proptest! {
 
 // Some of these cases do not ask the question at hand and are rejected for that.
 proptest! {
-    #![proptest_config(proptest_config(160))]
+    #![proptest_config(proptest_config(320))]
 
     #[test]
     fn one_task_more_never_makes_a_plan_cheaper(
@@ -157,8 +157,8 @@ proptest! {
         );
     }
 
-    /// Closing first and beginning again is one way to go on, where services allow
-    /// it; going on from here is never dearer, nor does it disturb more.
+    /// Closing first and starting again is one way to go on, where services allow it. Going on
+    /// from here is never dearer, nor does it disturb more parts.
     #[test]
     fn a_replan_is_never_dearer_than_closing_and_starting_again(
         job in random_cases_under_way(MEDIUM_WITHOUT_WAITS, 3, PriceModel::Any)
@@ -193,8 +193,8 @@ fn one_task_more(job: &PlanningCase, which: prop::sample::Index) -> TestCaseResu
     Ok(())
 }
 
-/// Where nothing hangs on an option's *not* being fitted, and a rider is there
-/// only where its carrier is.
+/// Where nothing depends on an option being absent, and a rider is fitted only where its
+/// carrier is.
 fn one_option_less(job: &PlanningCase, which: usize) -> TestCaseResult {
     let option = job.catalog.options().nth(which);
     let (at, option) = option.expect("two options");

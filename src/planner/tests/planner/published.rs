@@ -36,8 +36,8 @@ fn ten_parts(two_or_three: FileNeeds) -> TestUnit {
             _ => off("part-7"),
         };
         let mut part = plain(&format!("part-{nth}"), needs);
-        // Tools and faces go round, so that any order has to change them: that must
-        // cost nothing.
+        // Tools and faces alternate, so that any order has to change them: that must cost
+        // nothing.
         if let Some(leg) = &mut part.take_off {
             let tool = ["driver", "lever", "pliers"][nth % 3];
             let face = ["front", "back", "side"][nth / 2 % 3];
@@ -117,7 +117,7 @@ fn a_route_that_is_opened_anyway_leaves_the_other_in_place() {
     assert_eq!(out, BTreeSet::from([3, 4, 8]), "part 2 stays where it is");
 }
 
-/// What a planner would say that reads "or" as "and": the check above can tell.
+/// A planner that reads "or" as "and" would fail the test above.
 #[test]
 fn both_routes_would_be_dearer() {
     let on = ten_parts(all([off("part-2"), off("part-3")]));
@@ -134,8 +134,8 @@ fn there_are_48_384_orders_of_taking_everything_off() {
     assert_eq!(orders(&on, &simulation, &mut BTreeMap::new()), 48_384);
 }
 
-/// Orders in which all that is still on can come off. How many there are hangs
-/// only on what is on, so each such set is counted once.
+/// The number of orders in which all parts that are still on can come off. It depends only on
+/// the set of these parts, so each set is counted once.
 fn orders(
     on: &TestUnit,
     here: &Simulation<'_>,
@@ -161,8 +161,7 @@ fn orders(
 
 #[test]
 fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out() {
-    // Part 2 takes 10 s and part 3 takes 12 s; either frees part 8, and nothing
-    // else does.
+    // Part 2 takes 10 s and part 3 takes 12 s. Either frees part 8, and nothing else does.
     let on = as_published();
     let (plan, _) = free_these(&on, &[5]);
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();

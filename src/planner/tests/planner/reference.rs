@@ -30,8 +30,6 @@ fn optimum(plan: Option<&Plan>) -> Option<(Tenths, u32)> {
     plan.map(|plan| (plan.cost.total, plan.cost.disturbed))
 }
 
-/// How many jobs there were, and how many states the planner looked at for all of
-/// them.
 struct Compared {
     cases: usize,
     states: u64,
@@ -93,9 +91,8 @@ fn plans_are_as_fast_as_the_reference_with_riders_and_parts_that_must_remain() {
     at_most("expanded states", compared.states, 520);
 }
 
-/// With waits the planner promises no more than to be as good as any plan that takes
-/// each part out once: see [`Proof::Cheapest`]. No plan at all can be better than the
-/// reference's best.
+/// With waits the planner promises no more than to be as good as any plan that takes each part
+/// out once: see [`Proof::Cheapest`]. No plan can be better than the reference's best.
 #[test]
 fn plans_are_as_fast_as_the_reference_with_waits() {
     let compared = compare(ReferenceKind::Waits, |answer, planned_optimum| {

@@ -1,5 +1,5 @@
-//! Riders that can be worked on both in place and on the bench: one way out and
-//! the other way back may be the cheapest.
+//! Riders with a way in place and a way on the bench: one way out and the other way back may
+//! be the cheapest.
 
 use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
 use lidoff_planner::{Op, PartState, Task, UnitState, Workplace, plan};
@@ -9,8 +9,8 @@ use lidoff_testkit::builder::{
 };
 use lidoff_testkit::planning_case::PlanningCase;
 
-/// A board whose module moves over to the new one. In place the module comes off
-/// and goes back in these times (s), on the bench in those.
+/// A board whose module moves over to the new one. In place and on the bench the module comes
+/// off and goes back in these times (s).
 fn board(in_place: (f64, f64), on_the_bench: (f64, f64)) -> TestUnit {
     TestUnit::new(board_file(in_place, on_the_bench))
 }
@@ -92,8 +92,8 @@ fn a_rider_that_is_cheaper_one_way_both_ways_goes_that_way_both_ways() {
     assert_eq!(cheapest_ways(&on).0, 50 + 10 + 20);
 }
 
-/// On the bench it goes back with the driver, which is not in hand; in place with bare
-/// hands. To take it off with the driver, so that it is in hand, takes longer.
+/// On the bench it goes back with the driver, which is not in hand; in place with bare hands.
+/// Taking it off with the driver, so that it is in hand, takes longer.
 #[test]
 fn a_rider_goes_back_by_the_way_that_needs_no_tool_where_fetching_one_takes_longer() {
     let mut file = board_file((0.5, 3.0), (1.0, 1.0));
@@ -106,9 +106,8 @@ fn a_rider_goes_back_by_the_way_that_needs_no_tool_where_fetching_one_takes_long
     assert_eq!(total, 50 + 10 + 30, "{ops:?}");
 }
 
-/// Past a cover, a module and its board, or past a base that takes 3 s longer. The
-/// module leaves the lever in hand, with which the board comes off: nobody takes it up
-/// twice.
+/// Past a cover, a module and its board, or past a base that takes 3 s longer. The module
+/// leaves the lever in hand, with which the board comes off: it is not fetched twice.
 #[test]
 fn a_tool_that_a_rider_leaves_in_hand_is_not_taken_up_again() {
     let with = |id: &str, tools: &[&str], needs| {
@@ -144,8 +143,8 @@ fn a_tool_that_a_rider_leaves_in_hand_is_not_taken_up_again() {
     assert_eq!(total, 4 * 10 + 20 + 4 * 30 + 2 * 50, "{ops:?}");
 }
 
-/// Off its carrier in place, as the carrier asks, and back on it on the bench:
-/// for the carrier's way back the rider is away, and so off.
+/// Off its carrier in place, as the carrier needs it, and back on it on the bench: on the
+/// carrier's way back the rider is away, and so off.
 #[test]
 fn a_carrier_that_asks_for_its_rider_to_be_off_goes_back_with_it_on() {
     let mut file = board_file((1.0, 30.0), (40.0, 2.0));
@@ -155,8 +154,8 @@ fn a_carrier_that_asks_for_its_rider_to_be_off_goes_back_with_it_on() {
     assert_eq!(total, 50 + 10 + 20, "{ops:?}");
 }
 
-/// A part that is out already comes in on the way: an eased rider may be taken
-/// off in place so that it is fitted on the bench, and need not be settled.
+/// A part that is off already is needed on the way: an eased rider may be taken off in place
+/// so that it is refitted on the bench, and need not be settled.
 #[test]
 fn an_eased_rider_may_be_finished_on_the_bench() {
     let mut file = unit("eased-rider");
@@ -182,8 +181,8 @@ fn an_eased_rider_may_be_finished_on_the_bench() {
     assert_eq!(total, 150, "{ops:?}");
 }
 
-/// A rider that is replaced goes back before its carrier comes off, where that saves
-/// a change: with the driver the one goes back and the other comes off.
+/// A rider that is replaced goes back before its carrier comes off, where that saves a change:
+/// the driver puts one back and takes the other off.
 #[test]
 fn a_rider_goes_back_before_its_carrier_comes_off_where_that_saves_a_change() {
     let with = |id: &str, out: &str, back: &str| Leg {
@@ -210,9 +209,9 @@ fn a_rider_goes_back_before_its_carrier_comes_off_where_that_saves_a_change() {
     assert_eq!(total, 4 * 60 + 3 * 50, "{ops:?}");
 }
 
-/// A board that was eased can only be settled with its module off, and that only comes
-/// off in place or on the bench: so the board, too, comes off first, though nothing but
-/// its own way back asks for that.
+/// A board that was eased can only be settled with its module off, and the module only comes
+/// off in place or on the bench. So the board comes off first, too, though only its own way
+/// back needs that.
 #[test]
 fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
     let mut file = unit("eased-carrier");
@@ -235,8 +234,8 @@ fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
     assert_eq!(total, 20 + 20 + 30 + 30 + 30, "{ops:?}");
 }
 
-/// To test first, with the driver that is in hand, would save a change. What moves over
-/// to the new board comes off for its sake, and is tested after that; a clip stays on.
+/// Testing first, with the driver that is in hand, would save a change. What moves over to the
+/// new board comes off for that and is tested after it; a clip stays on.
 #[test]
 fn what_comes_after_putting_a_rider_back_waits_for_its_carrier_to_be_replaced() {
     for (after, tests_first) in [("module", false), ("clip", true)] {

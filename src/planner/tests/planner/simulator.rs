@@ -1,6 +1,6 @@
-//! What holds for every random unit, before any planner is asked: the units are
-//! worth planning for, no legal way contradicts its own tally, and there is
-//! always a way to do the tasks and a way to close.
+//! What holds for every random unit, before any planner is asked: the units are worth planning
+//! for, no legal way contradicts its own tally, and every task can be done and every state
+//! closed.
 
 use lidoff_testkit::brute_force::{BruteForceResult, brute_force};
 use lidoff_testkit::planning_case::PlanningCase;
@@ -10,25 +10,25 @@ use lidoff_testkit::random_walk::all_ops;
 use lidoff_testkit::simulate::Violation;
 use proptest::prelude::*;
 
-/// Small enough to try everything.
+/// Small enough for brute force.
 const SMALL: UnitFeatures = UnitFeatures::ALL.sized(3, 4);
 const MAX_BRUTE_FORCE_STATES: usize = 4_000;
 
-/// Faults that lie in the catalog's own books, and not in the order.
+/// Faults of the catalog's own accounts, not of the order.
 fn is_of_the_books(why: &Violation) -> bool {
     matches!(
         why,
         Violation::AlreadyUndone(_)
             | Violation::NotUndone(_)
-            | Violation::AlreadyParted(_)
-            | Violation::NotParted(_)
+            | Violation::AlreadyUnplugged(_)
+            | Violation::NotUnplugged(_)
             | Violation::TallyOpen(_)
             | Violation::CableOpen(_)
     )
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::strict_config(192))]
+    #![proptest_config(lidoff_testkit::strict_config(384))]
 
     #[test]
     fn no_legal_order_undoes_what_is_undone_or_does_up_what_is_done_up(
@@ -77,7 +77,7 @@ proptest! {
     }
 }
 
-/// Of so many random things, how many are so.
+/// How many of 100 random values have a property.
 fn share<T: std::fmt::Debug>(of: impl Strategy<Value = T>, is: impl Fn(&T) -> bool) -> usize {
     use proptest::strategy::ValueTree;
     use proptest::test_runner::TestRunner;
@@ -88,7 +88,7 @@ fn share<T: std::fmt::Debug>(of: impl Strategy<Value = T>, is: impl Fn(&T) -> bo
     drawn.iter().filter(|one| is(one)).count()
 }
 
-/// Properties that hold of dull units only would prove little.
+/// Properties of trivial units would prove little.
 #[test]
 fn random_jobs_are_worth_planning() {
     let with = UnitFeatures::ALL;

@@ -1,4 +1,4 @@
-//! What is asked for: what a task brings along, and what is refused for which reason.
+//! Tasks: what a task brings along, and what is refused for which reason.
 
 use lidoff_catalog::format::{
     CatalogFile, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap,
@@ -23,8 +23,8 @@ fn off_op(on: &TestUnit, part: &str) -> Op {
     Op::TakeOff(on.part(part), Workplace::InPlace)
 }
 
-/// A pump and a valve behind a lid. Both are flushed after their replacement, the pump
-/// is bled, and where there is a meter it is set anew.
+/// A pump and a valve behind a lid. Both are flushed after their replacement, the pump is
+/// bled, and a meter, where there is one, is calibrated.
 fn pump() -> CatalogFile {
     let mut file = unit("pump");
     file.options = vec![option("meter", None, false)];
@@ -69,8 +69,8 @@ fn replacements_bring_their_services_along_once_each_where_they_are_there() {
     }
 }
 
-/// A board that is replaced, reseated and looked at, behind a lid; none of that can be
-/// done to the lid.
+/// A board that can be replaced, reseated and inspected, behind a lid that offers none of
+/// that.
 fn board() -> CatalogFile {
     let mut file = unit("board");
     file.options = vec![option("board", None, true)];
@@ -138,7 +138,7 @@ fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
     }
 }
 
-/// Nobody tests the board, and then takes it off to reseat it.
+/// No plan tests the board and then takes it off to reseat it.
 #[test]
 fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
     let mut file = board();
@@ -156,9 +156,8 @@ fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated()
     );
 }
 
-/// Where saving takes the driver that opens the lid, and all else the lever, to save first
-/// would be cheaper. That is done where the board is reseated without coming off, and
-/// nowhere else.
+/// Where saving takes the driver that opens the lid, and everything else the lever, saving
+/// first would be cheaper. That is done only where the board is reseated without coming off.
 #[test]
 fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
     type Said = fn(&mut Service, OrderAnchor);
@@ -175,7 +174,7 @@ fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
         let other = file.services[1 - which].id.clone();
         said(&mut file.services[which], OrderAnchor::Service(other));
         let on = TestUnit::new(file);
-        // As asked for, and the other way round.
+        // In the order of the request, and reversed.
         for ids in [["flush", "bleed"], ["bleed", "flush"]] {
             let tasks = ids.map(|id| Task::Serve(on.service(id)));
             let plan = asked(&on, &tasks, &UnitState::closed(&on.catalog), &[]).unwrap();
@@ -215,8 +214,8 @@ fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
     }
 }
 
-/// A cover in two legs; for one leg's way back the clip must be off, and nobody can
-/// get that off any more.
+/// A cover in two legs. The way back of one leg needs the clip off, and the clip can no longer
+/// come off.
 #[test]
 fn a_part_with_no_way_back_is_named_however_far_it_is_out() {
     for (ease_wants, off_wants, cannot) in [

@@ -1,4 +1,4 @@
-//! How a walk begins and how it may end.
+//! How a plan begins and how it may end.
 
 use super::*;
 use crate::builder::*;
@@ -56,7 +56,7 @@ fn a_state_or_prices_of_another_unit_are_refused() {
     let on = one_lid();
     let mut from = UnitState::closed(&on.catalog);
     from.parts.pop();
-    let why = walk_from(&on, &from, &[], &[]).map_err(|illegal| illegal.why);
+    let why = walk_from(&on, &from, &[], &[]).map_err(|illegal| illegal.violation);
     assert_eq!(why, Err(Violation::AnotherUnit));
     let mut on = one_lid();
     on.prices.steps.push(1);

@@ -12,7 +12,7 @@ use lidoff_planner::{Op, PartState, Task, UnitState, Workplace};
 
 use super::{IllegalPlan, SimulatedPlan, Violation, simulate};
 
-/// Walks from closed.
+/// Simulates a plan from a closed unit.
 fn walk(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> Result<SimulatedPlan, IllegalPlan> {
     walk_from(on, &UnitState::closed(&on.catalog), tasks, ops)
 }
@@ -26,12 +26,12 @@ fn walk_from(
     simulate(&on.catalog, &on.setup, tasks, from, &on.prices, ops)
 }
 
-/// The walk that must be legal.
+/// The simulation of a plan that must be legal.
 fn done(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> SimulatedPlan {
     walk(on, tasks, ops).unwrap_or_else(|illegal| panic!("{illegal}"))
 }
 
-/// Where the walk goes wrong, and why.
+/// Where the plan is illegal, and why.
 fn broken(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> (usize, Violation) {
     match walk(on, tasks, ops) {
         Ok(_) => panic!("this should not be legal"),
@@ -55,7 +55,7 @@ fn bench_back(on: &TestUnit, part: &str) -> Op {
     Op::PutBack(on.part(part), Workplace::Bench)
 }
 
-/// The closed unit but for this part.
+/// A closed unit but for this part.
 fn with_part(on: &TestUnit, part: &str, state: PartState) -> UnitState {
     let mut from = UnitState::closed(&on.catalog);
     from.parts[on.part(part).index()] = state;

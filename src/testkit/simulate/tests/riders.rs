@@ -121,14 +121,18 @@ fn an_eased_rider_goes_away_as_it_is_and_is_not_eased_on_the_bench() {
     file.parts[1].ease = Some(leg("module-ease", free()));
     let on = TestUnit::new(file);
     let part = on.part("module");
-    let away = [Op::Ease(part), out(&on, "board")];
+    let is_away = [Op::Ease(part), out(&on, "board")];
     let (is, must_be) = (PartState::Eased, PartState::Fitted);
     assert_eq!(
-        broken(&on, &[], &[away[0], away[1], bench_out(&on, "module")]),
+        broken(
+            &on,
+            &[],
+            &[is_away[0], is_away[1], bench_out(&on, "module")]
+        ),
         (2, Violation::WrongState { part, is, must_be })
     );
     assert_eq!(
-        broken(&on, &[], &[away[0], away[1], Op::Settle(part)]),
+        broken(&on, &[], &[is_away[0], is_away[1], Op::Settle(part)]),
         (2, Violation::Away(part))
     );
     assert_eq!(
@@ -138,7 +142,7 @@ fn an_eased_rider_goes_away_as_it_is_and_is_not_eased_on_the_bench() {
     done(
         &on,
         &[],
-        &[away[0], away[1], back(&on, "board"), Op::Settle(part)],
+        &[is_away[0], is_away[1], back(&on, "board"), Op::Settle(part)],
     );
 }
 

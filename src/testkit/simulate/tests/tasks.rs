@@ -207,8 +207,8 @@ fn what_comes_first_holds_up_what_it_comes_before() {
                 Ok(_) => assert!(at <= latest),
                 Err(illegal) => {
                     assert!(at > latest, "{illegal}");
-                    assert_eq!(illegal.why, Violation::ComesFirst(save));
-                    assert_eq!(illegal.at, latest);
+                    assert_eq!(illegal.violation, Violation::ComesFirst(save));
+                    assert_eq!(illegal.index, latest);
                 }
             }
         }
@@ -267,8 +267,8 @@ fn what_comes_after_waits_for_what_it_comes_after() {
                 Ok(_) => assert!(at >= earliest, "{after:?} at {at}"),
                 Err(illegal) => {
                     assert!(at < earliest, "{illegal}");
-                    assert!(matches!(illegal.why, Violation::ComesAfter(_)));
-                    assert_eq!(illegal.at, at);
+                    assert!(matches!(illegal.violation, Violation::ComesAfter(_)));
+                    assert_eq!(illegal.index, at);
                 }
             }
         }
