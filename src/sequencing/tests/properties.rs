@@ -116,7 +116,7 @@ proptest! {
     }
 
     #[test]
-    fn ties_and_dear_pairs_are_no_trouble(rows in problems(5..=8, 3), dear in 1i64..15_000_000) {
+    fn ties_and_expensive_pairs_are_solved_too(rows in problems(5..=8, 3), dear in 1i64..15_000_000) {
         let rows: Rows = rows
             .into_iter()
             .map(|row| row.into_iter().map(|cost| if cost == 2 { dear } else { cost }).collect())
@@ -132,7 +132,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn from_the_end_it_costs_the_same(rows in problems(10..=16, 100)) {
+    fn the_reversed_problem_has_the_same_cost(rows in problems(10..=16, 100)) {
         let (there, back) = (solved(&rows), solved(&mirrored(&rows)));
         prop_assert!(there.is_proven() && back.is_proven());
         prop_assert_eq!(there.cost, back.cost);
@@ -144,7 +144,7 @@ proptest! {
     }
 
     #[test]
-    fn whenever_it_is_stopped_the_bound_holds_and_the_order_is_legal(
+    fn a_solver_that_is_stopped_returns_a_legal_order_and_a_valid_bound(
         rows in problems(10..=16, 100),
         asked in 0usize..60,
     ) {
@@ -198,7 +198,7 @@ fn one_node_alone_is_an_order() {
 }
 
 #[test]
-fn what_is_wrong_with_a_file_is_said() {
+fn every_fault_of_a_file_is_reported() {
     assert_eq!(Sop::parse("").err(), Some(SopError::NoMatrix));
     let format = |line, found: &str, wanted| SopError::OtherFormat {
         line,

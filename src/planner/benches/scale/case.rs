@@ -8,7 +8,7 @@ use lidoff_testkit::builder::TestUnit;
 use lidoff_testkit::scale_unit;
 
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Outcome {
+pub struct ScaleResult {
     pub parts: usize,
     pub tasks: usize,
     /// Planning time in ms.
@@ -23,7 +23,7 @@ pub struct Outcome {
     pub gap: Option<f64>,
 }
 
-impl Outcome {
+impl ScaleResult {
     /// One line, for the process that started this one.
     pub fn line(&self) -> String {
         let gap = self
@@ -53,7 +53,7 @@ impl Outcome {
 const SEARCHES: usize = 2;
 
 /// Plans `tasks` tasks on a unit of `parts` parts, with the limit of the screens.
-pub fn run(parts: usize, tasks: usize) -> Outcome {
+pub fn run(parts: usize, tasks: usize) -> ScaleResult {
     let on = TestUnit::new(scale_unit::file(parts));
     let asked = scale_unit::tasks(&on.catalog, tasks);
     let from = UnitState::closed(&on.catalog);
@@ -86,7 +86,7 @@ pub fn run(parts: usize, tasks: usize) -> Outcome {
         states <= SEARCHES * Limits::INTERACTIVE.states,
         "the limit did not hold"
     );
-    Outcome {
+    ScaleResult {
         parts,
         tasks,
         ms,

@@ -15,6 +15,6 @@ fn main() {
         println!("{}", case::run(number(parts), number(tasks)).line());
         return;
     }
-    let outcomes = table::measure();
-    plot::draw(&outcomes, std::path::Path::new("target/planner-scale.svg"));
+    let results = table::measure();
+    plot::draw(&results, std::path::Path::new("target/planner-scale.svg"));
 }

@@ -20,7 +20,7 @@ const SMALL: UnitFeatures = UnitFeatures {
     ..UnitFeatures::ALL.sized(3, 5)
 };
 /// Small enough to be planned in a moment.
-const MIDDLING: UnitFeatures = UnitFeatures::ALL.sized(3, 7);
+const MEDIUM: UnitFeatures = UnitFeatures::ALL.sized(3, 7);
 /// Larger cases are rejected.
 const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
@@ -34,7 +34,7 @@ proptest! {
     #![proptest_config(lidoff_testkit::strict_config(512))]
 
     #[test]
-    fn round_what_is_blocked_no_way_is_cheaper(
+    fn no_plan_around_blocked_ways_is_cheaper(
         job in random_cases_under_way(SMALL, 2, PriceModel::Any),
         which in proptest::collection::vec(any::<prop::sample::Index>(), 1..4),
     ) {
@@ -60,8 +60,8 @@ proptest! {
     /// A technician whose screw will not turn must not wait for a search that has nothing to
     /// find.
     #[test]
-    fn what_is_out_of_reach_is_said_before_anything_is_searched(
-        job in random_cases_under_way(MIDDLING, 2, PriceModel::Any)
+    fn an_unreachable_task_is_refused_before_the_search(
+        job in random_cases_under_way(MEDIUM, 2, PriceModel::Any)
     ) {
         for way in ways_out(&job) {
             let request = Request { blocked: &[way], ..job.request() };
@@ -76,7 +76,7 @@ proptest! {
     /// An open part is put back and opened again only where every plan that leaves it open, or
     /// closes it for good, takes longer.
     #[test]
-    fn nothing_is_put_back_only_to_be_taken_off_again(
+    fn no_part_is_put_back_only_to_be_taken_off_again(
         job in random_cases_under_way(SMALL, 2, PriceModel::Any)
     ) {
         let planned = plan(&job.request());
@@ -127,7 +127,7 @@ fn off_op(on: &TestUnit, part: &str) -> Op {
 }
 
 #[test]
-fn a_blocked_lid_is_gone_round_by_the_base_for_twenty_seconds_more() {
+fn the_route_around_a_blocked_lid_takes_twenty_seconds_more() {
     let on = two_ways_in();
     let job = asked(&on, vec![Task::Replace(on.part("fan"))]);
     let usual = plan(&job.request()).unwrap();
@@ -149,7 +149,7 @@ fn a_blocked_lid_is_gone_round_by_the_base_for_twenty_seconds_more() {
 }
 
 #[test]
-fn where_every_route_is_blocked_both_are_named() {
+fn if_every_route_is_blocked_both_are_named() {
     let on = two_ways_in();
     let job = asked(&on, vec![Task::Replace(on.part("fan"))]);
     let both = [off_op(&on, "lid"), off_op(&on, "base")];
@@ -206,7 +206,7 @@ fn a_fan_that_is_stuck_among_many_lids_is_named_at_once() {
 }
 
 #[test]
-fn what_is_off_already_can_be_put_back_though_its_way_out_is_blocked() {
+fn a_part_that_is_off_can_be_put_back_although_its_way_out_is_blocked() {
     let on = two_ways_in();
     let mut job = asked(&on, Vec::new());
     job.from.parts[on.part("lid").index()] = PartState::Off;
@@ -221,7 +221,7 @@ fn what_is_off_already_can_be_put_back_though_its_way_out_is_blocked() {
 }
 
 #[test]
-fn what_is_off_already_and_blocked_still_opens_the_way() {
+fn a_part_that_is_off_and_blocked_still_opens_the_way() {
     let on = two_ways_in();
     let mut job = asked(&on, vec![Task::Replace(on.part("fan"))]);
     job.from.parts[on.part("lid").index()] = PartState::Off;
@@ -241,7 +241,7 @@ fn what_is_off_already_and_blocked_still_opens_the_way() {
 }
 
 #[test]
-fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
+fn a_door_that_is_open_still_opens_the_way_when_it_is_blocked() {
     let mut file = unit("door");
     let mut door = builder::part("door");
     door.ease = Some(builder::leg("door-ease", free()));
@@ -268,7 +268,7 @@ fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
 }
 
 #[test]
-fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
+fn two_tasks_in_conflict_are_named_with_the_part_that_must_remain() {
     // Flushing needs the valve in place, behind which the pump is off; and the valve does not
     // go in before the pump.
     let mut file = unit("valve");
@@ -303,7 +303,7 @@ fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
 /// As above, with a relay that comes off while its bar stays, and the bar: these are in no
 /// conflict.
 #[test]
-fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay() {
+fn tasks_and_parts_outside_a_conflict_are_not_named() {
     let mut file = unit("valve");
     let replaced = |id: &str, needs| {
         let mut part = plain(id, needs);
@@ -332,7 +332,7 @@ fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay()
 
 /// A blocked cover before it makes no difference.
 #[test]
-fn of_two_blocked_covers_the_inner_one_is_named() {
+fn the_inner_one_of_two_blocked_covers_is_named() {
     let mut file = unit("two-covers");
     let mut fan = plain("fan", off("inner"));
     fan.swap = Some(Swap::default());
@@ -374,7 +374,7 @@ fn cannot_reach(task: Task, chain: &[Blocked]) -> Result<Plan, Refusal> {
 /// The fan lies behind a grille that comes off and a guard that does not. The pump lies behind
 /// a hatch that does not come off either, which does not matter to the fan.
 #[test]
-fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
+fn only_obstacles_to_the_refused_task_are_named() {
     let mut file = unit("fan-and-pump");
     let mut fan = plain("fan", all([off("grille"), off("guard")]));
     fan.swap = Some(Swap::default());
@@ -398,7 +398,7 @@ fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
 
 /// In place the module no longer comes off. On the bench it would, if its board came off.
 #[test]
-fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
+fn a_part_that_is_blocked_one_way_is_named_with_the_obstacle_of_the_other() {
     let mut file = unit("module");
     let mut module = plain("module", free());
     module.rides_on = Some("board".into());
@@ -426,7 +426,7 @@ fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
 }
 
 #[test]
-fn a_service_that_must_come_before_what_it_needs_is_said_to_wait_for_itself() {
+fn a_service_that_must_come_before_what_it_needs_waits_for_itself() {
     use lidoff_catalog::format::OrderAnchor;
     let mut file = unit("order");
     file.parts = vec![plain("lid", free())];

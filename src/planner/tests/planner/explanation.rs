@@ -17,7 +17,7 @@ use proptest::prelude::*;
 
 use super::checks::{ops, proven};
 
-const MIDDLING: UnitFeatures = UnitFeatures {
+const MEDIUM: UnitFeatures = UnitFeatures {
     waits: false,
     ..UnitFeatures::ALL.sized(3, 7)
 };
@@ -33,8 +33,8 @@ proptest! {
     /// The chain leads from the operation, link by link, to its purpose, and the simulator
     /// refuses the plan without the operation.
     #[test]
-    fn what_opens_the_way_cannot_be_left_out(
-        job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
+    fn an_operation_that_opens_the_way_cannot_be_left_out(
+        job in random_cases_under_way(MEDIUM, 3, PriceModel::Any)
     ) {
         let ops = planned(&job)?;
         for (at, op) in ops.iter().enumerate() {
@@ -69,8 +69,8 @@ proptest! {
     /// An operation can stand anywhere between its bounds, at the cost that is reported, and
     /// not beyond them.
     #[test]
-    fn what_is_said_to_come_before_cannot_come_after(
-        job in random_cases_under_way(MIDDLING, 3, PriceModel::Any)
+    fn an_operation_cannot_be_moved_past_its_bounds(
+        job in random_cases_under_way(MEDIUM, 3, PriceModel::Any)
     ) {
         let ops = planned(&job)?;
         // Where an operation is done twice, the bound does not say which one is meant.
@@ -102,7 +102,7 @@ proptest! {
 
     #[test]
     fn no_plan_without_an_operation_is_cheaper(
-        job in random_cases_under_way(MIDDLING, 2, PriceModel::Any),
+        job in random_cases_under_way(MEDIUM, 2, PriceModel::Any),
         which in any::<prop::sample::Index>(),
     ) {
         let ops = planned(&job)?;
@@ -150,7 +150,7 @@ fn fan() -> TestUnit {
 }
 
 #[test]
-fn the_chain_is_told_from_the_task_down_to_the_operation() {
+fn the_chain_leads_from_the_task_down_to_the_operation() {
     let on = fan();
     let job = PlanningCase::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
@@ -215,7 +215,7 @@ fn the_chain_is_told_from_the_task_down_to_the_operation() {
 
 /// The fan needs the lid only eased; by then it is off for the seal.
 #[test]
-fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
+fn a_part_that_is_opened_for_two_tasks_names_both() {
     let mut file = unit("seal-and-fan");
     let mut lid = part("lid");
     lid.ease = Some(leg("lid-ease", free()));
@@ -262,7 +262,7 @@ fn what_opens_for_two_tasks_opens_for_both_however_far_it_is_open_by_then() {
 
 /// The lid is closed once it is replaced, and opened again for the fan.
 #[test]
-fn what_is_opened_again_later_is_not_closed_for_what_comes_then() {
+fn a_part_is_not_closed_for_a_task_for_which_it_is_opened_again() {
     let mut file = unit("lid-and-fan");
     let mut fan = plain("fan", off("lid"));
     fan.swap = Some(Swap::default());
@@ -294,7 +294,7 @@ fn what_is_opened_again_later_is_not_closed_for_what_comes_then() {
 }
 
 #[test]
-fn what_only_a_way_back_asks_for_is_opened_for_that() {
+fn a_part_that_only_a_way_back_needs_is_opened_for_that() {
     let mut file = unit("plate");
     let mut plate = plain("plate", off("cover"));
     plate.take_off.as_mut().unwrap().refit_needs = off("cover");
@@ -340,7 +340,7 @@ fn a_service_says_which_replacement_brings_it_along() {
 }
 
 #[test]
-fn what_is_off_already_does_not_come_away() {
+fn a_rider_that_is_off_does_not_come_away() {
     let on = fan();
     let [heatsink, clip] = ["heatsink", "clip"].map(|part| on.part(part));
     let mut job = PlanningCase::on(&on, &[Task::Replace(on.part("fan"))]);
@@ -354,7 +354,7 @@ fn what_is_off_already_does_not_come_away() {
 }
 
 #[test]
-fn only_a_way_out_of_this_plan_has_another_one() {
+fn only_a_way_out_of_this_plan_has_an_alternative() {
     let on = fan();
     let job = PlanningCase::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
@@ -369,7 +369,7 @@ fn only_a_way_out_of_this_plan_has_another_one() {
 }
 
 #[test]
-fn what_is_opened_and_closed_again_for_nothing_is_said_to_be_for_nothing() {
+fn opening_and_closing_without_need_is_reported_as_without_need() {
     let on = fan();
     let lid = on.part("lid");
     let job = PlanningCase::on(&on, &[]);

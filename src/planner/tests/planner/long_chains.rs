@@ -114,7 +114,7 @@ fn a_request_with_one_task_too_many_is_refused() {
 /// Behind the chain lies a latch that must stay while the last link comes off and while it
 /// goes back. One is finished before the other begins, and only the latch itself costs more.
 #[test]
-fn what_must_stay_at_the_far_end_of_a_chain_stays() {
+fn a_part_that_must_remain_at_the_far_end_of_a_chain_remains() {
     let mut on_file = chain_file();
     let last = name(PARTS - 1);
     let take_off = on_file.parts[PARTS - 1].take_off.as_mut();

@@ -20,7 +20,7 @@ fn off(part: PartIx) -> Op {
 }
 
 #[test]
-fn a_task_that_cannot_be_asked_for_says_what_to_look_at() {
+fn a_task_that_cannot_be_asked_for_says_what_to_check() {
     let on = fan();
     let words = |refusal: Refusal| refusal.words(&on.catalog);
     let fan = on.part("fan");
@@ -49,7 +49,7 @@ fn a_task_that_cannot_be_asked_for_says_what_to_look_at() {
 }
 
 #[test]
-fn what_is_in_the_way_is_named_down_to_where_it_ends() {
+fn obstacles_are_named_down_to_the_last_one() {
     let on = fan();
     let (lid, fan, board) = (on.part("lid"), on.part("fan"), on.part("board"));
     let run = Task::Serve(on.service("test-run"));
@@ -90,7 +90,7 @@ fn what_is_in_the_way_is_named_down_to_where_it_ends() {
 }
 
 #[test]
-fn tasks_that_clash_are_told_with_what_must_stay() {
+fn tasks_in_conflict_are_named_with_the_parts_that_must_remain() {
     let on = fan();
     let (lid, fan, board) = (on.part("lid"), on.part("fan"), on.part("board"));
     let words = |tasks: &[Task], stays: &[PartIx]| {
@@ -134,7 +134,7 @@ fn because(op: Op, purpose: Purpose) -> Explanation {
 }
 
 #[test]
-fn what_an_operation_is_for_is_said_in_a_sentence() {
+fn the_purpose_of_an_operation_is_described_in_a_sentence() {
     let on = fan();
     let (lid, fan, board) = (on.part("lid"), on.part("fan"), on.part("board"));
     let words = |op, purpose| because(op, purpose).words(&on.catalog);
@@ -224,7 +224,7 @@ fn what_an_operation_is_for_is_said_in_a_sentence() {
 }
 
 #[test]
-fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
+fn riders_and_slack_are_described_after_the_purpose() {
     let on = fan();
     let (lid, fan, board) = (on.part("lid"), on.part("fan"), on.part("board"));
     let words = |riders: &[PartIx], slack| {
@@ -300,7 +300,7 @@ fn what_comes_away_and_why_it_stands_here_are_said_after_that() {
 }
 
 #[test]
-fn the_job_without_it_is_told_in_a_sentence() {
+fn the_alternative_is_described_in_a_sentence() {
     let on = fan();
     let (lid, fan) = (on.part("lid"), on.part("fan"));
     let words = |find_alternative: Alternative| find_alternative.words(&on.catalog);
@@ -331,7 +331,7 @@ fn the_job_without_it_is_told_in_a_sentence() {
 }
 
 #[test]
-fn how_good_a_plan_is_known_to_be_is_said_in_seconds() {
+fn a_bound_is_reported_in_seconds() {
     assert_eq!(Proof::Cheapest.to_string(), "proven to be the cheapest");
     assert_eq!(
         Proof::AtLeast(1234).to_string(),

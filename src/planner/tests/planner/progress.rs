@@ -63,7 +63,7 @@ proptest! {
     #![proptest_config(lidoff_testkit::strict_config(128))]
 
     #[test]
-    fn resting_and_looking_change_nothing(job in random_cases_under_way(MANY, 2, PriceModel::Any)) {
+    fn pausing_and_showing_plans_change_nothing(job in random_cases_under_way(MANY, 2, PriceModel::Any)) {
         let straight = plan(&job.request());
         let (found, asked) = fidgeting(&job, usize::MAX);
         prop_assert_eq!(&found, &straight);
@@ -76,7 +76,7 @@ proptest! {
     }
 
     #[test]
-    fn what_is_stopped_is_a_legal_plan_with_a_bound_that_holds(
+    fn a_planner_that_is_stopped_returns_a_legal_plan_and_a_valid_bound(
         job in random_cases_under_way(MANY, 2, PriceModel::Any),
         stop_after in 0..12_usize,
     ) {

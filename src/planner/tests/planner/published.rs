@@ -119,7 +119,7 @@ fn a_route_that_is_opened_anyway_leaves_the_other_in_place() {
 
 /// A planner that reads "or" as "and" would fail the test above.
 #[test]
-fn both_routes_would_be_dearer() {
+fn a_unit_that_needs_both_routes_takes_longer() {
     let on = ten_parts(all([off("part-2"), off("part-3")]));
     assert_eq!(free_these(&on, &[5]).0.cost.total, 1010);
     assert_eq!(free_these(&on, &[4]).0.cost.total, 760);
@@ -160,7 +160,7 @@ fn orders(
 }
 
 #[test]
-fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out() {
+fn the_alternative_takes_two_seconds_more_and_the_only_route_has_none() {
     // Part 2 takes 10 s and part 3 takes 12 s. Either frees part 8, and nothing else does.
     let on = as_published();
     let (plan, _) = free_these(&on, &[5]);

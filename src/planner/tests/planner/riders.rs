@@ -237,7 +237,7 @@ fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
 /// Testing first, with the driver that is in hand, would save a change. What moves over to the
 /// new board comes off for that and is tested after it; a clip stays on.
 #[test]
-fn what_comes_after_putting_a_rider_back_waits_for_its_carrier_to_be_replaced() {
+fn a_service_after_a_rider_is_back_waits_for_its_carrier_to_be_replaced() {
     for (after, tests_first) in [("module", false), ("clip", true)] {
         let mut file = board_file((2.0, 2.0), (2.0, 2.0));
         for part in &mut file.parts {

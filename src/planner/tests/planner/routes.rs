@@ -74,14 +74,14 @@ const WORK: u32 = 20 + 30 + 20 + 30 + 10;
 /// Driver, pliers and lever, once each: the flap comes off while the driver is in hand, and
 /// the lid is back before the run. Without the flap the pliers are fetched twice.
 #[test]
-fn another_route_is_opened_besides_where_that_saves_a_change() {
+fn another_route_is_opened_as_well_where_that_saves_a_change() {
     let (total, ops) = cheapest(lid_and_flap(3.0));
     assert_eq!(total, WORK + 30 + 1 + 3 * 50, "{ops:?}");
 }
 
 /// As above, but the flap takes longer than the change.
 #[test]
-fn another_route_is_left_alone_where_it_takes_longer_than_the_change() {
+fn another_route_stays_closed_where_it_takes_longer_than_the_change() {
     let (total, ops) = cheapest(lid_and_flap(6.0));
     assert_eq!(total, WORK + 4 * 50, "{ops:?}");
 }

@@ -31,7 +31,7 @@ proptest! {
     #![proptest_config(lidoff_testkit::strict_config(384))]
 
     #[test]
-    fn no_legal_order_undoes_what_is_undone_or_does_up_what_is_done_up(
+    fn no_legal_order_undoes_or_redoes_a_fastening_twice(
         job in random_cases_under_way(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
         let simulation = job.simulation();
@@ -43,7 +43,7 @@ proptest! {
     }
 
     #[test]
-    fn a_job_that_stops_half_way_is_the_same_walk_in_two(
+    fn a_job_in_two_halves_is_the_same_as_in_one(
         job in random_cases(UnitFeatures::ALL, 3, PriceModel::Any),
         bytes in proptest::collection::vec(any::<u8>(), 0..60),
         more in proptest::collection::vec(any::<u8>(), 0..20),
@@ -90,7 +90,7 @@ fn share<T: std::fmt::Debug>(of: impl Strategy<Value = T>, is: impl Fn(&T) -> bo
 
 /// Properties of trivial units would prove little.
 #[test]
-fn random_jobs_are_worth_planning() {
+fn random_cases_are_worth_planning() {
     let with = UnitFeatures::ALL;
     let has = |is: fn(&PlanningCase) -> bool| share(random_cases(with, 3, PriceModel::Any), is);
     let under_way =

@@ -97,7 +97,7 @@ fn board() -> CatalogFile {
 }
 
 #[test]
-fn what_is_not_there_and_what_the_catalog_does_not_offer_is_refused() {
+fn tasks_on_absent_parts_and_tasks_not_offered_are_refused() {
     let without = TestUnit::with(board(), &[]);
     let with = TestUnit::new(board());
     let closed = UnitState::closed(&with.catalog);
@@ -117,7 +117,7 @@ fn what_is_not_there_and_what_the_catalog_does_not_offer_is_refused() {
 }
 
 #[test]
-fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
+fn every_task_behind_a_blocked_lid_is_unreachable() {
     let on = TestUnit::new(board());
     let closed = UnitState::closed(&on.catalog);
     let (lid, board) = (on.part("lid"), on.part("board"));
@@ -140,7 +140,7 @@ fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
 
 /// No plan tests the board and then takes it off to reseat it.
 #[test]
-fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
+fn a_service_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
     let mut file = board();
     file.services[0].after = vec![OrderAnchor::PutBack("board".into())];
     let on = TestUnit::new(file);
@@ -186,7 +186,7 @@ fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
 }
 
 #[test]
-fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
+fn a_service_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
     for (at, saves_first) in [(ReachedState::Off, false), (ReachedState::Eased, true)] {
         let mut file = board();
         let with = |id: &str, tool| vec![builder::step_with(id, 1.0, tool, "front")];

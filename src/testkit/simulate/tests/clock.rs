@@ -132,7 +132,7 @@ fn changes_run_while_the_wait_does_and_only_the_rest_is_waited_out() {
 }
 
 #[test]
-fn what_is_done_meanwhile_shortens_the_waiting() {
+fn work_during_a_wait_shortens_the_waiting() {
     let mut file = glued();
     let mut lid = file.parts.remove(0);
     let mut legs = lid.take_off.take().into_iter();
@@ -202,7 +202,7 @@ fn a_wait_that_is_running_at_the_start_is_waited_out() {
 }
 
 #[test]
-fn a_wait_that_is_started_again_runs_anew() {
+fn a_wait_that_is_started_again_runs_its_full_length() {
     let on = TestUnit::new(glued());
     let foot = on.part("foot");
     let twice = [
@@ -221,7 +221,7 @@ fn a_wait_that_is_started_again_runs_anew() {
 }
 
 #[test]
-fn a_wait_that_nobody_waits_for_costs_nothing() {
+fn a_wait_that_no_step_comes_after_costs_nothing() {
     let mut file = glued();
     let leg = file.parts[0].take_off.as_mut().expect("the lid comes off");
     leg.back.pop();

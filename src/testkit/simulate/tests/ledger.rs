@@ -59,7 +59,7 @@ fn off_and_on(fastener: &str) -> [[u32; 5]; 2] {
 }
 
 #[test]
-fn what_comes_out_goes_back_in() {
+fn fasteners_that_come_out_go_back_in() {
     assert_eq!(off_and_on("screw"), [[4, 0, 0, 0, 4], [4, 4, 0, 0, 0]]);
 }
 
@@ -74,7 +74,7 @@ fn single_use_ones_are_thrown_away_and_new_ones_drawn() {
 }
 
 #[test]
-fn what_is_out_at_the_start_is_undone_at_the_start() {
+fn a_part_that_is_off_at_the_start_is_unfastened_at_the_start() {
     let on = TestUnit::new(held_by("screw"));
     let from = with_part(&on, "lid", PartState::Off);
     let walk = walk_from(&on, &from, &[], &[back(&on, "lid")]);

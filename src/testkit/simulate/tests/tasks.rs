@@ -148,7 +148,7 @@ fn a_part_is_inspected_when_it_can_be_seen() {
 }
 
 #[test]
-fn what_nobody_asked_for_is_not_done_and_nothing_is_done_twice() {
+fn a_task_is_done_only_if_asked_for_and_only_once() {
     let on = TestUnit::new(board_with_module());
     let fan = on.part("fan");
     let ops = [Op::Ease(fan), Op::Reseat(fan), Op::Reseat(fan)];
@@ -158,7 +158,7 @@ fn what_nobody_asked_for_is_not_done_and_nothing_is_done_twice() {
 }
 
 #[test]
-fn what_the_catalog_does_not_offer_cannot_be_done() {
+fn a_task_that_the_catalog_does_not_offer_cannot_be_done() {
     let on = TestUnit::new(board_with_module());
     let lid = on.part("lid");
     for (task, op) in [
@@ -187,7 +187,7 @@ fn with_op(ops: &[Op], at: usize, op: Op) -> Vec<Op> {
 }
 
 #[test]
-fn what_comes_first_holds_up_what_it_comes_before() {
+fn a_service_that_comes_before_an_operation_holds_it_up() {
     let on = |before| with_service(&[before], &[]);
     // Where the service may be run at the latest, in the swap of the board.
     for (before, latest) in [
@@ -248,7 +248,7 @@ fn services_come_one_before_the_other() {
 }
 
 #[test]
-fn what_comes_after_waits_for_what_it_comes_after() {
+fn a_service_waits_for_what_it_comes_after() {
     // Where the service may be run at the earliest, in the swap of the board.
     for (after, earliest) in [
         (OrderAnchor::TakeOff("board".into()), 2),

@@ -12,7 +12,7 @@ fn lid_and_fan() -> TestUnit {
 }
 
 #[test]
-fn what_stands_in_the_way_comes_off_first() {
+fn a_part_in_the_way_comes_off_first() {
     let on = lid_and_fan();
     let lid = on.part("lid");
     let (at, why) = broken(&on, &[], &[out(&on, "fan")]);
@@ -191,7 +191,7 @@ fn what_must_stay_stays() {
 }
 
 #[test]
-fn what_is_not_there_is_not_in_the_way() {
+fn an_absent_part_is_not_in_the_way() {
     let mut file = unit("option");
     file.options = vec![option("cage", None, false)];
     let mut cage = plain("cage", free());
@@ -232,7 +232,7 @@ fn a_need_under_a_condition_is_a_need_only_there() {
 }
 
 #[test]
-fn a_broken_rule_is_told_in_words_of_the_trade() {
+fn a_broken_rule_is_reported_in_words_of_the_trade() {
     let on = lid_and_fan();
     let said = walk(&on, &[], &[out(&on, "fan")]).map_err(|illegal| illegal.to_string());
     assert_eq!(
