@@ -5,7 +5,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, JobPhase, Log, PlannedStep, Position, Stamp, fold, position};
 use lidoff_planner::progress::ProgressHandler;
-use lidoff_planner::{Limits, Op, Phase, Request, otherwise, plan_async, why};
+use lidoff_planner::{Limits, Op, Phase, Request, explain, find_alternative, plan_async};
 
 /// Why this step of the job is there; of an operation that is still to be done, what
 /// the job would take without it, too. Of what is done it is told as it stood then,
@@ -39,11 +39,11 @@ pub async fn reasons(
         StepOrigin::Planned(origin, ops, at) => (origin, ops, at),
     };
     let request = origin.request(catalog, Limits::INTERACTIVE);
-    let reason = why(&request, &ops, at).ok_or_else(replan_first)?;
+    let reason = explain(&request, &ops, at).ok_or_else(replan_first)?;
     let mut lines = reason.words(catalog);
     if done.is_none() {
         let planner = async |request: &Request<'_>| plan_async(request, patience).await;
-        let other = otherwise(&request, &ops, reason.op, planner);
+        let other = find_alternative(&request, &ops, reason.op, planner);
         lines.extend(other.await.map(|other| other.words(catalog)));
     }
     Ok(lines)

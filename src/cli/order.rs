@@ -4,7 +4,7 @@ use std::error::Error;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
-use lidoff_sequencing::{Ordered, Sop, USUAL_MEMORY, solve};
+use lidoff_sequencing::{DEFAULT_MEMORY, Solution, Sop, solve};
 
 use crate::say::say;
 
@@ -17,7 +17,7 @@ pub struct Args {
     #[arg(long, value_name = "S", default_value = "60", value_parser = seconds)]
     seconds: Duration,
     /// Memory for tables and layers, in MiB
-    #[arg(long, value_name = "MIB", default_value_t = USUAL_MEMORY >> 20)]
+    #[arg(long, value_name = "MIB", default_value_t = DEFAULT_MEMORY >> 20)]
     memory: usize,
     /// Print as JSON
     #[arg(long)]
@@ -61,7 +61,7 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-fn printed(ordered: &Ordered, took: Duration) -> Printed {
+fn printed(ordered: &Solution, took: Duration) -> Printed {
     Printed {
         cost: ordered.cost,
         bound: ordered.bound,

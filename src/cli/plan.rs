@@ -19,7 +19,7 @@ use lidoff_job::{
     TaskProgress, TaskRef, WorkplaceRef, fold, from_json, position,
 };
 use lidoff_planner::progress::block_on;
-use lidoff_planner::{Limits, Op, PartState, Plan, Request, Task, otherwise, plan, why};
+use lidoff_planner::{Limits, Op, PartState, Plan, Request, Task, explain, find_alternative, plan};
 use serde_json::{Value, json};
 
 use crate::marginal_cost;
@@ -270,9 +270,9 @@ fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(OpR
     let request = place.request(catalog, Limits::default());
     let ops: Vec<Op> = found.ops.iter().map(|planned| planned.op).collect();
     let each = ops.iter().enumerate().filter_map(|(at, op)| {
-        let mut lines = why(&request, &ops, at)?.words(catalog);
+        let mut lines = explain(&request, &ops, at)?.words(catalog);
         let planner = async |request: &Request| plan(request);
-        let other = block_on(otherwise(&request, &ops, *op, planner));
+        let other = block_on(find_alternative(&request, &ops, *op, planner));
         lines.extend(other.map(|other| other.words(catalog)));
         Some((OpRef::of(catalog, *op), lines))
     });

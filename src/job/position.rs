@@ -20,7 +20,8 @@ use lidoff_catalog::model::{Catalog, StepIx};
 use lidoff_catalog::setup::{Setup, SetupError};
 use lidoff_estimate::estimate::prices;
 use lidoff_planner::{
-    Limits, Op, PartState, Phase, Plan, Prices, Refusal, Request, Task, Tenths, UnitState, Way,
+    Limits, Op, PartState, Phase, Plan, Prices, Refusal, Request, Task, Tenths, UnitState,
+    Workplace,
 };
 
 use super::begun;
@@ -367,7 +368,7 @@ fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
     let (part, to) = match op {
         Op::Ease(part) => (part, PartState::Eased),
         Op::TakeOff(part, _) => (part, PartState::Off),
-        Op::PutBack(part, Way::InPlace) if catalog.part(part).ease.is_some() => {
+        Op::PutBack(part, Workplace::InPlace) if catalog.part(part).ease.is_some() => {
             (part, PartState::Eased)
         }
         Op::PutBack(part, _) | Op::Settle(part) => (part, PartState::Fitted),

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use lidoff_catalog::format::{PartId, ServiceId, Text};
 use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
 use lidoff_i18n::{localize, tr_noop};
-use lidoff_planner::{Op, Task, Way};
+use lidoff_planner::{Op, Task, Workplace};
 
 /// Something to be done to the unit, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -144,8 +144,8 @@ impl OpRef {
     pub fn of(catalog: &Catalog, op: Op) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         let way = |way| match way {
-            Way::InPlace => WorkplaceRef::InPlace,
-            Way::Bench => WorkplaceRef::Bench,
+            Workplace::InPlace => WorkplaceRef::InPlace,
+            Workplace::Bench => WorkplaceRef::Bench,
         };
         match op {
             Op::Ease(at) => Self::Ease(part(at)),
@@ -171,8 +171,8 @@ impl OpRef {
         let part = |id: &PartId| catalog.find_part(id.as_str());
         let service = |id: &ServiceId| -> Option<ServiceIx> { catalog.find_service(id.as_str()) };
         let by = |way| match way {
-            WorkplaceRef::InPlace => Way::InPlace,
-            WorkplaceRef::Bench => Way::Bench,
+            WorkplaceRef::InPlace => Workplace::InPlace,
+            WorkplaceRef::Bench => Workplace::Bench,
         };
         match self {
             Self::Ease(id) => part(id).map(Op::Ease),

@@ -1,7 +1,8 @@
-//! The search from inside, for tests that check it in every reachable state.
+//! The inside of the search, for tests that check it in every reachable state.
 
-pub use crate::access::{Measure, WayIn, standing_for_a_task};
-pub use crate::bits::Bits;
-pub use crate::problem::{Node, Problem};
-pub use crate::search::Space;
-pub use crate::space::{TENTH, UnitSpace};
+pub use crate::access::{AccessMetric, AccessProblem, unit_with_part_off};
+pub use crate::bit_set::BitSet;
+pub use crate::cost::COST_PER_TENTH;
+pub use crate::problem::{Problem, SearchState};
+pub use crate::search::SearchProblem;
+pub use crate::unit_search::UnitSearchProblem;

@@ -1,36 +1,35 @@
-//! Operations: the whole blocks that a plan puts in order.
+//! Operations: the blocks of steps that a plan puts in order.
 
 use lidoff_catalog::format::ReachedState;
 use lidoff_catalog::model::{Catalog, Leg, PartIx, ServiceIx, StepIx};
 use lidoff_catalog::setup::Setup;
 
-/// Which way a part comes off or goes back.
+/// Where a part comes off or goes back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Way {
-    /// In the unit, its carrier (if it rides) in place.
+pub enum Workplace {
+    /// In the unit; the carrier of a rider is in place.
     InPlace,
-    /// On the bench, its carrier off.
+    /// On the bench; the carrier is off.
     Bench,
 }
 
-/// A whole operation: an ordered list of steps that is never split.
+/// An operation: an ordered list of steps that is never split.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Op {
     /// Fitted → eased.
     Ease(PartIx),
     /// Eased (or fitted, where there is no easing leg, or on the bench) → off.
-    TakeOff(PartIx, Way),
-    /// Old part out, hand-backs over, new part takes its place; the part is off.
+    TakeOff(PartIx, Workplace),
+    /// Replace the part while it is off; hand-backs move over to the new part.
     Swap(PartIx),
-    /// What reseating asks for; the part is as far out as the catalog says.
+    /// Reseat the part, which is as far out as the catalog says.
     Reseat(PartIx),
-    /// A look at a part that can be seen.
+    /// Inspect the part where it can be seen.
     Inspect(PartIx),
-    /// A service operation.
+    /// Run a service operation.
     Serve(ServiceIx),
-    /// Off → eased where there is an easing leg (and it is done in place), else
-    /// → fitted.
-    PutBack(PartIx, Way),
+    /// Off → eased where there is an easing leg and it is done in place, else → fitted.
+    PutBack(PartIx, Workplace),
     /// Eased → fitted.
     Settle(PartIx),
 }
@@ -38,16 +37,15 @@ pub enum Op {
 /// The part of a job that an operation belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Phase {
-    /// Taking off and easing.
+    /// Ways out: easing and taking off.
     StripDown,
     /// Task work.
     Fit,
-    /// Putting back and settling.
+    /// Ways back: putting back and settling.
     Refit,
 }
 
 impl Op {
-    /// The phase that it belongs to.
     pub const fn phase(self) -> Phase {
         match self {
             Self::Ease(_) | Self::TakeOff(..) => Phase::StripDown,
@@ -56,7 +54,7 @@ impl Op {
         }
     }
 
-    /// The part that it is about, if it is about one.
+    /// The part that it is done to; `None` for a service operation.
     pub const fn part(self) -> Option<PartIx> {
         match self {
             Self::Ease(part)
@@ -70,23 +68,22 @@ impl Op {
         }
     }
 
-    /// The leg that it walks, out or back; `None` for task work, and for a leg
-    /// that the catalog does not have.
+    /// The leg that it opens or closes; `None` for task work, and for a leg that the
+    /// catalog does not have.
     pub fn leg(self, catalog: &Catalog) -> Option<&Leg> {
         match self {
             Self::Ease(part) | Self::Settle(part) => catalog.part(part).ease.as_ref(),
-            Self::TakeOff(part, Way::InPlace) | Self::PutBack(part, Way::InPlace) => {
+            Self::TakeOff(part, Workplace::InPlace) | Self::PutBack(part, Workplace::InPlace) => {
                 catalog.part(part).take_off.as_ref()
             }
-            Self::TakeOff(part, Way::Bench) | Self::PutBack(part, Way::Bench) => {
+            Self::TakeOff(part, Workplace::Bench) | Self::PutBack(part, Workplace::Bench) => {
                 catalog.part(part).bench_off.as_ref()
             }
             Self::Swap(_) | Self::Reseat(_) | Self::Inspect(_) | Self::Serve(_) => None,
         }
     }
 
-    /// Its steps on this unit, in order; steps whose condition does not hold are
-    /// left out.
+    /// Its steps on this unit, in order. Steps whose condition does not hold are left out.
     pub fn steps(self, catalog: &Catalog, setup: &Setup) -> Vec<StepIx> {
         let all: Vec<StepIx> = match self {
             Self::Ease(_) | Self::TakeOff(..) => self

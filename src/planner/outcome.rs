@@ -1,45 +1,41 @@
-//! What comes of asking: a plan, or the reason why there is none.
+//! The outcome of planning: a plan, or the reason why there is none.
 
 use std::fmt;
 
 use lidoff_catalog::model::{PartIx, StepIx};
 
-use super::{Op, Task, Tenths};
+use crate::cost::Tenths;
+use crate::op::Op;
+use crate::request::Task;
 
 /// Operations in a legal order that do every task and end with the unit closed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
-    /// The operations, in order.
     pub ops: Vec<PlannedOp>,
-    /// What it costs.
     pub cost: Cost,
-    /// How good it is known to be.
     pub proof: Proof,
-    /// States that the search looked at.
+    /// States that the search expanded.
     pub states: usize,
 }
 
-/// An operation with the steps that it has on this unit.
+/// An operation and its steps on this unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlannedOp {
-    /// What is done.
     pub op: Op,
-    /// How, in order.
     pub steps: Vec<StepIx>,
 }
 
-/// What a plan costs; all times in tenths of a second.
+/// What a plan costs. Times are tenths of a second.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Cost {
     /// Sum of step times.
     pub work: Tenths,
-    /// Number of tool changes.
     pub tool_changes: u32,
     /// Number of times the unit is turned.
     pub face_changes: u32,
     /// Time spent only waiting.
     pub waiting: Tenths,
-    /// Everything: what the clock shows at the end.
+    /// Work, changes and waiting.
     pub total: Tenths,
     /// Parts that leave their place.
     pub disturbed: u32,
@@ -48,53 +44,48 @@ pub struct Cost {
 /// How good a plan is known to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Proof {
-    /// No legal plan is cheaper. Where a wait plays a part: no legal plan that
-    /// takes each part out once. (Putting a part back and taking it out again
-    /// while one waits can save a change; nobody is asked to do that.)
+    /// No legal plan is cheaper. Where a wait plays a part: no legal plan that takes each
+    /// part out once. (Putting a part back and taking it out again during a wait can save a
+    /// change. No technician is asked to do that.)
     Cheapest,
-    /// No legal plan is cheaper than this bound, in tenths of a second; the
-    /// search met its limit before it could close the gap.
+    /// No legal plan is cheaper than this bound, in tenths of a second. The search met its
+    /// limit before it could close the gap.
     AtLeast(Tenths),
 }
 
 /// Why there is no plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Refusal {
-    /// The task is about a part that this unit is not fitted with.
+    /// This unit is not fitted with the part of the task.
     NotFitted(Task),
-    /// The catalog gives no way to do this to this part.
+    /// The catalog does not offer this task on this part.
     NotOffered(Task),
-    /// The task cannot be reached: the chain of requirements that closes on
-    /// itself, or ends at a part that has no way off.
+    /// The task cannot be reached: its chain of requirements ends at a part that has no way
+    /// off, or closes on itself.
     Unreachable {
-        /// The task.
         task: Task,
-        /// Each in the chain needs the next; the last has no way, or stands in the
-        /// chain before: then it closes on itself.
+        /// Each link needs the next one. The last link has no way, or it is already in the
+        /// chain: then the chain closes on itself.
         chain: Vec<Blocked>,
         /// Where the other routes end, if there are any.
         besides: Vec<Blocked>,
     },
-    /// Each task can be reached, but they cannot all be done and the unit
-    /// closed: what must stay in place forbids it.
+    /// Each task can be reached, but they cannot all be done and the unit closed, because of
+    /// parts that must remain in place.
     Conflict {
-        /// The tasks that clash; without any one of them there is a plan, as far
-        /// as could be told in a moment.
+        /// The tasks in conflict. Without any one of them there is a plan, as far as a short
+        /// search can tell.
         tasks: Vec<Task>,
-        /// The parts that must stay in place for one thing and that another
-        /// opens.
+        /// The parts that must remain in place for one thing and that another one opens.
         stays: Vec<PartIx>,
     },
     /// The unit cannot be closed from here: this part has no way back.
     CannotClose(PartIx),
-    /// More tasks than one request can hold.
-    TooManyTasks {
-        /// The most that it can hold.
-        most: usize,
-    },
+    /// One request cannot hold so many tasks.
+    TooManyTasks { most: usize },
     /// The limit was met before any plan was found.
     Limit {
-        /// States that were looked at.
+        /// States that the search expanded.
         states: usize,
     },
 }
@@ -102,11 +93,11 @@ pub enum Refusal {
 /// A link in a chain of requirements that cannot be met.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Blocked {
-    /// This part must be eased or taken off, and cannot be yet.
+    /// This part must be eased or taken off first.
     Part(PartIx),
-    /// This part must be eased or taken off, and its way out is blocked.
+    /// This part must be eased or taken off first, and the request blocks its way out.
     Shut(PartIx),
-    /// This task must be done first, and cannot be yet.
+    /// This task must be done first.
     Task(Task),
 }
 

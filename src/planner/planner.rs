@@ -3,81 +3,82 @@
 use std::pin::Pin;
 use std::task::Context;
 
-use crate::explain::{clash, out_of_reach, refused};
+use crate::cost::whole_tenths;
+use crate::infeasibility::{find_conflict, find_unreachable, refuse_task};
 use crate::outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
-use crate::problem::{Action, Node, Problem};
+use crate::problem::{Action, Problem, SearchState};
 use crate::progress::{Progress, ProgressHandler, RunToEnd, block_on};
-use crate::search::{Found, Seen, search};
-use crate::space::{TENTH, UnitSpace};
-use crate::{PartState, Request, Tenths};
+use crate::request::Request;
+use crate::search::{SearchProgress, SearchResult, search};
+use crate::state::PartState;
+use crate::unit_search::UnitSearchProblem;
 
 /// The most tasks that one request can hold.
-pub const MOST_TASKS: usize = 64;
+pub const MAX_TASKS: usize = 64;
 
 /// Finds the cheapest legal plan.
 ///
-/// With no tasks left this is the cheapest way to a closed unit from the state
-/// that it is in.
+/// With no tasks left this is the cheapest way to a closed unit from its present state.
 ///
 /// # Errors
 /// The reason why there is no plan.
 ///
 /// # Panics
-/// Never on a checked catalog; more than [`MOST_TASKS`] tasks are refused.
+/// Never on a checked catalog. More than [`MAX_TASKS`] tasks are refused.
 pub fn plan(request: &Request) -> Result<Plan, Refusal> {
     block_on(plan_async(request, &mut RunToEnd))
 }
 
-/// The same, asking now and then how to go on. Where it is told to stop, it comes
-/// with the best plan that there is, and what no plan takes less than.
+/// The same, polling `progress` every few states. If that stops the planner, the result is
+/// the best plan found so far and a lower bound.
 ///
 /// # Errors
 /// As above; [`Refusal::Limit`] where it is stopped before there is any plan.
 pub fn plan_async<'a>(
     request: &'a Request<'a>,
-    patience: &'a mut dyn ProgressHandler,
+    progress: &'a mut dyn ProgressHandler,
 ) -> Pin<Box<dyn Future<Output = Result<Plan, Refusal>> + 'a>> {
-    // Boxed, so that it is compiled here, where it is made fast: an `async fn`, and
-    // all that it waits for, is compiled by whoever waits for it. (Measured in the
-    // browser: a tenth or two.)
-    Box::pin(planned(request, patience))
+    // Boxed, so that it is compiled in this crate, which is optimised for speed. An `async fn`
+    // and everything that it awaits is compiled in the crate that awaits it. (Measured in the
+    // browser: a tenth or two of the planning time.)
+    Box::pin(find_plan(request, progress))
 }
 
-async fn planned(
+async fn find_plan(
     request: &Request<'_>,
-    patience: &mut dyn ProgressHandler,
+    progress: &mut dyn ProgressHandler,
 ) -> Result<Plan, Refusal> {
-    if request.tasks.len() > MOST_TASKS {
-        return Err(Refusal::TooManyTasks { most: MOST_TASKS });
+    if request.tasks.len() > MAX_TASKS {
+        return Err(Refusal::TooManyTasks { most: MAX_TASKS });
     }
     for task in request.tasks {
-        if let Some(refusal) = refused(request, *task) {
+        if let Some(refusal) = refuse_task(request, *task) {
             return Err(refusal);
         }
     }
     let problem = Problem::new(*request);
-    // At once, and not after every state there is has been looked at.
-    if let Some(why) = out_of_reach(&problem) {
-        return Err(why);
+    // Before the search: otherwise every reachable state would have to be expanded first.
+    if let Some(refusal) = find_unreachable(&problem) {
+        return Err(refusal);
     }
-    let most = states(&problem);
-    let mut space = UnitSpace::new(&problem);
-    let mut ask = |seen: &Seen, context: &mut Context<'_>| {
-        let progress = Progress {
-            states: seen.states,
-            at_least: tenths(seen.bound),
-            best: seen.best.map(tenths),
+    let limit = scaled_limit(&problem);
+    let mut unit_search = UnitSearchProblem::new(&problem);
+    let mut callback = |so_far: &SearchProgress, context: &mut Context<'_>| {
+        let so_far = Progress {
+            states: so_far.states,
+            at_least: whole_tenths(so_far.bound),
+            best: so_far.best.map(whole_tenths),
         };
-        patience.ask(&progress, context)
+        progress.ask(&so_far, context)
     };
-    let mut found = search(&space, most, &mut ask).await;
-    if matches!(found, Found::Nothing) {
-        space = space.thorough();
-        found = search(&space, most, &mut ask).await;
+    let mut result = search(&unit_search, limit, &mut callback).await;
+    if matches!(result, SearchResult::NoPath) {
+        unit_search = unit_search.without_pruning();
+        result = search(&unit_search, limit, &mut callback).await;
     }
-    match found {
-        Found::Path {
-            acts,
+    match result {
+        SearchResult::Path {
+            actions,
             cost,
             bound,
             states,
@@ -85,55 +86,61 @@ async fn planned(
             let proof = if bound >= cost {
                 Proof::Cheapest
             } else {
-                Proof::AtLeast(tenths(bound))
+                Proof::AtLeast(whole_tenths(bound))
             };
-            Ok(told(&space, &problem, &acts, proof, states))
+            Ok(build_plan(&unit_search, &problem, &actions, proof, states))
         }
-        Found::Nothing => Err(clash(request, &mut ask).await),
-        Found::Limit { states } => Err(Refusal::Limit { states }),
+        SearchResult::NoPath => Err(find_conflict(request, &mut callback).await),
+        SearchResult::LimitReached { states } => Err(Refusal::Limit { states }),
     }
 }
 
-/// Whole tenths of a search cost.
-fn tenths(cost: u64) -> Tenths {
-    Tenths::try_from(cost / TENTH).unwrap_or(Tenths::MAX)
+/// The limit of states, lowered for a large problem because each of its states takes longer.
+fn scaled_limit(problem: &Problem) -> usize {
+    const FULL_LIMIT_UP_TO: usize = 100;
+    let actions = problem.actions.len().max(FULL_LIMIT_UP_TO);
+    let limit = problem.request.limits.states;
+    (limit.saturating_mul(FULL_LIMIT_UP_TO) / actions).max(1)
 }
 
-/// States that may be looked at: a state of a larger problem takes longer.
-fn states(problem: &Problem) -> usize {
-    const MEASURE: usize = 100;
-    let many = problem.actions.len().max(MEASURE);
-    (problem.request.limits.states.saturating_mul(MEASURE) / many).max(1)
-}
-
-/// Walks the operations once more and adds up what they cost.
-fn told(space: &UnitSpace, problem: &Problem, acts: &[usize], proof: Proof, states: usize) -> Plan {
+/// Repeats the actions of the path, each followed by the forced ones, and adds up the cost.
+fn build_plan(
+    unit_search: &UnitSearchProblem,
+    problem: &Problem,
+    path: &[usize],
+    proof: Proof,
+    states: usize,
+) -> Plan {
     let mut plan = Plan {
-        ops: Vec::with_capacity(acts.len()),
+        ops: Vec::with_capacity(path.len()),
         cost: Cost::default(),
         proof,
         states,
     };
-    let mut node = problem.start();
-    for act in acts {
-        let mut next = Some(*act);
-        while let Some(act) = next {
-            node = walk(problem, &problem.actions[act], &node, &mut plan);
-            next = space.forced(&node);
+    let mut state = problem.initial_state();
+    for action in path {
+        let mut next = Some(*action);
+        while let Some(action) = next {
+            state = append(&mut plan, problem, &problem.actions[action], &state);
+            next = unit_search.forced_action(&state);
         }
     }
     plan
 }
 
-fn walk(problem: &Problem, action: &Action, node: &Node, plan: &mut Plan) -> Node {
-    let (taken, next) = action.apply(node, problem.request.prices);
+/// Appends the operation to the plan and returns the state after it.
+fn append(plan: &mut Plan, problem: &Problem, action: &Action, state: &SearchState) -> SearchState {
+    let (action_cost, next) = action.apply(state, problem.request.prices);
     let cost = &mut plan.cost;
     cost.work += action.work;
-    cost.tool_changes += taken.tool_changes;
-    cost.face_changes += taken.face_changes;
-    cost.waiting += taken.waiting;
-    cost.total += taken.total;
-    cost.disturbed += u32::from(action.moves.is_some_and(|m| m.from == PartState::Fitted));
+    cost.tool_changes += action_cost.tool_changes;
+    cost.face_changes += action_cost.face_changes;
+    cost.waiting += action_cost.waiting;
+    cost.total += action_cost.total;
+    let disturbs = action
+        .part_move
+        .is_some_and(|moved| moved.from == PartState::Fitted);
+    cost.disturbed += u32::from(disturbs);
     plan.ops.push(PlannedOp {
         op: action.op,
         steps: action.steps.clone(),

@@ -1,20 +1,18 @@
-//! What a plan is asked for.
+//! Requests for a plan.
 
 use lidoff_catalog::model::{Catalog, PartIx, ServiceIx, StepIx};
 use lidoff_catalog::setup::Setup;
 
-use super::{Op, Tenths, UnitState};
+use crate::cost::Tenths;
+use crate::op::Op;
+use crate::state::UnitState;
 
 /// Something to be done to the unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Task {
-    /// Replace the part.
     Replace(PartIx),
-    /// Reseat the part.
     Reseat(PartIx),
-    /// Inspect the part.
     Inspect(PartIx),
-    /// Run a service operation.
     Serve(ServiceIx),
 }
 
@@ -28,71 +26,78 @@ impl Task {
             Self::Serve(service) => Op::Serve(service),
         }
     }
+
+    /// The task that an operation does; `None` for a way out or back.
+    pub const fn done_by(op: Op) -> Option<Self> {
+        match op {
+            Op::Swap(part) => Some(Self::Replace(part)),
+            Op::Reseat(part) => Some(Self::Reseat(part)),
+            Op::Inspect(part) => Some(Self::Inspect(part)),
+            Op::Serve(service) => Some(Self::Serve(service)),
+            Op::Ease(_) | Op::TakeOff(..) | Op::PutBack(..) | Op::Settle(_) => None,
+        }
+    }
 }
 
-/// What everything costs.
+/// What steps and changes cost.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Prices {
     /// Time of each step of the catalog, by step index.
     pub steps: Vec<Tenths>,
-    /// Each time the tool needed differs from the tool in hand.
+    /// Paid each time the tool needed differs from the tool in hand.
     pub tool_change: Tenths,
-    /// Each time the face needed differs from the face up.
+    /// Paid each time the face needed differs from the face up.
     pub face_change: Tenths,
 }
 
 impl Prices {
-    /// Time of one step.
     pub fn of(&self, step: StepIx) -> Tenths {
         self.steps[step.index()]
     }
 }
 
-/// How hard to try.
+/// How much work a plan may take.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Limits {
-    /// States to look at before the best plan so far is returned with its bound,
-    /// and once more as many to find one; for up to a hundred operations, and
-    /// fewer in proportion where there are more.
+    /// The most states that each stage of the search expands, for up to a hundred
+    /// operations; proportionally fewer where there are more. When A* meets the limit,
+    /// weighted A* looks for some plan within the same limit.
     pub states: usize,
 }
 
 impl Limits {
-    /// While a technician waits: well under a second on a phone.
+    /// For a technician who is waiting: well under a second on a phone.
     pub const INTERACTIVE: Self = Self { states: 30_000 };
 }
 
 impl Default for Limits {
-    /// A quarter of a million states: some tens of megabytes at the most.
+    /// A quarter of a million states: at most some tens of megabytes.
     fn default() -> Self {
         Self { states: 250_000 }
     }
 }
 
-/// What a plan is asked for.
+/// A request for a plan.
 #[derive(Clone, Copy, Debug)]
 pub struct Request<'a> {
-    /// The unit.
     pub catalog: &'a Catalog,
-    /// How this one is fitted, and what has been answered.
+    /// How this unit is fitted, and what has been answered.
     pub setup: &'a Setup,
-    /// What is still to be done. Service operations that a replacement brings
-    /// with it are named here too: see [`with_services`].
+    /// The tasks still to be done. Service operations that come with a replacement must be
+    /// in the list: see [`with_services`].
     pub tasks: &'a [Task],
     /// The state that the unit is in now.
     pub from: &'a UnitState,
-    /// What everything costs.
     pub prices: &'a Prices,
-    /// Ways out that cannot be gone on this unit (a screw that will not turn), or
-    /// that must not: operations that ease or take off. The way back is not shut:
-    /// what is open already can be closed.
+    /// Ways out that cannot be used on this unit (a screw that will not turn), or that must
+    /// not be used: operations that ease or take off. Their ways back are not blocked: what
+    /// is open already can be closed.
     pub blocked: &'a [Op],
-    /// How hard to try.
     pub limits: Limits,
 }
 
-/// The tasks, with the service operations that their replacements bring along
-/// added once each, after them.
+/// The tasks, followed by the service operations that come with their replacements, each
+/// task once.
 pub fn with_services(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Task> {
     let mut all: Vec<Task> = Vec::new();
     for task in tasks {

@@ -3,31 +3,31 @@
 use lidoff_catalog::model::{Catalog, FaceIx, PartIx, ToolIx, WaitIx};
 use lidoff_catalog::setup::Setup;
 
-use super::Tenths;
+use crate::cost::Tenths;
 
-/// How far a part has come. The order is the order of opening.
+/// How far open a part is. The order is the order of opening.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum PartState {
     /// In its place and fastened.
     Fitted,
     /// Loosened, swung open or slid aside.
     Eased,
-    /// Off, by its own leg. A rider whose carrier is off keeps its own state and
-    /// is *away*.
+    /// Off, by its own leg. A rider whose carrier is off keeps its own state and is
+    /// *away*.
     Off,
 }
 
-/// The unit as it is now, and the technician before it.
+/// The state of the unit, and what the technician has in hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct UnitState {
-    /// Each part's own state, in catalog order. Parts that this unit is not
-    /// fitted with are `Fitted` and of no consequence.
+    /// Each part's own state, in catalog order. Parts that this unit is not fitted with are
+    /// `Fitted`; their state does not matter.
     pub parts: Vec<PartState>,
-    /// The tool in hand; `None` before the first is fetched.
+    /// The tool in hand; `None` before the first one is fetched.
     pub tool: Option<ToolIx>,
-    /// The face that is up; `None` where it is not known.
+    /// The face that is up; `None` where that is unknown.
     pub face: Option<FaceIx>,
-    /// Waits that are running, and how long each still has to run.
+    /// Running waits, each with the time that is left.
     pub waits: Vec<(WaitIx, Tenths)>,
 }
 
@@ -37,7 +37,7 @@ impl UnitState {
         Self {
             parts: vec![PartState::Fitted; catalog.parts().len()],
             tool: None,
-            face: catalog.faces().next().map(|(at, _)| at),
+            face: catalog.faces().next().map(|(face, _)| face),
             waits: Vec::new(),
         }
     }
@@ -47,15 +47,14 @@ impl UnitState {
         self.parts[part.index()]
     }
 
-    /// How many parts are off or eased: the depth of the job.
+    /// The depth of the job: how many parts are off or eased.
     pub fn depth(&self, catalog: &Catalog, setup: &Setup) -> usize {
-        let there = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
-        there
-            .filter(|(at, _)| self.of(*at) != PartState::Fitted)
+        let fitted = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
+        fitted
+            .filter(|(part, _)| self.of(*part) != PartState::Fitted)
             .count()
     }
 
-    /// Whether every part is fitted.
     pub fn is_closed(&self) -> bool {
         self.parts.iter().all(|part| *part == PartState::Fitted)
     }

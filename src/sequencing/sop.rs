@@ -1,11 +1,10 @@
-//! Sequential ordering problems in the TSPLIB95 text format (G. Reinelt,
-//! *TSPLIB 95*, Universität Heidelberg): a full matrix in which −1 in row *i*,
-//! column *j* says that *j* comes before *i*. The first node is the start and the
-//! last one the end.
+//! Sequential ordering problems in the TSPLIB95 text format (G. Reinelt, *TSPLIB 95*,
+//! Universität Heidelberg): a full matrix in which −1 in row *i*, column *j* says that *j*
+//! comes before *i*. The first node is the start and the last one is the end.
 
 use std::fmt;
 
-/// A sequential ordering problem that has an order. Nodes are numbered from 0.
+/// A sequential ordering problem that has a solution. Nodes are numbered from 0.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sop {
     nodes: usize,
@@ -14,53 +13,43 @@ pub struct Sop {
     sorted: Vec<usize>,
 }
 
-/// Why a text is no sequential ordering problem.
+/// Why a text is not a sequential ordering problem.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum SopError {
     /// It has no `EDGE_WEIGHT_SECTION`.
     NoMatrix,
-    /// A line before the matrix says that this is something else.
+    /// A line before the matrix names a format that is not supported.
     OtherFormat {
-        /// Which line: `TYPE`, `EDGE_WEIGHT_TYPE` or `EDGE_WEIGHT_FORMAT`.
+        /// `TYPE`, `EDGE_WEIGHT_TYPE` or `EDGE_WEIGHT_FORMAT`.
         line: &'static str,
-        /// What it says.
         found: String,
-        /// What it should say.
         wanted: &'static str,
     },
-    /// The first number of the matrix, which is its size, is missing or is no
-    /// size.
+    /// The size of the matrix, which is its first number, is missing or is not a size.
     NoSize(String),
-    /// The matrix is larger than can be worked on.
+    /// The matrix is larger than [`MAX_NODES`].
     TooManyNodes(usize),
     /// The line `DIMENSION` and the first number of the matrix differ.
     OtherSize {
         /// What the line says.
-        said: String,
-        /// The size of the matrix.
+        stated: String,
         size: usize,
     },
-    /// Something in the matrix is no whole number from −1.
+    /// An entry of the matrix is not a whole number of at least −1.
     NotANumber {
-        /// What stands there.
         found: String,
-        /// Row, from 1.
+        /// From 1.
         row: usize,
-        /// Column, from 1.
+        /// From 1.
         column: usize,
     },
-    /// The matrix has not as many numbers as its size asks for.
-    WrongCount {
-        /// As many as it should have.
-        wanted: usize,
-        /// As many as it has.
-        found: usize,
-    },
-    /// These nodes, from 1, must each come before the next, and the last one before
-    /// the first.
-    Circle(Vec<usize>),
-    /// An order could cost more than this.
-    TooDear(u64),
+    /// The number of entries does not match the size.
+    WrongCount { wanted: usize, found: usize },
+    /// Each of these nodes, numbered from 1, must come before the next one, and the last one
+    /// before the first.
+    Cycle(Vec<usize>),
+    /// A sequence could cost more than sop.
+    TooExpensive(u64),
 }
 
 impl fmt::Display for SopError {
@@ -83,11 +72,11 @@ impl fmt::Display for SopError {
             ),
             Self::TooManyNodes(nodes) => write!(
                 f,
-                "The matrix has {nodes} nodes; more than {MOST_NODES} are not worked on."
+                "The matrix has {nodes} nodes; more than {MAX_NODES} are not worked on."
             ),
-            Self::OtherSize { said, size } => write!(
+            Self::OtherSize { stated, size } => write!(
                 f,
-                "The line DIMENSION says “{said}”, and the matrix begins with {size}. One of \
+                "The line DIMENSION says “{stated}”, and the matrix begins with {size}. One of \
                  them is wrong."
             ),
             Self::NotANumber { found, row, column } => {
@@ -102,7 +91,7 @@ impl fmt::Display for SopError {
                     "The matrix should hold {wanted} numbers and holds {found}."
                 )
             }
-            Self::Circle(nodes) => {
+            Self::Cycle(nodes) => {
                 let names: Vec<String> = nodes
                     .iter()
                     .chain(nodes.first())
@@ -114,7 +103,7 @@ impl fmt::Display for SopError {
                     "No order is possible: node {names}. Take one of these −1 out."
                 )
             }
-            Self::TooDear(most) => write!(
+            Self::TooExpensive(most) => write!(
                 f,
                 "An order could cost more than {most}, which is not worked on. Divide all \
                  costs by a common number."
@@ -125,18 +114,17 @@ impl fmt::Display for SopError {
 
 impl std::error::Error for SopError {}
 
-/// The most nodes that are worked on.
-pub const MOST_NODES: usize = 512;
+/// The most nodes of a problem.
+pub const MAX_NODES: usize = 512;
 
-/// The most that an order may cost, so that sums of costs fit in 32 bits.
-pub const MOST_COST: u64 = 1 << 27;
+/// The most that a sequence may cost, so that sums of costs fit into 32 bits.
+pub const MAX_COST: u64 = 1 << 27;
 
 impl Sop {
     /// Reads the text of a SOP file.
     ///
-    /// # Errors
-    /// When it is not of the format, has no order, or is beyond [`MOST_NODES`] or
-    /// [`MOST_COST`].
+    /// # Errors Where it is not in the format, has no solution, or exceeds [`MAX_NODES`] or
+    /// [`MAX_COST`].
     pub fn parse(text: &str) -> Result<Self, SopError> {
         let mut lines = text.lines();
         let mut dimension = None;
@@ -147,75 +135,74 @@ impl Sop {
             match key.trim() {
                 "EDGE_WEIGHT_SECTION" => break,
                 "DIMENSION" => dimension = Some(value),
-                "TYPE" => says("TYPE", value, "SOP")?,
-                "EDGE_WEIGHT_TYPE" => says("EDGE_WEIGHT_TYPE", value, "EXPLICIT")?,
-                "EDGE_WEIGHT_FORMAT" => says("EDGE_WEIGHT_FORMAT", value, "FULL_MATRIX")?,
+                "TYPE" => expect_value("TYPE", value, "SOP")?,
+                "EDGE_WEIGHT_TYPE" => expect_value("EDGE_WEIGHT_TYPE", value, "EXPLICIT")?,
+                "EDGE_WEIGHT_FORMAT" => expect_value("EDGE_WEIGHT_FORMAT", value, "FULL_MATRIX")?,
                 _ => {}
             }
         }
-        let mut words = lines
+        let mut tokens = lines
             .flat_map(str::split_whitespace)
             .take_while(|word| *word != "EOF");
-        let first = words.next().unwrap_or_default();
+        let first = tokens.next().unwrap_or_default();
         let nodes = first.parse().ok().filter(|nodes| *nodes > 0);
         let nodes: usize = nodes.ok_or_else(|| SopError::NoSize(first.to_owned()))?;
-        if nodes > MOST_NODES {
+        if nodes > MAX_NODES {
             return Err(SopError::TooManyNodes(nodes));
         }
-        if let Some(said) = dimension.filter(|said| said.parse() != Ok(nodes)) {
+        if let Some(stated) = dimension.filter(|stated| stated.parse() != Ok(nodes)) {
             return Err(SopError::OtherSize {
-                said: said.to_owned(),
+                stated: stated.to_owned(),
                 size: nodes,
             });
         }
-        let (costs, before) = matrix(words, nodes)?;
-        let mut it = Self {
+        let (costs, before) = parse_matrix(tokens, nodes)?;
+        let mut sop = Self {
             nodes,
             costs,
             before,
             sorted: Vec::new(),
         };
-        it.sorted = it.sort().map_err(SopError::Circle)?;
-        let dearest = (0..nodes).map(|node| it.dearest_from(node));
-        if dearest.fold(0, u64::saturating_add) > MOST_COST {
-            return Err(SopError::TooDear(MOST_COST));
+        sop.sorted = sop.sort().map_err(SopError::Cycle)?;
+        let highest_cost = (0..nodes).map(|node| sop.most_expensive_from(node));
+        if highest_cost.fold(0, u64::saturating_add) > MAX_COST {
+            return Err(SopError::TooExpensive(MAX_COST));
         }
-        Ok(it)
+        Ok(sop)
     }
 
-    /// How many nodes.
     pub fn nodes(&self) -> usize {
         self.nodes
     }
 
-    /// The cost of `to` right after `from`; `None` where that is not allowed.
+    /// The cost of `to` directly after `from`; `None` where that is not allowed.
     pub fn cost(&self, from: usize, to: usize) -> Option<u64> {
         self.costs[from * self.nodes + to]
     }
 
-    /// The nodes that come before this one, as the matrix says it.
+    /// The nodes that come before this one, as written in the matrix.
     pub fn before(&self, node: usize) -> &[usize] {
         &self.before[node]
     }
 
-    /// The nodes so that each stands after those that come before it.
+    /// The nodes in a topological order.
     pub(super) fn sorted(&self) -> &[usize] {
         &self.sorted
     }
 
-    /// What it costs at the most to go on from a node; never from the first to the
-    /// last one where there are others.
-    fn dearest_from(&self, from: usize) -> u64 {
+    /// The most expensive arc out of a node; never from the first to the last one where there
+    /// are others.
+    fn most_expensive_from(&self, from: usize) -> u64 {
         let last = self.nodes - 1;
         let ends = (1..self.nodes).filter(|to| from > 0 || *to != last || last == 1);
         let costs = ends.filter_map(|to| self.cost(from, to));
         costs.max().unwrap_or(0)
     }
 
-    /// Nodes after those before them, or a circle of nodes, from 1.
+    /// A topological order, or a cycle of nodes numbered from 1.
     fn sort(&self) -> Result<Vec<usize>, Vec<usize>> {
         let (nodes, last) = (self.nodes, self.nodes - 1);
-        let mut must = vec![false; nodes * nodes];
+        let mut precedes = vec![false; nodes * nodes];
         for (late, before) in self.before.iter().enumerate() {
             let implied = match late {
                 0 => 0..0,
@@ -223,38 +210,38 @@ impl Sop {
                 _ => 0..1,
             };
             for early in before.iter().copied().chain(implied) {
-                must[early * nodes + late] = true;
+                precedes[early * nodes + late] = true;
             }
         }
-        let must = |early: usize, late: usize| must[early * nodes + late];
-        let waits = |node: usize| (0..nodes).filter(|early| must(*early, node)).count();
-        let mut waits: Vec<usize> = (0..nodes).map(waits).collect();
-        let mut order: Vec<usize> = (0..nodes).filter(|node| waits[*node] == 0).collect();
+        let precedes = |early: usize, late: usize| precedes[early * nodes + late];
+        let unmet = |node: usize| (0..nodes).filter(|early| precedes(*early, node)).count();
+        let mut unmet: Vec<usize> = (0..nodes).map(unmet).collect();
+        let mut order: Vec<usize> = (0..nodes).filter(|node| unmet[*node] == 0).collect();
         let mut at = 0;
         while let Some(early) = order.get(at).copied() {
             at += 1;
-            for late in (0..nodes).filter(|late| must(early, *late)) {
-                waits[late] -= 1;
-                if waits[late] == 0 {
+            for late in (0..nodes).filter(|late| precedes(early, *late)) {
+                unmet[late] -= 1;
+                if unmet[late] == 0 {
                     order.push(late);
                 }
             }
         }
-        let left: Vec<usize> = (0..nodes).filter(|node| waits[*node] > 0).collect();
+        let left: Vec<usize> = (0..nodes).filter(|node| unmet[*node] > 0).collect();
         match left.is_empty() {
             true => Ok(order),
-            false => Err(circle(&left, must)),
+            false => Err(find_cycle(&left, precedes)),
         }
     }
 }
 
-/// Walks back from a node for as long as there is one before, which there always
-/// is, up to a node where it was already.
-fn circle(left: &[usize], must: impl Fn(usize, usize) -> bool) -> Vec<usize> {
+/// Walks backwards from a node until it comes to one that it has visited. Each of these nodes
+/// has one before it.
+fn find_cycle(left: &[usize], precedes: impl Fn(usize, usize) -> bool) -> Vec<usize> {
     let mut walked = vec![left[0]];
     loop {
         let now = walked[walked.len() - 1];
-        let Some(before) = left.iter().copied().find(|other| must(*other, now)) else {
+        let Some(before) = left.iter().copied().find(|other| precedes(*other, now)) else {
             return walked;
         };
         if let Some(at) = walked.iter().position(|node| *node == before) {
@@ -264,7 +251,7 @@ fn circle(left: &[usize], must: impl Fn(usize, usize) -> bool) -> Vec<usize> {
     }
 }
 
-fn says(line: &'static str, found: &str, wanted: &'static str) -> Result<(), SopError> {
+fn expect_value(line: &'static str, found: &str, wanted: &'static str) -> Result<(), SopError> {
     match found == wanted {
         true => Ok(()),
         false => Err(SopError::OtherFormat {
@@ -275,13 +262,16 @@ fn says(line: &'static str, found: &str, wanted: &'static str) -> Result<(), Sop
     }
 }
 
-/// The costs, row by row, and for each node those before it.
-type Matrix = (Vec<Option<u64>>, Vec<Vec<usize>>);
+/// The costs, row by row, and for each node the nodes before it.
+type ParsedMatrix = (Vec<Option<u64>>, Vec<Vec<usize>>);
 
-fn matrix<'a>(words: impl Iterator<Item = &'a str>, nodes: usize) -> Result<Matrix, SopError> {
+fn parse_matrix<'a>(
+    tokens: impl Iterator<Item = &'a str>,
+    nodes: usize,
+) -> Result<ParsedMatrix, SopError> {
     let mut costs = Vec::with_capacity(nodes * nodes);
     let mut before = vec![Vec::new(); nodes];
-    for (at, word) in words.enumerate() {
+    for (at, word) in tokens.enumerate() {
         let (row, column) = (at / nodes, at % nodes);
         if row >= nodes {
             return Err(SopError::WrongCount {

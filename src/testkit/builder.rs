@@ -1,4 +1,4 @@
-//! Small units made by hand: only what a test is about has to be said.
+//! Small units made by hand: a test says only what it is about.
 
 use lidoff_catalog::check::check;
 use lidoff_catalog::format::{
@@ -10,10 +10,10 @@ use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::Prices;
 
-/// A condition as a file says it.
-pub type SaidCond = Condition<OptionId, QuestionId, AnswerId>;
-/// A formula as a file says it.
-pub type SaidNeeds = Formula<PartId, SaidCond>;
+/// A condition as it stands in a file.
+pub type FileCondition = Condition<OptionId, QuestionId, AnswerId>;
+/// A formula as it stands in a file.
+pub type FileNeeds = Formula<PartId, FileCondition>;
 
 /// A unit with faces `front`, `back` and `side`, tools `driver`, `lever` and
 /// `pliers`, fasteners `screw` (loose), `captive` and `seal` (single-use), and
@@ -98,7 +98,7 @@ fn fastener(id: &str, captive: bool, single_use: bool) -> Fastener {
     }
 }
 
-/// A part with no way off yet.
+/// A part that has no way off yet.
 pub fn part(id: &str) -> Part {
     Part {
         id: id.into(),
@@ -119,7 +119,7 @@ pub fn part(id: &str) -> Part {
 }
 
 /// A part that comes off in one leg of one bare-handed step each way.
-pub fn plain(id: &str, needs: SaidNeeds) -> Part {
+pub fn plain(id: &str, needs: FileNeeds) -> Part {
     Part {
         take_off: Some(leg(&format!("{id}-off"), needs)),
         ..part(id)
@@ -127,10 +127,10 @@ pub fn plain(id: &str, needs: SaidNeeds) -> Part {
 }
 
 /// A leg of one bare-handed step each way: 2 s out, 3 s back.
-pub fn leg(id: &str, needs: SaidNeeds) -> Leg {
+pub fn leg(id: &str, needs: FileNeeds) -> Leg {
     Leg {
         needs,
-        refit_needs: SaidNeeds::nothing(),
+        refit_needs: FileNeeds::nothing(),
         out: vec![step(&format!("{id}-out"), 2.0)],
         back: vec![step(&format!("{id}-back"), 3.0)],
     }
@@ -161,7 +161,6 @@ pub fn step(id: &str, seconds: f64) -> Step {
     }
 }
 
-/// A step with a tool, on a face.
 pub fn step_with(id: &str, seconds: f64, tool: &str, face: &str) -> Step {
     Step {
         tool: Some(tool.into()),
@@ -195,7 +194,7 @@ pub fn fastening(id: &str, fastener: &str, count: u16, well: Option<u16>) -> Fas
 }
 
 /// A service operation of one bare-handed step of 5 s.
-pub fn service(id: &str, needs: SaidNeeds) -> Service {
+pub fn service(id: &str, needs: FileNeeds) -> Service {
     Service {
         id: id.into(),
         name: id.to_owned(),
@@ -234,63 +233,54 @@ pub fn question(id: &str, answers: &[&str]) -> Question {
     }
 }
 
-/// Asks for nothing.
-pub fn free() -> SaidNeeds {
-    SaidNeeds::nothing()
+/// A formula that always holds.
+pub fn free() -> FileNeeds {
+    FileNeeds::nothing()
 }
 
-/// All of these.
-pub fn all<const N: usize>(of: [SaidNeeds; N]) -> SaidNeeds {
+pub fn all<const N: usize>(of: [FileNeeds; N]) -> FileNeeds {
     Formula::All(of.into())
 }
 
-/// Any of these.
-pub fn any<const N: usize>(of: [SaidNeeds; N]) -> SaidNeeds {
+pub fn any<const N: usize>(of: [FileNeeds; N]) -> FileNeeds {
     Formula::Any(of.into())
 }
 
-/// The part is off or away.
-pub fn off(part: &str) -> SaidNeeds {
+pub fn off(part: &str) -> FileNeeds {
     Formula::Off(part.into())
 }
 
-/// The part is at least eased.
-pub fn eased(part: &str) -> SaidNeeds {
+pub fn eased(part: &str) -> FileNeeds {
     Formula::Eased(part.into())
 }
 
-/// The part is off by itself.
-pub fn clear(part: &str) -> SaidNeeds {
+pub fn clear(part: &str) -> FileNeeds {
     Formula::Clear(part.into())
 }
 
-/// The part stays.
-pub fn in_place(part: &str) -> SaidNeeds {
+pub fn in_place(part: &str) -> FileNeeds {
     Formula::InPlace(part.into())
 }
 
-/// The unit has this option.
-pub fn fitted(option: &str) -> SaidCond {
+pub fn fitted(option: &str) -> FileCondition {
     Condition::Fitted(option.into())
 }
 
-/// A checked unit, as fitted, with its author's times as prices.
-pub struct OnBench {
-    /// The unit.
+/// A checked unit with its options, and its author's times as prices.
+pub struct TestUnit {
     pub catalog: Catalog,
-    /// How it is fitted.
     pub setup: Setup,
-    /// 5 s for a tool, 8 s for a turn.
+    /// 5 s for a tool change, 8 s for a turn.
     pub prices: Prices,
 }
 
-impl OnBench {
-    /// Checks the unit; the options that it usually has are fitted.
+impl TestUnit {
+    /// Checks the unit and fits the usual options.
     pub fn new(file: CatalogFile) -> Self {
         Self::fitted(file, None)
     }
 
-    /// Checks the unit; these options are fitted.
+    /// Checks the unit and fits these options.
     pub fn with(file: CatalogFile, options: &[&str]) -> Self {
         Self::fitted(file, Some(options))
     }
@@ -314,13 +304,11 @@ impl OnBench {
         }
     }
 
-    /// The part of that name.
     pub fn part(&self, id: &str) -> PartIx {
         let found = self.catalog.find_part(id);
         found.unwrap_or_else(|| panic!("no part {id}"))
     }
 
-    /// The service operation of that name.
     pub fn service(&self, id: &str) -> ServiceIx {
         let found = self.catalog.find_service(id);
         found.unwrap_or_else(|| panic!("no service {id}"))

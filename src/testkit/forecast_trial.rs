@@ -17,31 +17,27 @@ use lidoff_estimate::{Lognormal, Pace, Sum, normal};
 use lidoff_job::{PlannedStep, TaskRef, closing_up, outlook};
 use lidoff_planner::{Limits, plan};
 
+use crate::split_mix::SplitMix64;
 use crate::visit::{Visit, perch, replace, sorrel};
 
-/// When the finish is asked for: shares of the planned median.
+/// When the finish is asked for, as shares of the planned median.
 pub const ASKED: [f64; 4] = [0.0, 0.25, 0.5, 0.75];
-/// Where the technician turns back: shares of the steps up to the last task's.
+/// Where the technician turns back, as shares of the steps up to the last task's.
 pub const TURNED: [f64; 3] = [0.25, 0.5, 0.75];
-/// What the finish is asked at.
+/// The levels of the forecast that are checked.
 pub const LEVELS: [f64; 9] = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.95];
 
-/// A generator of 64-bit numbers, SplitMix64 (G. L. Steele, D. Lea, C. H. Flood,
-/// OOPSLA 2014; the constants are from memory): small, and the same everywhere.
-pub struct Draw(pub u64);
+/// Draws times at random.
+pub struct TimeDraw(SplitMix64);
 
-impl Draw {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
+impl TimeDraw {
+    fn new(seed: u64) -> Self {
+        Self(SplitMix64(seed))
     }
 
-    /// Uniform between 0 and 1, without either.
+    /// Uniform between 0 and 1, both excluded.
     fn uniform(&mut self) -> f64 {
-        ((self.next() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
+        ((self.0.next() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     }
 
     /// Standard normal (Box and Muller).
@@ -60,11 +56,10 @@ impl Draw {
 
 /// One kind of job: its steps, and how to close up from some of its states.
 pub struct SimulatedJob {
-    /// All steps.
     pub steps: Vec<PlannedStep>,
-    /// For each place in [`TURNED`]: so many steps done, and the closing steps.
+    /// For each share in [`TURNED`]: the number of steps done, and the closing steps.
     pub closings: Vec<(usize, Vec<PlannedStep>)>,
-    /// Spread of a change of tool or face on this unit.
+    /// Mean time of a turn and of a tool change on this unit.
     turn_s: f64,
     tool_s: f64,
 }
@@ -99,8 +94,8 @@ impl SimulatedJob {
         }
     }
 
-    /// What a step takes at a pace of 1, without waiting.
-    fn draw(&self, step: &PlannedStep, draw: &mut Draw) -> f64 {
+    /// A random time for a step at a pace of 1, without waiting.
+    fn draw(&self, step: &PlannedStep, draw: &mut TimeDraw) -> f64 {
         let mut seconds = 0.0;
         if step.elements.is_empty() {
             seconds += draw.lognormal(step.work_s, step.cv);
@@ -134,25 +129,25 @@ pub fn simulated_jobs() -> Vec<SimulatedJob> {
     ]
 }
 
-/// How often what was forecast held.
+/// How often the forecast held.
 #[derive(Clone, Debug, Default)]
 pub struct Held {
-    /// Times asked.
+    /// How often it was asked.
     pub asked: u32,
-    /// Times that the job was done by then, for each of [`LEVELS`].
+    /// How often the job was done by then, for each of [`LEVELS`].
     pub by: [u32; LEVELS.len()],
-    /// Sum of P80 − P50, as shares of the planned median.
+    /// The sum of P80 − P50, as shares of the planned median.
     pub width: f64,
 }
 
 impl Held {
-    /// Share of the jobs that were done by the time of this level.
+    /// The share of jobs that were done by the time of this level.
     pub fn share(&self, level: f64) -> f64 {
         let at = LEVELS.iter().position(|one| *one == level);
         f64::from(self.by[at.expect("a level")]) / f64::from(self.asked)
     }
 
-    /// Mean of P80 − P50, as a share of the planned median.
+    /// The mean of P80 − P50, as a share of the planned median.
     pub fn mean_width(&self) -> f64 {
         self.width / f64::from(self.asked)
     }
@@ -166,44 +161,44 @@ impl Held {
     }
 }
 
-/// What came of the simulation.
+/// The result of the simulation.
 #[derive(Clone, Debug, Default)]
-pub struct Outcome {
+pub struct TrialOutcome {
     /// For each of [`ASKED`].
     pub finish: [Held; ASKED.len()],
     /// For each of [`TURNED`]: jobs that turned back, and those that left on time.
     pub turned: [(u32, u32); TURNED.len()],
 }
 
-/// Simulates so many jobs. One step in so many is wild (ten times as long as it
-/// would have been); 0 for none.
+/// Simulates this many jobs. One step in `one_wild_in` takes ten times as long as it would; 0
+/// for none.
 pub fn simulate(
     simulated_jobs: &[SimulatedJob],
-    jobs: u32,
+    random_cases: u32,
     seed: u64,
     one_wild_in: u64,
-) -> Outcome {
-    let mut outcome = Outcome::default();
-    let mut draw = Draw(seed);
-    for nth in 0..jobs {
-        let course = &simulated_jobs[nth as usize % simulated_jobs.len()];
+) -> TrialOutcome {
+    let mut outcome = TrialOutcome::default();
+    let mut draw = TimeDraw::new(seed);
+    for nth in 0..random_cases {
+        let job = &simulated_jobs[nth as usize % simulated_jobs.len()];
         let pace = (JOB_LOG_SD * draw.normal()).exp();
-        let mut took = Vec::with_capacity(course.steps.len());
-        for step in &course.steps {
-            let mut seconds = pace * course.draw(step, &mut draw);
-            if one_wild_in > 0 && draw.next().is_multiple_of(one_wild_in) {
+        let mut took = Vec::with_capacity(job.steps.len());
+        for step in &job.steps {
+            let mut seconds = pace * job.draw(step, &mut draw);
+            if one_wild_in > 0 && draw.0.next().is_multiple_of(one_wild_in) {
                 seconds *= 10.0;
             }
             took.push(seconds);
         }
-        finish(course, &took, &mut outcome.finish);
-        for (at, (many, closing)) in course.closings.iter().enumerate() {
+        finish(job, &took, &mut outcome.finish);
+        for (at, (many, closing)) in job.closings.iter().enumerate() {
             let close_up = outlook::sum(closing);
-            let known = Forecast::new(&done(course, &took, *many), None, close_up);
+            let known = Forecast::new(&done(job, &took, *many), None, close_up);
             let stays_s = known.at(CERTAINTY);
             let takes_s: f64 = closing
                 .iter()
-                .map(|step| step.wait_s + pace * course.draw(step, &mut draw))
+                .map(|step| step.wait_s + pace * job.draw(step, &mut draw))
                 .sum();
             outcome.turned[at].0 += 1;
             outcome.turned[at].1 += u32::from(takes_s <= stays_s);
@@ -212,8 +207,8 @@ pub fn simulate(
     outcome
 }
 
-fn done(course: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
-    let steps = course.steps.iter().zip(took).take(many);
+fn done(job: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
+    let steps = job.steps.iter().zip(took).take(many);
     steps
         .filter(|(step, _)| step.wait_s <= 0.0)
         .map(|(step, actual_s)| {
@@ -227,32 +222,32 @@ fn done(course: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
         .collect()
 }
 
-/// Asks for the finish when so much of the planned median has passed.
-fn finish(course: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
-    let planned_s = outlook::sum(&course.steps).at(Pace::UNKNOWN, 0.0);
+/// Asks for the finish at each share of the planned median.
+fn finish(job: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
+    let planned_s = outlook::sum(&job.steps).at(Pace::UNKNOWN, 0.0);
     for (held, share) in held.iter_mut().zip(ASKED) {
         let asked_s = planned_s * share;
         let mut at_s = 0.0;
-        let in_hand = course.steps.iter().zip(took).position(|(step, seconds)| {
+        let in_hand = job.steps.iter().zip(took).position(|(step, seconds)| {
             at_s += step.wait_s + seconds;
             at_s > asked_s
         });
-        // Done already: nobody asks.
+        // The job is done already.
         let Some(many) = in_hand else { continue };
-        let step = &course.steps[many];
+        let step = &job.steps[many];
         let worked_s = asked_s - (at_s - step.wait_s - took[many]);
-        let rest: f64 = course.steps[many + 1..]
+        let rest: f64 = job.steps[many + 1..]
             .iter()
             .zip(&took[many + 1..])
             .map(|(step, seconds)| step.wait_s + seconds)
             .sum();
         let forecast = Forecast::new(
-            &done(course, took, many),
+            &done(job, took, many),
             Some(InHand {
                 work: outlook::sum([step]),
                 worked_s,
             }),
-            outlook::sum(&course.steps[many + 1..]),
+            outlook::sum(&job.steps[many + 1..]),
         );
         let took_s = at_s - asked_s + rest;
         held.note(forecast.left, forecast.pace, took_s, planned_s);

@@ -1,11 +1,11 @@
-//! How long a plan takes: every single task and every pair of tasks on each demo
-//! unit as it is usually fitted; and, half-way through each single task, a fresh plan
-//! with each of the others added.
+//! How long planning takes: every single task and every pair of tasks on each demo unit with
+//! its usual options; and, half-way through each single task, a new plan with each of the
+//! others added.
 
 use std::fmt::Write as _;
 
 use crate::demo::CATALOGS;
-use crate::simulate::Walker;
+use crate::simulate::Simulation;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::read;
 use lidoff_catalog::setup::{Configuration, Setup};
@@ -14,8 +14,7 @@ use lidoff_planner::progress::{RunToEnd, block_on};
 use lidoff_planner::request::with_services;
 use lidoff_planner::{Limits, Prices, Proof, Request, Task, UnitState, plan, plan_async};
 
-/// Plans everything on one of the units; `now_ms` is a clock. What it took, in
-/// words.
+/// Plans everything on one of the units and reports the times. `now_ms` is a clock.
 pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     let (name, text) = CATALOGS[unit];
     let catalog = read(name, text).expect("the demo units are checked by another test");
@@ -42,13 +41,13 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     report
 }
 
-/// What is asked for, and how the unit is then.
+/// A request with its start state.
 struct Asked {
     tasks: Vec<Task>,
     from: UnitState,
 }
 
-/// Each task with one more found when half of its operations are done.
+/// For each task, when half of its operations are done, one more task.
 fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
     let (prices, closed) = (prices(catalog), UnitState::closed(catalog));
     let mut all = Vec::new();
@@ -58,12 +57,14 @@ fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
             from: closed.clone(),
         };
         let plan = plan(&request(catalog, setup, &prices, &alone)).expect("it can be done");
-        let mut walker = Walker::new(catalog, setup, &alone.tasks, &closed, &prices)
+        let mut simulation = Simulation::new(catalog, setup, &alone.tasks, &closed, &prices)
             .expect("the unit is the catalog's");
         for planned in &plan.ops[..plan.ops.len() / 2] {
-            walker.walk(planned.op).expect("a plan can be walked");
+            simulation
+                .perform(planned.op)
+                .expect("a plan can be walked");
         }
-        let now = walker.moment();
+        let now = simulation.current_state();
         let is_done = |task: &Task| alone.tasks.contains(task) && !now.left.contains(task);
         for other in tasks.iter().filter(|other| *other != one) {
             let mut tasks = with_services(catalog, setup, &[*one, *other]);
@@ -106,7 +107,8 @@ fn measured(
     for asked in asked {
         let request = request(catalog, setup, &prices, asked);
         let start = now_ms();
-        // As the app does, from the outside: what is compiled there is small and slow.
+        // Called as the app calls it: generic code is compiled in the caller, which is made
+        // small.
         let plan = block_on(plan_async(&request, &mut RunToEnd));
         times.push(now_ms() - start);
         match plan {

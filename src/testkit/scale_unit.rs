@@ -1,7 +1,7 @@
-//! Synthetic units of any size, shaped like real ones: bays behind nested covers,
-//! most parts two to four deep and some twelve, screws of a few sorts, faces, parts
-//! that only have to be eased, and here and there two ways to the same place. Not at
-//! random: one size, one unit.
+//! Synthetic units of any size, shaped like real ones: bays behind nested covers, most parts
+//! two to four deep and some twelve, a few kinds of screws, several faces, parts that only
+//! have to be eased, and some places with two ways in. They are deterministic: one unit for
+//! each size.
 
 use lidoff_catalog::format::{
     CatalogFile, Face, Formula, Leg, Part, PartId, Step, Swap, Tool, ToolClass,
@@ -9,7 +9,8 @@ use lidoff_catalog::format::{
 use lidoff_catalog::model::{Catalog, PartIx};
 use lidoff_planner::Task;
 
-use crate::builder::{self, SaidNeeds};
+use crate::builder::{self, FileNeeds};
+use crate::split_mix::SplitMix64;
 
 const TOOLS: [&str; 6] = [
     "driver",
@@ -21,10 +22,10 @@ const TOOLS: [&str; 6] = [
 ];
 const FACES: [&str; 4] = ["front", "back", "side", "base"];
 
-/// As far in as any part lies.
+/// The depth of the deepest part.
 const DEEPEST: usize = 12;
 
-/// The file of a unit with so many parts.
+/// The file of a unit with this many parts.
 pub fn file(parts: usize) -> CatalogFile {
     let mut file = builder::unit(&format!("scale-{parts}"));
     for id in &TOOLS[3..] {
@@ -43,15 +44,15 @@ pub fn file(parts: usize) -> CatalogFile {
         opposite: None,
         ..file.faces[0].clone()
     });
-    let mut maker = Maker::new(parts);
+    let mut unit = ScaleUnitBuilder::new(parts);
     for at in 0..parts {
-        maker.part(at);
+        unit.part(at);
     }
-    file.parts = maker.made;
+    file.parts = unit.parts;
     file
 }
 
-/// So many replacements, spread over the unit, at the deeper half of its parts.
+/// This many replacements, spread over the deeper half of the parts.
 pub fn tasks(catalog: &Catalog, count: usize) -> Vec<Task> {
     let depths = depths(catalog);
     let least = depths.iter().max().map_or(0, |most| most / 2);
@@ -65,7 +66,7 @@ pub fn tasks(catalog: &Catalog, count: usize) -> Vec<Task> {
     spread.map(Task::Replace).collect()
 }
 
-/// How many covers each part lies behind, by the part's name.
+/// For each part the number of covers that it lies behind, read off its name.
 pub fn depths(catalog: &Catalog) -> Vec<usize> {
     let depth = |(_, part): (PartIx, &lidoff_catalog::model::Part)| {
         let name = part.id.as_str().rsplit_once("-d");
@@ -74,9 +75,9 @@ pub fn depths(catalog: &Catalog) -> Vec<usize> {
     catalog.parts().map(depth).collect()
 }
 
-/// What must be known of a part to hang others behind it.
+/// What must be known of a part to put others behind it.
 #[derive(Clone, Copy)]
-struct Place {
+struct PartLayout {
     depth: usize,
     behind: Option<usize>,
     tool: usize,
@@ -84,78 +85,70 @@ struct Place {
     eases: bool,
 }
 
-struct Maker {
-    made: Vec<Part>,
-    places: Vec<Place>,
-    seed: u64,
+struct ScaleUnitBuilder {
+    parts: Vec<Part>,
+    layouts: Vec<PartLayout>,
+    numbers: SplitMix64,
 }
 
-impl Maker {
+impl ScaleUnitBuilder {
     fn new(parts: usize) -> Self {
         Self {
-            made: Vec::with_capacity(parts),
-            places: Vec::with_capacity(parts),
-            seed: parts as u64,
+            parts: Vec::with_capacity(parts),
+            layouts: Vec::with_capacity(parts),
+            numbers: SplitMix64(parts as u64),
         }
     }
 
-    /// The next number below `n`, from a small generator (SplitMix64, G. L. Steele
-    /// and others, "Fast splittable pseudorandom number generators", 2014; the
-    /// constants from memory): anything that spreads well would do.
+    /// The next number below `n`.
     fn below(&mut self, n: usize) -> usize {
-        self.seed = self.seed.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.seed;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^= z >> 31;
-        (z % n as u64) as usize
+        (self.numbers.next() % n as u64) as usize
     }
 
     fn chance(&mut self, percent: usize) -> bool {
         self.below(100) < percent
     }
 
-    /// What a part is hung behind: one in twenty lies open, most lie shallow, and now
-    /// and then one after another goes behind what came just before it, deep into the
-    /// unit.
+    /// The part that this one lies behind. One in twenty lies open, most lie shallow, and
+    /// sometimes a chain of parts goes deep into the unit.
     fn cover(&mut self, at: usize) -> Option<usize> {
         if at == 0 || self.chance(5) {
             return None;
         }
-        let before = self.places[at - 1].depth;
+        let before = self.layouts[at - 1].depth;
         if self.chance(if before > 3 { 60 } else { 20 }) && before < DEEPEST {
             return Some(at - 1);
         }
         for _ in 0..8 {
             let one = self.below(at);
-            if self.places[one].depth < 3 {
+            if self.layouts[one].depth < 3 {
                 return Some(one);
             }
         }
-        Some(self.below(at)).filter(|one| self.places[*one].depth < DEEPEST)
+        Some(self.below(at)).filter(|one| self.layouts[*one].depth < DEEPEST)
     }
 
     fn part(&mut self, at: usize) {
         let cover = self.cover(at);
-        let place = match cover {
-            None => Place {
+        let layout = match cover {
+            None => PartLayout {
                 depth: 1,
                 behind: None,
                 tool: self.below(TOOLS.len()),
                 face: self.below(FACES.len()),
                 eases: self.chance(25),
             },
-            // A bay keeps its screws and its face, for the most part.
-            Some(cover) => Place {
-                depth: self.places[cover].depth + 1,
+            // The parts of a bay mostly share its tool and its face.
+            Some(cover) => PartLayout {
+                depth: self.layouts[cover].depth + 1,
                 behind: Some(cover),
                 tool: if self.chance(70) {
-                    self.places[cover].tool
+                    self.layouts[cover].tool
                 } else {
                     self.below(TOOLS.len())
                 },
                 face: if self.chance(75) {
-                    self.places[cover].face
+                    self.layouts[cover].face
                 } else {
                     self.below(FACES.len())
                 },
@@ -163,31 +156,31 @@ impl Maker {
             },
         };
         let needs = self.needs(at, cover);
-        let id = format!("p{at}-d{}", place.depth);
+        let id = format!("p{at}-d{}", layout.depth);
         let mut part = builder::part(&id);
-        if place.eases {
-            part.ease = Some(self.leg(&format!("{id}-ease"), needs, place));
-            part.take_off = Some(self.leg(&format!("{id}-off"), builder::free(), place));
+        if layout.eases {
+            part.ease = Some(self.leg(&format!("{id}-ease"), needs, layout));
+            part.take_off = Some(self.leg(&format!("{id}-off"), builder::free(), layout));
         } else {
-            part.take_off = Some(self.leg(&format!("{id}-off"), needs, place));
+            part.take_off = Some(self.leg(&format!("{id}-off"), needs, layout));
         }
         part.swap = Some(Swap {
             steps: vec![self.step(&format!("{id}-swap"), None, None)],
             ..Swap::default()
         });
-        self.made.push(part);
-        self.places.push(place);
+        self.parts.push(part);
+        self.layouts.push(layout);
     }
 
-    /// Behind its cover; one in eight can also be reached past another that lies as
-    /// deep, and one in five asks for a neighbour besides.
-    fn needs(&mut self, at: usize, cover: Option<usize>) -> SaidNeeds {
+    /// The cover must be open. One part in eight can also be reached past another cover of the
+    /// same depth, and one in five needs a neighbour open as well.
+    fn needs(&mut self, at: usize, cover: Option<usize>) -> FileNeeds {
         let Some(cover) = cover else {
             return builder::free();
         };
         let through = self.opened(cover);
-        let beside = |maker: &Self, one: usize| {
-            one != cover && maker.places[one].behind == maker.places[cover].behind
+        let beside = |unit: &Self, one: usize| {
+            one != cover && unit.layouts[one].behind == unit.layouts[cover].behind
         };
         let neighbours: Vec<usize> = (at.saturating_sub(60)..at)
             .filter(|one| beside(self, *one))
@@ -207,18 +200,18 @@ impl Maker {
         }
     }
 
-    /// Off; or only eased, where it can be.
-    fn opened(&mut self, part: usize) -> SaidNeeds {
-        let id = PartId::from(self.made[part].id.as_str());
-        if self.places[part].eases && self.chance(60) {
+    /// Off, or only eased where that is possible.
+    fn opened(&mut self, part: usize) -> FileNeeds {
+        let id = PartId::from(self.parts[part].id.as_str());
+        if self.layouts[part].eases && self.chance(60) {
             Formula::Eased(id)
         } else {
             Formula::Off(id)
         }
     }
 
-    fn leg(&mut self, id: &str, needs: SaidNeeds, place: Place) -> Leg {
-        let (tool, face) = (TOOLS[place.tool], FACES[place.face]);
+    fn leg(&mut self, id: &str, needs: FileNeeds, layout: PartLayout) -> Leg {
+        let (tool, face) = (TOOLS[layout.tool], FACES[layout.face]);
         let bare = self.chance(20);
         let tool = (!bare).then_some(tool);
         let mut out = vec![self.step(&format!("{id}-out"), tool, Some(face))];

@@ -1,4 +1,4 @@
-//! A technician, a watch and a unit to test with.
+//! Simulated visits: a technician, a clock and a unit.
 
 use lidoff_catalog::format::Reading;
 use lidoff_catalog::model::Catalog;
@@ -24,7 +24,7 @@ fn read(name: &str, json: &str) -> Catalog {
     }
 }
 
-/// One job, one unit, one device.
+/// One job on one unit, logged by one device.
 pub struct Visit<'a> {
     pub catalog: &'a Catalog,
     pub log: Log,
@@ -37,7 +37,7 @@ impl<'a> Visit<'a> {
         Self::begin_on(catalog, Configuration::usual(catalog), tasks)
     }
 
-    /// The same as the so-manieth job, a day after the one before.
+    /// The same for the job with this number, one day after the previous one.
     pub fn begin_as(catalog: &'a Catalog, nth: u32, tasks: &[TaskRef]) -> Self {
         Self::open(catalog, nth, Configuration::usual(catalog), tasks)
     }
@@ -99,14 +99,14 @@ impl<'a> Visit<'a> {
         self.now.mono_ms += ms;
     }
 
-    /// Works for so long and marks the step in hand done.
+    /// Works for this long and marks the current step done.
     pub fn do_in_ms(&mut self, ms: i64) -> EventId {
         self.pass_ms(ms);
         let step = self.job().next().unwrap().number;
         self.note(EventKind::Done { step })
     }
 
-    /// Does one step in exactly the time that is planned for it.
+    /// Does one step in exactly its planned time.
     pub fn do_one(&mut self) -> EventId {
         let expected = self.job().next().unwrap().expected_s();
         self.do_in_ms((expected * 1000.0).round() as i64)
@@ -119,7 +119,7 @@ impl<'a> Visit<'a> {
         }
     }
 
-    /// Does steps until the one of this name is in hand.
+    /// Does steps until this one is the current step.
     pub fn do_up_to(&mut self, step: &str) {
         while self.job().next().unwrap().step.as_str() != step {
             self.do_one();
@@ -142,7 +142,7 @@ pub fn replace(part: &str) -> TaskRef {
     TaskRef::Replace(part.into())
 }
 
-/// Every replacement that this unit offers as it is usually fitted.
+/// Every replacement that this unit offers with its usual options.
 pub fn replacements(catalog: &Catalog) -> Vec<TaskRef> {
     let setup = lidoff_catalog::setup::Setup::new(catalog, &Configuration::usual(catalog)).unwrap();
     catalog
@@ -152,7 +152,7 @@ pub fn replacements(catalog: &Catalog) -> Vec<TaskRef> {
         .collect()
 }
 
-/// What would pass this check.
+/// A reading that passes this check.
 pub fn passing(asked: &Reading) -> Taken {
     match asked {
         Reading::Value { low, high, .. } => Taken::Value(low.or(*high).unwrap_or_default()),

@@ -1,37 +1,27 @@
-//! A request made ready to be searched: only the parts that matter, conditions
-//! decided, every operation with what it needs, what it costs and what it
-//! changes.
+//! A request made ready for the search: the relevant parts, numbered; conditions decided
+//! for this unit; and every action with its precondition, cost and effect.
+//!
+//! In the words of classical planning this is the *grounded task*. Its fluents are the
+//! *legs*: one for easing a part and one for taking it off (see [`leg_of`]).
 
 mod action;
-mod build;
-mod certain;
-mod formula;
-mod node;
-mod numbering;
-mod test;
+mod compiled_precondition;
+mod landmarks;
+mod part_legs;
+mod part_numbering;
+mod precondition;
+mod preconditions_of_ops;
+#[allow(clippy::module_inception)]
+mod problem;
+mod relevant_parts;
+mod resource_use;
+mod search_state;
+mod timed_steps;
 
-pub use action::{Action, Move};
-pub use build::Problem;
-pub use certain::Certain;
-pub use formula::Holds;
-pub use node::Node;
-
-use super::PartState;
-
-/// Which legs a part has.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Shape {
-    /// It has an easing leg.
-    pub eases: bool,
-    /// It can come off its carrier on the bench.
-    pub benches: bool,
-}
-
-/// The number of the leg that brings a part to this level: `2 p` for easing,
-/// `2 p + 1` for off. A part that has no easing leg is eased by taking it off.
-pub fn leg(part: usize, level: PartState, shapes: &[Shape]) -> usize {
-    match level {
-        PartState::Eased if shapes[part].eases => 2 * part,
-        _ => 2 * part + 1,
-    }
-}
+pub use action::{Action, PartMove};
+pub use landmarks::Landmarks;
+pub use part_legs::{PartLegs, leg_of};
+pub use precondition::Precondition;
+pub use problem::Problem;
+pub use resource_use::ResourceSequence;
+pub use search_state::SearchState;

@@ -1,7 +1,7 @@
-//! `cargo bench --bench ordering`: how far the ordering engine comes on the files
-//! of a folder. `LIDOFF_SOP` names the folder; beside it may lie a table of the
-//! best known values, named as the folder with `_optima.tsv` (columns `name` and
-//! `best_known`). `LIDOFF_SECONDS` is the limit for each file.
+//! `cargo bench -p lidoff-sequencing`: how far the solver gets on the files of a folder.
+//! `LIDOFF_SOP` names the folder. Beside it there may be a table of the best known values,
+//! named like the folder with `_optima.tsv` (columns `name` and `best_known`).
+//! `LIDOFF_SECONDS` is the limit for each file.
 
 #[cfg(not(target_arch = "wasm32"))]
 mod native {
@@ -10,7 +10,7 @@ mod native {
     use std::path::{Path, PathBuf};
     use std::time::Instant;
 
-    use lidoff_sequencing::{Sop, USUAL_MEMORY, solve};
+    use lidoff_sequencing::{DEFAULT_MEMORY, Sop, solve};
 
     const SECONDS: f64 = 20.0;
 
@@ -31,8 +31,8 @@ mod native {
             let name = file.file_stem().unwrap_or_default().to_string_lossy();
             let sop = Sop::parse(&std::fs::read_to_string(&file)?)?;
             let start = Instant::now();
-            let going = &mut || start.elapsed().as_secs_f64() < seconds;
-            let found = solve(&sop, USUAL_MEMORY, going);
+            let keep_going = &mut || start.elapsed().as_secs_f64() < seconds;
+            let found = solve(&sop, DEFAULT_MEMORY, keep_going);
             println!(
                 "{name}\t{}\t{}\t{}\t{}\t{:.2}\t{}",
                 known.get(&*name).map_or("-", String::as_str),

@@ -1,13 +1,13 @@
-//! The ordering engine against what cannot be otherwise: brute force on small
-//! problems, the same problem from its end, the same answer twice, bounds that hold
-//! whenever it is stopped; and files that are not of the format.
+//! Properties of the solver: brute force on small problems, the same problem reversed, the
+//! same answer twice, bounds that hold whenever it is stopped; and files that are not in the
+//! format.
 
 use std::cell::Cell;
 
-use lidoff_sequencing::{Ordered, Sop, SopError, USUAL_MEMORY, solve};
+use lidoff_sequencing::{DEFAULT_MEMORY, Solution, Sop, SopError, solve};
 use proptest::prelude::*;
 
-/// A matrix as it stands in a file; −1: the column comes before the row.
+/// A matrix as it stands in a file. −1: the column comes before the row.
 type Rows = Vec<Vec<i64>>;
 
 fn text(rows: &Rows) -> String {
@@ -24,11 +24,11 @@ fn read(rows: &Rows) -> Sop {
     Sop::parse(&text(rows)).unwrap_or_else(|error| panic!("{error}"))
 }
 
-fn solved(rows: &Rows) -> Ordered {
-    solve(&read(rows), USUAL_MEMORY, &mut || true)
+fn solved(rows: &Rows) -> Solution {
+    solve(&read(rows), DEFAULT_MEMORY, &mut || true)
 }
 
-/// What an order costs; `None` where it is not legal.
+/// The cost of a sequence; `None` where it is not legal.
 fn cost(rows: &Rows, order: &[usize]) -> Option<u64> {
     let mut nodes = order.to_vec();
     nodes.sort_unstable();
@@ -44,7 +44,7 @@ fn cost(rows: &Rows, order: &[usize]) -> Option<u64> {
     legal.then_some(sum.unsigned_abs())
 }
 
-/// The least cost, by trying every order that ends well.
+/// The least cost, by trying every legal sequence.
 fn brute(rows: &Rows, order: &mut Vec<usize>, sum: i64, best: &mut i64) {
     let nodes = rows.len();
     if order.len() == nodes {
@@ -65,7 +65,7 @@ fn brute(rows: &Rows, order: &mut Vec<usize>, sum: i64, best: &mut i64) {
     }
 }
 
-/// The same problem from its end to its start.
+/// The same problem, reversed.
 fn mirrored(rows: &Rows) -> Rows {
     let nodes = rows.len();
     let turned = |row: usize| (0..nodes).map(move |column| (nodes - 1 - column, nodes - 1 - row));
@@ -74,8 +74,8 @@ fn mirrored(rows: &Rows) -> Rows {
         .collect()
 }
 
-/// Problems of so many nodes, with costs below `dearest` and so many per cent of
-/// the pairs in a fixed order, not always along the numbering.
+/// Problems with costs below `dearest`, in which this percentage of the pairs is in a fixed
+/// order, not always along the numbering.
 fn problems(nodes: std::ops::RangeInclusive<usize>, dearest: i64) -> impl Strategy<Value = Rows> {
     (nodes, 0u32..=90).prop_flat_map(move |(nodes, percent)| {
         let names = Just((1..nodes.max(2) - 1).collect::<Vec<usize>>()).prop_shuffle();
@@ -116,7 +116,7 @@ proptest! {
     }
 
     #[test]
-    fn ties_and_dear_pairs_are_no_trouble(rows in problems(5..=8, 3), dear in 1i64..15_000_000) {
+    fn ties_and_expensive_pairs_are_solved_too(rows in problems(5..=8, 3), dear in 1i64..15_000_000) {
         let rows: Rows = rows
             .into_iter()
             .map(|row| row.into_iter().map(|cost| if cost == 2 { dear } else { cost }).collect())
@@ -132,7 +132,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn from_the_end_it_costs_the_same(rows in problems(10..=16, 100)) {
+    fn the_reversed_problem_has_the_same_cost(rows in problems(10..=16, 100)) {
         let (there, back) = (solved(&rows), solved(&mirrored(&rows)));
         prop_assert!(there.is_proven() && back.is_proven());
         prop_assert_eq!(there.cost, back.cost);
@@ -144,14 +144,14 @@ proptest! {
     }
 
     #[test]
-    fn whenever_it_is_stopped_the_bound_holds_and_the_order_is_legal(
+    fn a_solver_that_is_stopped_returns_a_legal_order_and_a_valid_bound(
         rows in problems(10..=16, 100),
         asked in 0usize..60,
     ) {
         let least = solved(&rows);
         prop_assert!(least.is_proven());
         let left = Cell::new(asked);
-        let ordered = solve(&read(&rows), USUAL_MEMORY, &mut || {
+        let ordered = solve(&read(&rows), DEFAULT_MEMORY, &mut || {
             let more = left.get() > 0;
             left.set(left.get().saturating_sub(1));
             more
@@ -176,7 +176,7 @@ const PLAIN: &str = "NAME: t\nTYPE: SOP\nDIMENSION: 3\nEDGE_WEIGHT_TYPE: EXPLICI
                      EDGE_WEIGHT_FORMAT: FULL_MATRIX\nEDGE_WEIGHT_SECTION\n3\n\
                      0 4 9\n-1 0 5\n-1 -1 0\nEOF\n";
 
-/// What is said of the plain file after this change.
+/// The error for this file after one change.
 fn refused(old: &str, new: &str) -> SopError {
     assert!(PLAIN.contains(old), "{old}");
     match Sop::parse(&PLAIN.replacen(old, new, 1)) {
@@ -188,7 +188,7 @@ fn refused(old: &str, new: &str) -> SopError {
 #[test]
 fn the_plain_file_is_read() {
     let sop = Sop::parse(PLAIN).unwrap_or_else(|error| panic!("{error}"));
-    let ordered = solve(&sop, USUAL_MEMORY, &mut || true);
+    let ordered = solve(&sop, DEFAULT_MEMORY, &mut || true);
     assert_eq!((ordered.order, ordered.cost), (vec![0, 1, 2], 9));
 }
 
@@ -198,7 +198,7 @@ fn one_node_alone_is_an_order() {
 }
 
 #[test]
-fn what_is_wrong_with_a_file_is_said() {
+fn every_fault_of_a_file_is_reported() {
     assert_eq!(Sop::parse("").err(), Some(SopError::NoMatrix));
     let format = |line, found: &str, wanted| SopError::OtherFormat {
         line,
@@ -217,7 +217,7 @@ fn what_is_wrong_with_a_file_is_said() {
     assert_eq!(
         refused("DIMENSION: 3", "DIMENSION: 4"),
         SopError::OtherSize {
-            said: "4".to_owned(),
+            stated: "4".to_owned(),
             size: 3
         }
     );
@@ -237,10 +237,10 @@ fn what_is_wrong_with_a_file_is_said() {
     let count = |found| SopError::WrongCount { wanted: 9, found };
     assert_eq!(refused(" -1 0\nEOF", "\nEOF"), count(7));
     assert_eq!(refused("-1 0\nEOF", "-1 0 7\nEOF"), count(10));
-    assert_eq!(refused("0 4 9", "0 -1 9"), SopError::Circle(vec![2, 1]));
+    assert_eq!(refused("0 4 9", "0 -1 9"), SopError::Cycle(vec![2, 1]));
     assert!(matches!(
         refused("0 4 9", "0 999999999 9"),
-        SopError::TooDear(_)
+        SopError::TooExpensive(_)
     ));
 }
 
@@ -256,7 +256,7 @@ fn a_circle_is_named_in_its_order() {
     let Err(error) = Sop::parse(&text(&rows)) else {
         panic!("a circle has no order");
     };
-    let SopError::Circle(nodes) = &error else {
+    let SopError::Cycle(nodes) = &error else {
         panic!("{error:?}");
     };
     assert_eq!(nodes.len(), 3);

@@ -1,9 +1,8 @@
-//! Outside check of the order alone: sequential ordering problems with proven
-//! optima. Source: TSPLIB95, G. Reinelt, Universität Heidelberg; the matrices are
-//! typed in from there. In row *i*, column *j*, −1 says that *j* comes before
-//! *i*; the first node is the start and the last one the end.
+//! Published sequential ordering problems with proven optima. Source: TSPLIB95, G. Reinelt,
+//! Universität Heidelberg; the matrices are copied from there. In row *i*, column *j*, −1 says
+//! that *j* comes before *i*. The first node is the start and the last one is the end.
 
-use lidoff_sequencing::{Sop, USUAL_MEMORY, solve};
+use lidoff_sequencing::{DEFAULT_MEMORY, Sop, solve};
 
 /// Received by Norbert Ascheuer / Laureano Escudero; optimum 2125.
 const ESC07: &str = "
@@ -67,7 +66,7 @@ fn file(name: &str, matrix: &str) -> String {
     )
 }
 
-/// The numbers of a matrix, read here and not by the reader under test.
+/// The numbers of a matrix, read here and not by the parser under test.
 fn rows(matrix: &str) -> Vec<Vec<i64>> {
     let number = |word: &str| word.parse().unwrap_or_else(|_| panic!("{word}"));
     let row = |line: &str| line.split_whitespace().map(number).collect();
@@ -76,7 +75,7 @@ fn rows(matrix: &str) -> Vec<Vec<i64>> {
 
 fn is_solved(name: &str, matrix: &str, optimum: u64) {
     let sop = Sop::parse(&file(name, matrix)).unwrap_or_else(|error| panic!("{name}: {error}"));
-    let ordered = solve(&sop, USUAL_MEMORY, &mut || true);
+    let ordered = solve(&sop, DEFAULT_MEMORY, &mut || true);
     assert_eq!(ordered.cost, optimum, "{name}");
     assert_eq!(ordered.bound, optimum, "{name}");
     assert!(ordered.is_proven(), "{name}");

@@ -1,20 +1,20 @@
-//! Random conditions, and random formulas drawn round a witness.
+//! Random conditions, and random formulas drawn around a witness.
 
 use lidoff_catalog::format::{Condition, Formula, PartId};
 
-use super::super::builder::{SaidCond, SaidNeeds};
-use super::super::draw::Draw;
-use super::{Lie, Maker};
+use super::unit_builder::{PartPosition, UnitBuilder};
+use crate::builder::{FileCondition, FileNeeds};
+use crate::byte_draw::ByteDraw;
 
-impl Maker {
+impl UnitBuilder {
     /// A condition on options and answers.
-    pub(super) fn condition(&self, draw: &mut Draw<'_>) -> SaidCond {
+    pub(super) fn condition(&self, draw: &mut ByteDraw<'_>) -> FileCondition {
         let options: &[&str] = if self.with.negation {
             &["o0", "o1", "g0", "g1"]
         } else {
             &["o0", "o1"]
         };
-        let one = |draw: &mut Draw<'_>| {
+        let one = |draw: &mut ByteDraw<'_>| {
             let said = if draw.chance(25) {
                 Condition::Answer {
                     question: "q0".into(),
@@ -36,39 +36,47 @@ impl Maker {
         }
     }
 
-    /// A condition, in so many per cent of cases.
-    pub(super) fn perhaps(&self, percent: usize, draw: &mut Draw<'_>) -> Option<SaidCond> {
+    /// A condition, in this percentage of cases.
+    pub(super) fn perhaps(&self, percent: usize, draw: &mut ByteDraw<'_>) -> Option<FileCondition> {
         (self.with.conditions && draw.chance(percent)).then(|| self.condition(draw))
     }
 
-    /// A way for all the parts so far to lie: mostly as far out as they go, with
-    /// these carriers on, and this one off.
+    /// A position for each part so far: mostly as far open as it goes, with the parts `on`
+    /// fitted and the part `off` off.
     pub(super) fn witness(
         &self,
         on: &[usize],
         off: Option<usize>,
-        draw: &mut Draw<'_>,
-    ) -> Vec<Lie> {
-        let mut lies: Vec<Lie> = Vec::new();
-        for made in &self.made {
+        draw: &mut ByteDraw<'_>,
+    ) -> Vec<PartPosition> {
+        let mut positions: Vec<PartPosition> = Vec::new();
+        for built in &self.parts {
             let stays = self.with.staying && draw.chance(15);
-            lies.push(if stays { Lie::Fitted } else { made.most });
+            positions.push(if stays {
+                PartPosition::Fitted
+            } else {
+                built.most
+            });
         }
         for at in on {
-            lies[*at] = Lie::Fitted;
+            positions[*at] = PartPosition::Fitted;
         }
         if let Some(at) = off {
-            lies[at] = Lie::Off;
+            positions[at] = PartPosition::Off;
         }
-        lies
+        positions
     }
 
-    /// A formula that the witness makes true, and that does not ask what must
-    /// stay on to be off.
-    pub(super) fn formula(&self, lies: &[Lie], on: &[usize], draw: &mut Draw<'_>) -> SaidNeeds {
+    /// A formula that holds for the witness and never wants a part of `on` off.
+    pub(super) fn formula(
+        &self,
+        positions: &[PartPosition],
+        on: &[usize],
+        draw: &mut ByteDraw<'_>,
+    ) -> FileNeeds {
         let mut asked = Vec::new();
         for _ in 0..[0, 1, 1, 2, 3][draw.below(5)] {
-            asked.extend(self.conjunct(lies, on, draw));
+            asked.extend(self.conjunct(positions, on, draw));
         }
         match asked.len() {
             1 => asked.remove(0),
@@ -76,8 +84,13 @@ impl Maker {
         }
     }
 
-    fn conjunct(&self, lies: &[Lie], on: &[usize], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
-        let sure = self.true_atom(lies, draw)?;
+    fn conjunct(
+        &self,
+        positions: &[PartPosition],
+        on: &[usize],
+        draw: &mut ByteDraw<'_>,
+    ) -> Option<FileNeeds> {
+        let sure = self.true_atom(positions, draw)?;
         let routes = self.with.routes && draw.chance(35);
         if routes {
             let mut ways = vec![sure];
@@ -101,23 +114,25 @@ impl Maker {
         })
     }
 
-    /// An atom that the witness makes true.
-    fn true_atom(&self, lies: &[Lie], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
+    /// An atom that holds for the witness.
+    fn true_atom(&self, positions: &[PartPosition], draw: &mut ByteDraw<'_>) -> Option<FileNeeds> {
         let mut atoms = Vec::new();
-        for (at, lie) in lies.iter().enumerate() {
-            let id = || PartId::from(self.made[at].id());
-            let carriers = self.carriers(self.made[at].carrier);
-            let away = carriers.iter().any(|carrier| lies[*carrier] == Lie::Off);
-            if *lie == Lie::Off || away {
+        for (at, position) in positions.iter().enumerate() {
+            let id = || PartId::from(self.parts[at].id());
+            let carriers = self.carriers(self.parts[at].carrier);
+            let away = carriers
+                .iter()
+                .any(|carrier| positions[*carrier] == PartPosition::Off);
+            if *position == PartPosition::Off || away {
                 atoms.push(Formula::Off(id()));
             }
-            if *lie != Lie::Fitted && self.made[at].eases {
+            if *position != PartPosition::Fitted && self.parts[at].eases {
                 atoms.push(Formula::Eased(id()));
             }
-            if *lie == Lie::Off && draw.chance(25) {
+            if *position == PartPosition::Off && draw.chance(25) {
                 atoms.push(Formula::Clear(id()));
             }
-            if *lie == Lie::Fitted && !away && self.with.staying {
+            if *position == PartPosition::Fitted && !away && self.with.staying {
                 atoms.push(Formula::InPlace(id()));
             }
         }
@@ -127,17 +142,17 @@ impl Maker {
         Some(atoms.swap_remove(draw.below(atoms.len())))
     }
 
-    /// An atom that can come true, about any part so far.
-    pub(super) fn atom(&self, on: &[usize], draw: &mut Draw<'_>) -> Option<SaidNeeds> {
-        let at = draw.below(self.made.len().max(1));
-        let made = self.made.get(at)?;
-        let comes_off = made.most == Lie::Off && !on.contains(&at);
-        let id = || PartId::from(made.id());
+    /// An atom on any part so far that can come to hold.
+    pub(super) fn atom(&self, on: &[usize], draw: &mut ByteDraw<'_>) -> Option<FileNeeds> {
+        let at = draw.below(self.parts.len().max(1));
+        let built = self.parts.get(at)?;
+        let comes_off = built.most == PartPosition::Off && !on.contains(&at);
+        let id = || PartId::from(built.id());
         let mut atoms = Vec::new();
         if comes_off {
             atoms.extend([Formula::Off(id()), Formula::Off(id()), Formula::Clear(id())]);
         }
-        if made.eases {
+        if built.eases {
             atoms.extend([Formula::Eased(id()), Formula::Eased(id())]);
         }
         if self.with.staying {

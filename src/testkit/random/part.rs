@@ -4,10 +4,10 @@ use lidoff_catalog::format::{
     Condition, Formula, HandBack, Inspect, Leg, PartId, ReachedState, Reseat, Swap,
 };
 
-use super::super::builder;
-use super::super::draw::Draw;
-use super::step::Holds;
-use super::{Lie, Made, Maker};
+use super::step::LegFasteners;
+use super::unit_builder::{BuiltPart, PartPosition, UnitBuilder};
+use crate::builder;
+use crate::byte_draw::ByteDraw;
 
 /// The legs that a part has.
 struct Legs {
@@ -16,13 +16,12 @@ struct Legs {
     bench: bool,
 }
 
-impl Maker {
-    /// The next part.
-    pub(super) fn part(&self, draw: &mut Draw<'_>) -> Made {
-        let name = format!("p{}", self.made.len());
+impl UnitBuilder {
+    pub(super) fn part(&self, draw: &mut ByteDraw<'_>) -> BuiltPart {
+        let name = format!("p{}", self.parts.len());
         let mut part = builder::part(&name);
-        let mut able: Vec<usize> = (0..self.made.len()).collect();
-        able.retain(|at| self.made[*at].most == Lie::Off);
+        let mut able: Vec<usize> = (0..self.parts.len()).collect();
+        able.retain(|at| self.parts[*at].most == PartPosition::Off);
         let carrier = if self.with.riders && draw.chance(35) {
             draw.pick(&able)
         } else {
@@ -32,7 +31,7 @@ impl Maker {
         let legs = self.legs(carrier.is_some(), draw);
         let on = self.carriers(carrier);
 
-        let mut held = Holds::default();
+        let mut held = LegFasteners::default();
         if legs.ease {
             let (leg, holds) = self.leg(&format!("{name}-ease"), &on, None, None, draw);
             part.ease = Some(leg);
@@ -44,7 +43,7 @@ impl Maker {
             held = held.and(&holds);
         }
         if legs.bench {
-            // What came undone in place comes undone on the bench, too.
+            // What is undone in place is undone on the bench, too.
             let same = legs.in_place.then_some(&held);
             let (leg, holds) = self.leg(&format!("{name}-bench"), &[], carrier, same, draw);
             part.bench_off = Some(leg);
@@ -54,15 +53,15 @@ impl Maker {
         }
         part.fastenings = held.fastenings;
         part.connections = held.cables;
-        part.rides_on = carrier.map(|at| PartId::from(self.made[at].id()));
+        part.rides_on = carrier.map(|at| PartId::from(self.parts[at].id()));
         part.when = when.clone();
         let most = if legs.in_place || legs.bench {
-            Lie::Off
+            PartPosition::Off
         } else {
-            Lie::Eased
+            PartPosition::Eased
         };
         self.what_is_done_with_it(&mut part, &legs, draw);
-        Made {
+        BuiltPart {
             part,
             most,
             eases: legs.ease,
@@ -71,21 +70,21 @@ impl Maker {
         }
     }
 
-    /// A rider is there only where what it rides on is.
+    /// A rider is fitted only where its carrier is.
     fn where_there(
         &self,
         carrier: Option<usize>,
-        draw: &mut Draw<'_>,
-    ) -> Option<builder::SaidCond> {
+        draw: &mut ByteDraw<'_>,
+    ) -> Option<builder::FileCondition> {
         let own = self.perhaps(25, draw);
-        let carriers = carrier.and_then(|at| self.made[at].when.clone());
+        let carriers = carrier.and_then(|at| self.parts[at].when.clone());
         match (carriers, own) {
             (Some(carriers), Some(own)) => Some(Condition::All(vec![carriers, own])),
             (one, other) => one.or(other),
         }
     }
 
-    fn legs(&self, rides: bool, draw: &mut Draw<'_>) -> Legs {
+    fn legs(&self, rides: bool, draw: &mut ByteDraw<'_>) -> Legs {
         let ease = self.with.easing && draw.chance(40);
         let shape = draw.below(8);
         let (in_place, bench) = match shape {
@@ -106,9 +105,9 @@ impl Maker {
         name: &str,
         on: &[usize],
         off: Option<usize>,
-        same: Option<&Holds>,
-        draw: &mut Draw<'_>,
-    ) -> (Leg, Holds) {
+        same: Option<&LegFasteners>,
+        draw: &mut ByteDraw<'_>,
+    ) -> (Leg, LegFasteners) {
         let witness = self.witness(on, off, draw);
         let needs = self.formula(&witness, on, draw);
         let refit_needs = if self.with.refit_needs && draw.chance(20) {
@@ -134,7 +133,7 @@ impl Maker {
         &self,
         part: &mut lidoff_catalog::format::Part,
         legs: &Legs,
-        draw: &mut Draw<'_>,
+        draw: &mut ByteDraw<'_>,
     ) {
         let name = part.id.to_string();
         let comes_off = legs.in_place || legs.bench;
@@ -173,26 +172,25 @@ impl Maker {
         }
     }
 
-    /// Riders that move over to the new part.
-    pub(super) fn move_over(&mut self, draw: &mut Draw<'_>) {
-        for rider in 0..self.made.len() {
-            let id = self.made[rider].part.id.clone();
-            let Some(carrier) = self.made[rider].carrier else {
+    /// Chooses riders that move over to the new part.
+    pub(super) fn move_over(&mut self, draw: &mut ByteDraw<'_>) {
+        for rider in 0..self.parts.len() {
+            let id = self.parts[rider].part.id.clone();
+            let Some(carrier) = self.parts[rider].carrier else {
                 continue;
             };
-            let moves = self.made[rider].most == Lie::Off && draw.chance(40);
-            if moves && let Some(swap) = &mut self.made[carrier].part.swap {
+            let moves = self.parts[rider].most == PartPosition::Off && draw.chance(40);
+            if moves && let Some(swap) = &mut self.parts[carrier].part.swap {
                 swap.moves_over.push(id);
             }
         }
     }
 
-    /// Asks for something more here and there, about any part: there may be no
-    /// way any longer.
-    pub(super) fn tangle(&mut self, draw: &mut Draw<'_>) {
-        for at in 0..self.made.len() {
+    /// Adds formulas that name any part: there may be no plan any more.
+    pub(super) fn tangle(&mut self, draw: &mut ByteDraw<'_>) {
+        for at in 0..self.parts.len() {
             let more: Vec<_> = (0..6).map(|_| self.more(at, draw)).collect();
-            let part = &mut self.made[at].part;
+            let part = &mut self.parts[at].part;
             let legs = [&mut part.ease, &mut part.take_off, &mut part.bench_off];
             let legs = legs.into_iter().flatten();
             let needs = legs.flat_map(|leg| [&mut leg.needs, &mut leg.refit_needs]);
@@ -205,10 +203,10 @@ impl Maker {
         }
     }
 
-    fn more(&self, at: usize, draw: &mut Draw<'_>) -> Option<builder::SaidNeeds> {
-        let about = |atom: &builder::SaidNeeds| match atom {
+    fn more(&self, at: usize, draw: &mut ByteDraw<'_>) -> Option<builder::FileNeeds> {
+        let about = |atom: &builder::FileNeeds| match atom {
             Formula::Off(id) | Formula::Eased(id) | Formula::Clear(id) | Formula::InPlace(id) => {
-                id.as_str() != self.made[at].id()
+                id.as_str() != self.parts[at].id()
             }
             Formula::All(_) | Formula::Any(_) | Formula::When { .. } => true,
         };

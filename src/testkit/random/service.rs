@@ -1,16 +1,16 @@
-//! Random service operations, with what they come before and after.
+//! Random service operations.
 
 use lidoff_catalog::format::{OrderAnchor, PartId, Service};
 
-use super::super::builder;
-use super::super::draw::Draw;
-use super::{Lie, Maker};
+use super::unit_builder::{PartPosition, UnitBuilder};
+use crate::builder;
+use crate::byte_draw::ByteDraw;
 
-impl Maker {
-    /// None, one or two. The early one asks only for parts before some part in
-    /// the list and comes before what is done to that part and those after it;
-    /// the late one comes after. So neither can stand in its own way.
-    pub(super) fn services(&mut self, draw: &mut Draw<'_>) -> Vec<Service> {
+impl UnitBuilder {
+    /// None, one or two. The early service names only parts before some part in the list and
+    /// comes before operations on that part and those after it. The late service comes after
+    /// operations. So neither can block itself.
+    pub(super) fn services(&mut self, draw: &mut ByteDraw<'_>) -> Vec<Service> {
         let mut services = Vec::new();
         if !self.with.services {
             return services;
@@ -23,8 +23,8 @@ impl Maker {
         if late {
             services.push(self.late(early, draw));
         }
-        for made in &mut self.made {
-            if let Some(swap) = &mut made.part.swap {
+        for built in &mut self.parts {
+            if let Some(swap) = &mut built.part.swap {
                 for service in &services {
                     if draw.chance(30) {
                         swap.services.push(service.id.clone());
@@ -35,14 +35,14 @@ impl Maker {
         services
     }
 
-    fn early(&self, late: bool, draw: &mut Draw<'_>) -> Service {
-        let from = draw.below(self.made.len() + 1);
+    fn early(&self, late: bool, draw: &mut ByteDraw<'_>) -> Service {
+        let from = draw.below(self.parts.len() + 1);
         let mut witness = self.witness(&[], None, draw);
         witness.truncate(from);
         let mut service = builder::service("early", self.formula(&witness, &[], draw));
-        for made in &self.made[from..] {
-            let id = PartId::from(made.id());
-            if made.most == Lie::Off {
+        for built in &self.parts[from..] {
+            let id = PartId::from(built.id());
+            if built.most == PartPosition::Off {
                 if draw.chance(40) {
                     service.before.push(OrderAnchor::TakeOff(id.clone()));
                 }
@@ -50,7 +50,7 @@ impl Maker {
                     service.before.push(OrderAnchor::PutBack(id.clone()));
                 }
             }
-            if made.part.swap.is_some() && draw.chance(30) {
+            if built.part.swap.is_some() && draw.chance(30) {
                 service.before.push(OrderAnchor::Swap(id));
             }
         }
@@ -60,12 +60,12 @@ impl Maker {
         self.finish(service, draw)
     }
 
-    fn late(&self, early: bool, draw: &mut Draw<'_>) -> Service {
+    fn late(&self, early: bool, draw: &mut ByteDraw<'_>) -> Service {
         let mut back = Vec::new();
         let mut after = Vec::new();
-        for (at, made) in self.made.iter().enumerate() {
-            let id = PartId::from(made.id());
-            if made.most == Lie::Off {
+        for (at, built) in self.parts.iter().enumerate() {
+            let id = PartId::from(built.id());
+            if built.most == PartPosition::Off {
                 if draw.chance(25) {
                     after.push(OrderAnchor::PutBack(id.clone()));
                     back.push(at);
@@ -73,7 +73,7 @@ impl Maker {
                     after.push(OrderAnchor::TakeOff(id.clone()));
                 }
             }
-            if made.part.swap.is_some() && draw.chance(40) {
+            if built.part.swap.is_some() && draw.chance(40) {
                 after.push(OrderAnchor::Swap(id));
             }
         }
@@ -86,7 +86,7 @@ impl Maker {
         self.finish(service, draw)
     }
 
-    fn finish(&self, mut service: Service, draw: &mut Draw<'_>) -> Service {
+    fn finish(&self, mut service: Service, draw: &mut ByteDraw<'_>) -> Service {
         service.steps = self.some_steps(&format!("{}-run", service.id), 1, draw);
         service.when = self.perhaps(20, draw);
         service

@@ -2,19 +2,19 @@
 
 use lidoff_catalog::format::{Connection, Fastening, Step};
 
-use super::super::builder;
-use super::super::draw::Draw;
-use super::{Maker, WAITS};
+use super::unit_builder::{UnitBuilder, WAITS};
+use crate::builder;
+use crate::byte_draw::ByteDraw;
 
-/// What a leg undoes on the way out and does up on the way back.
+/// What a leg undoes on the way out and redoes on the way back.
 #[derive(Clone, Default)]
-pub(super) struct Holds {
+pub(super) struct LegFasteners {
     pub fastenings: Vec<Fastening>,
     pub cables: Vec<Connection>,
 }
 
-impl Holds {
-    /// What both hold.
+impl LegFasteners {
+    /// The fasteners of both.
     pub(super) fn and(&self, other: &Self) -> Self {
         let both = [self, other];
         Self {
@@ -24,14 +24,13 @@ impl Holds {
     }
 }
 
-impl Maker {
-    /// What may hold a leg.
-    pub(super) fn holds(&self, leg: &str, draw: &mut Draw<'_>) -> Holds {
-        // One well a leg, so that unlike fasteners never lie together.
+impl UnitBuilder {
+    pub(super) fn holds(&self, leg: &str, draw: &mut ByteDraw<'_>) -> LegFasteners {
+        // One well for each leg, so that different fasteners never share a well.
         let nth = ["-ease", "-off", "-bench"];
         let nth = nth.iter().position(|end| leg.ends_with(end)).unwrap_or(0);
-        let own_well = (1 + 3 * self.made.len() + nth) as u16;
-        let mut holds = Holds::default();
+        let own_well = (1 + 3 * self.parts.len() + nth) as u16;
+        let mut holds = LegFasteners::default();
         if draw.chance(60) {
             let kind = ["screw", "captive", "seal"][draw.below(3)];
             let well = (kind != "captive").then_some(own_well);
@@ -55,15 +54,15 @@ impl Maker {
     pub(super) fn there_and_back(
         &self,
         leg: &str,
-        holds: &Holds,
-        draw: &mut Draw<'_>,
+        holds: &LegFasteners,
+        draw: &mut ByteDraw<'_>,
     ) -> (Vec<Step>, Vec<Step>) {
         let mut out = self.some_steps(&format!("{leg}-out"), 1, draw);
         let mut back = self.some_steps(&format!("{leg}-back"), 1, draw);
         let fastenings = holds.fastenings.iter().map(|held| held.id.clone());
         let cables = holds.cables.iter().map(|held| held.id.clone());
-        // What a step undoes hangs on no condition but that of the fastening,
-        // or one way could undo what the other does not do up.
+        // What a step undoes depends on no condition but that of the fastening. Otherwise one
+        // direction could undo what the other does not redo.
         let ends = [(&mut out, 0), (&mut back, 1)];
         for (steps, way) in ends {
             if let Some(first) = steps.first_mut()
@@ -85,15 +84,20 @@ impl Maker {
         (out, back)
     }
 
-    /// From so many to three steps.
-    pub(super) fn some_steps(&self, name: &str, fewest: usize, draw: &mut Draw<'_>) -> Vec<Step> {
+    /// From `fewest` to three steps.
+    pub(super) fn some_steps(
+        &self,
+        name: &str,
+        fewest: usize,
+        draw: &mut ByteDraw<'_>,
+    ) -> Vec<Step> {
         let many = [fewest, 1, 1, 2, 3][draw.below(5)].max(fewest);
         (0..many)
             .map(|nth| self.step(&format!("{name}-{nth}"), draw))
             .collect()
     }
 
-    fn step(&self, name: &str, draw: &mut Draw<'_>) -> Step {
+    fn step(&self, name: &str, draw: &mut ByteDraw<'_>) -> Step {
         let mut step = builder::step(name, 1.0);
         let tools = [
             None,

@@ -1,24 +1,22 @@
-//! What the clock shows, tool and face changes and waits included.
+//! The clock: steps, tool and face changes, and waits.
 
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Cost, Prices, Tenths, UnitState};
 
-use super::Why;
+use super::violation::Violation;
 
-/// The technician's clock, with the tool in hand and the face that is up.
+/// The clock, with the tool in hand and the face up.
 #[derive(Clone, Debug)]
-pub(super) struct Clock {
-    /// What it has cost so far; `total` is what the clock shows.
+pub(super) struct SimulatedClock {
+    /// The cost so far; `total` is what the clock shows.
     pub cost: Cost,
-    /// The tool in hand.
     pub tool: Option<ToolIx>,
-    /// The face that is up.
     pub face: Option<FaceIx>,
-    /// When each wait is over, by wait; `None` for one that was never started.
+    /// When each wait is over; `None` for one that was never started.
     over: Vec<Option<Tenths>>,
 }
 
-impl Clock {
+impl SimulatedClock {
     /// A clock at zero, with the waits that are running already.
     pub fn new(catalog: &Catalog, from: &UnitState) -> Self {
         let mut over = vec![None; catalog.waits().len()];
@@ -33,10 +31,9 @@ impl Clock {
         }
     }
 
-    /// Lets one step run: changes first, then what is left of the wait that it
-    /// comes after, then the step. A wait runs on while the tool is changed or
-    /// the unit turned.
-    pub fn run(&mut self, catalog: &Catalog, prices: &Prices, at: StepIx) -> Result<(), Why> {
+    /// Runs one step: changes first, then what is left of the wait that it comes after, then
+    /// the step. A wait runs on while the tool is changed or the unit turned.
+    pub fn run(&mut self, catalog: &Catalog, prices: &Prices, at: StepIx) -> Result<(), Violation> {
         let step = catalog.step(at);
         if let Some(tool) = step.tool
             && self.tool != Some(tool)
@@ -62,13 +59,13 @@ impl Clock {
         self.advance(work)?;
         if let Some(wait) = step.starts_wait {
             let length = catalog.wait(wait).seconds.checked_mul(10);
-            let length = length.ok_or(Why::TooLong)?;
+            let length = length.ok_or(Violation::TooLong)?;
             self.over[wait.index()] = Some(add(self.cost.total, length)?);
         }
         Ok(())
     }
 
-    /// Waits that are still running, and for how long.
+    /// Running waits, each with the time that is left.
     pub fn waits(&self, catalog: &Catalog) -> Vec<(WaitIx, Tenths)> {
         catalog
             .waits()
@@ -79,12 +76,12 @@ impl Clock {
             .collect()
     }
 
-    fn advance(&mut self, by: Tenths) -> Result<(), Why> {
+    fn advance(&mut self, by: Tenths) -> Result<(), Violation> {
         self.cost.total = add(self.cost.total, by)?;
         Ok(())
     }
 }
 
-fn add(one: Tenths, other: Tenths) -> Result<Tenths, Why> {
-    one.checked_add(other).ok_or(Why::TooLong)
+fn add(one: Tenths, other: Tenths) -> Result<Tenths, Violation> {
+    one.checked_add(other).ok_or(Violation::TooLong)
 }

@@ -1,75 +1,27 @@
-//! Walks a plan one operation at a time, and says whether a technician could.
+//! Simulates a plan one operation at a time, and says whether a technician could carry it out.
 //!
-//! The simulator reads the rules of the planner afresh and shares no
-//! code with the planner: not its legality, not its list of steps, not its
-//! clock. So a plan that it accepts has been looked at twice. It keeps four
-//! books: how far every part has come, what the clock shows, which fastenings
-//! and cables are undone, and which tasks are left.
+//! The simulator reads the rules of the planner independently and shares no code with the
+//! planner: not its legality rules, not its list of steps, not its clock. So a plan that it
+//! accepts has been checked twice. It keeps four accounts: how far open every part is, what
+//! the clock shows, which fastenings and cables are undone, and which tasks are left.
 //!
-//! It is slow and plain on purpose.
+//! It is slow and simple on purpose.
 
 mod clock;
-mod illegal;
-mod rules;
-mod steps;
-mod tally;
-mod walker;
-mod words;
+mod illegal_plan;
+mod ledger;
+mod rule_checker;
+mod simulated_plan;
+mod simulation;
+mod steps_of_ops;
+mod violation;
+mod violation_messages;
 
 #[cfg(all(test, not(target_arch = "wasm32")))]
 mod tests;
 
-pub use illegal::{Illegal, Why};
-pub use tally::TallyLine;
-pub use walker::{Moment, Walker};
-
-use lidoff_catalog::format::HandBackId;
-use lidoff_catalog::model::{Catalog, PartIx};
-use lidoff_catalog::setup::Setup;
-
-use lidoff_planner::{Cost, Op, Prices, Task, UnitState};
-
-/// A plan that was walked from its first operation to a closed unit.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Walk {
-    /// How things stand after each operation.
-    pub moments: Vec<Moment>,
-    /// What it all cost.
-    pub cost: Cost,
-    /// Every fastening of the catalog, in catalog order.
-    pub tally: Vec<TallyLine>,
-    /// Reused pieces that went over to a new part, in the order in which they
-    /// did.
-    pub hand_backs: Vec<(PartIx, HandBackId)>,
-}
-
-/// Walks a plan and checks every rule on the way, and that the unit is closed,
-/// the tally is zero and no task is left at the end.
-///
-/// # Errors
-/// The first rule that is broken, and where.
-///
-/// # Panics
-/// When an index of the tasks, operations or state is of another catalog.
-pub fn simulate(
-    catalog: &Catalog,
-    setup: &Setup,
-    tasks: &[Task],
-    from: &UnitState,
-    prices: &Prices,
-    ops: &[Op],
-) -> Result<Walk, Illegal> {
-    let mut walker = Walker::new(catalog, setup, tasks, from, prices)?;
-    let mut moments = Vec::with_capacity(ops.len());
-    for op in ops {
-        walker.walk(*op)?;
-        moments.push(walker.moment());
-    }
-    walker.finish()?;
-    Ok(Walk {
-        moments,
-        cost: walker.cost(),
-        tally: walker.tally().to_vec(),
-        hand_backs: walker.hand_backs().to_vec(),
-    })
-}
+pub use illegal_plan::IllegalPlan;
+pub use ledger::TallyLine;
+pub use simulated_plan::{SimulatedPlan, simulate};
+pub use simulation::{SimulatedState, Simulation};
+pub use violation::Violation;

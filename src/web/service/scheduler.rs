@@ -87,12 +87,12 @@ impl ProgressHandler for TimeSlicer {
             let wish = (self.tell)(is_long.then_some(progress));
             return Poll::Ready(match wish {
                 Wish::Enough => Control::Stop,
-                Wish::On if is_long && progress.best.is_none() => Control::Look,
-                Wish::On => Control::On,
+                Wish::On if is_long && progress.best.is_none() => Control::FindPlan,
+                Wish::On => Control::Continue,
             });
         }
         if now - self.turns.slice_ms < SLICE_MS {
-            return Poll::Ready(Control::On);
+            return Poll::Ready(Control::Continue);
         }
         self.resting = Some(page_turn());
         self.ask(progress, context)

@@ -22,7 +22,7 @@ fn main() {
     }
 }
 
-fn report(outcome: &forecast_trial::Outcome) {
+fn report(outcome: &forecast_trial::TrialOutcome) {
     for (held, share) in outcome.finish.iter().zip(forecast_trial::ASKED) {
         println!(
             "  asked at {:>3.0} % (n = {:>5}): {:.1} %, {:.1} %, {:.1} %; P80 − P50 is {:.1} % of the job",

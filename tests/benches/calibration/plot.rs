@@ -3,7 +3,7 @@
 
 use std::fmt::Write as _;
 
-use lidoff_testkit::forecast_trial::{ASKED, LEVELS, Outcome, TURNED};
+use lidoff_testkit::forecast_trial::{ASKED, LEVELS, TURNED, TrialOutcome};
 
 const SIDE: f64 = 300.0;
 const LEFT: f64 = 64.0;
@@ -17,7 +17,7 @@ const SERIES: [(&str, &str, &str); 4] = [
 ];
 
 /// The picture as SVG.
-pub fn draw(outcome: &Outcome, jobs: u32) -> String {
+pub fn draw(outcome: &TrialOutcome, jobs: u32) -> String {
     let x = |share: f64| LEFT + SIDE * share;
     let y = |share: f64| TOP + SIDE * (1.0 - share);
     let mut svg = String::from(

@@ -1,33 +1,30 @@
-//! One unit, one request: how long, how much memory, how good.
+//! One unit, one request: time, memory and quality.
 
 use std::time::Instant;
 
 use lidoff_planner::{Limits, Proof, Refusal, Request, UnitState, plan};
 
-use lidoff_testkit::builder::OnBench;
+use lidoff_testkit::builder::TestUnit;
 use lidoff_testkit::scale_unit;
 
-/// What came of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Outcome {
-    /// Parts of the unit.
+pub struct ScaleResult {
     pub parts: usize,
-    /// Tasks asked for.
     pub tasks: usize,
-    /// Time for the plan, ms.
+    /// Planning time in ms.
     pub ms: f64,
-    /// States looked at.
+    /// Expanded states.
     pub states: usize,
-    /// Most memory held at once, MiB: the catalog's included.
+    /// Peak memory in MiB, the catalog included.
     pub mib: f64,
-    /// Operations of the plan; 0 where there is none within the limit.
+    /// The number of operations; 0 where no plan was found within the limit.
     pub ops: usize,
-    /// How far above the proven bound it may be, per cent.
+    /// How far the plan may be above the proven bound, in per cent.
     pub gap: Option<f64>,
 }
 
-impl Outcome {
-    /// As one line, for the process that asked for it.
+impl ScaleResult {
+    /// One line, for the process that started this one.
     pub fn line(&self) -> String {
         let gap = self
             .gap
@@ -38,7 +35,6 @@ impl Outcome {
         )
     }
 
-    /// The outcome that a line tells.
     pub fn read(line: &str) -> Option<Self> {
         let mut words = line.split_whitespace();
         Some(Self {
@@ -53,12 +49,12 @@ impl Outcome {
     }
 }
 
-/// Two searches, one for the proof and a hasty one, each within the limit.
+/// A* and weighted A*, each within the limit.
 const SEARCHES: usize = 2;
 
-/// Plans so many tasks on a unit of so many parts, within the app's limit.
-pub fn run(parts: usize, tasks: usize) -> Outcome {
-    let on = OnBench::new(scale_unit::file(parts));
+/// Plans `tasks` tasks on a unit of `parts` parts, with the limit of the screens.
+pub fn run(parts: usize, tasks: usize) -> ScaleResult {
+    let on = TestUnit::new(scale_unit::file(parts));
     let asked = scale_unit::tasks(&on.catalog, tasks);
     let from = UnitState::closed(&on.catalog);
     let request = Request {
@@ -90,7 +86,7 @@ pub fn run(parts: usize, tasks: usize) -> Outcome {
         states <= SEARCHES * Limits::INTERACTIVE.states,
         "the limit did not hold"
     );
-    Outcome {
+    ScaleResult {
         parts,
         tasks,
         ms,
@@ -101,7 +97,7 @@ pub fn run(parts: usize, tasks: usize) -> Outcome {
     }
 }
 
-/// The most memory that this process has held, by Linux's own count; 0 elsewhere.
+/// The peak memory of this process, as counted by Linux; 0 elsewhere.
 fn peak_mib() -> f64 {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let line = status.lines().find(|line| line.starts_with("VmHWM:"));

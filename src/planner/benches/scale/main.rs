@@ -1,6 +1,6 @@
-//! `cargo bench --bench scale`: how planning grows with the unit, each case in a
-//! process of its own so that its memory is its own. A table, and a picture in
-//! target/planner-scale.svg.
+//! `cargo bench -p lidoff-planner --bench scale`: how planning grows with the unit. Each case
+//! runs in a process of its own, so that its memory is its own. Prints a table and draws
+//! `target/planner-scale.svg`.
 
 mod case;
 mod plot;
@@ -15,6 +15,6 @@ fn main() {
         println!("{}", case::run(number(parts), number(tasks)).line());
         return;
     }
-    let outcomes = table::measure();
-    plot::draw(&outcomes, std::path::Path::new("target/planner-scale.svg"));
+    let results = table::measure();
+    plot::draw(&results, std::path::Path::new("target/planner-scale.svg"));
 }

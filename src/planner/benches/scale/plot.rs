@@ -4,18 +4,17 @@ use std::path::Path;
 
 use plotters::prelude::*;
 
-use crate::case::Outcome;
+use crate::case::ScaleResult;
 use crate::table::{SIZES, TASKS};
 
-/// Told apart also without colour: by how the line ends.
+/// The ends of the lines tell them apart without colour, too.
 const COLOURS: [RGBColor; 3] = [
     RGBColor(0x1B, 0x5E, 0x8C),
     RGBColor(0xB3, 0x5C, 0x00),
     RGBColor(0x4A, 0x4A, 0x4A),
 ];
 
-/// Draws the picture.
-pub fn draw(outcomes: &[Outcome], into: &Path) {
+pub fn draw(results: &[ScaleResult], into: &Path) {
     let root = SVGBackend::new(into, (960, 320)).into_drawing_area();
     let panels = [
         ("time of a plan, ms", Of::Ms),
@@ -24,7 +23,7 @@ pub fn draw(outcomes: &[Outcome], into: &Path) {
     ];
     root.fill(&WHITE).expect("a file can be written");
     for (area, (title, of)) in root.split_evenly((1, 3)).iter().zip(panels) {
-        panel(area, title, outcomes, of).unwrap_or_else(|error| panic!("{title}: {error}"));
+        panel(area, title, results, of).unwrap_or_else(|error| panic!("{title}: {error}"));
     }
     root.present().expect("a file can be written");
     println!("picture in {}", into.display());
@@ -38,16 +37,16 @@ enum Of {
 }
 
 impl Of {
-    fn value(self, outcome: &Outcome) -> Option<f64> {
+    fn value(self, result: &ScaleResult) -> Option<f64> {
         match self {
-            Self::Ms => Some(outcome.ms),
-            Self::Mib => Some(outcome.mib),
-            Self::Gap => outcome.gap,
+            Self::Ms => Some(result.ms),
+            Self::Mib => Some(result.mib),
+            Self::Gap => result.gap,
         }
     }
 }
 
-/// Sizes stand side by side, each as far from the next.
+/// Sizes stand at equal distances.
 fn place(parts: usize) -> Option<f64> {
     let at = SIZES.iter().position(|size| *size == parts)?;
     Some(at as f64)
@@ -62,7 +61,7 @@ fn size_at(at: f64) -> String {
 type Failed = Box<dyn std::error::Error>;
 type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 
-/// The two kinds of chart are of two types: so these are macros.
+/// The two kinds of chart have different types, so these are macros.
 macro_rules! mesh {
     ($chart:ident) => {
         $chart
@@ -79,9 +78,9 @@ macro_rules! mesh {
 }
 
 macro_rules! lines {
-    ($chart:ident, $outcomes:ident, $of:ident) => {
+    ($chart:ident, $results:ident, $of:ident) => {
         for ((tasks, colour), mark) in TASKS.into_iter().zip(COLOURS).zip(2..) {
-            let points: Vec<(f64, f64)> = $outcomes
+            let points: Vec<(f64, f64)> = $results
                 .iter()
                 .filter(|one| one.tasks == tasks)
                 .filter_map(|one| Some((place(one.parts)?, $of.value(one)?)))
@@ -112,11 +111,11 @@ macro_rules! lines {
     };
 }
 
-fn panel(area: &Area<'_>, title: &str, outcomes: &[Outcome], of: Of) -> Result<(), Failed> {
-    let values = || outcomes.iter().filter_map(|one| of.value(one));
+fn panel(area: &Area<'_>, title: &str, results: &[ScaleResult], of: Of) -> Result<(), Failed> {
+    let values = || results.iter().filter_map(|one| of.value(one));
     let most = values().fold(1.0, f64::max);
     let least = values().fold(f64::MAX, f64::min).max(0.01) / 1.3;
-    // Room for what tells the lines apart.
+    // Space for the legend.
     let most = match of {
         Of::Gap => most * 1.6,
         Of::Ms | Of::Mib => most * (most / least).powf(0.5),
@@ -128,15 +127,15 @@ fn panel(area: &Area<'_>, title: &str, outcomes: &[Outcome], of: Of) -> Result<(
         .margin(8)
         .x_label_area_size(34)
         .y_label_area_size(48);
-    // The gap is nought where a plan is proven, which a log scale cannot show.
+    // The gap is 0 where a plan is proven, which a log scale cannot show.
     if of == Of::Gap {
         let mut chart = builder.build_cartesian_2d(parts, 0.0..most)?;
         mesh!(chart);
-        lines!(chart, outcomes, of);
+        lines!(chart, results, of);
     } else {
         let mut chart = builder.build_cartesian_2d(parts, (least..most).log_scale())?;
         mesh!(chart);
-        lines!(chart, outcomes, of);
+        lines!(chart, results, of);
     }
     Ok(())
 }

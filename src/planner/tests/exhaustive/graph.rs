@@ -1,93 +1,97 @@
-//! Every state that a job can come to, what leads from one to the next, and the true
-//! cost from each to the end: by doing all that is legal, with no bound.
+//! Every state that a case can come to, the moves between them, and the true remaining cost
+//! of each: by applying every legal action, with no heuristic and no pruning.
 
 use std::cmp::Reverse;
 use std::collections::hash_map::Entry;
 use std::collections::{BinaryHeap, HashMap};
 
 use lidoff_planner::Tenths;
-use lidoff_planner::internals::Bits;
-use lidoff_planner::internals::Node;
-use lidoff_planner::internals::Space;
+use lidoff_planner::internals::{BitSet, SearchProblem, SearchState};
 
 /// What tells two states apart.
-type Key = (Bits, u64, u16, u16, Vec<Tenths>);
+type FullKey = (BitSet, u64, u16, u16, Vec<Tenths>);
 
-fn key(node: &Node) -> Key {
-    let parts = node.parts.clone();
-    (parts, node.tasks, node.tool, node.face, node.waits.to_vec())
+fn full_key(state: &SearchState) -> FullKey {
+    (
+        state.open_legs.clone(),
+        state.tasks,
+        state.tool,
+        state.face,
+        state.waits.to_vec(),
+    )
 }
 
-/// A move: what does it, where it leads, what it costs.
 #[derive(Clone, Copy)]
 pub struct Edge {
-    pub act: usize,
+    pub action: usize,
     pub to: usize,
     pub cost: u64,
 }
 
-/// The states of a job.
-pub struct Graph<'a, S> {
-    space: &'a S,
-    pub nodes: Vec<Node>,
-    at: HashMap<Key, usize>,
-    /// All that is legal in each state.
+/// The state space of a case.
+pub struct StateGraph<'a, P> {
+    problem: &'a P,
+    pub states: Vec<SearchState>,
+    index: HashMap<FullKey, usize>,
+    /// The legal moves of each state.
     pub legal: Vec<Vec<Edge>>,
-    /// What each takes to the end at the least; none where there is no way.
-    pub to_go: Vec<Option<u64>>,
+    /// The true remaining cost of each state; `None` where no goal can be reached.
+    pub remaining: Vec<Option<u64>>,
 }
 
-impl<'a, S: Space<State = Node, Act = usize>> Graph<'a, S> {
-    /// All states from the start by all that is `legal`: what can be done in a state,
-    /// what it costs and where it leads. Nothing where there are more than so many.
+impl<'a, P: SearchProblem<State = SearchState, ActionId = usize>> StateGraph<'a, P> {
+    /// Every state that is reachable by `legal` moves: the action, its cost, and the state
+    /// after it. `None` where there are more than `max_states`.
     pub fn new(
-        space: &'a S,
-        legal: impl Fn(&Node) -> Vec<(usize, (u64, Node))>,
-        most: usize,
+        problem: &'a P,
+        legal: impl Fn(&SearchState) -> Vec<(usize, (u64, SearchState))>,
+        max_states: usize,
     ) -> Option<Self> {
         let mut graph = Self {
-            space,
-            nodes: Vec::new(),
-            at: HashMap::new(),
+            problem,
+            states: Vec::new(),
+            index: HashMap::new(),
             legal: Vec::new(),
-            to_go: Vec::new(),
+            remaining: Vec::new(),
         };
-        graph.state(space.start());
-        while let Some(node) = graph.nodes.get(graph.legal.len()).cloned() {
-            if graph.nodes.len() > most {
+        graph.add(problem.initial_state());
+        while let Some(state) = graph.states.get(graph.legal.len()).cloned() {
+            if graph.states.len() > max_states {
                 return None;
             }
-            let edges = legal(&node).into_iter().map(|(act, (cost, next))| Edge {
-                act,
-                to: graph.state(next),
-                cost,
-            });
+            let edges = legal(&state)
+                .into_iter()
+                .map(|(action, (cost, next))| Edge {
+                    action,
+                    to: graph.add(next),
+                    cost,
+                });
             let edges = edges.collect();
             graph.legal.push(edges);
         }
-        graph.to_go = graph.least(&graph.legal);
+        graph.remaining = graph.least_costs(&graph.legal);
         Some(graph)
     }
 
-    fn state(&mut self, node: Node) -> usize {
-        match self.at.entry(key(&node)) {
+    fn add(&mut self, state: SearchState) -> usize {
+        match self.index.entry(full_key(&state)) {
             Entry::Occupied(known) => *known.get(),
-            Entry::Vacant(new) => {
-                self.nodes.push(node);
-                *new.insert(self.nodes.len() - 1)
+            Entry::Vacant(vacant) => {
+                self.states.push(state);
+                *vacant.insert(self.states.len() - 1)
             }
         }
     }
 
-    /// What the search tries in each state.
-    pub fn tried(&self) -> Vec<Vec<Edge>> {
-        let mut moves = Vec::new();
-        let edges = self.nodes.iter().map(|node| {
-            moves.clear();
-            self.space.moves(node, &mut moves);
-            let edges = moves.drain(..).map(|(act, next, cost)| Edge {
-                act,
-                to: self.at[&key(&next)],
+    /// The moves that the search generates in each state.
+    pub fn generated(&self) -> Vec<Vec<Edge>> {
+        let mut successors = Vec::new();
+        let edges = self.states.iter().map(|state| {
+            successors.clear();
+            self.problem.successors(state, &mut successors);
+            let edges = successors.drain(..).map(|(action, next, cost)| Edge {
+                action,
+                to: self.index[&full_key(&next)],
                 cost,
             });
             edges.collect()
@@ -95,40 +99,40 @@ impl<'a, S: Space<State = Node, Act = usize>> Graph<'a, S> {
         edges.collect()
     }
 
-    /// The least from each state to an end by these moves.
-    pub fn least(&self, edges: &[Vec<Edge>]) -> Vec<Option<u64>> {
-        let mut back = vec![Vec::new(); self.nodes.len()];
+    /// The least cost from each state to a goal by these moves (Dijkstra, backwards).
+    pub fn least_costs(&self, edges: &[Vec<Edge>]) -> Vec<Option<u64>> {
+        let mut incoming = vec![Vec::new(); self.states.len()];
         for (from, edges) in edges.iter().enumerate() {
             for edge in edges {
-                back[edge.to].push((from, edge.cost));
+                incoming[edge.to].push((from, edge.cost));
             }
         }
-        let mut least = vec![None; self.nodes.len()];
-        let ends = self.nodes.iter().enumerate();
-        let ends = ends.filter(|(_, node)| self.space.is_end(node));
-        let mut heap: BinaryHeap<_> = ends.map(|(at, _)| Reverse((0, at))).collect();
-        while let Some(Reverse((cost, at))) = heap.pop() {
-            if least[at].is_some() {
+        let mut least = vec![None; self.states.len()];
+        let goals = self.states.iter().enumerate();
+        let goals = goals.filter(|(_, state)| self.problem.is_goal(state));
+        let mut queue: BinaryHeap<_> = goals.map(|(index, _)| Reverse((0, index))).collect();
+        while let Some(Reverse((cost, state))) = queue.pop() {
+            if least[state].is_some() {
                 continue;
             }
-            least[at] = Some(cost);
-            for (from, price) in &back[at] {
-                heap.push(Reverse((cost + price, *from)));
+            least[state] = Some(cost);
+            for (from, step) in &incoming[state] {
+                queue.push(Reverse((cost + step, *from)));
             }
         }
         least
     }
 
-    /// The states at each place, all those from which there is a way to an end, with
-    /// what that takes.
-    pub fn places(&self) -> Vec<Vec<(&Node, u64)>> {
-        let mut places: HashMap<S::Place, Vec<(&Node, u64)>> = HashMap::new();
-        for (node, to_go) in self.nodes.iter().zip(&self.to_go) {
-            if let Some(to_go) = to_go {
-                let here = places.entry(self.space.place(node)).or_default();
-                here.push((node, *to_go));
+    /// The states that share a key, each with its remaining cost. States from which no goal
+    /// can be reached are left out.
+    pub fn groups_by_key(&self) -> Vec<Vec<(&SearchState, u64)>> {
+        let mut groups: HashMap<P::StateKey, Vec<(&SearchState, u64)>> = HashMap::new();
+        for (state, remaining) in self.states.iter().zip(&self.remaining) {
+            if let Some(remaining) = remaining {
+                let key = self.problem.state_key(state);
+                groups.entry(key).or_default().push((state, *remaining));
             }
         }
-        places.into_values().collect()
+        groups.into_values().collect()
     }
 }

@@ -1,170 +1,166 @@
-//! The bounds, and what the search leaves out, in every state that small random jobs
-//! can come to, against the true cost to the end.
+//! The heuristic, the pruning and the dominance rule, checked in every state that small
+//! random cases can come to, against the true remaining cost.
 //!
-//! That a plan is the cheapest rests on three promises: no bound is ever above the
-//! truth, what is left out never makes the way dearer, and a state that another one
-//! covers has no cheaper end. A plan that happens to be right does not show that they
-//! are kept; here each is asked of each state. Beside it stands how much of the truth
-//! is seen, to the unit: a bound that has become weaker finds the same plans.
+//! That a plan is the cheapest rests on three guarantees: no heuristic value is above the
+//! true remaining cost, pruning never makes a path dearer, and a dominated state has no
+//! cheaper end. A plan that happens to be right does not show that they hold. Here each is
+//! checked in each state. Beside that stands how much of the truth is seen (`coverage.rs`).
 //!
-//! What is legal, and what it costs, is the planner's own word here: that is checked by
-//! the simulator, elsewhere. A job with too many states is passed over.
+//! What is legal, and what it costs, is taken from the planner here; the simulator checks
+//! that elsewhere.
 
+mod coverage;
 mod graph;
-mod jobs;
-mod promises;
+mod guarantees;
+mod samples;
 
 use proptest::prelude::*;
 
-use lidoff_testkit::job::{Priced, jobs, jobs_under_way};
+use lidoff_testkit::random_cases::{PriceModel, random_cases, random_cases_under_way};
+use lidoff_testkit::strict_config;
 
-use jobs::{SMALL, TANGLED, WAITING, same_jobs};
-use promises::{Sums, every_way_in, whole_job};
+use coverage::Coverage;
+use guarantees::{check_case, check_every_way_in};
+use samples::{SMALL, TANGLED, WITH_WAITS, check_samples};
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(64))]
+    #![proptest_config(strict_config(192))]
 
     #[test]
-    fn promises_are_kept(job in jobs(SMALL, 2, Priced::Anyhow)) {
-        whole_job(&job, &mut Sums::default())?;
+    fn the_guarantees_hold(case in random_cases(SMALL, 2, PriceModel::Any)) {
+        check_case(&case, &mut Coverage::default())?;
     }
 
     #[test]
-    fn promises_are_kept_where_changes_are_dear(job in jobs(SMALL, 2, Priced::DearChanges)) {
-        whole_job(&job, &mut Sums::default())?;
-    }
-
-    #[test]
-    fn promises_are_kept_under_way(job in jobs_under_way(SMALL, 2, Priced::Anyhow)) {
-        whole_job(&job, &mut Sums::default())?;
-    }
-
-    #[test]
-    fn promises_are_kept_where_there_may_be_no_way(job in jobs(TANGLED, 2, Priced::Anyhow)) {
-        whole_job(&job, &mut Sums::default())?;
-    }
-
-    #[test]
-    fn promises_are_kept_under_way_where_there_may_be_no_way(
-        job in jobs_under_way(TANGLED, 2, Priced::DearChanges)
+    fn the_guarantees_hold_where_changes_are_dear(
+        case in random_cases(SMALL, 2, PriceModel::DearChanges)
     ) {
-        whole_job(&job, &mut Sums::default())?;
+        check_case(&case, &mut Coverage::default())?;
     }
 
     #[test]
-    fn promises_are_kept_with_waits(job in jobs(WAITING, 2, Priced::Anyhow)) {
-        whole_job(&job, &mut Sums::default())?;
+    fn the_guarantees_hold_in_a_job_under_way(
+        case in random_cases_under_way(SMALL, 2, PriceModel::Any)
+    ) {
+        check_case(&case, &mut Coverage::default())?;
     }
 
     #[test]
-    fn promises_are_kept_on_the_way_in(job in jobs(SMALL, 0, Priced::Anyhow)) {
-        every_way_in(&job, &mut Sums::default())?;
+    fn the_guarantees_hold_where_there_may_be_no_plan(
+        case in random_cases(TANGLED, 2, PriceModel::Any)
+    ) {
+        check_case(&case, &mut Coverage::default())?;
     }
 
     #[test]
-    fn promises_are_kept_on_the_way_in_with_waits(job in jobs(WAITING, 0, Priced::Anyhow)) {
-        every_way_in(&job, &mut Sums::default())?;
+    fn the_guarantees_hold_in_a_job_under_way_where_there_may_be_no_plan(
+        case in random_cases_under_way(TANGLED, 2, PriceModel::DearChanges)
+    ) {
+        check_case(&case, &mut Coverage::default())?;
+    }
+
+    #[test]
+    fn the_guarantees_hold_with_waits(case in random_cases(WITH_WAITS, 2, PriceModel::Any)) {
+        check_case(&case, &mut Coverage::default())?;
+    }
+
+    #[test]
+    fn the_guarantees_hold_on_the_way_in(case in random_cases(SMALL, 0, PriceModel::Any)) {
+        check_every_way_in(&case, &mut Coverage::default())?;
+    }
+
+    #[test]
+    fn the_guarantees_hold_on_the_way_in_with_waits(
+        case in random_cases(WITH_WAITS, 0, PriceModel::Any)
+    ) {
+        check_every_way_in(&case, &mut Coverage::default())?;
     }
 }
 
-// Where a bound has become better, the new numbers are written down.
-
 #[test]
-fn as_much_of_the_truth_is_seen_as_ever() {
-    let sums = same_jobs(jobs(SMALL, 2, Priced::Anyhow), 80, whole_job);
-    assert_eq!(
-        sums,
-        Sums {
-            states: 12_342,
-            to_go: 104_822_168_991,
-            alone: 93_578_302_850,
-            closer: 94_380_193_154,
-            through: 395_637_552_866,
-            truly: 486_884_786_096,
-            legal: 48_502,
-            tried: 28_773,
-            pairs: 123_210,
-            covered: 53_048
-        }
-    );
+fn the_heuristic_sees_as_much_of_the_truth_as_ever() {
+    let coverage = check_samples(random_cases(SMALL, 2, PriceModel::Any), 80, check_case);
+    coverage.compare_with(&Coverage {
+        states: 12_342,
+        remaining: 104_822_168_991,
+        heuristic: 93_578_302_850,
+        refined: 94_380_193_154,
+        edge_bounds: 395_637_552_866,
+        edge_costs: 486_884_786_096,
+        legal_moves: 48_502,
+        generated_moves: 28_773,
+        pairs: 123_210,
+        dominated_pairs: 53_048,
+    });
 }
 
 #[test]
-fn as_much_is_seen_where_changes_are_dear() {
-    let sums = same_jobs(jobs(SMALL, 2, Priced::DearChanges), 80, whole_job);
-    assert_eq!(
-        sums,
-        Sums {
-            states: 12_342,
-            to_go: 58_754_915_828,
-            alone: 47_729_501_606,
-            closer: 49_680_024_978,
-            through: 212_288_194_517,
-            truly: 279_430_975_547,
-            legal: 48_502,
-            tried: 28_773,
-            pairs: 123_210,
-            covered: 53_048
-        }
-    );
+fn the_heuristic_sees_as_much_where_changes_are_dear() {
+    let cases = random_cases(SMALL, 2, PriceModel::DearChanges);
+    let coverage = check_samples(cases, 80, check_case);
+    coverage.compare_with(&Coverage {
+        states: 12_342,
+        remaining: 58_754_915_828,
+        heuristic: 47_729_501_606,
+        refined: 49_680_024_978,
+        edge_bounds: 212_288_194_517,
+        edge_costs: 279_430_975_547,
+        legal_moves: 48_502,
+        generated_moves: 28_773,
+        pairs: 123_210,
+        dominated_pairs: 53_048,
+    });
 }
 
 #[test]
-fn as_much_is_seen_under_way_where_there_may_be_no_way() {
-    let sums = same_jobs(jobs_under_way(TANGLED, 2, Priced::Anyhow), 80, whole_job);
-    assert_eq!(
-        sums,
-        Sums {
-            states: 13_369,
-            to_go: 129_035_285_799,
-            alone: 106_861_040_310,
-            closer: 107_901_641_398,
-            through: 442_361_575_151,
-            truly: 578_233_287_960,
-            legal: 50_988,
-            tried: 34_720,
-            pairs: 125_238,
-            covered: 53_798
-        }
-    );
+fn the_heuristic_sees_as_much_in_a_job_under_way_where_there_may_be_no_plan() {
+    let cases = random_cases_under_way(TANGLED, 2, PriceModel::Any);
+    let coverage = check_samples(cases, 80, check_case);
+    coverage.compare_with(&Coverage {
+        states: 13_369,
+        remaining: 129_035_285_799,
+        heuristic: 106_861_040_310,
+        refined: 107_901_641_398,
+        edge_bounds: 442_361_575_151,
+        edge_costs: 578_233_287_960,
+        legal_moves: 50_988,
+        generated_moves: 34_720,
+        pairs: 125_238,
+        dominated_pairs: 53_798,
+    });
 }
 
 #[test]
-fn as_much_is_seen_with_waits() {
-    let sums = same_jobs(jobs(WAITING, 2, Priced::Anyhow), 40, whole_job);
-    assert_eq!(
-        sums,
-        Sums {
-            states: 3111,
-            to_go: 18_109_650_424,
-            alone: 16_288_351_474,
-            closer: 16_326_739_181,
-            through: 61_122_899_171,
-            truly: 76_238_810_910,
-            legal: 339,
-            tried: 208,
-            pairs: 129_936,
-            covered: 51_965
-        }
-    );
+fn the_heuristic_sees_as_much_with_waits() {
+    let coverage = check_samples(random_cases(WITH_WAITS, 2, PriceModel::Any), 40, check_case);
+    coverage.compare_with(&Coverage {
+        states: 3111,
+        remaining: 18_109_650_424,
+        heuristic: 16_288_351_474,
+        refined: 16_326_739_181,
+        edge_bounds: 61_122_899_171,
+        edge_costs: 76_238_810_910,
+        legal_moves: 339,
+        generated_moves: 208,
+        pairs: 129_936,
+        dominated_pairs: 51_965,
+    });
 }
 
 #[test]
-fn as_much_is_seen_on_the_way_in() {
-    let sums = same_jobs(jobs(WAITING, 0, Priced::Anyhow), 30, every_way_in);
-    assert_eq!(
-        sums,
-        Sums {
-            states: 1666,
-            to_go: 253_217,
-            alone: 168_756,
-            closer: 168_756,
-            through: 0,
-            truly: 442_854,
-            legal: 2040,
-            tried: 1827,
-            pairs: 8112,
-            covered: 6502
-        }
-    );
+fn the_heuristic_sees_as_much_on_the_way_in() {
+    let cases = random_cases(WITH_WAITS, 0, PriceModel::Any);
+    let coverage = check_samples(cases, 30, check_every_way_in);
+    coverage.compare_with(&Coverage {
+        states: 1666,
+        remaining: 253_217,
+        heuristic: 168_756,
+        refined: 168_756,
+        edge_bounds: 0,
+        edge_costs: 442_854,
+        legal_moves: 2040,
+        generated_moves: 1827,
+        pairs: 8112,
+        dominated_pairs: 6502,
+    });
 }

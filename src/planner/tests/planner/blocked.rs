@@ -1,47 +1,48 @@
-//! Ways that are blocked: the planner goes round them at the least cost, says so
-//! where it cannot, and does not close what it will need open.
+//! Blocked ways: the planner takes another route at the least cost, says so where there is
+//! none, and does not close what it will need open.
 
 use lidoff_catalog::format::Swap;
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::{
-    Limits, Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Way, plan,
+    Limits, Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Workplace, plan,
 };
-use lidoff_testkit::brute::{Found, cheapest_way_where};
-use lidoff_testkit::builder::{self, OnBench, all, free, in_place, off, plain, service, unit};
-use lidoff_testkit::job::{Job, Priced, jobs_under_way};
-use lidoff_testkit::random::Ingredients;
-use lidoff_testkit::walks::every_op;
+use lidoff_testkit::brute_force::{BruteForceResult, brute_force_plan_where};
+use lidoff_testkit::builder::{self, TestUnit, all, free, in_place, off, plain, service, unit};
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::random::UnitFeatures;
+use lidoff_testkit::random_cases::{PriceModel, random_cases_under_way};
+use lidoff_testkit::random_walk::all_ops;
 use proptest::prelude::*;
 
-/// Small enough to try everything.
-const SMALL: Ingredients = Ingredients {
+/// Small enough for brute force.
+const SMALL: UnitFeatures = UnitFeatures {
     waits: false,
-    ..Ingredients::ALL.sized(3, 5)
+    ..UnitFeatures::ALL.sized(3, 5)
 };
 /// Small enough to be planned in a moment.
-const MIDDLING: Ingredients = Ingredients::ALL.sized(3, 7);
-/// Most states that trying everything may take.
-const MOST_TRIED: usize = 6_000;
+const MEDIUM: UnitFeatures = UnitFeatures::ALL.sized(3, 7);
+/// Larger cases are rejected.
+const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
-fn ways_out(job: &Job) -> Vec<Op> {
-    let mut ops = every_op(&job.catalog, &job.tasks);
+fn ways_out(job: &PlanningCase) -> Vec<Op> {
+    let mut ops = all_ops(&job.catalog, &job.tasks);
     ops.retain(|op| op.phase() == Phase::StripDown);
     ops
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(256))]
+    #![proptest_config(lidoff_testkit::strict_config(512))]
 
     #[test]
-    fn round_what_is_blocked_no_way_is_cheaper(
-        job in jobs_under_way(SMALL, 2, Priced::Anyhow),
+    fn no_plan_around_blocked_ways_is_cheaper(
+        job in random_cases_under_way(SMALL, 2, PriceModel::Any),
         which in proptest::collection::vec(any::<prop::sample::Index>(), 1..4),
     ) {
         let ways = ways_out(&job);
         prop_assume!(!ways.is_empty());
         let blocked: Vec<Op> = which.iter().map(|at| *at.get(&ways)).collect();
-        let (found, way) = cheapest_way_where(&job, MOST_TRIED, |_, op| !blocked.contains(&op));
-        prop_assume!(found != Found::TooBig);
+        let (found, way) = brute_force_plan_where(&job, MAX_BRUTE_FORCE_STATES, |_, op| !blocked.contains(&op));
+        prop_assume!(found != BruteForceResult::TooManyStates);
         let request = Request { blocked: &blocked, ..job.request() };
         match plan(&request) {
             Ok(plan) => {
@@ -50,17 +51,17 @@ proptest! {
                 prop_assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));
                 prop_assert_eq!(plan.proof, Proof::Cheapest);
                 let (total, disturbed) = (plan.cost.total, plan.cost.disturbed);
-                prop_assert_eq!(found, Found::Cheapest { total, disturbed }, "{:?}", way);
+                prop_assert_eq!(found, BruteForceResult::Cheapest { total, disturbed }, "{:?}", way);
             }
-            Err(refusal) => prop_assert_eq!(found, Found::NoWay, "{:?} {:?}", refusal, way),
+            Err(refusal) => prop_assert_eq!(found, BruteForceResult::NoPlan, "{:?} {:?}", refusal, way),
         }
     }
 
-    /// A technician whose screw will not turn does not wait for a search that has
-    /// nothing to find.
+    /// A technician whose screw will not turn must not wait for a search that has nothing to
+    /// find.
     #[test]
-    fn what_is_out_of_reach_is_said_before_anything_is_searched(
-        job in jobs_under_way(MIDDLING, 2, Priced::Anyhow)
+    fn an_unreachable_task_is_refused_before_the_search(
+        job in random_cases_under_way(MEDIUM, 2, PriceModel::Any)
     ) {
         for way in ways_out(&job) {
             let request = Request { blocked: &[way], ..job.request() };
@@ -72,11 +73,11 @@ proptest! {
         }
     }
 
-    /// What is open now is put back and opened again only where every plan that
-    /// leaves it open, or closes it for good, takes longer.
+    /// An open part is put back and opened again only where every plan that leaves it open, or
+    /// closes it for good, takes longer.
     #[test]
-    fn nothing_is_put_back_only_to_be_taken_off_again(
-        job in jobs_under_way(SMALL, 2, Priced::Anyhow)
+    fn no_part_is_put_back_only_to_be_taken_off_again(
+        job in random_cases_under_way(SMALL, 2, PriceModel::Any)
     ) {
         let planned = plan(&job.request());
         prop_assume!(planned.is_ok());
@@ -88,10 +89,10 @@ proptest! {
         };
         let walk = job.simulate(&ops);
         let walk = walk.map_err(|illegal| TestCaseError::fail(illegal.to_string()))?;
-        let before = std::iter::once(&job.from).chain(walk.moments.iter().map(|at| &at.state));
+        let before = std::iter::once(&job.from).chain(walk.states.iter().map(|at| &at.state));
         if ops.iter().zip(before).any(|(op, state)| again(state, *op)) {
-            let (found, _) = cheapest_way_where(&job, MOST_TRIED, |state, op| !again(state, op));
-            if let Found::Cheapest { total, disturbed } = found {
+            let (found, _) = brute_force_plan_where(&job, MAX_BRUTE_FORCE_STATES, |state, op| !again(state, op));
+            if let BruteForceResult::Cheapest { total, disturbed } = found {
                 let cost = (planned.cost.total, planned.cost.disturbed);
                 prop_assert!(cost < (total, disturbed), "{:?}", ops);
             }
@@ -99,8 +100,8 @@ proptest! {
     }
 }
 
-/// A fan behind a lid or behind a base, the lid quicker.
-fn two_ways_in() -> OnBench {
+/// A fan behind a lid or behind a base; the lid is quicker.
+fn two_ways_in() -> TestUnit {
     let mut file = unit("two-ways-in");
     let mut base = plain("base", free());
     for leg in base.take_off.iter_mut() {
@@ -114,19 +115,19 @@ fn two_ways_in() -> OnBench {
     let mut fan = plain("fan", builder::any([off("lid"), off("base")]));
     fan.swap = Some(Swap::default());
     file.parts = vec![plain("lid", free()), base, fan];
-    OnBench::new(file)
+    TestUnit::new(file)
 }
 
-fn asked(on: &OnBench, tasks: Vec<Task>) -> Job {
-    Job::on(on, &tasks)
+fn asked(on: &TestUnit, tasks: Vec<Task>) -> PlanningCase {
+    PlanningCase::on(on, &tasks)
 }
 
-fn off_op(on: &OnBench, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Way::InPlace)
+fn off_op(on: &TestUnit, part: &str) -> Op {
+    Op::TakeOff(on.part(part), Workplace::InPlace)
 }
 
 #[test]
-fn a_blocked_lid_is_gone_round_by_the_base_for_twenty_seconds_more() {
+fn the_route_around_a_blocked_lid_takes_twenty_seconds_more() {
     let on = two_ways_in();
     let job = asked(&on, vec![Task::Replace(on.part("fan"))]);
     let usual = plan(&job.request()).unwrap();
@@ -148,7 +149,7 @@ fn a_blocked_lid_is_gone_round_by_the_base_for_twenty_seconds_more() {
 }
 
 #[test]
-fn where_every_route_is_blocked_both_are_named() {
+fn if_every_route_is_blocked_both_are_named() {
     let on = two_ways_in();
     let job = asked(&on, vec![Task::Replace(on.part("fan"))]);
     let both = [off_op(&on, "lid"), off_op(&on, "base")];
@@ -173,8 +174,7 @@ fn where_every_route_is_blocked_both_are_named() {
     );
 }
 
-/// Sixteen lids beside it, each of which opens by itself, would keep a search busy for
-/// good.
+/// Sixteen independent lids beside it would keep a search busy for a long time.
 #[test]
 fn a_fan_that_is_stuck_among_many_lids_is_named_at_once() {
     let mut file = unit("lids");
@@ -186,7 +186,7 @@ fn a_fan_that_is_stuck_among_many_lids_is_named_at_once() {
         lid
     });
     file.parts = lids.chain([fan]).collect();
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let parts = on.catalog.parts().map(|(part, _)| Task::Replace(part));
     let job = asked(&on, parts.collect());
     let refusal = plan(&Request {
@@ -206,7 +206,7 @@ fn a_fan_that_is_stuck_among_many_lids_is_named_at_once() {
 }
 
 #[test]
-fn what_is_off_already_can_be_put_back_though_its_way_out_is_blocked() {
+fn a_part_that_is_off_can_be_put_back_although_its_way_out_is_blocked() {
     let on = two_ways_in();
     let mut job = asked(&on, Vec::new());
     job.from.parts[on.part("lid").index()] = PartState::Off;
@@ -217,11 +217,11 @@ fn what_is_off_already_can_be_put_back_though_its_way_out_is_blocked() {
     })
     .unwrap();
     let ops: Vec<Op> = closing.ops.iter().map(|planned| planned.op).collect();
-    assert_eq!(ops, [Op::PutBack(on.part("lid"), Way::InPlace)]);
+    assert_eq!(ops, [Op::PutBack(on.part("lid"), Workplace::InPlace)]);
 }
 
 #[test]
-fn what_is_off_already_and_blocked_still_opens_the_way() {
+fn a_part_that_is_off_and_blocked_still_opens_the_way() {
     let on = two_ways_in();
     let mut job = asked(&on, vec![Task::Replace(on.part("fan"))]);
     job.from.parts[on.part("lid").index()] = PartState::Off;
@@ -241,7 +241,7 @@ fn what_is_off_already_and_blocked_still_opens_the_way() {
 }
 
 #[test]
-fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
+fn a_door_that_is_open_still_opens_the_way_when_it_is_blocked() {
     let mut file = unit("door");
     let mut door = builder::part("door");
     door.ease = Some(builder::leg("door-ease", free()));
@@ -249,11 +249,11 @@ fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
     let mut fan = plain("fan", builder::eased("door"));
     fan.swap = Some(Swap::default());
     file.parts = vec![door, fan];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let (door, fan) = (on.part("door"), on.part("fan"));
     let mut job = asked(&on, vec![Task::Replace(fan)]);
     let easing = [Op::Ease(door)];
-    let blocked = |job: &Job| {
+    let blocked = |job: &PlanningCase| {
         plan(&Request {
             blocked: &easing,
             ..job.request()
@@ -268,9 +268,9 @@ fn a_door_that_stands_open_still_opens_the_way_when_it_is_blocked() {
 }
 
 #[test]
-fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
-    // Flushing wants the valve in place, behind which the pump is off; and the
-    // valve does not go in before the pump.
+fn two_tasks_in_conflict_are_named_with_the_part_that_must_remain() {
+    // Flushing needs the valve in place, behind which the pump is off; and the valve does not
+    // go in before the pump.
     let mut file = unit("valve");
     let mut pump = plain("pump", off("valve"));
     pump.swap = Some(Swap::default());
@@ -281,7 +281,7 @@ fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
         service("flush", all([in_place("valve"), off("pump")])),
         service("look", off("lid")),
     ];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let (flush, look) = (on.service("flush"), on.service("look"));
     let pump = Task::Replace(on.part("pump"));
     let job = asked(&on, vec![Task::Serve(look), pump, Task::Serve(flush)]);
@@ -300,10 +300,10 @@ fn two_tasks_that_cannot_be_done_in_one_visit_are_named_with_what_must_stay() {
     );
 }
 
-/// As above, and besides a relay that comes off while its bar stays, and the bar: these
-/// clash with nothing.
+/// As above, with a relay that comes off while its bar stays, and the bar: these are in no
+/// conflict.
 #[test]
-fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay() {
+fn tasks_and_parts_outside_a_conflict_are_not_named() {
     let mut file = unit("valve");
     let replaced = |id: &str, needs| {
         let mut part = plain(id, needs);
@@ -316,7 +316,7 @@ fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay()
     let (relay, bar) = (replaced("relay", in_place("bar")), replaced("bar", free()));
     file.parts = vec![valve, pump, relay, bar];
     file.services = vec![service("flush", all([in_place("valve"), off("pump")]))];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let [relay, bar] = ["relay", "bar"].map(|part| Task::Replace(on.part(part)));
     let flush = Task::Serve(on.service("flush"));
     let refused = |tasks: &[Task]| plan(&asked(&on, tasks.to_vec()).request()).unwrap_err();
@@ -330,14 +330,14 @@ fn what_clashes_with_nothing_is_not_named_and_neither_is_what_it_wants_to_stay()
     );
 }
 
-/// A cover before it that is blocked, too, makes it no more blocked.
+/// A blocked cover before it makes no difference.
 #[test]
-fn of_two_blocked_covers_the_inner_one_is_named() {
+fn the_inner_one_of_two_blocked_covers_is_named() {
     let mut file = unit("two-covers");
     let mut fan = plain("fan", off("inner"));
     fan.swap = Some(Swap::default());
     file.parts = vec![plain("outer", free()), plain("inner", off("outer")), fan];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let task = Task::Replace(on.part("fan"));
     let job = asked(&on, vec![task]);
     let [fan, inner, outer] = ["fan", "inner", "outer"].map(|part| on.part(part));
@@ -371,10 +371,10 @@ fn cannot_reach(task: Task, chain: &[Blocked]) -> Result<Plan, Refusal> {
     })
 }
 
-/// The fan lies behind a grille that comes off, and a guard that does not; the pump
-/// behind a hatch that does not come off either, which is nothing to the fan.
+/// The fan lies behind a grille that comes off and a guard that does not. The pump lies behind
+/// a hatch that does not come off either, which does not matter to the fan.
 #[test]
-fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
+fn only_obstacles_to_the_refused_task_are_named() {
     let mut file = unit("fan-and-pump");
     let mut fan = plain("fan", all([off("grille"), off("guard")]));
     fan.swap = Some(Swap::default());
@@ -382,7 +382,7 @@ fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
     pump.swap = Some(Swap::default());
     let open = ["grille", "guard", "hatch"].map(|id| plain(id, free()));
     file.parts = open.into_iter().chain([fan, pump]).collect();
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let both = ["fan", "pump"].map(|part| Task::Replace(on.part(part)));
     let job = asked(&on, both.to_vec());
     let refused = plan(&Request {
@@ -396,17 +396,16 @@ fn what_comes_off_and_what_is_in_the_way_of_another_task_is_not_named() {
     assert_eq!(refused, cannot_reach(both[0], &chain));
 }
 
-/// In place the module does not come off any more, and on the bench it would, but for
-/// its board.
+/// In place the module no longer comes off. On the bench it would, if its board came off.
 #[test]
-fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
+fn a_part_that_is_blocked_one_way_is_named_with_the_obstacle_of_the_other() {
     let mut file = unit("module");
     let mut module = plain("module", free());
     module.rides_on = Some("board".into());
     module.bench_off = Some(builder::leg("module-bench", free()));
     module.swap = Some(Swap::default());
     file.parts = vec![plain("board", free()), module];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let (board, module) = (on.part("board"), on.part("module"));
     let task = Task::Replace(module);
     let job = asked(&on, vec![task]);
@@ -422,19 +421,19 @@ fn a_part_that_is_blocked_one_way_is_named_with_what_is_in_the_other() {
     let ops = with(&[off_op(&on, "module")]).unwrap().ops;
     assert!(
         ops.iter()
-            .any(|planned| planned.op == Op::TakeOff(module, Way::Bench))
+            .any(|planned| planned.op == Op::TakeOff(module, Workplace::Bench))
     );
 }
 
 #[test]
-fn a_service_that_must_come_before_what_it_needs_is_said_to_wait_for_itself() {
+fn a_service_that_must_come_before_what_it_needs_waits_for_itself() {
     use lidoff_catalog::format::OrderAnchor;
     let mut file = unit("order");
     file.parts = vec![plain("lid", free())];
     let mut save = service("save", off("lid"));
     save.before = vec![OrderAnchor::TakeOff("lid".into())];
     file.services = vec![save];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let save = Task::Serve(on.service("save"));
     let refusal = plan(&asked(&on, vec![save]).request()).unwrap_err();
     let lid = Blocked::Part(on.part("lid"));

@@ -1,5 +1,5 @@
-//! Plans that are made with patience: resting changes nothing, and what has to
-//! stop early is still a plan, with a bound that holds.
+//! Planning with a progress handler: resting changes nothing, and a planner that is stopped
+//! still returns a plan with a valid bound.
 
 use std::task::{Context, Poll};
 
@@ -9,14 +9,14 @@ use lidoff_planner::progress::{Control, Progress, ProgressHandler, block_on};
 use lidoff_planner::{
     Limits, Op, Plan, Prices, Proof, Refusal, Request, Task, Tenths, UnitState, plan, plan_async,
 };
-use lidoff_testkit::job::{Job, Priced, jobs_under_way};
-use lidoff_testkit::random::Ingredients;
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::random::UnitFeatures;
+use lidoff_testkit::random_cases::{PriceModel, random_cases_under_way};
 use proptest::prelude::*;
 
-const MANY: Ingredients = Ingredients::ALL.sized(5, 9);
+const MANY: UnitFeatures = UnitFeatures::ALL.sized(5, 9);
 
-/// Rests before each answer, shows whatever there is, and stops after so many
-/// questions.
+/// Rests before each answer, asks for a plan to show, and stops after `stop_after` answers.
 struct Fidget {
     stop_after: usize,
     rested: bool,
@@ -44,7 +44,7 @@ impl ProgressHandler for Fidget {
         Poll::Ready(if self.asked.len() > self.stop_after {
             Control::Stop
         } else {
-            Control::Look
+            Control::FindPlan
         })
     }
 }
@@ -53,17 +53,17 @@ fn ops(plan: &Plan) -> Vec<Op> {
     plan.ops.iter().map(|planned| planned.op).collect()
 }
 
-fn fidgeting(job: &Job, stop_after: usize) -> (Result<Plan, Refusal>, Vec<Progress>) {
+fn fidgeting(job: &PlanningCase, stop_after: usize) -> (Result<Plan, Refusal>, Vec<Progress>) {
     let mut fidget = Fidget::new(stop_after);
     let found = block_on(plan_async(&job.request(), &mut fidget));
     (found, fidget.asked)
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(64))]
+    #![proptest_config(lidoff_testkit::strict_config(128))]
 
     #[test]
-    fn resting_and_looking_change_nothing(job in jobs_under_way(MANY, 2, Priced::Anyhow)) {
+    fn pausing_and_showing_plans_change_nothing(job in random_cases_under_way(MANY, 2, PriceModel::Any)) {
         let straight = plan(&job.request());
         let (found, asked) = fidgeting(&job, usize::MAX);
         prop_assert_eq!(&found, &straight);
@@ -76,11 +76,11 @@ proptest! {
     }
 
     #[test]
-    fn what_is_stopped_is_a_legal_plan_with_a_bound_that_holds(
-        job in jobs_under_way(MANY, 2, Priced::Anyhow),
+    fn a_planner_that_is_stopped_returns_a_legal_plan_and_a_valid_bound(
+        job in random_cases_under_way(MANY, 2, PriceModel::Any),
         stop_after in 0..12_usize,
     ) {
-        let Ok(best) = plan(&job.request()) else { return Ok(()) };
+        let best = plan(&job.request()).map_err(|refusal| TestCaseError::fail(format!("{refusal:?}")))?;
         match fidgeting(&job, stop_after).0 {
             Ok(found) => {
                 prop_assert_eq!(job.simulate(&ops(&found)).map(|walk| walk.cost), Ok(found.cost));
@@ -90,20 +90,19 @@ proptest! {
                     Proof::AtLeast(bound) => prop_assert!(bound <= best.cost.total),
                 }
             }
-            // A hasty way may lead into a corner.
+            // Greedy completion may end in a dead end.
             Err(refusal) => prop_assert!(matches!(refusal, Refusal::Limit { .. }), "{:?}", refusal),
         }
     }
 }
 
-/// Half of the laptop at once keeps the planner busy for long enough to stop it
-/// anywhere.
+/// Half of the laptop at once keeps the planner busy for long enough to stop it anywhere.
 #[test]
 fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     let text = lidoff_testkit::demo::CATALOGS[1].1;
     let catalog = lidoff_catalog::read("sorrel-14.json", text).unwrap();
     let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).unwrap();
-    // Any times do.
+    // Any times would do.
     let actions = |step: &Step| -> Tenths {
         let counts = step.said.elements.iter().map(|it| u32::from(it.count));
         counts.sum()
@@ -135,7 +134,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     };
     let best = plan(&request).unwrap();
     assert_eq!(best.proof, Proof::Cheapest);
-    // What is shown at one question is what stopping at the one before it gives.
+    // The plan shown at one poll is the one returned when stopped at the poll before.
     let mut patient = Fidget::new(101);
     let _stopped = block_on(plan_async(&request, &mut patient)).unwrap();
     let shown: Vec<_> = patient.asked.iter().map(|progress| progress.best).collect();
@@ -152,7 +151,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
         assert!(least <= bound && bound <= best.cost.total, "{bound}");
         assert!(best.cost.total <= found.cost.total);
         assert_eq!(shown[stop_after + 1], Some(found.cost.total));
-        // It is shown before it is asked for, and the showing does not get worse.
+        // A plan is shown before it is returned, and the plans shown never get worse.
         let shown = fidget.asked.iter().filter_map(|progress| progress.best);
         assert!(shown.is_sorted_by(|one, next| one >= next));
         least = bound;

@@ -14,19 +14,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use lidoff_catalog::format::Swap;
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{
-    Op, Otherwise, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way, otherwise,
-    plan,
+    Alternative, Op, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Workplace,
+    find_alternative, plan,
 };
-use lidoff_testkit::builder::{OnBench, SaidNeeds, all, any, free, off, plain, step_with, unit};
-use lidoff_testkit::job::Job;
-use lidoff_testkit::simulate::Walker;
+use lidoff_testkit::builder::{FileNeeds, TestUnit, all, any, free, off, plain, step_with, unit};
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::simulate::Simulation;
 
 /// Removal times of parts 1 to 10, s.
 const REMOVAL_S: [Tenths; 10] = [14, 10, 12, 18, 23, 16, 20, 36, 14, 10];
 
 /// Part by part: 2 and 3 are free; 1, 8, 9 and 10 each need 2 or 3; 7 and 4 need
 /// 8; 5 and 6 need 7.
-fn ten_parts(two_or_three: SaidNeeds) -> OnBench {
+fn ten_parts(two_or_three: FileNeeds) -> TestUnit {
     let mut file = unit("ten-parts");
     for nth in 1..=10 {
         let needs = match nth {
@@ -36,8 +36,8 @@ fn ten_parts(two_or_three: SaidNeeds) -> OnBench {
             _ => off("part-7"),
         };
         let mut part = plain(&format!("part-{nth}"), needs);
-        // Tools and faces go round, so that any order has to change them: that must
-        // cost nothing.
+        // Tools and faces alternate, so that any order has to change them: that must cost
+        // nothing.
         if let Some(leg) = &mut part.take_off {
             let tool = ["driver", "lever", "pliers"][nth % 3];
             let face = ["front", "back", "side"][nth / 2 % 3];
@@ -46,7 +46,7 @@ fn ten_parts(two_or_three: SaidNeeds) -> OnBench {
         part.swap = Some(Swap::default());
         file.parts.push(part);
     }
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     // Only taking off is timed in the instance: putting back, tools and turns
     // cost nothing.
     let mut prices = Prices {
@@ -58,17 +58,17 @@ fn ten_parts(two_or_three: SaidNeeds) -> OnBench {
         let out = on.catalog.find_step(&format!("part-{nth}-off-out"));
         prices.steps[out.expect("the step of a plain part").index()] = seconds * 10;
     }
-    OnBench { prices, ..on }
+    TestUnit { prices, ..on }
 }
 
-fn as_published() -> OnBench {
+fn as_published() -> TestUnit {
     ten_parts(any([off("part-2"), off("part-3")]))
 }
 
-fn free_these(on: &OnBench, targets: &[usize]) -> (Plan, BTreeSet<usize>) {
+fn free_these(on: &TestUnit, targets: &[usize]) -> (Plan, BTreeSet<usize>) {
     let part = |nth: &usize| on.part(&format!("part-{nth}"));
     let tasks: Vec<Task> = targets.iter().map(part).map(Task::Replace).collect();
-    let job = Job::on(on, &tasks);
+    let job = PlanningCase::on(on, &tasks);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     assert_eq!(plan.proof, Proof::Cheapest);
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
@@ -117,9 +117,9 @@ fn a_route_that_is_opened_anyway_leaves_the_other_in_place() {
     assert_eq!(out, BTreeSet::from([3, 4, 8]), "part 2 stays where it is");
 }
 
-/// What a planner would say that reads "or" as "and": the check above can tell.
+/// A planner that reads "or" as "and" would fail the test above.
 #[test]
-fn both_routes_would_be_dearer() {
+fn a_unit_that_needs_both_routes_takes_longer() {
     let on = ten_parts(all([off("part-2"), off("part-3")]));
     assert_eq!(free_these(&on, &[5]).0.cost.total, 1010);
     assert_eq!(free_these(&on, &[4]).0.cost.total, 760);
@@ -129,19 +129,19 @@ fn both_routes_would_be_dearer() {
 fn there_are_48_384_orders_of_taking_everything_off() {
     let on = as_published();
     let from = UnitState::closed(&on.catalog);
-    let walker = Walker::new(&on.catalog, &on.setup, &[], &from, &on.prices);
-    let walker = walker.unwrap_or_else(|illegal| panic!("{illegal}"));
-    assert_eq!(orders(&on, &walker, &mut BTreeMap::new()), 48_384);
+    let simulation = Simulation::new(&on.catalog, &on.setup, &[], &from, &on.prices);
+    let simulation = simulation.unwrap_or_else(|illegal| panic!("{illegal}"));
+    assert_eq!(orders(&on, &simulation, &mut BTreeMap::new()), 48_384);
 }
 
-/// Orders in which all that is still on can come off. How many there are hangs
-/// only on what is on, so each such set is counted once.
+/// The number of orders in which all parts that are still on can come off. It depends only on
+/// the set of these parts, so each set is counted once.
 fn orders(
-    on: &OnBench,
-    here: &Walker<'_>,
+    on: &TestUnit,
+    here: &Simulation<'_>,
     known: &mut BTreeMap<Vec<lidoff_planner::PartState>, u64>,
 ) -> u64 {
-    let state = here.moment().state;
+    let state = here.current_state().state;
     if state.depth(&on.catalog, &on.setup) == on.catalog.parts().len() {
         return 1;
     }
@@ -151,7 +151,7 @@ fn orders(
     let mut count = 0;
     for (part, _) in on.catalog.parts() {
         let mut next = here.clone();
-        if next.walk(Op::TakeOff(part, Way::InPlace)).is_ok() {
+        if next.perform(Op::TakeOff(part, Workplace::InPlace)).is_ok() {
             count += orders(on, &next, known);
         }
     }
@@ -160,25 +160,24 @@ fn orders(
 }
 
 #[test]
-fn the_other_route_costs_what_it_is_dearer_and_the_only_one_cannot_be_left_out() {
-    // Part 2 takes 10 s and part 3 takes 12 s; either frees part 8, and nothing
-    // else does.
+fn the_alternative_takes_two_seconds_more_and_the_only_route_has_none() {
+    // Part 2 takes 10 s and part 3 takes 12 s. Either frees part 8, and nothing else does.
     let on = as_published();
     let (plan, _) = free_these(&on, &[5]);
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     let tasks = [Task::Replace(on.part("part-5"))];
-    let job = Job::on(&on, &tasks);
-    let off = |part| Op::TakeOff(on.part(part), Way::InPlace);
+    let job = PlanningCase::on(&on, &tasks);
+    let off = |part| Op::TakeOff(on.part(part), Workplace::InPlace);
     let without = |part| {
         let planner = async |request: &Request| lidoff_planner::plan(request);
-        block_on(otherwise(&job.request(), &ops, off(part), planner))
+        block_on(find_alternative(&job.request(), &ops, off(part), planner))
     };
-    let other = Otherwise::Longer {
+    let other = Alternative::Longer {
         by: 20,
         proven: true,
         instead: vec![off("part-3")],
     };
     assert_eq!(without("part-2"), Some(other));
-    assert_eq!(without("part-8"), Some(Otherwise::NoWay));
+    assert_eq!(without("part-8"), Some(Alternative::NoWay));
     assert_eq!(without("part-3"), None, "it is not in this plan");
 }

@@ -1,17 +1,18 @@
-//! Riders that can be worked on both in place and on the bench: one way out and
-//! the other way back may be the cheapest.
+//! Riders with a way in place and a way on the bench: one way out and the other way back may
+//! be the cheapest.
 
 use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
-use lidoff_planner::{Op, PartState, Task, UnitState, Way, plan};
+use lidoff_planner::{Op, PartState, Task, UnitState, Workplace, plan};
 use lidoff_testkit::builder::{
-    OnBench, all, any, clear, free, in_place, leg, off, part, plain, service, step, step_with, unit,
+    TestUnit, all, any, clear, free, in_place, leg, off, part, plain, service, step, step_with,
+    unit,
 };
-use lidoff_testkit::job::Job;
+use lidoff_testkit::planning_case::PlanningCase;
 
-/// A board whose module moves over to the new one. In place the module comes off
-/// and goes back in these times (s), on the bench in those.
-fn board(in_place: (f64, f64), on_the_bench: (f64, f64)) -> OnBench {
-    OnBench::new(board_file(in_place, on_the_bench))
+/// A board whose module moves over to the new one. In place and on the bench the module comes
+/// off and goes back in these times (s).
+fn board(in_place: (f64, f64), on_the_bench: (f64, f64)) -> TestUnit {
+    TestUnit::new(board_file(in_place, on_the_bench))
 }
 
 fn board_file(in_place: (f64, f64), on_the_bench: (f64, f64)) -> CatalogFile {
@@ -34,16 +35,16 @@ fn board_file(in_place: (f64, f64), on_the_bench: (f64, f64)) -> CatalogFile {
     file
 }
 
-fn cheapest_ways(on: &OnBench) -> (u32, Vec<Op>) {
+fn cheapest_ways(on: &TestUnit) -> (u32, Vec<Op>) {
     cheapest(on, vec![Task::Replace(on.part("board"))])
 }
 
-fn cheapest(on: &OnBench, tasks: Vec<Task>) -> (u32, Vec<Op>) {
+fn cheapest(on: &TestUnit, tasks: Vec<Task>) -> (u32, Vec<Op>) {
     cheapest_from(on, tasks, UnitState::closed(&on.catalog))
 }
 
-fn cheapest_from(on: &OnBench, tasks: Vec<Task>, from: UnitState) -> (u32, Vec<Op>) {
-    let job = Job::on(on, &tasks).starting(from);
+fn cheapest_from(on: &TestUnit, tasks: Vec<Task>, from: UnitState) -> (u32, Vec<Op>) {
+    let job = PlanningCase::on(on, &tasks).starting_from(from);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));
@@ -56,8 +57,14 @@ fn a_rider_that_came_off_on_the_bench_may_go_back_in_place() {
     let on = board((30.0, 1.0), (2.0, 40.0));
     let (total, ops) = cheapest_ways(&on);
     let module = on.part("module");
-    assert!(ops.contains(&Op::TakeOff(module, Way::Bench)), "{ops:?}");
-    assert!(ops.contains(&Op::PutBack(module, Way::InPlace)), "{ops:?}");
+    assert!(
+        ops.contains(&Op::TakeOff(module, Workplace::Bench)),
+        "{ops:?}"
+    );
+    assert!(
+        ops.contains(&Op::PutBack(module, Workplace::InPlace)),
+        "{ops:?}"
+    );
     assert_eq!(total, 50 + 20 + 10);
 }
 
@@ -66,8 +73,14 @@ fn a_rider_that_came_off_in_place_may_go_back_on_the_bench() {
     let on = board((1.0, 30.0), (40.0, 2.0));
     let (total, ops) = cheapest_ways(&on);
     let module = on.part("module");
-    assert!(ops.contains(&Op::TakeOff(module, Way::InPlace)), "{ops:?}");
-    assert!(ops.contains(&Op::PutBack(module, Way::Bench)), "{ops:?}");
+    assert!(
+        ops.contains(&Op::TakeOff(module, Workplace::InPlace)),
+        "{ops:?}"
+    );
+    assert!(
+        ops.contains(&Op::PutBack(module, Workplace::Bench)),
+        "{ops:?}"
+    );
     assert_eq!(total, 50 + 10 + 20);
 }
 
@@ -79,8 +92,8 @@ fn a_rider_that_is_cheaper_one_way_both_ways_goes_that_way_both_ways() {
     assert_eq!(cheapest_ways(&on).0, 50 + 10 + 20);
 }
 
-/// On the bench it goes back with the driver, which is not in hand; in place with bare
-/// hands. To take it off with the driver, so that it is in hand, takes longer.
+/// On the bench it goes back with the driver, which is not in hand; in place with bare hands.
+/// Taking it off with the driver, so that it is in hand, takes longer.
 #[test]
 fn a_rider_goes_back_by_the_way_that_needs_no_tool_where_fetching_one_takes_longer() {
     let mut file = board_file((0.5, 3.0), (1.0, 1.0));
@@ -89,13 +102,12 @@ fn a_rider_goes_back_by_the_way_that_needs_no_tool_where_fetching_one_takes_long
     in_place.out = vec![step_with("module-in-place-out", 0.5, "driver", "front")];
     let on_the_bench = module.bench_off.as_mut().expect("and on the bench");
     on_the_bench.back = vec![step_with("module-bench-back", 1.0, "driver", "front")];
-    let (total, ops) = cheapest_ways(&OnBench::new(file));
+    let (total, ops) = cheapest_ways(&TestUnit::new(file));
     assert_eq!(total, 50 + 10 + 30, "{ops:?}");
 }
 
-/// Past a cover, a module and its board, or past a base that takes 3 s longer. The
-/// module leaves the lever in hand, with which the board comes off: nobody takes it up
-/// twice.
+/// Past a cover, a module and its board, or past a base that takes 3 s longer. The module
+/// leaves the lever in hand, with which the board comes off: it is not fetched twice.
 #[test]
 fn a_tool_that_a_rider_leaves_in_hand_is_not_taken_up_again() {
     let with = |id: &str, tools: &[&str], needs| {
@@ -125,25 +137,25 @@ fn a_tool_that_a_rider_leaves_in_hand_is_not_taken_up_again() {
     let mut fan = plain("fan", inside);
     fan.swap = Some(Swap::default());
     file.parts = vec![cover, board, module, base, fan];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let (total, ops) = cheapest(&on, vec![Task::Replace(on.part("fan"))]);
     // Four steps out and the fan's 2 s, four parts back 3 s each; driver and lever once.
     assert_eq!(total, 4 * 10 + 20 + 4 * 30 + 2 * 50, "{ops:?}");
 }
 
-/// Off its carrier in place, as the carrier asks, and back on it on the bench:
-/// for the carrier's way back the rider is away, and so off.
+/// Off its carrier in place, as the carrier needs it, and back on it on the bench: on the
+/// carrier's way back the rider is away, and so off.
 #[test]
 fn a_carrier_that_asks_for_its_rider_to_be_off_goes_back_with_it_on() {
     let mut file = board_file((1.0, 30.0), (40.0, 2.0));
     let off_first = file.parts[0].take_off.as_mut();
     off_first.expect("the board comes off").needs = off("module");
-    let (total, ops) = cheapest_ways(&OnBench::new(file));
+    let (total, ops) = cheapest_ways(&TestUnit::new(file));
     assert_eq!(total, 50 + 10 + 20, "{ops:?}");
 }
 
-/// A part that is out already comes in on the way: an eased rider may be taken
-/// off in place so that it is fitted on the bench, and need not be settled.
+/// A part that is off already is needed on the way: an eased rider may be taken off in place
+/// so that it is refitted on the bench, and need not be settled.
 #[test]
 fn an_eased_rider_may_be_finished_on_the_bench() {
     let mut file = unit("eased-rider");
@@ -161,7 +173,7 @@ fn an_eased_rider_may_be_finished_on_the_bench() {
     let mut deep = plain("deep", off("board"));
     deep.swap = Some(Swap::default());
     file.parts = vec![plain("board", free()), module, deep];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let mut from = UnitState::closed(&on.catalog);
     from.parts[on.part("module").index()] = PartState::Eased;
     let (total, ops) = cheapest_from(&on, vec![Task::Replace(on.part("deep"))], from);
@@ -169,8 +181,8 @@ fn an_eased_rider_may_be_finished_on_the_bench() {
     assert_eq!(total, 150, "{ops:?}");
 }
 
-/// A rider that is replaced goes back before its carrier comes off, where that saves
-/// a change: with the driver the one goes back and the other comes off.
+/// A rider that is replaced goes back before its carrier comes off, where that saves a change:
+/// the driver puts one back and takes the other off.
 #[test]
 fn a_rider_goes_back_before_its_carrier_comes_off_where_that_saves_a_change() {
     let with = |id: &str, out: &str, back: &str| Leg {
@@ -187,7 +199,7 @@ fn a_rider_goes_back_before_its_carrier_comes_off_where_that_saves_a_change() {
     chip.take_off = Some(with("chip", "lever", "driver"));
     chip.swap = Some(Swap::default());
     file.parts = vec![board, chip];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let tasks = vec![
         Task::Replace(on.part("chip")),
         Task::Replace(on.part("board")),
@@ -197,9 +209,9 @@ fn a_rider_goes_back_before_its_carrier_comes_off_where_that_saves_a_change() {
     assert_eq!(total, 4 * 60 + 3 * 50, "{ops:?}");
 }
 
-/// A board that was eased can only be settled with its module off, and that only comes
-/// off in place or on the bench: so the board, too, comes off first, though nothing but
-/// its own way back asks for that.
+/// A board that was eased can only be settled with its module off, and the module only comes
+/// off in place or on the bench. So the board comes off first, too, though only its own way
+/// back needs that.
 #[test]
 fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
     let mut file = unit("eased-carrier");
@@ -214,7 +226,7 @@ fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
     module.take_off = Some(leg("module-off", in_place("board")));
     module.bench_off = Some(leg("module-bench", free()));
     file.parts = vec![board, module];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let mut from = UnitState::closed(&on.catalog);
     from.parts[on.part("board").index()] = PartState::Eased;
     // Board and module off 2 each and back 3 each, board settled 3.
@@ -222,10 +234,10 @@ fn an_eased_carrier_comes_off_so_that_its_rider_can_and_it_can_be_settled() {
     assert_eq!(total, 20 + 20 + 30 + 30 + 30, "{ops:?}");
 }
 
-/// To test first, with the driver that is in hand, would save a change. What moves over
-/// to the new board comes off for its sake, and is tested after that; a clip stays on.
+/// Testing first, with the driver that is in hand, would save a change. What moves over to the
+/// new board comes off for that and is tested after it; a clip stays on.
 #[test]
-fn what_comes_after_putting_a_rider_back_waits_for_its_carrier_to_be_replaced() {
+fn a_service_after_a_rider_is_back_waits_for_its_carrier_to_be_replaced() {
     for (after, tests_first) in [("module", false), ("clip", true)] {
         let mut file = board_file((2.0, 2.0), (2.0, 2.0));
         for part in &mut file.parts {
@@ -240,7 +252,7 @@ fn what_comes_after_putting_a_rider_back_waits_for_its_carrier_to_be_replaced() 
             after: vec![OrderAnchor::PutBack(after.into())],
             ..service("test", free())
         }];
-        let on = OnBench::new(file);
+        let on = TestUnit::new(file);
         let [test, replace] = [
             Task::Serve(on.service("test")),
             Task::Replace(on.part("board")),

@@ -1,10 +1,10 @@
-//! Two routes to the same place: the bound takes one for the only one, and must not
-//! forget that the other can be opened besides.
+//! Two routes to the same place: the heuristic assumes only one of them is open, and must not
+//! forget that the other can be opened as well.
 
 use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
 use lidoff_planner::{Op, Task, plan};
-use lidoff_testkit::builder::{OnBench, any, free, leg, off, part, service, step_with, unit};
-use lidoff_testkit::job::Job;
+use lidoff_testkit::builder::{TestUnit, any, free, leg, off, part, service, step_with, unit};
+use lidoff_testkit::planning_case::PlanningCase;
 
 /// Out and back, each with a tool and a time (s), or bare-handed.
 fn moved(id: &str, out: (f64, Option<&str>), back: (f64, Option<&str>), needs: Leg) -> Leg {
@@ -20,9 +20,9 @@ fn moved(id: &str, out: (f64, Option<&str>), back: (f64, Option<&str>), needs: L
     }
 }
 
-/// The core lies under the lid. The run with the lever comes after the core was
-/// replaced, and asks for the lid or the flap to be off. The flap comes off with the
-/// driver in so much time, and goes back at once.
+/// The core lies under the lid. The run with the lever comes after the core was replaced, and
+/// needs the lid or the flap off. The flap comes off with the driver in this time, and goes
+/// back at once.
 fn lid_and_flap(flap_out: f64) -> CatalogFile {
     let mut file = unit("lid-and-flap");
     let (driver, pliers) = (Some("driver"), Some("pliers"));
@@ -56,12 +56,12 @@ fn lid_and_flap(flap_out: f64) -> CatalogFile {
 }
 
 fn cheapest(file: CatalogFile) -> (u32, Vec<Op>) {
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let tasks = vec![
         Task::Replace(on.part("core")),
         Task::Serve(on.service("run")),
     ];
-    let job = Job::on(&on, &tasks);
+    let job = PlanningCase::on(&on, &tasks);
     let plan = plan(&job.request()).unwrap_or_else(|refusal| panic!("{refusal:?}"));
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));
@@ -71,17 +71,17 @@ fn cheapest(file: CatalogFile) -> (u32, Vec<Op>) {
 /// Lid and core out and back, and the run.
 const WORK: u32 = 20 + 30 + 20 + 30 + 10;
 
-/// Driver, pliers and lever, once each: the flap comes off while the driver is in hand,
-/// the lid is back before the run. Without the flap the pliers are taken up twice.
+/// Driver, pliers and lever, once each: the flap comes off while the driver is in hand, and
+/// the lid is back before the run. Without the flap the pliers are fetched twice.
 #[test]
-fn another_route_is_opened_besides_where_that_saves_a_change() {
+fn another_route_is_opened_as_well_where_that_saves_a_change() {
     let (total, ops) = cheapest(lid_and_flap(3.0));
     assert_eq!(total, WORK + 30 + 1 + 3 * 50, "{ops:?}");
 }
 
-/// As before, but the flap takes longer than the change.
+/// As above, but the flap takes longer than the change.
 #[test]
-fn another_route_is_left_alone_where_it_takes_longer_than_the_change() {
+fn another_route_stays_closed_where_it_takes_longer_than_the_change() {
     let (total, ops) = cheapest(lid_and_flap(6.0));
     assert_eq!(total, WORK + 4 * 50, "{ops:?}");
 }

@@ -1,65 +1,66 @@
-//! What holds for every random unit, before any planner is asked: the units are
-//! worth planning for, no legal way contradicts its own tally, and there is
-//! always a way to do the tasks and a way to close.
+//! What holds for every random unit, before any planner is asked: the units are worth planning
+//! for, no legal way contradicts its own tally, and every task can be done and every state
+//! closed.
 
-use lidoff_testkit::brute::{Found, cheapest};
-use lidoff_testkit::job::{Job, Priced, jobs, jobs_under_way};
-use lidoff_testkit::random::Ingredients;
-use lidoff_testkit::simulate::Why;
-use lidoff_testkit::walks::every_op;
+use lidoff_testkit::brute_force::{BruteForceResult, brute_force};
+use lidoff_testkit::planning_case::PlanningCase;
+use lidoff_testkit::random::UnitFeatures;
+use lidoff_testkit::random_cases::{PriceModel, random_cases, random_cases_under_way};
+use lidoff_testkit::random_walk::all_ops;
+use lidoff_testkit::simulate::Violation;
 use proptest::prelude::*;
 
-/// Small enough to try everything.
-const SMALL: Ingredients = Ingredients::ALL.sized(3, 4);
-const MOST_STATES: usize = 4_000;
+/// Small enough for brute force.
+const SMALL: UnitFeatures = UnitFeatures::ALL.sized(3, 4);
+const MAX_BRUTE_FORCE_STATES: usize = 4_000;
 
-/// Faults that lie in the catalog's own books, and not in the order.
-fn is_of_the_books(why: &Why) -> bool {
+/// Faults of the catalog's own accounts, not of the order.
+fn is_of_the_books(why: &Violation) -> bool {
     matches!(
         why,
-        Why::AlreadyUndone(_)
-            | Why::NotUndone(_)
-            | Why::AlreadyParted(_)
-            | Why::NotParted(_)
-            | Why::TallyOpen(_)
-            | Why::CableOpen(_)
+        Violation::AlreadyUndone(_)
+            | Violation::NotUndone(_)
+            | Violation::AlreadyUnplugged(_)
+            | Violation::NotUnplugged(_)
+            | Violation::TallyOpen(_)
+            | Violation::CableOpen(_)
     )
 }
 
 proptest! {
-    #![proptest_config(lidoff_testkit::cases(192))]
+    #![proptest_config(lidoff_testkit::strict_config(384))]
 
     #[test]
-    fn no_legal_order_undoes_what_is_undone_or_does_up_what_is_done_up(
-        job in jobs_under_way(Ingredients::ALL, 3, Priced::Anyhow)
+    fn no_legal_order_undoes_or_redoes_a_fastening_twice(
+        job in random_cases_under_way(UnitFeatures::ALL, 3, PriceModel::Any)
     ) {
-        let walker = job.walker();
-        for op in every_op(&job.catalog, &job.tasks) {
-            if let Err(illegal) = walker.clone().walk(op) {
-                prop_assert!(!is_of_the_books(&illegal.why), "{illegal}");
+        let simulation = job.simulation();
+        for op in all_ops(&job.catalog, &job.tasks) {
+            if let Err(illegal) = simulation.clone().perform(op) {
+                prop_assert!(!is_of_the_books(&illegal.violation), "{illegal}");
             }
         }
     }
 
     #[test]
-    fn a_job_that_stops_half_way_is_the_same_walk_in_two(
-        job in jobs(Ingredients::ALL, 3, Priced::Anyhow),
+    fn a_job_in_two_halves_is_the_same_as_in_one(
+        job in random_cases(UnitFeatures::ALL, 3, PriceModel::Any),
         bytes in proptest::collection::vec(any::<u8>(), 0..60),
         more in proptest::collection::vec(any::<u8>(), 0..20),
     ) {
-        let ops = every_op(&job.catalog, &job.tasks);
-        let mut through = job.walker();
-        lidoff_testkit::walks::wander(&mut through, &ops, &bytes);
-        let half = through.moment();
-        let then = lidoff_testkit::walks::wander(&mut through, &ops, &more);
-        let whole = through.moment();
-        let later = Job { from: half.state, tasks: half.left, ..job.clone() };
-        let mut again = later.walker();
+        let ops = all_ops(&job.catalog, &job.tasks);
+        let mut through = job.simulation();
+        lidoff_testkit::random_walk::walk_randomly(&mut through, &ops, &bytes);
+        let half = through.current_state();
+        let then = lidoff_testkit::random_walk::walk_randomly(&mut through, &ops, &more);
+        let whole = through.current_state();
+        let later = PlanningCase { from: half.state, tasks: half.left, ..job.clone() };
+        let mut again = later.simulation();
         for op in then {
-            let walked = again.walk(op);
+            let walked = again.perform(op);
             prop_assert!(walked.is_ok(), "{walked:?}");
         }
-        let second = again.moment();
+        let second = again.current_state();
         prop_assert_eq!(&second.state, &whole.state);
         prop_assert_eq!(&second.left, &whole.left);
         prop_assert_eq!(second.cost.total, whole.cost.total - half.cost.total);
@@ -67,16 +68,16 @@ proptest! {
 
     #[test]
     fn every_task_can_be_done_and_every_state_closed(
-        job in jobs_under_way(SMALL, 2, Priced::Anyhow)
+        job in random_cases_under_way(SMALL, 2, PriceModel::Any)
     ) {
         for tasks in [job.tasks.clone(), Vec::new()] {
-            let found = cheapest(&job.asking(tasks), MOST_STATES);
-            prop_assert_ne!(found, Found::NoWay);
+            let found = brute_force(&job.with_tasks(tasks), MAX_BRUTE_FORCE_STATES);
+            prop_assert_ne!(found, BruteForceResult::NoPlan);
         }
     }
 }
 
-/// Of so many random things, how many are so.
+/// How many of 100 random values have a property.
 fn share<T: std::fmt::Debug>(of: impl Strategy<Value = T>, is: impl Fn(&T) -> bool) -> usize {
     use proptest::strategy::ValueTree;
     use proptest::test_runner::TestRunner;
@@ -87,12 +88,13 @@ fn share<T: std::fmt::Debug>(of: impl Strategy<Value = T>, is: impl Fn(&T) -> bo
     drawn.iter().filter(|one| is(one)).count()
 }
 
-/// Properties that hold of dull units only would prove little.
+/// Properties of trivial units would prove little.
 #[test]
-fn random_jobs_are_worth_planning() {
-    let with = Ingredients::ALL;
-    let has = |is: fn(&Job) -> bool| share(jobs(with, 3, Priced::Anyhow), is);
-    let under_way = |is: fn(&Job) -> bool| share(jobs_under_way(with, 3, Priced::Anyhow), is);
+fn random_cases_are_worth_planning() {
+    let with = UnitFeatures::ALL;
+    let has = |is: fn(&PlanningCase) -> bool| share(random_cases(with, 3, PriceModel::Any), is);
+    let under_way =
+        |is: fn(&PlanningCase) -> bool| share(random_cases_under_way(with, 3, PriceModel::Any), is);
     let shares = [
         ("a task", has(|job| !job.tasks.is_empty())),
         (

@@ -1,30 +1,30 @@
-//! What is asked for: what a task brings along, and what is refused for which reason.
+//! Tasks: what a task brings along, and what is refused for which reason.
 
 use lidoff_catalog::format::{
     CatalogFile, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap,
 };
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::request::with_services;
-use lidoff_planner::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
+use lidoff_planner::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Workplace, plan};
 use lidoff_testkit::builder::{
-    self, OnBench, fitted, free, leg, off, option, part, plain, service, unit,
+    self, TestUnit, fitted, free, leg, off, option, part, plain, service, unit,
 };
-use lidoff_testkit::job::Job;
+use lidoff_testkit::planning_case::PlanningCase;
 
-fn asked(on: &OnBench, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Result<Plan, Refusal> {
-    let job = Job::on(on, tasks).starting(from.clone());
+fn asked(on: &TestUnit, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Result<Plan, Refusal> {
+    let job = PlanningCase::on(on, tasks).starting_from(from.clone());
     plan(&Request {
         blocked,
         ..job.request()
     })
 }
 
-fn off_op(on: &OnBench, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Way::InPlace)
+fn off_op(on: &TestUnit, part: &str) -> Op {
+    Op::TakeOff(on.part(part), Workplace::InPlace)
 }
 
-/// A pump and a valve behind a lid. Both are flushed after their replacement, the pump
-/// is bled, and where there is a meter it is set anew.
+/// A pump and a valve behind a lid. Both are flushed after their replacement, the pump is
+/// bled, and a meter, where there is one, is calibrated.
 fn pump() -> CatalogFile {
     let mut file = unit("pump");
     file.options = vec![option("meter", None, false)];
@@ -54,7 +54,7 @@ fn pump() -> CatalogFile {
 #[test]
 fn replacements_bring_their_services_along_once_each_where_they_are_there() {
     for (options, there) in [(&[][..], false), (&["meter"], true)] {
-        let on = OnBench::with(pump(), options);
+        let on = TestUnit::with(pump(), options);
         let [pump, valve] = ["pump", "valve"].map(|part| Task::Replace(on.part(part)));
         let [flush, bleed, set] = ["flush", "bleed", "set"].map(|id| Task::Serve(on.service(id)));
         let all = |tasks: &[Task]| with_services(&on.catalog, &on.setup, tasks);
@@ -69,8 +69,8 @@ fn replacements_bring_their_services_along_once_each_where_they_are_there() {
     }
 }
 
-/// A board that is replaced, reseated and looked at, behind a lid; none of that can be
-/// done to the lid.
+/// A board that can be replaced, reseated and inspected, behind a lid that offers none of
+/// that.
 fn board() -> CatalogFile {
     let mut file = unit("board");
     file.options = vec![option("board", None, true)];
@@ -97,9 +97,9 @@ fn board() -> CatalogFile {
 }
 
 #[test]
-fn what_is_not_there_and_what_the_catalog_does_not_offer_is_refused() {
-    let without = OnBench::with(board(), &[]);
-    let with = OnBench::new(board());
+fn tasks_on_absent_parts_and_tasks_not_offered_are_refused() {
+    let without = TestUnit::with(board(), &[]);
+    let with = TestUnit::new(board());
     let closed = UnitState::closed(&with.catalog);
     let (lid, board, save) = (with.part("lid"), with.part("board"), with.service("save"));
     let tasks: [fn(_) -> Task; 3] = [Task::Replace, Task::Reseat, Task::Inspect];
@@ -117,8 +117,8 @@ fn what_is_not_there_and_what_the_catalog_does_not_offer_is_refused() {
 }
 
 #[test]
-fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
-    let on = OnBench::new(board());
+fn every_task_behind_a_blocked_lid_is_unreachable() {
+    let on = TestUnit::new(board());
     let closed = UnitState::closed(&on.catalog);
     let (lid, board) = (on.part("lid"), on.part("board"));
     let refused = |task: Task| asked(&on, &[task], &closed, &[off_op(&on, "lid")]);
@@ -138,27 +138,26 @@ fn whatever_is_to_be_done_behind_a_blocked_lid_is_said_to_be_out_of_reach() {
     }
 }
 
-/// Nobody tests the board, and then takes it off to reseat it.
+/// No plan tests the board and then takes it off to reseat it.
 #[test]
-fn what_comes_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
+fn a_service_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() {
     let mut file = board();
     file.services[0].after = vec![OrderAnchor::PutBack("board".into())];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let closed = UnitState::closed(&on.catalog);
     let save = Task::Serve(on.service("save"));
     let tasks = [save, Task::Reseat(on.part("board"))];
     let plan = asked(&on, &tasks, &closed, &[]).unwrap();
     let at = |op| plan.ops.iter().position(|planned| planned.op == op);
-    let back = Op::PutBack(on.part("board"), Way::InPlace);
+    let back = Op::PutBack(on.part("board"), Workplace::InPlace);
     assert!(
         at(tasks[1].op()) < at(back) && at(back) < at(save.op()),
         "{plan:?}"
     );
 }
 
-/// Where saving takes the driver that opens the lid, and all else the lever, to save first
-/// would be cheaper. That is done where the board is reseated without coming off, and
-/// nowhere else.
+/// Where saving takes the driver that opens the lid, and everything else the lever, saving
+/// first would be cheaper. That is done only where the board is reseated without coming off.
 #[test]
 fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
     type Said = fn(&mut Service, OrderAnchor);
@@ -174,8 +173,8 @@ fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
         let mut file = pump();
         let other = file.services[1 - which].id.clone();
         said(&mut file.services[which], OrderAnchor::Service(other));
-        let on = OnBench::new(file);
-        // As asked for, and the other way round.
+        let on = TestUnit::new(file);
+        // In the order of the request, and reversed.
         for ids in [["flush", "bleed"], ["bleed", "flush"]] {
             let tasks = ids.map(|id| Task::Serve(on.service(id)));
             let plan = asked(&on, &tasks, &UnitState::closed(&on.catalog), &[]).unwrap();
@@ -187,7 +186,7 @@ fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
 }
 
 #[test]
-fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
+fn a_service_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
     for (at, saves_first) in [(ReachedState::Off, false), (ReachedState::Eased, true)] {
         let mut file = board();
         let with = |id: &str, tool| vec![builder::step_with(id, 1.0, tool, "front")];
@@ -203,7 +202,7 @@ fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
             ..leg("board-ease", off("lid"))
         });
         board.reseat.as_mut().unwrap().at = at;
-        let on = OnBench::new(file);
+        let on = TestUnit::new(file);
         let closed = UnitState::closed(&on.catalog);
         let [save, reseat] = [
             Task::Serve(on.service("save")),
@@ -215,8 +214,8 @@ fn what_comes_after_putting_back_does_not_wait_for_a_part_that_stays_on() {
     }
 }
 
-/// A cover in two legs; for one leg's way back the clip must be off, and nobody can
-/// get that off any more.
+/// A cover in two legs. The way back of one leg needs the clip off, and the clip can no longer
+/// come off.
 #[test]
 fn a_part_with_no_way_back_is_named_however_far_it_is_out() {
     for (ease_wants, off_wants, cannot) in [
@@ -231,7 +230,7 @@ fn a_part_with_no_way_back_is_named_however_far_it_is_out() {
         cover.take_off = Some(leg("cover-off", free()));
         cover.take_off.as_mut().unwrap().refit_needs = off_wants;
         file.parts = vec![plain("clip", free()), cover];
-        let on = OnBench::new(file);
+        let on = TestUnit::new(file);
         let cover = on.part("cover");
         for (state, cannot) in [PartState::Eased, PartState::Off].into_iter().zip(cannot) {
             let mut from = UnitState::closed(&on.catalog);

@@ -17,14 +17,14 @@ fn with_leg(out: Vec<Step>, back: Vec<Step>) -> CatalogFile {
     file
 }
 
-fn there_and_back(on: &OnBench) -> Walk {
+fn there_and_back(on: &TestUnit) -> SimulatedPlan {
     done(on, &[], &[out(on, "lid"), back(on, "lid")])
 }
 
 #[test]
 fn the_first_tool_is_fetched_and_the_next_is_a_change() {
     // Tool change 5 s, turn 8 s, front up at first.
-    let on = OnBench::new(with_leg(
+    let on = TestUnit::new(with_leg(
         vec![
             step_with("a", 1.0, "driver", "front"),
             step_with("b", 1.0, "driver", "back"),
@@ -48,7 +48,7 @@ fn the_first_tool_is_fetched_and_the_next_is_a_change() {
 
 #[test]
 fn bare_hands_cost_no_change_and_lose_no_tool() {
-    let on = OnBench::new(with_leg(
+    let on = TestUnit::new(with_leg(
         vec![
             step_with("a", 1.0, "driver", "back"),
             step("b", 1.0),
@@ -59,14 +59,14 @@ fn bare_hands_cost_no_change_and_lose_no_tool() {
     let walk = there_and_back(&on);
     assert_eq!(walk.cost.tool_changes, 1);
     assert_eq!(walk.cost.face_changes, 1);
-    let last = &walk.moments[1].state;
+    let last = &walk.states[1].state;
     assert_eq!(last.tool, on.catalog.tools().next().map(|(at, _)| at));
     assert_eq!(last.face, on.catalog.faces().nth(1).map(|(at, _)| at));
 }
 
 #[test]
 fn a_face_that_is_not_known_costs_a_turn() {
-    let on = OnBench::new(with_leg(
+    let on = TestUnit::new(with_leg(
         vec![step_with("a", 1.0, "driver", "front")],
         vec![step("b", 1.0)],
     ));
@@ -86,12 +86,12 @@ fn a_step_whose_condition_does_not_hold_is_left_out() {
         when: Some(fitted("seal")),
         ..step_with("c", 7.0, "driver", "side")
     });
-    let without = there_and_back(&OnBench::with(file.clone(), &[]));
+    let without = there_and_back(&TestUnit::with(file.clone(), &[]));
     assert_eq!(without.cost.total, 20);
-    assert_eq!(without.moments[1].steps.len(), 1);
-    let with = there_and_back(&OnBench::with(file, &["seal"]));
+    assert_eq!(without.states[1].steps.len(), 1);
+    let with = there_and_back(&TestUnit::with(file, &["seal"]));
     assert_eq!(with.cost.total, 90 + 50 + 80);
-    assert_eq!(with.moments[1].steps.len(), 2);
+    assert_eq!(with.states[1].steps.len(), 2);
 }
 
 /// A lid that is glued on: the glue sets for 60 s before it is pressed; and a
@@ -124,7 +124,7 @@ fn glued() -> CatalogFile {
 
 #[test]
 fn changes_run_while_the_wait_does_and_only_the_rest_is_waited_out() {
-    let on = OnBench::new(glued());
+    let on = TestUnit::new(glued());
     let cost = there_and_back(&on).cost;
     assert_eq!(cost.work, 60);
     assert_eq!(cost.waiting, 600 - 50 - 80);
@@ -132,7 +132,7 @@ fn changes_run_while_the_wait_does_and_only_the_rest_is_waited_out() {
 }
 
 #[test]
-fn what_is_done_meanwhile_shortens_the_waiting() {
+fn work_during_a_wait_shortens_the_waiting() {
     let mut file = glued();
     let mut lid = file.parts.remove(0);
     let mut legs = lid.take_off.take().into_iter();
@@ -151,7 +151,7 @@ fn what_is_done_meanwhile_shortens_the_waiting() {
     });
     file.parts.insert(0, lid);
     file.parts[1].ease = Some(crate::builder::leg("foot", free()));
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let (lid, foot) = (on.part("lid"), on.part("foot"));
     let open = [Op::Ease(lid), out(&on, "lid")];
     let meanwhile = [
@@ -166,9 +166,9 @@ fn what_is_done_meanwhile_shortens_the_waiting() {
     assert_eq!(walk.cost.waiting, 600 - 50 - 130);
     // The wait as it stands when the foot is eased: 2 s of its 60 are over.
     let (wait, _) = on.catalog.waits().next().expect("one wait");
-    assert_eq!(walk.moments[2].state.waits, [(wait, 600)]);
-    assert_eq!(walk.moments[3].state.waits, [(wait, 580)]);
-    assert_eq!(walk.moments[5].state.waits, []);
+    assert_eq!(walk.states[2].state.waits, [(wait, 600)]);
+    assert_eq!(walk.states[3].state.waits, [(wait, 580)]);
+    assert_eq!(walk.states[5].state.waits, []);
     let before = [
         open[0],
         open[1],
@@ -183,7 +183,7 @@ fn what_is_done_meanwhile_shortens_the_waiting() {
 
 #[test]
 fn a_wait_that_was_never_started_is_no_wait() {
-    let on = OnBench::new(glued());
+    let on = TestUnit::new(glued());
     let foot = on.part("foot");
     let walk = done(&on, &[], &[Op::Ease(foot), Op::Settle(foot)]);
     assert_eq!(walk.cost.waiting, 0);
@@ -191,7 +191,7 @@ fn a_wait_that_was_never_started_is_no_wait() {
 
 #[test]
 fn a_wait_that_is_running_at_the_start_is_waited_out() {
-    let on = OnBench::new(glued());
+    let on = TestUnit::new(glued());
     let foot = on.part("foot");
     let (wait, _) = on.catalog.waits().next().expect("one wait");
     let mut from = with_part(&on, "foot", PartState::Eased);
@@ -202,8 +202,8 @@ fn a_wait_that_is_running_at_the_start_is_waited_out() {
 }
 
 #[test]
-fn a_wait_that_is_started_again_runs_anew() {
-    let on = OnBench::new(glued());
+fn a_wait_that_is_started_again_runs_its_full_length() {
+    let on = TestUnit::new(glued());
     let foot = on.part("foot");
     let twice = [
         Op::Ease(foot),
@@ -221,22 +221,22 @@ fn a_wait_that_is_started_again_runs_anew() {
 }
 
 #[test]
-fn a_wait_that_nobody_waits_for_costs_nothing() {
+fn a_wait_that_no_step_comes_after_costs_nothing() {
     let mut file = glued();
     let leg = file.parts[0].take_off.as_mut().expect("the lid comes off");
     leg.back.pop();
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     assert_eq!(there_and_back(&on).cost.total, 30);
 }
 
 #[test]
 fn the_clock_says_when_it_cannot_count_that_far() {
-    let on = OnBench::new(with_leg(vec![step("a", 1.0)], vec![step("b", 1.0)]));
+    let on = TestUnit::new(with_leg(vec![step("a", 1.0)], vec![step("b", 1.0)]));
     let prices = Prices {
         steps: vec![u32::MAX; on.prices.steps.len()],
         ..on.prices.clone()
     };
-    let on = OnBench { prices, ..on };
+    let on = TestUnit { prices, ..on };
     let ops = [out(&on, "lid"), back(&on, "lid")];
-    assert_eq!(broken(&on, &[], &ops), (1, Why::TooLong));
+    assert_eq!(broken(&on, &[], &ops), (1, Violation::TooLong));
 }

@@ -1,11 +1,11 @@
-//! How a walk begins and how it may end.
+//! How a plan begins and how it may end.
 
 use super::*;
 use crate::builder::*;
-use crate::simulate::Walker;
+use crate::simulate::Simulation;
 use lidoff_catalog::format::Inspect;
 
-fn one_lid() -> OnBench {
+fn one_lid() -> TestUnit {
     let mut file = unit("ends");
     file.options = vec![option("hood", None, false)];
     let mut lid = plain("lid", free());
@@ -20,17 +20,17 @@ fn one_lid() -> OnBench {
     leg.out[0].undo = vec!["hood-held".into()];
     leg.back[0].redo = vec!["hood-held".into()];
     file.parts = vec![lid, hood];
-    OnBench::new(file)
+    TestUnit::new(file)
 }
 
 #[test]
 fn no_task_is_left_and_no_part_is_out_at_the_end() {
     let on = one_lid();
     let task = Task::Inspect(on.part("lid"));
-    assert_eq!(broken(&on, &[task], &[]), (0, Why::TaskLeft(task)));
+    assert_eq!(broken(&on, &[task], &[]), (0, Violation::TaskLeft(task)));
     assert_eq!(
         broken(&on, &[], &[out(&on, "lid")]),
-        (1, Why::StillOpen(on.part("lid")))
+        (1, Violation::StillOpen(on.part("lid")))
     );
     done(&on, &[], &[]);
 }
@@ -56,8 +56,8 @@ fn a_state_or_prices_of_another_unit_are_refused() {
     let on = one_lid();
     let mut from = UnitState::closed(&on.catalog);
     from.parts.pop();
-    let why = walk_from(&on, &from, &[], &[]).map_err(|illegal| illegal.why);
-    assert_eq!(why, Err(Why::AnotherUnit));
+    let why = walk_from(&on, &from, &[], &[]).map_err(|illegal| illegal.violation);
+    assert_eq!(why, Err(Violation::AnotherUnit));
     let mut on = one_lid();
     on.prices.steps.push(1);
     let said = walk(&on, &[], &[]).map_err(|illegal| illegal.to_string());
@@ -71,12 +71,12 @@ fn a_state_or_prices_of_another_unit_are_refused() {
 fn an_operation_that_was_refused_changes_nothing() {
     let on = one_lid();
     let from = UnitState::closed(&on.catalog);
-    let mut walker = Walker::new(&on.catalog, &on.setup, &[], &from, &on.prices)
+    let mut simulation = Simulation::new(&on.catalog, &on.setup, &[], &from, &on.prices)
         .expect("the unit's own state and prices");
-    let before = walker.moment();
-    assert!(walker.walk(back(&on, "lid")).is_err());
-    assert_eq!(walker.moment(), before);
-    assert!(walker.walk(out(&on, "lid")).is_ok());
+    let before = simulation.current_state();
+    assert!(simulation.perform(back(&on, "lid")).is_err());
+    assert_eq!(simulation.current_state(), before);
+    assert!(simulation.perform(out(&on, "lid")).is_ok());
 }
 
 #[test]
@@ -93,7 +93,7 @@ fn a_part_that_leaves_its_place_twice_is_disturbed_twice_and_in_two_legs_once() 
     let mut lid = plain("lid", free());
     lid.ease = Some(leg("lid-ease", free()));
     file.parts = vec![lid];
-    let on = OnBench::new(file);
+    let on = TestUnit::new(file);
     let lid = on.part("lid");
     let legs = [
         Op::Ease(lid),

@@ -2,56 +2,61 @@
 
 mod clock;
 mod ends;
-mod legs;
+mod ledger;
 mod riders;
-mod tally;
 mod tasks;
+mod ways_out_and_back;
 
-use crate::builder::OnBench;
-use lidoff_planner::{Op, PartState, Task, UnitState, Way};
+use crate::builder::TestUnit;
+use lidoff_planner::{Op, PartState, Task, UnitState, Workplace};
 
-use super::{Illegal, Walk, Why, simulate};
+use super::{IllegalPlan, SimulatedPlan, Violation, simulate};
 
-/// Walks from closed.
-fn walk(on: &OnBench, tasks: &[Task], ops: &[Op]) -> Result<Walk, Illegal> {
+/// Simulates a plan from a closed unit.
+fn walk(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> Result<SimulatedPlan, IllegalPlan> {
     walk_from(on, &UnitState::closed(&on.catalog), tasks, ops)
 }
 
-fn walk_from(on: &OnBench, from: &UnitState, tasks: &[Task], ops: &[Op]) -> Result<Walk, Illegal> {
+fn walk_from(
+    on: &TestUnit,
+    from: &UnitState,
+    tasks: &[Task],
+    ops: &[Op],
+) -> Result<SimulatedPlan, IllegalPlan> {
     simulate(&on.catalog, &on.setup, tasks, from, &on.prices, ops)
 }
 
-/// The walk that must be legal.
-fn done(on: &OnBench, tasks: &[Task], ops: &[Op]) -> Walk {
+/// The simulation of a plan that must be legal.
+fn done(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> SimulatedPlan {
     walk(on, tasks, ops).unwrap_or_else(|illegal| panic!("{illegal}"))
 }
 
-/// Where the walk goes wrong, and why.
-fn broken(on: &OnBench, tasks: &[Task], ops: &[Op]) -> (usize, Why) {
+/// Where the plan is illegal, and why.
+fn broken(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> (usize, Violation) {
     match walk(on, tasks, ops) {
         Ok(_) => panic!("this should not be legal"),
-        Err(illegal) => (illegal.at, illegal.why),
+        Err(illegal) => (illegal.index, illegal.violation),
     }
 }
 
-fn out(on: &OnBench, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Way::InPlace)
+fn out(on: &TestUnit, part: &str) -> Op {
+    Op::TakeOff(on.part(part), Workplace::InPlace)
 }
 
-fn back(on: &OnBench, part: &str) -> Op {
-    Op::PutBack(on.part(part), Way::InPlace)
+fn back(on: &TestUnit, part: &str) -> Op {
+    Op::PutBack(on.part(part), Workplace::InPlace)
 }
 
-fn bench_out(on: &OnBench, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Way::Bench)
+fn bench_out(on: &TestUnit, part: &str) -> Op {
+    Op::TakeOff(on.part(part), Workplace::Bench)
 }
 
-fn bench_back(on: &OnBench, part: &str) -> Op {
-    Op::PutBack(on.part(part), Way::Bench)
+fn bench_back(on: &TestUnit, part: &str) -> Op {
+    Op::PutBack(on.part(part), Workplace::Bench)
 }
 
-/// The closed unit but for this part.
-fn with_part(on: &OnBench, part: &str, state: PartState) -> UnitState {
+/// A closed unit but for this part.
+fn with_part(on: &TestUnit, part: &str, state: PartState) -> UnitState {
     let mut from = UnitState::closed(&on.catalog);
     from.parts[on.part(part).index()] = state;
     from

@@ -45,7 +45,7 @@ fn board_with_module() -> CatalogFile {
     file
 }
 
-fn swap_board(on: &OnBench) -> Vec<Op> {
+fn swap_board(on: &TestUnit) -> Vec<Op> {
     vec![
         out(on, "lid"),
         out(on, "board"),
@@ -59,7 +59,7 @@ fn swap_board(on: &OnBench) -> Vec<Op> {
 
 #[test]
 fn a_part_is_swapped_when_it_is_off_and_what_moves_over_is_off_it() {
-    let on = OnBench::new(board_with_module());
+    let on = TestUnit::new(board_with_module());
     let (board, module) = (on.part("board"), on.part("module"));
     let replace = [Task::Replace(board)];
     done(&on, &replace, &swap_board(&on));
@@ -68,13 +68,13 @@ fn a_part_is_swapped_when_it_is_off_and_what_moves_over_is_off_it() {
     let part = board;
     assert_eq!(
         broken(&on, &replace, &early),
-        (1, Why::WrongState { part, is, must_be })
+        (1, Violation::WrongState { part, is, must_be })
     );
     let mut on_it = swap_board(&on);
     on_it.remove(2);
     assert_eq!(
         broken(&on, &replace, &on_it),
-        (2, Why::StillOnOldPart(module))
+        (2, Violation::StillOnOldPart(module))
     );
 }
 
@@ -82,7 +82,7 @@ fn a_part_is_swapped_when_it_is_off_and_what_moves_over_is_off_it() {
 fn a_rider_that_is_not_there_need_not_move_over() {
     let mut file = board_with_module();
     file.parts[2].when = Some(fitted("new-board"));
-    let on = OnBench::with(file, &[]);
+    let on = TestUnit::with(file, &[]);
     let ops: Vec<Op> = swap_board(&on)
         .into_iter()
         .filter(|op| op.part() != Some(on.part("module")))
@@ -92,8 +92,8 @@ fn a_rider_that_is_not_there_need_not_move_over() {
 
 #[test]
 fn hand_backs_are_done_where_their_condition_holds() {
-    let old = OnBench::with(board_with_module(), &[]);
-    let new = OnBench::with(board_with_module(), &["new-board"]);
+    let old = TestUnit::with(board_with_module(), &[]);
+    let new = TestUnit::with(board_with_module(), &["new-board"]);
     let replace = [Task::Replace(old.part("board"))];
     let with_old = done(&old, &replace, &swap_board(&old));
     let with_new = done(&new, &replace, &swap_board(&new));
@@ -104,14 +104,14 @@ fn hand_backs_are_done_where_their_condition_holds() {
 
 #[test]
 fn a_part_is_reseated_as_far_out_as_the_catalog_says() {
-    let on = OnBench::new(board_with_module());
+    let on = TestUnit::new(board_with_module());
     let (lid, fan) = (on.part("lid"), on.part("fan"));
     let (is, must_be) = (PartState::Fitted, PartState::Off);
     assert_eq!(
         broken(&on, &[Task::Reseat(lid)], &[Op::Reseat(lid)]),
         (
             0,
-            Why::WrongState {
+            Violation::WrongState {
                 part: lid,
                 is,
                 must_be
@@ -123,7 +123,7 @@ fn a_part_is_reseated_as_far_out_as_the_catalog_says() {
         broken(&on, &[Task::Reseat(fan)], &[Op::Reseat(fan)]),
         (
             0,
-            Why::WrongState {
+            Violation::WrongState {
                 part: fan,
                 is,
                 must_be
@@ -138,46 +138,46 @@ fn a_part_is_reseated_as_far_out_as_the_catalog_says() {
 
 #[test]
 fn a_part_is_inspected_when_it_can_be_seen() {
-    let on = OnBench::new(board_with_module());
+    let on = TestUnit::new(board_with_module());
     let fan = on.part("fan");
     let (at, why) = broken(&on, &[Task::Inspect(fan)], &[Op::Inspect(fan)]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Why::Needs(_)));
+    assert!(matches!(why, Violation::Needs(_)));
     let ops = [out(&on, "lid"), Op::Inspect(fan), back(&on, "lid")];
     done(&on, &[Task::Inspect(fan)], &ops);
 }
 
 #[test]
-fn what_nobody_asked_for_is_not_done_and_nothing_is_done_twice() {
-    let on = OnBench::new(board_with_module());
+fn a_task_is_done_only_if_asked_for_and_only_once() {
+    let on = TestUnit::new(board_with_module());
     let fan = on.part("fan");
     let ops = [Op::Ease(fan), Op::Reseat(fan), Op::Reseat(fan)];
-    let why = Why::NotAsked(Task::Reseat(fan));
+    let why = Violation::NotAsked(Task::Reseat(fan));
     assert_eq!(broken(&on, &[], &ops), (1, why.clone()));
     assert_eq!(broken(&on, &[Task::Reseat(fan)], &ops), (2, why));
 }
 
 #[test]
-fn what_the_catalog_does_not_offer_cannot_be_done() {
-    let on = OnBench::new(board_with_module());
+fn a_task_that_the_catalog_does_not_offer_cannot_be_done() {
+    let on = TestUnit::new(board_with_module());
     let lid = on.part("lid");
     for (task, op) in [
         (Task::Replace(lid), Op::Swap(lid)),
         (Task::Inspect(lid), Op::Inspect(lid)),
         (Task::Reseat(on.part("board")), Op::Reseat(on.part("board"))),
     ] {
-        assert_eq!(broken(&on, &[task], &[op]), (0, Why::NotOffered));
+        assert_eq!(broken(&on, &[task], &[op]), (0, Violation::NotOffered));
     }
 }
 
 /// The unit above with a service that is ordered against others.
-fn with_service(before: &[OrderAnchor], after: &[OrderAnchor]) -> OnBench {
+fn with_service(before: &[OrderAnchor], after: &[OrderAnchor]) -> TestUnit {
     let mut file = board_with_module();
     let mut save = service("save", free());
     save.before = before.to_vec();
     save.after = after.to_vec();
     file.services = vec![save, service("restore", free())];
-    OnBench::new(file)
+    TestUnit::new(file)
 }
 
 fn with_op(ops: &[Op], at: usize, op: Op) -> Vec<Op> {
@@ -187,7 +187,7 @@ fn with_op(ops: &[Op], at: usize, op: Op) -> Vec<Op> {
 }
 
 #[test]
-fn what_comes_first_holds_up_what_it_comes_before() {
+fn a_service_that_comes_before_an_operation_holds_it_up() {
     let on = |before| with_service(&[before], &[]);
     // Where the service may be run at the latest, in the swap of the board.
     for (before, latest) in [
@@ -207,8 +207,8 @@ fn what_comes_first_holds_up_what_it_comes_before() {
                 Ok(_) => assert!(at <= latest),
                 Err(illegal) => {
                     assert!(at > latest, "{illegal}");
-                    assert_eq!(illegal.why, Why::ComesFirst(save));
-                    assert_eq!(illegal.at, latest);
+                    assert_eq!(illegal.violation, Violation::ComesFirst(save));
+                    assert_eq!(illegal.index, latest);
                 }
             }
         }
@@ -237,9 +237,9 @@ fn services_come_one_before_the_other() {
         assert_eq!(
             why,
             if before.is_empty() {
-                Why::ComesAfter(lidoff_catalog::model::OpIx::Service(restore))
+                Violation::ComesAfter(lidoff_catalog::model::OpIx::Service(restore))
             } else {
-                Why::ComesFirst(save)
+                Violation::ComesFirst(save)
             }
         );
         // Alone, each is free.
@@ -248,7 +248,7 @@ fn services_come_one_before_the_other() {
 }
 
 #[test]
-fn what_comes_after_waits_for_what_it_comes_after() {
+fn a_service_waits_for_what_it_comes_after() {
     // Where the service may be run at the earliest, in the swap of the board.
     for (after, earliest) in [
         (OrderAnchor::TakeOff("board".into()), 2),
@@ -267,8 +267,8 @@ fn what_comes_after_waits_for_what_it_comes_after() {
                 Ok(_) => assert!(at >= earliest, "{after:?} at {at}"),
                 Err(illegal) => {
                     assert!(at < earliest, "{illegal}");
-                    assert!(matches!(illegal.why, Why::ComesAfter(_)));
-                    assert_eq!(illegal.at, at);
+                    assert!(matches!(illegal.violation, Violation::ComesAfter(_)));
+                    assert_eq!(illegal.index, at);
                 }
             }
         }
@@ -296,13 +296,13 @@ fn a_service_after_putting_back_waits_while_the_part_is_off_for_whatever_reason(
     let ops = [out(&on, "lid"), Op::Serve(save)];
     let (at, why) = broken(&on, &tasks, &ops);
     assert_eq!(at, 1);
-    assert!(matches!(why, Why::ComesAfter(_)));
+    assert!(matches!(why, Violation::ComesAfter(_)));
     // And while its own reseating is still to come.
     let lid = on.part("lid");
     let tasks = [Task::Serve(save), Task::Reseat(lid)];
     let (at, why) = broken(&on, &tasks, &[Op::Serve(save)]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Why::ComesAfter(_)));
+    assert!(matches!(why, Violation::ComesAfter(_)));
 }
 
 #[test]
@@ -311,14 +311,14 @@ fn a_service_runs_while_its_formula_is_true_and_where_it_exists() {
     let mut clean = service("clean", off("lid"));
     clean.when = Some(fitted("new-board"));
     file.services = vec![clean];
-    let on = OnBench::with(file.clone(), &["new-board"]);
+    let on = TestUnit::with(file.clone(), &["new-board"]);
     let clean = on.service("clean");
     let tasks = [Task::Serve(clean)];
     let (at, why) = broken(&on, &tasks, &[Op::Serve(clean)]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Why::Needs(_)));
+    assert!(matches!(why, Violation::Needs(_)));
     let ops = [out(&on, "lid"), Op::Serve(clean), back(&on, "lid")];
     done(&on, &tasks, &ops);
-    let without = OnBench::with(file, &[]);
-    assert_eq!(broken(&without, &tasks, &ops), (1, Why::NotFitted));
+    let without = TestUnit::with(file, &[]);
+    assert_eq!(broken(&without, &tasks, &ops), (1, Violation::NotFitted));
 }

@@ -1,0 +1,263 @@
+//! What is legal, rule by rule, as the documentation of the planner says.
+
+use lidoff_catalog::format::{Formula, ReachedState};
+use lidoff_catalog::model::{Catalog, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::setup::Setup;
+use lidoff_planner::{Op, PartState, Task, Workplace};
+
+use super::steps_of_ops::leg_at;
+use super::violation::Violation;
+
+/// The state in which an operation is about to begin.
+pub(super) struct RuleChecker<'a> {
+    pub catalog: &'a Catalog,
+    pub setup: &'a Setup,
+    /// Each part's own state.
+    pub parts: &'a [PartState],
+    /// Tasks still to be done.
+    pub left: &'a [Task],
+}
+
+impl RuleChecker<'_> {
+    /// Checks whether the operation may begin now.
+    pub fn check(&self, op: Op) -> Result<(), Violation> {
+        self.check_exists(op)?;
+        match op {
+            Op::Ease(part) => {
+                let leg = self.catalog.part(part).ease.as_ref();
+                let leg = leg.ok_or(Violation::NotOffered)?;
+                self.check_own_state(part, PartState::Fitted)?;
+                self.check_not_away(part)?;
+                self.check_needs(&leg.needs)?;
+            }
+            Op::Settle(part) => {
+                let leg = self.catalog.part(part).ease.as_ref();
+                let leg = leg.ok_or(Violation::NotOffered)?;
+                self.check_own_state(part, PartState::Eased)?;
+                self.check_not_away(part)?;
+                self.check_needs(&leg.needs)?;
+                self.check_refit_needs(&leg.refit_needs)?;
+            }
+            Op::TakeOff(part, way) => {
+                let leg = leg_at(self.catalog, part, way).ok_or(Violation::NotOffered)?;
+                self.check_own_state(part, self.state_before_coming_off(part, way))?;
+                self.check_workplace(part, way)?;
+                self.check_needs(&leg.needs)?;
+            }
+            Op::PutBack(part, way) => {
+                let leg = leg_at(self.catalog, part, way).ok_or(Violation::NotOffered)?;
+                self.check_own_state(part, PartState::Off)?;
+                self.check_workplace(part, way)?;
+                self.check_needs(&leg.needs)?;
+                self.check_refit_needs(&leg.refit_needs)?;
+            }
+            Op::Swap(part) => {
+                let swap = self.catalog.part(part).swap.as_ref();
+                let swap = swap.ok_or(Violation::NotOffered)?;
+                self.check_asked_for(Task::Replace(part))?;
+                self.check_own_state(part, PartState::Off)?;
+                let on = |rider: &&PartIx| self.is_fitted(**rider) && !self.is_off_itself(**rider);
+                if let Some(rider) = swap.moves_over.iter().find(on) {
+                    return Err(Violation::StillOnOldPart(*rider));
+                }
+            }
+            Op::Reseat(part) => {
+                let how = self.catalog.part(part).reseat.as_ref();
+                let how = how.ok_or(Violation::NotOffered)?;
+                self.check_asked_for(Task::Reseat(part))?;
+                let is = self.parts[part.index()];
+                let (enough, must_be) = match how.at {
+                    ReachedState::Eased => (is != PartState::Fitted, PartState::Eased),
+                    ReachedState::Off => (is == PartState::Off, PartState::Off),
+                };
+                if !enough {
+                    return Err(Violation::WrongState { part, is, must_be });
+                }
+            }
+            Op::Inspect(part) => {
+                let how = self.catalog.part(part).inspect.as_ref();
+                let how = how.ok_or(Violation::NotOffered)?;
+                self.check_asked_for(Task::Inspect(part))?;
+                self.check_needs(&how.needs)?;
+            }
+            Op::Serve(service) => {
+                self.check_asked_for(Task::Serve(service))?;
+                self.check_needs(&self.catalog.service(service).needs)?;
+                self.check_service_order(service)?;
+            }
+        }
+        self.check_no_service_comes_first(op)
+    }
+
+    /// Whether this unit is fitted with the part.
+    pub fn is_fitted(&self, part: PartIx) -> bool {
+        self.setup.holds(&self.catalog.part(part).when)
+    }
+
+    /// Whether the formula is true now.
+    pub fn holds(&self, needs: &Needs) -> bool {
+        match needs {
+            Formula::All(all) => all.iter().all(|one| self.holds(one)),
+            Formula::Any(any) => any.iter().any(|one| self.holds(one)),
+            Formula::When { condition, then } => !self.setup.holds(condition) || self.holds(then),
+            Formula::Eased(part) => {
+                !self.is_fitted(*part)
+                    || self.parts[part.index()] != PartState::Fitted
+                    || self.is_away(*part)
+            }
+            Formula::Off(part) => {
+                !self.is_fitted(*part) || self.is_off_itself(*part) || self.is_away(*part)
+            }
+            Formula::Clear(part) => !self.is_fitted(*part) || self.is_off_itself(*part),
+            Formula::InPlace(part) => {
+                !self.is_fitted(*part)
+                    || (self.parts[part.index()] == PartState::Fitted && !self.is_away(*part))
+            }
+        }
+    }
+
+    /// Off by its own leg.
+    fn is_off_itself(&self, part: PartIx) -> bool {
+        self.parts[part.index()] == PartState::Off
+    }
+
+    /// Its carrier is off, or itself away.
+    fn is_away(&self, part: PartIx) -> bool {
+        match self.catalog.part(part).rides_on {
+            Some(carrier) => {
+                (self.is_fitted(carrier) && self.is_off_itself(carrier)) || self.is_away(carrier)
+            }
+            None => false,
+        }
+    }
+
+    fn check_exists(&self, op: Op) -> Result<(), Violation> {
+        let exists = match op {
+            Op::Serve(service) => self.setup.holds(&self.catalog.service(service).when),
+            Op::Ease(part)
+            | Op::TakeOff(part, _)
+            | Op::Swap(part)
+            | Op::Reseat(part)
+            | Op::Inspect(part)
+            | Op::PutBack(part, _)
+            | Op::Settle(part) => self.is_fitted(part),
+        };
+        if exists {
+            Ok(())
+        } else {
+            Err(Violation::NotFitted)
+        }
+    }
+
+    /// The state from which a part comes off.
+    fn state_before_coming_off(&self, part: PartIx, way: Workplace) -> PartState {
+        match way {
+            Workplace::InPlace if self.catalog.part(part).ease.is_some() => PartState::Eased,
+            Workplace::InPlace | Workplace::Bench => PartState::Fitted,
+        }
+    }
+
+    fn check_own_state(&self, part: PartIx, must_be: PartState) -> Result<(), Violation> {
+        let is = self.parts[part.index()];
+        if is == must_be {
+            Ok(())
+        } else {
+            Err(Violation::WrongState { part, is, must_be })
+        }
+    }
+
+    fn check_workplace(&self, part: PartIx, way: Workplace) -> Result<(), Violation> {
+        match way {
+            Workplace::InPlace => self.check_not_away(part),
+            Workplace::Bench if self.is_away(part) => Ok(()),
+            Workplace::Bench => Err(Violation::CarrierOn(part)),
+        }
+    }
+
+    fn check_not_away(&self, part: PartIx) -> Result<(), Violation> {
+        if self.is_away(part) {
+            Err(Violation::Away(part))
+        } else {
+            Ok(())
+        }
+    }
+
+    fn check_needs(&self, needs: &Needs) -> Result<(), Violation> {
+        if self.holds(needs) {
+            Ok(())
+        } else {
+            Err(Violation::Needs(needs.clone()))
+        }
+    }
+
+    fn check_refit_needs(&self, needs: &Needs) -> Result<(), Violation> {
+        if self.holds(needs) {
+            Ok(())
+        } else {
+            Err(Violation::RefitNeeds(needs.clone()))
+        }
+    }
+
+    fn check_asked_for(&self, task: Task) -> Result<(), Violation> {
+        if self.left.contains(&task) {
+            Ok(())
+        } else {
+            Err(Violation::NotAsked(task))
+        }
+    }
+
+    fn waiting_services(&self) -> impl Iterator<Item = ServiceIx> {
+        self.left.iter().filter_map(|task| match task {
+            Task::Serve(service) => Some(*service),
+            Task::Replace(_) | Task::Reseat(_) | Task::Inspect(_) => None,
+        })
+    }
+
+    fn check_no_service_comes_first(&self, op: Op) -> Result<(), Violation> {
+        let named = match op {
+            Op::TakeOff(part, _) => OpIx::TakeOff(part),
+            Op::PutBack(part, _) => OpIx::PutBack(part),
+            Op::Swap(part) => OpIx::Swap(part),
+            Op::Serve(service) => OpIx::Service(service),
+            Op::Ease(_) | Op::Settle(_) | Op::Reseat(_) | Op::Inspect(_) => return Ok(()),
+        };
+        let mut waiting = self.waiting_services();
+        match waiting.find(|service| self.catalog.service(*service).before.contains(&named)) {
+            Some(service) => Err(Violation::ComesFirst(service)),
+            None => Ok(()),
+        }
+    }
+
+    fn check_service_order(&self, service: ServiceIx) -> Result<(), Violation> {
+        let too_early = |after: &&OpIx| match **after {
+            OpIx::Swap(part) => self.left.contains(&Task::Replace(part)),
+            OpIx::Service(other) => self.left.contains(&Task::Serve(other)),
+            OpIx::PutBack(part) => {
+                self.is_fitted(part) && (self.is_off_itself(part) || self.is_needed_off(part))
+            }
+            OpIx::TakeOff(part) => {
+                self.is_fitted(part) && !self.is_off_itself(part) && self.is_needed_off(part)
+            }
+        };
+        match self.catalog.service(service).after.iter().find(too_early) {
+            Some(after) => Err(Violation::ComesAfter(*after)),
+            None => Ok(()),
+        }
+    }
+
+    /// Whether a remaining task needs the part off by its own leg: its own replacement or
+    /// reseating, or the replacement of a part from which it moves over.
+    fn is_needed_off(&self, part: PartIx) -> bool {
+        self.left.iter().any(|task| match *task {
+            Task::Replace(other) => {
+                let swap = self.catalog.part(other).swap.as_ref();
+                other == part || swap.is_some_and(|swap| swap.moves_over.contains(&part))
+            }
+            Task::Reseat(other) => {
+                let how = self.catalog.part(other).reseat.as_ref();
+                other == part && how.is_some_and(|how| how.at == ReachedState::Off)
+            }
+            Task::Inspect(_) | Task::Serve(_) => false,
+        })
+    }
+}
