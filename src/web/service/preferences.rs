@@ -11,11 +11,11 @@ pub enum Preference {
     Theme,
     /// Size of the words.
     TextSize,
-    /// Set where the screen need not stay on while a job runs.
+    /// "no" where the screen need not stay on while a job runs.
     StayAwake,
-    /// Set where every step is read aloud.
+    /// "yes" where every step is read aloud.
     Speak,
-    /// Set where nothing beeps.
+    /// "yes" where nothing beeps.
     Mute,
     /// Minutes of travel to a visit.
     Travel,

@@ -55,45 +55,36 @@ pub fn Settings() -> impl IntoView {
         <details class="sheet">
             <summary>{tr!("Screen, voice, beep, keyboard")}</summary>
             <div class="stack">
-                <Switch label=tr!("Keep the screen on while I work") what=Preference::StayAwake usual=Usual::On
+                <Choice label=tr!("Keep the screen on while I work") what=Preference::StayAwake off="no"
                     then=move |on| input::stay_awake(app, on)/>
                 <Show when=move || can.get() fallback=|| view! {
                     <p class="soft">{tr!("This device has no offline voice for this language. Add one in its settings to have steps read aloud.")}</p>
                 }>
-                    <Switch label=tr!("Read every step aloud") what=Preference::Speak usual=Usual::Off/>
+                    <Choice label=tr!("Read every step aloud") what=Preference::Speak on="yes"/>
                 </Show>
-                <Switch label=tr!("Beep when a wait ends or it is time to turn back") what=Preference::Mute usual=Usual::On/>
+                <Choice label=tr!("Beep when a wait ends or it is time to turn back") what=Preference::Mute off="yes"/>
                 <p class="soft">{tr!("On a keyboard, press Ctrl+Enter for Done.")}</p>
             </div>
         </details>
     }
 }
 
-/// How a switch is set where nobody has set it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Usual {
-    On,
-    Off,
-}
-
-/// What is kept where a switch is not set as usual; any text would do.
-const CHANGED: &str = "yes";
-
-/// A switch that is remembered.
+/// A preference with two sides; the word that is kept for one of them is given.
 #[component]
-fn Switch(
+fn Choice(
     label: String,
     what: Preference,
-    usual: Usual,
+    #[prop(optional)] on: &'static str,
+    #[prop(optional)] off: &'static str,
     #[prop(optional, into)] then: Option<Callback<bool>>,
 ) -> impl IntoView {
     let app = app();
-    let usually_on = usual == Usual::On;
-    let is_on = usually_on != preferences::get(what).is_some();
+    let kept = preferences::get(what).is_some();
+    let is_on = kept != on.is_empty();
     let change = move |event| {
         let ticked = event_target_checked(&event);
-        let kept = if ticked == usually_on { "" } else { CHANGED };
-        if let Err(error) = preferences::set(what, kept) {
+        let word = if ticked { on } else { off };
+        if let Err(error) = preferences::set(what, word) {
             app.tell(true, error.to_string());
         }
         if let Some(then) = then {
