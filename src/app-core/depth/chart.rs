@@ -1,7 +1,7 @@
 //! The sheet that a profile is drawn on: how far it reaches, and where words by
 //! its vertical lines find room.
 
-use super::Profile;
+use super::profile::Profile;
 
 /// How much longer than the job itself the sheet may be, to show when one must
 /// leave.

@@ -1,5 +1,7 @@
 use serde_json::json;
 
+use lidoff_job::PlannedStep;
+
 use super::*;
 
 /// A step that should take so many seconds, of them so many of waiting, and

@@ -1,7 +1,8 @@
 //! Room for the words on a face: those of the part in hand first, and none over
 //! another or over a number.
 
-use super::{Badge, Drawn, corners, middle};
+use super::badges::Badge;
+use super::drawn::{Drawn, corners, middle};
 use lidoff_catalog::format::Point;
 use lidoff_i18n::localize;
 use lidoff_i18n::unbroken;

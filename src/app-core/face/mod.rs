@@ -25,6 +25,7 @@
 
 mod across;
 mod badges;
+mod drawn;
 mod labels;
 mod legend;
 #[cfg(test)]
@@ -32,9 +33,10 @@ mod tests;
 
 pub use self::across::{Across, across};
 pub use self::badges::{Badge, badges};
+pub use self::drawn::{Drawn, corners, middle};
 pub use self::labels::{Label, Sizes, labels};
 pub use self::legend::{Line, drive_words, size_words};
-use lidoff_catalog::format::{Feature, PartId, Point, Shape};
+use lidoff_catalog::format::{Feature, PartId, Point};
 use lidoff_catalog::model::{Catalog, Cond, FaceIx, FasteningIx, Step};
 use lidoff_catalog::setup::Setup;
 
@@ -49,17 +51,6 @@ pub struct Drawing {
     pub spots: Vec<Point>,
     /// What the numbers are, kind by kind.
     pub legend: Vec<Line>,
-}
-
-/// One feature of a drawing.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Drawn {
-    /// The feature, where it lies on this face.
-    pub feature: Feature,
-    /// It shows the part in hand.
-    pub lit: bool,
-    /// It lies on the other side, and is seen through.
-    pub behind: bool,
 }
 
 /// The drawing for a step, with the part that its operation is about, on a unit
@@ -185,31 +176,4 @@ fn places(catalog: &Catalog, at: FasteningIx, undo: bool, face: FaceIx) -> Vec<P
         .into_iter()
         .map(|point| across.point(point))
         .collect()
-}
-
-/// The middle of a shape, mm.
-pub fn middle(shape: &Shape) -> Point {
-    let (from, to) = corners(shape);
-    Point {
-        x: f64::midpoint(from.x, to.x),
-        y: f64::midpoint(from.y, to.y),
-    }
-}
-
-/// The upper left and the lower right corner of the box around a shape, mm.
-pub fn corners(shape: &Shape) -> (Point, Point) {
-    let point = |x, y| Point { x, y };
-    match shape {
-        Shape::Rect { x, y, w, h, .. } => (point(*x, *y), point(x + w, y + h)),
-        Shape::Circle { x, y, r } => (point(x - r, y - r), point(x + r, y + r)),
-        Shape::Line(points) => {
-            let first = points.first().copied().unwrap_or(point(0.0, 0.0));
-            points.iter().fold((first, first), |(from, to), at| {
-                (
-                    point(from.x.min(at.x), from.y.min(at.y)),
-                    point(to.x.max(at.x), to.y.max(at.y)),
-                )
-            })
-        }
-    }
 }

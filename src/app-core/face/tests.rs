@@ -1,6 +1,6 @@
 use super::*;
 use lidoff_catalog::check::read;
-use lidoff_catalog::format::{Face, Flip, Opposite};
+use lidoff_catalog::format::{Face, Flip, Opposite, Shape};
 use lidoff_catalog::setup::{Configuration, Setup};
 
 fn demo() -> impl Iterator<Item = Catalog> {

@@ -14,30 +14,21 @@ use std::fmt;
 use super::journal::{Journal, JournalError};
 use super::quarantine::{Aside, Place};
 use super::reconcile::reconcile;
+pub use super::recovery::Started;
+use super::recovery::in_progress;
 use super::store::{self, Record, StoreError};
 use super::tabs::{self, Role};
 use super::{browser, heartbeat, recovery};
 use lidoff_app_core::session::{Batch, EventSink, StorageError, Stored};
 use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
-use lidoff_job::{Event, JobId, Log, Status, fold};
+use lidoff_job::{Event, JobId, Log};
 
 /// Keeps the logs; clones share one journal.
 #[derive(Clone)]
 pub struct EventStore {
     journal: Journal,
     role: Role,
-}
-
-/// What was there when the app started.
-#[derive(Debug, Default)]
-pub struct Started {
-    /// Every job, in the order of their ids, which is the order of opening.
-    pub logs: Vec<Log>,
-    /// Records that could not be read, now or before.
-    pub aside: Vec<Aside>,
-    /// What did not go well, in sentences for the technician.
-    pub troubles: Vec<Text>,
 }
 
 /// Where an event lies now.
@@ -418,9 +409,4 @@ fn of_job(job: &JobId, records: &[(String, String)]) -> Vec<Record> {
         text: text.clone(),
     };
     records.iter().map(record).collect()
-}
-
-/// Whether the job is not over; a log whose beginning is lost is not, either.
-pub(super) fn in_progress(log: &Log) -> bool {
-    !matches!(fold(log).status, Status::Closed { .. })
 }

@@ -11,15 +11,6 @@ pub enum Preference {
     Theme,
     /// Size of the words.
     TextSize,
-<<<<<<< HEAD
-=======
-    /// "no" where the screen need not stay on while a job runs.
-    StayAwake,
-    /// "yes" where every step is read aloud.
-    Speak,
-    /// "yes" where nothing beeps.
-    Mute,
->>>>>>> screens
     /// Minutes of travel to a visit.
     Travel,
     /// Minutes of paperwork after a visit.

@@ -8,7 +8,6 @@
 
 use std::collections::BTreeSet;
 
-use super::event_store::{Started, in_progress};
 use super::journal::Journal;
 use super::quarantine::{Aside, Note, Place};
 use super::reconcile::{ReconciledJob, Side, reconcile};
@@ -16,9 +15,25 @@ use super::store::{self, Record};
 use super::tabs::Role;
 use super::{clock, heartbeat};
 use lidoff_catalog::format::Text;
-use lidoff_job::JobId;
+use lidoff_job::{JobId, Log, Status, fold};
 
-/// Loads both places, and mends them if this tab writes.
+/// What was there when the app started.
+#[derive(Debug, Default)]
+pub struct Started {
+    /// Every job, in the order of their ids, which is the order of opening.
+    pub logs: Vec<Log>,
+    /// Records that could not be read, now or before.
+    pub aside: Vec<Aside>,
+    /// What did not go well, in sentences for the technician.
+    pub troubles: Vec<Text>,
+}
+
+/// Whether the job is not closed. A log whose first event is lost counts as in progress.
+pub(super) fn in_progress(log: &Log) -> bool {
+    !matches!(fold(log).status, Status::Closed { .. })
+}
+
+/// Loads both places, and repairs them if this tab writes.
 pub(super) async fn start(journal: &Journal, role: Role) -> Started {
     let mut start = Start {
         journal,

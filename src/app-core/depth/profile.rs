@@ -1,0 +1,100 @@
+//! The steps of a job as spans of time at a depth.
+
+use lidoff_job::PlannedStep;
+
+use super::open::Open;
+
+/// One step in the profile.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Span {
+    /// Number of the step in its job.
+    pub number: u32,
+    /// When it begins, s from the left edge.
+    pub from_s: f64,
+    /// When it ends, s from the left edge.
+    pub to_s: f64,
+    /// What it should take, s.
+    pub planned_s: f64,
+    /// How much of its beginning is waiting that is still to come, s.
+    pub wait_s: f64,
+    /// Parts off or eased while it runs.
+    pub depth: usize,
+    /// Whether it is done.
+    pub done: bool,
+}
+
+/// All the steps of a job, done and to come.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Profile {
+    /// In order of time.
+    pub spans: Vec<Span>,
+    /// How long it all takes, s.
+    pub total_s: f64,
+    /// The greatest depth.
+    pub deepest: usize,
+}
+
+impl Profile {
+    /// From the steps in order, each with how long it took or should take (s),
+    /// and whether it is done.
+    pub fn new<'a>(steps: impl IntoIterator<Item = (&'a PlannedStep, f64, bool)>) -> Self {
+        let mut open = Open::default();
+        let mut profile = Self::default();
+        for (step, seconds, done) in steps {
+            let from_s = profile.total_s;
+            let seconds = seconds.max(0.0);
+            profile.total_s += seconds;
+            profile.deepest = profile.deepest.max(open.many());
+            profile.spans.push(Span {
+                number: step.number,
+                from_s,
+                to_s: profile.total_s,
+                planned_s: step.expected_s(),
+                wait_s: if done { 0.0 } else { step.wait_s.min(seconds) },
+                depth: open.many(),
+                done,
+            });
+            for op in &step.completes {
+                open.after(op);
+            }
+            profile.deepest = profile.deepest.max(open.many());
+        }
+        profile
+    }
+
+    /// How long what is done has taken, s.
+    pub fn done_s(&self) -> f64 {
+        let done = self.spans.iter().filter(|span| span.done);
+        done.map(|span| span.to_s - span.from_s).sum()
+    }
+
+    /// How long what is done should have taken, s.
+    pub fn planned_done_s(&self) -> f64 {
+        let done = self.spans.iter().filter(|span| span.done);
+        done.map(|span| span.planned_s).sum()
+    }
+
+    /// Place of the step in hand: the first that is not done.
+    pub fn here(&self) -> Option<usize> {
+        self.spans.iter().position(|span| !span.done)
+    }
+
+    /// Parts off or eased now.
+    pub fn depth_now(&self) -> usize {
+        self.here().map_or(0, |at| self.spans[at].depth)
+    }
+
+    /// Place of the step that runs at this time, or else of the one nearest to it;
+    /// `None` where there are no steps. A finger is wider than most steps: what it
+    /// hits is where looking begins, not where it ends.
+    pub fn nearest(&self, seconds: f64) -> Option<usize> {
+        let far = |span: &Span| (span.from_s - seconds).max(seconds - span.to_s).max(0.0);
+        let mut best: Option<(usize, f64)> = None;
+        for (at, span) in self.spans.iter().enumerate() {
+            if best.is_none_or(|(_, least)| far(span) < least) {
+                best = Some((at, far(span)));
+            }
+        }
+        best.map(|(at, _)| at)
+    }
+}
