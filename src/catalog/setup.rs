@@ -62,22 +62,22 @@ impl fmt::Display for SetupError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoSuchOption(id) => f.write_str(&tr!(
-                "This unit has no option “{id}”. Take it out, or check the unit.",
+                "This unit has no option “{id}”. Remove it, or check that this is the right \
+                 unit.",
                 id
             )),
             Self::NoSuchQuestion(id) => f.write_str(&tr!(
-                "This unit asks no question “{id}”. Take the answer out.",
+                "This unit has no question “{id}”. Remove the answer.",
                 id
             )),
             Self::NoSuchAnswer(question, id) => f.write_str(&tr!(
-                "“{id}” is no answer to “{question}”. Answer the question again.",
+                "“{id}” is not an answer to “{question}”. Answer the question again.",
                 id,
                 question
             )),
-            Self::NotOneOf { group, fitted } if fitted.is_empty() => f.write_str(&tr!(
-                "One option of “{group}” must be fitted, and none is. Choose one.",
-                group
-            )),
+            Self::NotOneOf { group, fitted } if fitted.is_empty() => {
+                f.write_str(&tr!("No option of “{group}” is fitted. Choose one.", group))
+            }
             Self::NotOneOf { group, fitted } => {
                 let names: Vec<&str> = fitted.iter().map(OptionId::as_str).collect();
                 f.write_str(&tr!(

@@ -133,7 +133,7 @@ pub fn tenths(seconds: f64) -> Tenths {
 pub fn elements_line(step: &SaidStep) -> String {
     match step.measured {
         Some(Measured { seconds, cv }) => tr!(
-            "measured by the author: {seconds} s, give or take {percent} %",
+            "measured by the author: {seconds} s ± {percent} %",
             seconds = number(seconds, 1),
             percent = number(cv * 100.0, 0)
         ),

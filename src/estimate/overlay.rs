@@ -292,7 +292,7 @@ impl Times {
 /// "handbook 40 s → seen 55 s (n = 12)".
 pub fn words(handbook_s: f64, seen_s: f64, n: u32) -> String {
     tr!(
-        "handbook {} → seen {} (n = {n})",
+        "handbook {} → actual {} (n = {n})",
         short(handbook_s),
         short(seen_s),
         n

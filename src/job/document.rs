@@ -41,23 +41,29 @@ impl fmt::Display for DocumentError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotJson { line, column, why } => f.write_str(&tr!(
-                "This is not a whole JSON file: line {line}, column {column}: {why}. Share the job \
-                 again from the device that it was done on.",
+                "This is not a complete JSON file (line {line}, column {column}: {why}). \
+                 Share the job again from the device it was done on.",
                 line,
                 column,
                 why
             )),
             Self::OtherFormat { named: Some(named) } => f.write_str(&tr!(
-                "This is a “{named}” file, and a “{wanted}” file is wanted. If it is a newer \
-                 format, update Lidoff.",
+                "This is a “{named}” file, but a “{wanted}” file is needed. If its format \
+                 is newer, update Lidoff.",
                 named,
                 wanted = FORMAT
             )),
             Self::OtherFormat { named: None } => f.write_str(&tr!(
-                "This file does not say that it is a job (“format”: “{wanted}”). Choose another.",
+                "This is not a job file: “format”: “{wanted}” is missing. Choose another \
+                 file.",
                 wanted = FORMAT
             )),
-            Self::Shape { why } => f.write_str(&tr!("This job file cannot be read: {why}.", why)),
+            Self::Shape { why } => f.write_str(&tr!(
+                "This job file cannot be read: {why}. \
+                                                     Share the job again from the device it \
+                                                     was done on.",
+                why
+            )),
         }
     }
 }

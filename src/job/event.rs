@@ -309,12 +309,12 @@ impl Reason {
             Self::First => tr_noop!("first plan"),
             Self::TaskAdded => tr_noop!("task added"),
             Self::TaskDropped => tr_noop!("task dropped"),
-            Self::Answered => tr_noop!("question answered otherwise"),
-            Self::RouteBlocked => tr_noop!("way blocked"),
-            Self::RouteOpen => tr_noop!("blocked way open again"),
+            Self::Answered => tr_noop!("answer changed"),
+            Self::RouteBlocked => tr_noop!("route blocked"),
+            Self::RouteOpen => tr_noop!("blocked route open again"),
             Self::PartBroken => tr_noop!("part found broken"),
-            Self::PartNotToHand => tr_noop!("part not to hand"),
-            Self::FittedOtherwise => tr_noop!("unit fitted otherwise than was said"),
+            Self::PartNotToHand => tr_noop!("part not available"),
+            Self::FittedOtherwise => tr_noop!("unit fitted differently"),
             Self::ClosingUp => tr_noop!("closing up"),
             Self::Other(words) => words,
         }
@@ -479,10 +479,10 @@ impl BlockedOperation {
     pub fn words(&self) -> String {
         let what = match self.op {
             OpRef::Ease(_) => tr!("cannot be eased"),
-            _ => tr!("cannot come off"),
+            _ => tr!("cannot be taken off"),
         };
         let why = match self.fastening {
-            Some(_) => tr!(": a fastener does not come undone"),
+            Some(_) => tr!(": a fastener will not come loose"),
             None => String::new(),
         };
         format!("{} {what}{why}", localize(&self.name))
@@ -510,7 +510,7 @@ impl Outcome {
             Self::Complete => tr_noop!("complete"),
             Self::AnotherVisit => tr_noop!("another visit needed"),
             Self::LeftOpen => tr_noop!("unit left open"),
-            Self::CalledOff => tr_noop!("called off"),
+            Self::CalledOff => tr_noop!("cancelled"),
         }
     }
 }

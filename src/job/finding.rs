@@ -78,42 +78,59 @@ impl fmt::Display for Trouble {
                 let minutes = minutes(by_ms.unsigned_abs() as f64);
                 f.write_str(&if *by_ms < 0 {
                     tr!(
-                        "The clock of this device was set back by {minutes} min; the job's time was \
-                         kept by its other clock.",
+                        "This device's clock was set back by {minutes} min. Working time \
+                         was measured by its internal timer.",
                         minutes
                     )
                 } else {
                     tr!(
-                        "The clock of this device was set forward by {minutes} min; the job's time \
-                         was kept by its other clock.",
+                        "This device's clock was set forward by {minutes} min. Working time \
+                         was measured by its internal timer.",
                         minutes
                     )
                 })
             }
-            Self::ClockRanBackwards => f.write_str(&tr!("The clock of this device went backwards; the time up to here is not counted.")),
+            Self::ClockRanBackwards => f.write_str(&tr!("This device's clock ran backwards. \
+                                                         The time up to this point is not \
+                                                         counted.")),
             Self::Slept { ms } => f.write_str(&tr!(
-                "This device slept for {minutes} min in mid-step; that counts as work unless you say \
-                 otherwise.",
+                "This device was asleep for {minutes} min during a step. That time counts \
+                 as work unless you change it.",
                 minutes = minutes(*ms as f64)
             )),
             Self::ZoneChanged { by_min } => f.write_str(&tr!(
-                "Local time changed by {minutes} min (daylight saving, or another time zone); the \
-                 job's time is not touched by it.",
+                "Local time changed by {minutes} min (daylight saving or another time \
+                 zone). Working time is not affected.",
                 minutes = format!("{by_min:+}")
             )),
             Self::GapUnanswered { ms } => f.write_str(&tr!(
-                "The app was closed for {minutes} min in mid-step; until you say what that was, it is \
-                 not counted as work.",
+                "The app was closed for {minutes} min during a step. That time does not \
+                 count as work until you say what it was.",
                 minutes = minutes(*ms as f64)
             )),
-            Self::NoSuchStep { step } => f.write_str(&tr!("Step {step} was marked done, but the plan of that moment does not have it.", step)),
-            Self::DoneTwice { step } => f.write_str(&tr!("Step {step} was marked done twice.", step)),
-            Self::OutOfOrder { step } => {
-                f.write_str(&tr!("Step {step} was marked done before one that comes earlier.", step))
+            Self::NoSuchStep { step } => f.write_str(&tr!(
+                "Step {step} was marked done, but \
+                                                           it was not in the plan at that \
+                                                           time.",
+                step
+            )),
+            Self::DoneTwice { step } => {
+                f.write_str(&tr!("Step {step} was marked done twice.", step))
             }
-            Self::NothingToUndo { event } => f.write_str(&tr!("There is no event {event} to undo.", event)),
-            Self::OutsideJob => f.write_str(&tr!("This was noted while the job was not open.")),
-            Self::OpenedTwice => f.write_str(&tr!("The job was opened twice; the first one stands.")),
+            Self::OutOfOrder { step } => f.write_str(&tr!(
+                "Step {step} was marked done before an earlier step.",
+                step
+            )),
+            Self::NothingToUndo { event } => f.write_str(&tr!(
+                "Event {event} cannot be \
+                                                               undone. The undo entry is \
+                                                               ignored.",
+                event
+            )),
+            Self::OutsideJob => f.write_str(&tr!("This was entered while the job was not \
+                                                  open.")),
+            Self::OpenedTwice => f.write_str(&tr!("The job was opened twice. Only the first \
+                                                   time counts.")),
         }
     }
 }

@@ -65,8 +65,8 @@ impl fmt::Display for AppendError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Taken(id) => f.write_str(&tr!(
-                "This job already has another event {id}. Nothing was overwritten; close and open \
-                 the app, and enter it again.",
+                "This job already has a different event {id}. Nothing was overwritten. \
+                 Close and reopen the app, then enter it again.",
                 id
             )),
         }
@@ -164,7 +164,8 @@ impl Log {
                     aside.push(Corrupt {
                         key: record_key(self.events[at].id),
                         text,
-                        why: tr!("Another event of the same name was kept."),
+                        why: tr!("Two different events have this ID. The other one was \
+                                  kept."),
                     });
                 }
             }
@@ -189,7 +190,11 @@ impl Log {
             let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
             let kept = read.and_then(|event| {
                 if record_key(event.id) != key {
-                    return Err(tr!("This is event {}, under another key.", event.id));
+                    return Err(tr!(
+                        "This record holds event {}, which does not match its \
+                                    key.",
+                        event.id
+                    ));
                 }
                 log.append(event).map_err(|error| error.to_string())
             });

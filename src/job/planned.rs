@@ -65,15 +65,16 @@ impl JobPhase {
     pub fn reason(self) -> Option<Text> {
         match self {
             Self::MakeSafe => Some(tr!(
-                "Nothing is opened before the unit is safe: this comes first in every plan, and \
-                 no task moves it or leaves it out."
+                "The unit is made safe before anything is opened. This comes first in every \
+                 plan and is never left out."
             )),
             Self::Prove => Some(tr!(
-                "Every plan ends with this: it shows whether the unit works before it is handed \
-                 back."
+                "Every plan ends with these checks. They show whether the unit works before \
+                 it is handed back."
             )),
             Self::HandOver => Some(tr!(
-                "Every plan ends with this, so that whoever comes next knows how the unit stands."
+                "Every plan ends with the hand-over, so that the next person knows the \
+                 state of the unit."
             )),
             Self::StripDown | Self::Fit | Self::Refit => None,
         }

@@ -82,36 +82,38 @@ pub enum PositionError {
 impl fmt::Display for PositionError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let other = tr!(
-            "The unit's catalog has changed since this job was planned. Carry on with the plan as it \
-             stands, or load the catalog's earlier revision."
+            "The catalog has changed since this job was planned. Continue with the current \
+             plan, or load the earlier revision of the catalog."
         );
         match self {
             Self::OtherUnit {
                 job: Some(job),
                 catalog,
             } => f.write_str(&tr!(
-                "This job is about “{job}”, and the catalog about “{catalog}”. Load the catalog of \
-                 “{job}”.",
+                "This job is for unit “{job}”, but the catalog is for “{catalog}”. Load the \
+                 catalog of “{job}”.",
                 job,
                 catalog
             )),
             Self::OtherUnit { job: None, .. } => f.write_str(&tr!(
-                "The event that opened this job is missing, so its unit is not known. Read the job \
-                 in from where it was shared or saved."
+                "The event that opened this job is missing, so its unit is unknown. Load \
+                 the job again from where it was shared or saved."
             )),
             Self::Setup(error) => error.fmt(f),
             Self::NoSuchTask(
                 TaskRef::Replace(PartId(id))
                 | TaskRef::Reseat(PartId(id))
                 | TaskRef::Inspect(PartId(id)),
-            ) => f.write_str(&tr!("There is no part “{id}”. {other}", id, other)),
+            ) => f.write_str(&tr!("The catalog has no part “{id}”. {other}", id, other)),
             Self::NoSuchTask(TaskRef::Serve(id)) => f.write_str(&tr!(
-                "There is no service operation “{id}”. {other}",
+                "The catalog has no service operation “{id}”. {other}",
                 id,
                 other
             )),
             Self::NoSuchOp(op) => match (op.part(), op) {
-                (Some(id), _) => f.write_str(&tr!("There is no part “{id}”. {other}", id, other)),
+                (Some(id), _) => {
+                    f.write_str(&tr!("The catalog has no part “{id}”. {other}", id, other))
+                }
                 (None, op) => f.write_str(&tr!(
                     "There is no operation {op}. {other}",
                     op = format!("{op:?}"),
@@ -119,11 +121,11 @@ impl fmt::Display for PositionError {
                 )),
             },
             Self::NoSuchStep(id) => {
-                f.write_str(&tr!("There is no step “{id}”. {other}", id, other))
+                f.write_str(&tr!("The catalog has no step “{id}”. {other}", id, other))
             }
             Self::OpenButNotThere(part) => f.write_str(&tr!(
-                "“{part}” is off or eased, so this unit has it, and the options say that it has \
-                 not. Choose the options again.",
+                "“{part}” is off or eased, but the options say that this unit does not have \
+                 it. Correct the options.",
                 part
             )),
         }

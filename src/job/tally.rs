@@ -101,7 +101,7 @@ impl Unaccounted {
         match self {
             Self::Set { words, .. } | Self::Gone { words, .. } => words.clone(),
             Self::Cable(cable) => tr!(
-                "{cable} is not joined to {port}.",
+                "{cable} is not plugged into {port}.",
                 cable = localize(&cable.cable),
                 port = localize(&cable.port)
             ),
@@ -112,11 +112,12 @@ impl Unaccounted {
                 )
             }
             Self::Astray(piece) => tr!(
-                "{piece} is on the new part, which did not go in: move it back to the old one.",
+                "{piece} is on the new part, which was not fitted. Move it back to the old \
+                 part.",
                 piece = localize(&piece.name)
             ),
             Self::NoSuchSet(id) => tr!(
-                "Something was noted of fasteners “{set}”, which no step undoes.",
+                "There is an entry for fasteners “{set}”, but no step undoes them.",
                 set = id
             ),
         }
@@ -246,7 +247,7 @@ impl SetTally {
         match self.still_out() {
             0 => {}
             out if out > 0 => told.push(tr!("{} still out", out)),
-            back => told.push(tr!("{} done up that were never undone", -back)),
+            back => told.push(tr!("{} fastened but never undone", -back)),
         }
         if self.left_over() > 0 {
             told.push(tr!("{} left over", self.left_over()));
@@ -262,7 +263,7 @@ impl SetTally {
         }
         if self.left_empty() > 0 {
             told.push(tr!(
-                "one place left empty" | "{n} places left empty" % self.left_empty()
+                "one position left empty" | "{n} positions left empty" % self.left_empty()
             ));
         }
         format!("{}: {}.", self.name(), told.join(", "))

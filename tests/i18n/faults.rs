@@ -23,7 +23,7 @@ fn what_cannot_be_read_is_told_in_german_with_the_names_as_they_are() {
     let (what, mend) = told[0]
         .split_once(", erwartet ist eines von `")
         .expect("German");
-    assert!(what.ends_with(": Das ist kein JSON dieses Formats: unbekanntes Feld `reddo`"));
+    assert!(what.ends_with(": Das ist kein gültiges Katalog-JSON: unbekanntes Feld `reddo`"));
     assert!(mend.ends_with("`. War „redo“ gemeint?"), "{mend}");
 }
 
@@ -35,7 +35,7 @@ fn a_missing_comma_is_told_in_german() {
     );
     assert!(
         told[0].ends_with(
-            "Das ist kein JSON dieses Formats: `,` oder `}` fehlt. Kurz vor dieser Stelle nach \
+            "Das ist kein gültiges Katalog-JSON: `,` oder `}` fehlt. Kurz vor dieser Stelle nach \
              einem fehlenden Komma, Anführungszeichen oder einer Klammer suchen."
         ),
         "{told:?}"

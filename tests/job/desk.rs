@@ -185,7 +185,7 @@ fn the_report_of_a_visit_reads_as_the_visit_was() {
         "Outcome     another visit needed: bring lead A",
         "Handed to   the librarian",
         "- Replace: Circuit board (done)",
-        "- planned 6 min (four jobs of five within 8 min)",
+        "- planned 6 min (8 in 10 within 8 min)",
         "- strip down: 2 min (planned 2 min)",
         "- paused 12 min: customer needs the unit, returns desk",
         "- Pressure at rest: 0.8 kPa (-0.5 to 0.5), FAILED",

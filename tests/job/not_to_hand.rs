@@ -107,7 +107,7 @@ fn a_failed_check_is_tried_again_or_left_at_that_in_so_many_words() {
     assert_eq!(visit.job().failed().count(), 1, "it is still a failure");
     let said = report(&visit.job());
     assert!(
-        said.contains("0.7 kPa (-0.5 to 0.5), FAILED, and left at that: the gauge drifts"),
+        said.contains("0.7 kPa (-0.5 to 0.5), FAILED, not corrected: the gauge drifts"),
         "{said}"
     );
     visit.read(Taken::Value(0.1));

@@ -76,7 +76,7 @@ fn a_fastener_that_sticks_half_way_is_turned_back_from_and_gone_round() {
     assert_eq!(job.plans.last().unwrap().because, Reason::RouteBlocked);
     ends_well(&mut visit);
     let report = lidoff_report::exchange::report::report(&visit.job());
-    assert!(report.contains("- way blocked: "), "{report}");
+    assert!(report.contains("- route blocked: "), "{report}");
     let found = "- Service door cannot be eased: a fastener does not come undone\n";
     assert!(report.contains(found), "{report}");
 }

@@ -46,7 +46,7 @@ fn a_parted_cable_is_owed_until_it_is_joined() {
     let owed = tally(&visit.job()).unaccounted();
     assert!(
         owed.iter()
-            .any(|one| one.words() == "Lead A is not joined to J1.")
+            .any(|one| one.words() == "Lead A is not plugged into J1.")
     );
     visit.do_all();
     assert_eq!(tally(&visit.job()).cables_out, []);

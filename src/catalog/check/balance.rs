@@ -25,7 +25,10 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
                 FaultKind::NeverUndone,
                 at,
                 tr!("No step undoes this fastening."),
-                tr!("Name it in “undo” of the step that does, or take it out."),
+                tr!(
+                    "List it under “undo” in the step that undoes it, or remove the \
+                     fastening."
+                ),
             );
         }
     }
@@ -36,7 +39,10 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
                 FaultKind::Unused,
                 at,
                 tr!("No step unplugs this cable."),
-                tr!("Name it in “unplug” of the step that does, or take it out."),
+                tr!(
+                    "List it under “unplug” in the step that unplugs it, or remove the \
+                     connection."
+                ),
             );
         }
     }
@@ -258,7 +264,7 @@ impl Balance<'_> {
                     up,
                     on
                 ),
-                tr!("Name it in “{}” of a step on the way back.", T::REDO),
+                tr!("List it under “{}” in a step on the way back.", T::REDO),
             ),
             Wrong::DoneUpOnly(step) => report.say(
                 FaultKind::DoneUpOnly,
@@ -271,7 +277,10 @@ impl Balance<'_> {
                     up,
                     on
                 ),
-                tr!("Name it in “{}” of a step on the same way out.", T::UNDO),
+                tr!(
+                    "List it under “{}” in an earlier step on the same way out.",
+                    T::UNDO
+                ),
             ),
             Wrong::UndoneTwice(step) => report.say(
                 FaultKind::UndoneTwice,
@@ -283,7 +292,7 @@ impl Balance<'_> {
                     done,
                     on
                 ),
-                tr!("Name it in “{}” of one step only.", T::UNDO),
+                tr!("List it under “{}” in one step only.", T::UNDO),
             ),
         }
     }

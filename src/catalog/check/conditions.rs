@@ -28,9 +28,9 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
         let usual: Vec<&str> = usual.map(|other| other.id.as_str()).collect();
         let what = match usual.as_slice() {
             [_] => continue,
-            [] => tr!("Of “{group}”, none is the usual one.", group),
+            [] => tr!("The group “{group}” has no usual option.", group),
             several => tr!(
-                "Of “{group}”, several are usual: {}.",
+                "The group “{group}” has several usual options: {}.",
                 several.join(", "),
                 group
             ),
@@ -40,7 +40,7 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
             FaultKind::NotOneUsual,
             &at.of(Sort::Option, option.id.as_str()),
             what,
-            tr!("Mark the one that most units have as “usual”."),
+            tr!("Mark the option that most units have as “usual”."),
         );
     }
 }
@@ -58,15 +58,21 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
             if variables.can_hold(&all) {
                 continue;
             }
-            tr!("This never holds where what it belongs to is there.")
+            tr!(
+                "This condition is never true on a unit that has the part or step it \
+                 belongs to."
+            )
         } else {
-            tr!("This never holds, whatever is fitted and answered.")
+            tr!("This condition is never true, whatever is fitted or answered.")
         };
         report.say(
             FaultKind::NeverHolds,
             &place.path,
             what,
-            tr!("Options of one group exclude each other, and so do answers: look for “all” where “any” is meant."),
+            tr!(
+                "Options of one group exclude each other, and so do answers to one \
+                 question. Check whether “all” should be “any”."
+            ),
         );
     }
 }

@@ -13,8 +13,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::NowhereOnFace,
                 &at.field("points"),
-                tr!("Nothing says where on the face these fasteners are."),
-                tr!("Give one point for each."),
+                tr!("The positions of these fasteners on the face are missing."),
+                tr!("Give one point for each fastener."),
             );
         }
     }
@@ -31,7 +31,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             FaultKind::NotDrawn,
             &place.path.field("face"),
             tr!(
-                "“{}” is worked on the face “{}”, whose drawing does not show it.",
+                "“{}” is worked on from face “{}”, but the drawing of that face does not \
+                 show it.",
                 catalog.part(part).id,
                 catalog.face(face).id
             ),

@@ -16,12 +16,15 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         let at = at.of(Sort::Face, face.id.as_str());
         for (field, size) in [("width_mm", face.width_mm), ("height_mm", face.height_mm)] {
             if !(size.is_finite() && size > 0.0) {
-                let what = tr!("A face cannot be {} mm.", plain(size));
+                let what = tr!(
+                    "The size of a face must be above 0 mm, not {}.",
+                    plain(size)
+                );
                 report.say(
                     FaultKind::BadNumber,
                     &at.field(field),
                     what,
-                    tr!("Measure it."),
+                    tr!("Measure the face and give its size."),
                 );
             }
         }
@@ -40,8 +43,11 @@ fn opposite(face: &Face, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadOpposite,
             at,
-            tr!("A face lies on another one, at a place on it."),
-            tr!("Name the face on the other side, and say where this one begins on it."),
+            tr!("“opposite” must name another face and a position on it."),
+            tr!(
+                "Name the face on the other side, and give x and y where this face begins \
+                 on it."
+            ),
         );
     }
 }
@@ -51,8 +57,8 @@ fn outline(face: &Face, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadNumber,
             at,
-            tr!("An outline needs three corners at least."),
-            tr!("Give them, or leave the outline out for a plain rectangle."),
+            tr!("An outline needs at least three corners."),
+            tr!("Add corners, or leave the outline out for a plain rectangle."),
         );
     }
     for (nth, corner) in face.outline.iter().enumerate() {
@@ -72,12 +78,16 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
                     FaultKind::BadNumber,
                     &at,
                     tr!(
-                        "There is no rectangle of {} × {} mm with corners of {} mm.",
+                        "A rectangle of {} × {} mm with a corner radius of {} mm is not \
+                         possible.",
                         plain(*w),
                         plain(*h),
                         plain(*r)
                     ),
-                    tr!("Give sides above 0, and corners of half the shorter side at most."),
+                    tr!(
+                        "Give sides above 0 and a corner radius of at most half the shorter \
+                         side."
+                    ),
                 );
                 return;
             }
@@ -87,7 +97,10 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Circle { x, y, r } => {
             let at = at.field("circle");
             if !(r.is_finite() && *r > 0.0) {
-                let what = tr!("There is no circle of {} mm.", plain(*r));
+                let what = tr!(
+                    "A circle with a radius of {} mm is not possible.",
+                    plain(*r)
+                );
                 report.say(
                     FaultKind::BadNumber,
                     &at,
@@ -102,7 +115,7 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Line(points) => {
             let at = at.field("line");
             if points.len() < 2 {
-                let what = tr!("A line needs two points at least.");
+                let what = tr!("A line needs at least two points.");
                 report.say(FaultKind::BadNumber, &at, what, tr!("Give both ends."));
             }
             for (nth, point) in points.iter().enumerate() {
@@ -130,13 +143,14 @@ fn outside(Point { x, y }: Point, face: &Face, at: &Path, report: &mut Report) {
         FaultKind::OffTheFace,
         at,
         tr!(
-            "({x}, {y}) is not on the face “{}”.",
+            "({x}, {y}) is outside the face “{}”.",
             face.id,
             x = plain(x),
             y = plain(y)
         ),
         tr!(
-            "The face is {} × {} mm, x to the right and y downward from its upper left corner.",
+            "The face is {} × {} mm; x runs right and y runs down from its upper left \
+             corner.",
             plain(face.width_mm),
             plain(face.height_mm)
         ),

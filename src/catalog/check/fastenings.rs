@@ -18,8 +18,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::BadNumber,
                 &at.field("count"),
-                tr!("There is no fastening of no fasteners."),
-                tr!("Say how many, or take the fastening out."),
+                tr!("The count must be at least 1."),
+                tr!("Give the number of fasteners, or remove the fastening."),
             );
         }
         points(said, at, report);
@@ -41,15 +41,15 @@ fn points(said: &Fastening, at: &Path, report: &mut Report) {
                 said.count,
                 points
             ),
-            tr!("Give one point for each, or none."),
+            tr!("Give one point for each fastener, or none at all."),
         );
     }
     if said.face.is_none() {
         report.say(
             FaultKind::PointsWithoutFace,
             &at.field("points"),
-            tr!("Nothing says which face the points are on."),
-            tr!("Name the face."),
+            tr!("These points have no face."),
+            tr!("Name the face that they are on."),
         );
     }
 }
@@ -64,8 +64,8 @@ fn tightening(said: &Fastening, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadTightening,
             &at.field("tighten"),
-            tr!("A tightening order names each point once, counted from 1."),
-            tr!("Put 1 to {} in order.", said.count),
+            tr!("A tightening order must list each point once, counted from 1."),
+            tr!("List the numbers 1 to {} in tightening order.", said.count),
         );
     }
 }
@@ -86,8 +86,8 @@ pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) 
             report.say(
                 FaultKind::CaptiveInWell,
                 &at.field("well"),
-                tr!("A captive fastener stays with its part and never lies in a well."),
-                tr!("Take the well out, or do not call the fastener captive."),
+                tr!("A captive fastener stays with its part and needs no well."),
+                tr!("Remove the well, or remove “captive” from the fastener."),
             );
         }
         // What is used once goes in the bin, and needs no well.
@@ -95,8 +95,8 @@ pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) 
             report.say(
                 FaultKind::LooseWithoutWell,
                 at,
-                tr!("These fasteners come loose and have no well to lie in."),
-                tr!("Give them a well, or call the fastener captive."),
+                tr!("These fasteners come loose but have no tray well."),
+                tr!("Give them a well, or mark the fastener as “captive”."),
             );
         }
     }
@@ -118,13 +118,13 @@ fn wells(draft: &Draft, variables: &Variables, report: &mut Report) {
                 FaultKind::MixedWell,
                 &draft.fastenings[nth].field("well"),
                 tr!(
-                    "In well {well} lie “{}” of “{}” already, and these are “{}”.",
+                    "Well {well} already holds “{}” of “{}”, and these are “{}”.",
                     other.said.fastener,
                     other.said.id,
                     one.said.fastener,
                     well
                 ),
-                tr!("Give each kind its own well."),
+                tr!("Give each kind of fastener its own well."),
             );
         }
     }

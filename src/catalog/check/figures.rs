@@ -15,15 +15,15 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         report.say(
             FaultKind::NothingThere,
             &root.field("make_safe"),
-            tr!("The unit is never made safe."),
-            tr!("Say how it is shut down, cut off from its supply and secured."),
+            tr!("The unit has no make-safe steps."),
+            tr!("Describe how to shut it down, isolate it from its supply and secure it."),
         );
     }
     if catalog.faces.is_empty() {
         report.say(
             FaultKind::NothingThere,
             &root.field("faces"),
-            tr!("The unit has no face."),
+            tr!("The unit has no faces."),
             tr!("Describe at least the face that is up when the job begins."),
         );
     }
@@ -35,8 +35,11 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         if let Some(seconds) = seconds
             && !(seconds.is_finite() && seconds >= 0.0)
         {
-            let what = tr!("A change cannot take {} s.", plain(seconds));
-            let mend = tr!("Give seconds, 0 or more.");
+            let what = tr!(
+                "A tool change or turn must take 0 s or more, not {}.",
+                plain(seconds)
+            );
+            let mend = tr!("Give the time in seconds.");
             report.say(FaultKind::BadNumber, &changes.field(field), what, mend);
         }
     }
@@ -77,7 +80,7 @@ fn above_nothing(figure: Option<f64>, at: &Path, report: &mut Report) {
             FaultKind::BadNumber,
             at,
             tr!("This must be above 0, not {}.", plain(figure)),
-            tr!("Give the figure, or leave the field out."),
+            tr!("Give a value above 0, or leave the field out."),
         );
     }
 }
@@ -92,21 +95,21 @@ fn torque(torque: Option<Torque>, at: &Path, report: &mut Report) {
             FaultKind::BadNumber,
             &at.field("tolerance_nm"),
             tr!(
-                "{} N·m cannot vary by {} N·m.",
+                "A torque of {} N·m cannot have a tolerance of {} N·m.",
                 plain(nm),
                 plain(tolerance_nm)
             ),
-            tr!("Give the allowed difference to either side, below the torque itself."),
+            tr!("Give the tolerance to either side; it must be below the torque."),
         );
     }
 }
 
 fn demands_something(demand: &Demand, at: &Path, report: &mut Report) {
     let (field, what) = match demand {
-        Demand::WaitMinutes(0) => ("wait-minutes", tr!("A wait of no minutes demands nothing.")),
-        Demand::People(0 | 1) => ("people", tr!("There is always one person.")),
+        Demand::WaitMinutes(0) => ("wait-minutes", tr!("The wait must be at least 1 minute.")),
+        Demand::People(0 | 1) => ("people", tr!("The number of people must be at least 2.")),
         _ => return,
     };
-    let mend = tr!("Say how many, or take the demand out.");
+    let mend = tr!("Give the number, or remove the demand.");
     report.say(FaultKind::BadNumber, &at.field(field), what, mend);
 }

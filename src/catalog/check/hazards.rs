@@ -20,16 +20,22 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::HarmPlayedDown,
                 &at,
-                tr!("Someone can be hurt, and NOTICE says that nobody can."),
-                tr!("Say caution, warning or danger."),
+                tr!(
+                    "This hazard can hurt people, but the signal word NOTICE is for damage \
+                     to things only."
+                ),
+                tr!("Use “caution”, “warning” or “danger”."),
             );
         }
         if !hurts && !notice {
             report.say(
                 FaultKind::HarmOverstated,
                 &at,
-                tr!("This word is for harm to people, and here only things are harmed."),
-                tr!("Say notice, or give the hazard the class of what can hurt."),
+                tr!(
+                    "This signal word is for injury to people, but this hazard only damages \
+                     things."
+                ),
+                tr!("Use “notice”, or give the hazard a class that can hurt people."),
             );
         }
     }

@@ -119,11 +119,11 @@ fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
             Kind::MisnamedFile,
             &Path::root().field("unit").field("id"),
             tr!(
-                "The unit is “{}”, and its file “{base}”.",
+                "The unit is called “{}”, but its file is called “{base}”.",
                 file.unit.id,
                 base
             ),
-            tr!("Call the file “{}.json”.", file.unit.id),
+            tr!("Rename the file to “{}.json”.", file.unit.id),
         );
     }
 }

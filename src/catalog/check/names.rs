@@ -46,7 +46,11 @@ impl<'f> Table<'f> {
         plain_word(sort, id, at, report);
         let Ok(number) = u16::try_from(number) else {
             if number == usize::from(u16::MAX) + 1 {
-                let said = tr!("More than {} of one sort: {sort}.", u16::MAX, sort);
+                let said = tr!(
+                    "There are more than {} entries of one kind: {sort}.",
+                    u16::MAX,
+                    sort
+                );
                 report.say(FaultKind::TooMany, at, said, tr!("Split the catalog."));
             }
             return;
@@ -158,8 +162,8 @@ pub(super) fn duplicate(sort: Sort, id: &str, at: &Path, report: &mut Report) {
     report.say(
         FaultKind::DuplicateId,
         at,
-        tr!("There is already a {sort} “{id}”.", id, sort),
-        tr!("Give each its own id."),
+        tr!("The {sort} id “{id}” is used twice.", id, sort),
+        tr!("Give each one its own id."),
     );
 }
 
@@ -173,7 +177,7 @@ pub(super) fn unknown<'a>(
 ) {
     let mend = match nearest(id, known) {
         Some(meant) => did_you_mean(meant),
-        None => tr!("Name a {sort} of this catalog, or add this one.", sort),
+        None => tr!("Use the id of an existing {sort}, or add this one.", sort),
     };
     let said = tr!("There is no {sort} “{id}”.", id, sort);
     report.say(FaultKind::UnknownId, at, said, mend);
@@ -185,11 +189,7 @@ pub(super) fn plain_word(sort: Sort, id: &str, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::BadId,
             at,
-            tr!(
-                "The id of a {sort} must be a plain word, not “{id}”.",
-                id,
-                sort
-            ),
+            tr!("The {sort} id must be a single word, not “{id}”.", id, sort),
             tr!("Use letters, digits and hyphens: “lid-screws”."),
         );
     }

@@ -22,7 +22,10 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
             FaultKind::NeverMoves,
             at,
             tr!("The part can be neither eased nor taken off."),
-            tr!("Say how it comes off, or describe it as a feature of a face."),
+            tr!(
+                "Add “ease”, “take_off” or “bench_off”, or describe it as a feature of a \
+                 face."
+            ),
         );
     }
     let legs = [
@@ -39,16 +42,19 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::NoWayOut,
                 &at.field("out"),
-                tr!("There is no step on the way out."),
-                tr!("Write at least the step that moves the part."),
+                tr!("The way out has no steps."),
+                tr!("Add at least the step that moves the part."),
             );
         }
         if leg.back.is_empty() {
             report.say(
                 FaultKind::NoWayBack,
                 &at.field("back"),
-                tr!("There is no step on the way back."),
-                tr!("Write how the part goes back; nothing is reversed by itself."),
+                tr!("The way back has no steps."),
+                tr!(
+                    "Add the steps that put the part back. They are not derived from the \
+                     way out."
+                ),
             );
         }
     }
@@ -63,8 +69,8 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::TaskOutOfReach,
             &at.field("swap"),
-            tr!("The part is replaced, but nothing says how it comes off."),
-            tr!("Write “take_off” or “bench_off”."),
+            tr!("The part is replaced, but the catalog does not say how it comes off."),
+            tr!("Add “take_off” or “bench_off”."),
         );
     }
     let Some(reseat) = &part.reseat else {
@@ -75,14 +81,20 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
         ReachedState::Eased if part.ease.is_none() => report.say(
             FaultKind::TaskOutOfReach,
             &at,
-            tr!("The part is reseated when eased, but nothing says how it is eased."),
-            tr!("Write “ease”, or reseat it when it is off."),
+            tr!(
+                "The part is reseated when eased, but the catalog does not say how it is \
+                 eased."
+            ),
+            tr!("Add “ease”, or reseat the part when it is off."),
         ),
         ReachedState::Off if !comes_off(part) => report.say(
             FaultKind::TaskOutOfReach,
             &at,
-            tr!("The part is reseated when off, but nothing says how it comes off."),
-            tr!("Write “take_off” or “bench_off”, or reseat it when it is eased."),
+            tr!(
+                "The part is reseated when off, but the catalog does not say how it comes \
+                 off."
+            ),
+            tr!("Add “take_off” or “bench_off”, or reseat the part when it is eased."),
         ),
         ReachedState::Eased | ReachedState::Off => {}
     }
@@ -110,8 +122,8 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
         report.say(
             FaultKind::BenchWithoutCarrier,
             &at.field("bench_off"),
-            tr!("The part comes off on the bench, but rides on nothing."),
-            tr!("Name its carrier in “rides_on”, or write “take_off”."),
+            tr!("The part comes off on the bench, but it has no carrier."),
+            tr!("Name its carrier in “rides_on”, or use “take_off”."),
         );
     }
     let circle = circle(catalog, ix);
@@ -122,7 +134,10 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
         report.say(
             FaultKind::RidesInCircle,
             &at.field("rides_on"),
-            tr!("Parts ride on each other: {}.", ids.join(&tr!(" on "))),
+            tr!(
+                "Parts ride on each other in a circle: {}.",
+                ids.join(&tr!(" on "))
+            ),
             tr!("One of them must be fixed to the unit."),
         );
     }
@@ -155,8 +170,8 @@ pub(super) fn carriers(catalog: &Catalog, ix: PartIx) -> Vec<PartIx> {
 
 fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut Report) {
     let what = match catalog.part(rider) {
-        part if part.rides_on != Some(ix) => tr!("it does not ride on that"),
-        part if !comes_off(part) => tr!("it does not come off that by itself"),
+        part if part.rides_on != Some(ix) => tr!("it does not ride on that part"),
+        part if !comes_off(part) => tr!("it does not come off that part by itself"),
         _ => return,
     };
     report.say(
@@ -168,7 +183,7 @@ fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut R
             id(catalog, ix),
             what
         ),
-        tr!("Let it ride on the part and say how it comes off, or make it a hand-back."),
+        tr!("Set “rides_on” and say how it comes off, or make it a hand-back."),
     );
 }
 
@@ -181,29 +196,29 @@ fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
         report.say(
             FaultKind::NeedsItself,
             &place.path,
-            tr!("“{name}” waits for itself.", name),
-            tr!("Take this out: a part that is eased first says so by its “ease”."),
+            tr!("“{name}” depends on itself.", name),
+            tr!("Remove this. A part that must be eased first has an “ease” leg of its own."),
         );
         return;
     }
     let (what, mend) = match place.atom {
         Atom::Eased if about.ease.is_none() => (
             tr!("“{name}” is never eased, only taken off.", name),
-            tr!("Say “off”."),
+            tr!("Use “off”."),
         ),
         Atom::Off if !comes_off(about) && about.rides_on.is_none() => {
-            (tr!("“{name}” never comes off.", name), tr!("Say “eased”."))
+            (tr!("“{name}” never comes off.", name), tr!("Use “eased”."))
         }
         Atom::Clear if !comes_off(about) => (
             tr!("“{name}” is never taken off by itself.", name),
-            tr!("Say “off” where being away with its carrier is enough, else “eased”."),
+            tr!("Use “off” if it is enough that its carrier is off. Otherwise use “eased”."),
         ),
         Atom::Off | Atom::Clear if carries_owner(catalog, place) => (
             tr!(
-                "“{name}” cannot be off while this part, in place, rides on it.",
+                "“{name}” cannot be off while this part rides on it in the unit.",
                 name
             ),
-            tr!("Write “bench_off” for what is done once the carrier is off."),
+            tr!("Use “bench_off” for work that is done once the carrier is off."),
         ),
         _ => return,
     };

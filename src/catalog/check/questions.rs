@@ -18,8 +18,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::TooFewAnswers,
                 &at.of(Sort::Question, question.id.as_str()).field("answers"),
-                tr!("A question needs two answers at least."),
-                tr!("Give the other answer, or take the question out."),
+                tr!("A question needs at least two answers."),
+                tr!("Add an answer, or remove the question."),
             );
         }
     }
@@ -37,8 +37,11 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
                     report.say(
                         FaultKind::AskedAgain,
                         &place.path.field("asks"),
-                        tr!("“{}” is answered before the job begins.", question.id),
-                        tr!("Call the question “in-view”, or do not ask it here."),
+                        tr!(
+                            "“{}” is already answered before the job begins.",
+                            question.id
+                        ),
+                        tr!("Set the question to “in-view”, or do not ask it here."),
                     );
                 }
             }
@@ -47,7 +50,7 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
                 &at,
                 tr!("No step asks this question."),
                 tr!(
-                    "Put “asks”: “{}” into the step that brings it into view.",
+                    "Add “asks”: “{}” to the step where the answer can be seen.",
                     question.id
                 ),
             ),
@@ -68,7 +71,7 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
                     FaultKind::AskedTooLate,
                     &place.path,
                     tr!("“{}” is asked only after its answer is needed here.", id),
-                    tr!("Let an earlier step ask it."),
+                    tr!("Ask it in an earlier step."),
                 );
             }
         }
@@ -86,8 +89,11 @@ fn as_found(asking: &[&StepPlace], report: &mut Report) {
             report.say(
                 FaultKind::AskedTooLate,
                 &place.path.field("asks"),
-                tr!("How a thing was found can be asked only while the unit is opened."),
-                tr!("Ask it in a step on the way out, or call the question “in-view”."),
+                tr!(
+                    "An “as-found” question can be asked only while the unit is being \
+                     opened."
+                ),
+                tr!("Ask it in a step on the way out, or set the question to “in-view”."),
             );
         }
     }

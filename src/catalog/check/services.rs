@@ -26,7 +26,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
                 FaultKind::NoSuchOperation,
                 &place.path,
                 tr!("“{}” is never {}.", id(catalog, part), past(place.other)),
-                tr!("Name something that is done with this part, or another part."),
+                tr!("Name an operation that this part has, or another part."),
             );
         }
     }
@@ -89,8 +89,8 @@ fn circles(draft: &Draft, report: &mut Report) {
         report.say(
             FaultKind::OrderInCircle,
             &place.path,
-            tr!("These come before each other: {}.", said.join(" → ")),
-            tr!("Take out one “before” or “after” of them."),
+            tr!("The order is circular: {}.", said.join(" → ")),
+            tr!("Remove one of these “before” or “after” entries."),
         );
         told.extend(way);
     }

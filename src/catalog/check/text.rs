@@ -35,7 +35,7 @@ pub(super) async fn parse(
     let said = error.to_string();
     let what = said.split(" at line ").next().unwrap_or(&said);
     let why = in_words(what);
-    let what_is_wrong = tr!("This is not JSON of this format: {why}.", why);
+    let what_is_wrong = tr!("This is not valid catalog JSON: {why}.", why);
     report.say_unreadable(spot, path, what_is_wrong, mend(error.classify(), what));
     None
 }
@@ -46,7 +46,12 @@ fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
     let mut text = serde_json::Deserializer::from_str(json);
     let file = serde_path_to_error::deserialize(&mut text).map_err(|error| {
         let path = error.path().to_string();
-        let path = if path == "." { String::new() } else { path };
+        // "." is the file as a whole, "?" a place that is not known.
+        let path = if matches!(&*path, "." | "?") {
+            String::new()
+        } else {
+            path
+        };
         (path, error.into_inner())
     })?;
     text.end().map_err(|error| (String::new(), error))?;
@@ -64,13 +69,13 @@ fn mend(category: Category, what: &str) -> String {
     match category {
         Category::Data => match meant(what) {
             Some(word) => did_you_mean(word),
-            None => tr!("Compare with the schema: `lidoff schema` prints it."),
+            None => tr!("Compare it with the schema that `lidoff schema` prints."),
         },
         Category::Eof => {
-            tr!("The text ends too soon: look for a bracket that is not closed.")
+            tr!("The file ends too early. Look for an unclosed bracket.")
         }
         Category::Syntax | Category::Io => {
-            tr!("Look just before this place for a missing comma, quote or bracket.")
+            tr!("Look just before this position for a missing comma, quote or bracket.")
         }
     }
 }

@@ -22,8 +22,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::BadNumber,
                 &place.path.field("starts_wait").field("seconds"),
-                tr!("A wait of no seconds is none."),
-                tr!("Say how long, or take the wait out."),
+                tr!("The wait must be at least 1 second."),
+                tr!("Give the time, or remove the wait."),
             );
         }
     }
@@ -35,8 +35,8 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::TwoEstimates,
                 at,
-                tr!("The step has elements and a measured time."),
-                tr!("Keep one of the two; a measured time is the better."),
+                tr!("The step has both elements and a measured time."),
+                tr!("Keep one of the two. A measured time is more accurate."),
             );
         }
         is_measure(*measured, &at.field("measured"), report);
@@ -44,7 +44,7 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
         report.say(
             FaultKind::NoEstimate,
             at,
-            tr!("Nothing says how long the step takes."),
+            tr!("The step has no time estimate."),
             tr!("List its elements, or give a measured time."),
         );
     }
@@ -53,8 +53,8 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::BadNumber,
                 &at.field("elements").nth(nth).field("count"),
-                tr!("None of an element takes no time."),
-                tr!("Say how many, or take the element out."),
+                tr!("The count must be at least 1."),
+                tr!("Give the count, or remove the element."),
             );
         }
     }
@@ -66,11 +66,11 @@ fn is_measure(measured: Measured, at: &Path, report: &mut Report) {
             report.say(
                 FaultKind::BadMeasure,
                 &at.field(field),
+                tr!("A measured value must be above 0, not {}.", plain(figure)),
                 tr!(
-                    "{} is no measured value: it must be above 0.",
-                    plain(figure)
+                    "Give the mean in seconds, and the spread as standard deviation divided \
+                     by mean."
                 ),
-                tr!("Give the mean in seconds, and its spread as standard deviation over mean."),
             );
         }
     }
@@ -84,18 +84,18 @@ fn limits(reading: &Reading, at: &Path, report: &mut Report) {
         (None, None) => report.say(
             FaultKind::NoLimit,
             at,
-            tr!("Every value would pass."),
-            tr!("Give the lowest value that passes, the highest, or both."),
+            tr!("This reading has no limits, so every value would pass."),
+            tr!("Give the lowest or the highest value that passes, or both."),
         ),
         (Some(low), Some(high)) if low > high => report.say(
             FaultKind::LimitsCrossed,
             at,
             tr!(
-                "No value is both at least {low} and at most {high}.",
+                "The low limit {low} is above the high limit {high}.",
                 low = plain(*low),
                 high = plain(*high)
             ),
-            tr!("Change the two limits over."),
+            tr!("Swap the two limits."),
         ),
         _ => {}
     }
@@ -116,8 +116,8 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::WaitNeverStarted,
                 &place.path.field("after_wait"),
-                tr!("The wait is begun only later."),
-                tr!("Move the step behind the one that begins the wait."),
+                tr!("The wait starts only after this step."),
+                tr!("Move this step after the one that starts the wait."),
             );
         }
         if let Some(wait) = step.starts_wait
@@ -126,8 +126,8 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
             report.say(
                 FaultKind::WaitForNothing,
                 &place.path.field("starts_wait"),
-                tr!("No step waits for this to be over."),
-                tr!("Name the wait in “after_wait” of the step that must not begin sooner."),
+                tr!("No step waits for this to end."),
+                tr!("Name the wait in “after_wait” of the step that must wait for it."),
             );
         }
     }

@@ -99,8 +99,8 @@ fn tell(sort: Sort, list: &str, nth: usize, id: &str, used: bool, report: &mut R
         report.say(
             FaultKind::Unused,
             &at.of(sort, id),
-            tr!("Nothing depends on this {sort}.", sort),
-            tr!("Use it, or take it out."),
+            tr!("This {sort} is not used.", sort),
+            tr!("Use it, or remove it."),
         );
     }
 }

@@ -41,8 +41,11 @@ fn unit(catalog: &Catalog, report: &mut Report) {
         report.say(
             FaultKind::BadId,
             &at.field("id"),
-            tr!("The unit's id names its file, and “{}” cannot.", unit.id),
-            tr!("Use small letters, digits and single hyphens: “perch-22”."),
+            tr!(
+                "The unit id is also the file name, and “{}” cannot be one.",
+                unit.id
+            ),
+            tr!("Use lowercase letters, digits and single hyphens: “perch-22”."),
         );
     }
     for (field, words) in [
@@ -180,7 +183,7 @@ fn text(words: &str, at: &Path, field: &str, report: &mut Report) {
         report.say(
             FaultKind::EmptyText,
             &at.field(field),
-            tr!("There are no words here."),
+            tr!("This text is empty."),
             tr!("Write what the technician should read, or leave the field out."),
         );
     }

@@ -280,7 +280,7 @@ impl World {
             .map(Value::said)
             .collect();
         if unusual.is_empty() {
-            return tr!("the unit as it usually is");
+            return tr!("the unit with its usual options");
         }
         tr!("a unit with {}", unusual.join(&tr!(" and ")))
     }

@@ -23,8 +23,8 @@ pub const ENOUGH: usize = 5;
 
 /// What is said where there is nothing to compare.
 pub const NO_JOBS: &str = tr_noop!(
-    "No jobs yet. Share a job from the device that it was done on, and read \
-                           it in here: then what it took stands beside what it was planned to take."
+    "No jobs yet. Share a job from the device it was done on, then load it here to compare \
+     planned and actual times."
 );
 
 /// Many jobs, compared.

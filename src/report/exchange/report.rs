@@ -39,22 +39,22 @@ pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
     let mut all = vec![
         (tr!("Tasks"), tasks(job)),
         (tr!("Time"), times(job)),
-        (tr!("Changes of plan"), changes(job)),
-        (tr!("Found on the way"), found(job)),
+        (tr!("Plan changes"), changes(job)),
+        (tr!("Problems found"), found(job)),
         (
             tr!("Checks"),
             job.readings.iter().map(|one| reading(job, one)).collect(),
         ),
-        (tr!("Parts used up"), used(job)),
+        (tr!("Consumables used"), used(job)),
         (tr!("Fasteners"), fasteners(job)),
         (tr!("Still open"), open(job)),
         (tr!("Notes"), notes(job, &job.notes)),
         (
-            tr!("For the catalog’s author"),
+            tr!("For the catalog author"),
             notes(job, &job.catalog_notes),
         ),
         (tr!("Photos"), photos(job)),
-        (tr!("About the clock and the log"), findings(job)),
+        (tr!("Irregularities"), findings(job)),
     ];
     all.retain(|(_, lines)| !lines.is_empty());
     all
@@ -124,7 +124,7 @@ fn times(job: &Job) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(plan) = job.plans.first() {
         lines.push(tr!(
-            "planned {} (four jobs of five within {})",
+            "planned {} (8 in 10 within {})",
             long(plan.total_s),
             long(plan.band.p80_s)
         ));
@@ -166,7 +166,7 @@ fn changes(job: &Job) -> Vec<String> {
         .map(|plan| {
             let because = localize(plan.because.name());
             tr!(
-                "{because}: {} left, as planned",
+                "{because}: planned time left {}",
                 long(plan.total_s),
                 because
             )
@@ -186,7 +186,7 @@ pub fn found(job: &Job) -> Vec<String> {
         let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
         let wait = wait.map_or(one.wait.as_str(), |wait| wait.text.as_str());
         tr!(
-            "not waited out: {wait} ({why})",
+            "wait cut short: {wait} ({why})",
             wait = localize(wait),
             why = one.why
         )
@@ -197,7 +197,7 @@ pub fn found(job: &Job) -> Vec<String> {
 fn reading(job: &Job, reading: &ReadingTaken) -> String {
     let what = match &reading.asked {
         Some(Reading::Value { what, .. } | Reading::Seen(what)) => localize(what).into_owned(),
-        None => tr!("a check that the plan does not have"),
+        None => tr!("a check that is not in the plan"),
     };
     let taken = match (reading.taken, &reading.asked) {
         (
@@ -220,8 +220,8 @@ fn reading(job: &Job, reading: &ReadingTaken) -> String {
     let kept = job.failure_kept(reading.step);
     let passed = match (reading.passed, kept) {
         (Some(true), _) => tr!("passed"),
-        (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, and left at that"),
-        (Some(false), Some(note)) => tr!("FAILED, and left at that: {note}", note = note),
+        (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, not corrected"),
+        (Some(false), Some(note)) => tr!("FAILED, not corrected: {note}", note = note),
         (Some(false), None) => tr!("FAILED"),
         (None, _) => tr!("cannot be judged"),
     };
@@ -268,7 +268,7 @@ fn fasteners(job: &Job) -> Vec<String> {
         back += set.back;
         let events = [
             (set.lost, tr!("lost")),
-            (set.stripped, tr!("could not be used again")),
+            (set.stripped, tr!("not reusable")),
             (set.spares, tr!("new")),
         ];
         for (count, what) in events.into_iter().filter(|(count, _)| *count > 0) {
@@ -281,7 +281,7 @@ fn fasteners(job: &Job) -> Vec<String> {
         }
     }
     if out > 0 || back > 0 {
-        lines.insert(0, tr!("{out} out, {back} in", out, back));
+        lines.insert(0, tr!("{out} removed, {back} refitted", out, back));
     }
     lines.extend(reasons(job, &tally));
     lines

@@ -144,8 +144,8 @@ impl Lowering<'_, '_> {
             self.report.say(
                 FaultKind::EmptyAny,
                 at,
-                tr!("“Any of” nothing can never hold."),
-                tr!("Name the alternatives, or take it out."),
+                tr!("An empty “any” is never true."),
+                tr!("List the alternatives, or remove the “any”."),
             );
         }
     }

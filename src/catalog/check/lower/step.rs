@@ -152,12 +152,12 @@ impl<'f> Lowering<'f, '_> {
         let first = &self.waits[usize::from(known)];
         if first.text != said.text || first.seconds != said.seconds {
             let what = tr!(
-                "The wait “{}” was begun before as “{}”, {} s.",
+                "An earlier step starts the wait “{}” as “{}”, {} s.",
                 said.id,
                 first.text,
                 first.seconds
             );
-            let mend = tr!("Say the same words and seconds, or give this wait its own id.");
+            let mend = tr!("Use the same text and seconds, or give this wait its own id.");
             self.report.say(FaultKind::WaitSaidTwice, &at, what, mend);
         }
         WaitIx(known)
@@ -172,7 +172,7 @@ impl<'f> Lowering<'f, '_> {
             }
             let mend = match nearest(id, self.wait_ids.keys().copied()) {
                 Some(meant) => did_you_mean(meant),
-                None => tr!("Let the step before it start this wait."),
+                None => tr!("Add “starts_wait” with this id to an earlier step."),
             };
             let what = tr!("No step starts the wait “{}”.", id);
             self.report

@@ -162,12 +162,12 @@ impl Cause<'_> {
             ),
         };
         if let (false, Some(world)) = (self.never, self.world) {
-            what.push_str(&tr!(" So it is on {}.", world.said(variables)));
+            what.push_str(&tr!(" This applies to {}.", world.said(variables)));
         }
         if !self.behind.is_empty() {
             let behind = self.behind.iter().map(|part| id(&draft.catalog, *part));
             let behind: Vec<&str> = behind.collect();
-            what.push_str(&tr!(" Behind it: {}.", behind.join(", ")));
+            what.push_str(&tr!(" Also affected: {}.", behind.join(", ")));
         }
         let (kind, field, mend) = match (mode, self.never) {
             (Mode::Out, true) => (FaultKind::NeverReached, "needs", ROUTE),
@@ -185,8 +185,8 @@ impl Cause<'_> {
     }
 }
 
-const ROUTE: &str = tr_noop!("Take one of these out, or give another route with “any”.");
-const BACK: &str = tr_noop!("Take one of these out of “refit_needs”.");
+const ROUTE: &str = tr_noop!("Remove one of these needs, or add another route with “any”.");
+const BACK: &str = tr_noop!("Remove one of these from “refit_needs”.");
 
 fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
     let name = id(catalog, node.part);
@@ -204,7 +204,7 @@ fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
         Barrier::Part(part, Atom::Off) | Barrier::CarrierOn(part) => needs(part, tr!("off")),
         Barrier::Part(part, Atom::Clear) => needs(part, tr!("taken off by itself")),
         Barrier::Part(part, Atom::InPlace) => needs(part, tr!("in place")),
-        Barrier::NotEased => tr!("{} needs easing first", name),
-        Barrier::Nothing => tr!("{} needs a route, and there is none", name),
+        Barrier::NotEased => tr!("{} must be eased first", name),
+        Barrier::Nothing => tr!("{} has no route", name),
     }
 }
