@@ -4,7 +4,7 @@
 use super::words::signal;
 use lidoff_catalog::format::{Demand, Hazard};
 use lidoff_i18n::localize;
-use lidoff_i18n::{tr, unbroken};
+use lidoff_i18n::{tr, strip_soft_hyphens};
 use lidoff_job::planned::Fasteners;
 use lidoff_job::{Job, PlannedStep};
 
@@ -45,7 +45,7 @@ pub fn spoken(job: &Job, step: &PlannedStep) -> String {
             format!("{one}.")
         }
     });
-    unbroken(&ended.collect::<Vec<_>>().join(" ")).into_owned()
+    strip_soft_hyphens(&ended.collect::<Vec<_>>().join(" ")).into_owned()
 }
 
 fn hazard_words(hazard: &Hazard) -> String {

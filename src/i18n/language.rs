@@ -61,7 +61,7 @@ impl Language {
 
     /// The language of a tag, whatever its region ("de-AT"); `None` for one that
     /// the app does not speak.
-    pub fn of_tag(tag: &str) -> Option<Self> {
+    pub fn from_tag(tag: &str) -> Option<Self> {
         let primary = |tag: &str| {
             let end = tag.find(['-', '_']).unwrap_or(tag.len());
             tag[..end].to_ascii_lowercase()
@@ -75,7 +75,7 @@ impl Language {
     /// English where it speaks none.
     pub fn preferred<'a>(tags: impl IntoIterator<Item = &'a str>) -> Self {
         tags.into_iter()
-            .find_map(Self::of_tag)
+            .find_map(Self::from_tag)
             .unwrap_or(Self::English)
     }
 }

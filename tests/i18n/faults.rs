@@ -1,7 +1,7 @@
 //! What is wrong with a catalog is told in the language of whoever has to mend it.
 
 use lidoff_catalog::check::read;
-use lidoff_i18n::{speak, unbroken};
+use lidoff_i18n::{set_language, strip_soft_hyphens};
 
 use crate::log::german;
 
@@ -10,11 +10,11 @@ const GOOD: &str = include_str!("../../src/catalog/tests/check/good.json");
 /// What is told of the good catalog with one piece of its text changed.
 fn told(piece: &str, changed: &str) -> Vec<String> {
     // Spoken already, where another test was first.
-    speak(german());
+    set_language(german());
     assert!(GOOD.contains(piece), "{piece}");
     let faults = read("tern-5.json", &GOOD.replacen(piece, changed, 1)).expect_err("a fault");
     let words = faults.iter().map(ToString::to_string);
-    words.map(|told| unbroken(&told).into_owned()).collect()
+    words.map(|told| strip_soft_hyphens(&told).into_owned()).collect()
 }
 
 #[test]

@@ -1,31 +1,31 @@
 //! A log is English, whatever language its writer reads.
 
-use lidoff_i18n::{Entry, Language, Words, speak, write};
+use lidoff_i18n::{TranslationEntry, Language, Translations, set_language, write};
 use lidoff_job::fold::Pause;
 use lidoff_job::{Job, Lack, NamedTask, NotToHand, PauseReason, Stamp, TaskRef};
 
 use crate::{catalogs, po};
 
 /// The words as the build makes them.
-pub fn german() -> Words {
+pub fn german() -> Translations {
     let files = catalogs::units().into_iter().chain(["lidoff".to_owned()]);
-    let entries: Vec<Entry> = files
+    let entries: Vec<TranslationEntry> = files
         .flat_map(|file| po::forms(Language::German, &file))
-        .map(|(text, forms)| Entry {
+        .map(|(text, forms)| TranslationEntry {
             text: text.one,
             context: text.context,
             forms,
         })
         .collect();
     let text = write(Language::German, &entries).expect("no two share a key");
-    Words::read(Language::German, &text).expect("what was written is read")
+    Translations::read(Language::German, &text).expect("what was written is read")
 }
 
 /// It speaks German, and so does every test of this program from then on; none asks
 /// for English.
 #[test]
 fn a_note_of_a_missing_part_is_kept_in_english_and_read_in_german() {
-    speak(german());
+    set_language(german());
     let lack = |lack| NotToHand {
         task: NamedTask {
             task: TaskRef::Replace("receipt-printer".into()),

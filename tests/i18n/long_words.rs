@@ -1,7 +1,7 @@
 //! A long word of a translation says where it may be broken: a browser without the
 //! language's own rules breaks it anywhere else.
 
-use lidoff_i18n::MAY_BREAK;
+use lidoff_i18n::SOFT_HYPHEN;
 
 use crate::{catalogs, po};
 

@@ -1,15 +1,13 @@
 //! From text to file: where the text stops being a catalog, and what may have
 //! been meant there.
 
-use std::borrow::Cow;
-
 use serde_json::error::Category;
 
 use super::fault::{Report, Spot};
 use super::pieces;
 use super::spelling::{did_you_mean, nearest};
 use crate::format::CatalogFile;
-use lidoff_i18n::{localize, tr, tr_noop};
+use lidoff_i18n::{find_translation, localize, tr, tr_noop};
 
 /// Reads a text; what keeps it from being read goes into the report.
 pub(super) async fn parse(
@@ -95,8 +93,8 @@ fn meant(what: &str) -> Option<&str> {
 /// what it begins with and what stands around the names. The rest is for those who
 /// know JSON in any language.
 fn in_words(what: &str) -> String {
-    if let Cow::Owned(said) = localize(what) {
-        return said;
+    if let Some(translated) = find_translation(what) {
+        return translated.to_owned();
     }
     let names = what.find(['`', ':']).unwrap_or(0);
     let (sort, names) = what.split_at(names);

@@ -4,7 +4,7 @@
 use std::fs;
 use std::path::Path;
 
-use lidoff_i18n::{Entry, Language, write};
+use lidoff_i18n::{Language, TranslationEntry, write};
 use rspolib::{POFile, pofile};
 
 use super::{OfflineError, files};
@@ -40,13 +40,13 @@ pub fn write_words(dist: &Path) -> Result<(), OfflineError> {
 }
 
 /// What is translated in a file; it must count as its language does.
-fn translated(po: &POFile, language: Language) -> Result<Vec<Entry>, String> {
+fn translated(po: &POFile, language: Language) -> Result<Vec<TranslationEntry>, String> {
     let forms = po.metadata.get("Plural-Forms").map(String::as_str);
     if forms != Some(language.forms()) {
         return Err(format!("“Plural-Forms” must be “{}”", language.forms()));
     }
     let live = po.entries.iter().filter(|entry| !entry.obsolete);
-    let entries = live.map(|entry| Entry {
+    let entries = live.map(|entry| TranslationEntry {
         text: entry.msgid.clone(),
         context: entry.msgctxt.clone(),
         forms: match &entry.msgstr {
@@ -62,15 +62,15 @@ fn translated(po: &POFile, language: Language) -> Result<Vec<Entry>, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use lidoff_i18n::Words;
+    use lidoff_i18n::Translations;
 
-    fn built(po: &str) -> Result<Words, OfflineError> {
+    fn built(po: &str) -> Result<Translations, OfflineError> {
         let dist = crate::offline::tests::staged();
         fs::write(dist.path().join("words/de/lidoff.po"), po).expect("a file");
         write_words(dist.path())?;
         assert!(!dist.path().join("words/de").exists());
         let text = fs::read_to_string(dist.path().join("words/de.txt")).expect("words");
-        Ok(Words::read(Language::German, &text).expect("whole"))
+        Ok(Translations::read(Language::German, &text).expect("whole"))
     }
 
     const HEAD: &str = "msgid \"\"\nmsgstr \"Plural-Forms: nplurals=2; plural=(n != 1);\\n\"\n\n";

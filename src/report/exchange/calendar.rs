@@ -8,7 +8,7 @@
 use std::fmt::Write;
 
 use super::when::civil;
-use lidoff_i18n::unbroken;
+use lidoff_i18n::strip_soft_hyphens;
 
 /// The longest line, in octets, without its line break (3.1).
 const LONGEST: usize = 75;
@@ -70,7 +70,7 @@ fn utc(ms: i64) -> String {
 
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for letter in unbroken(text).chars() {
+    for letter in strip_soft_hyphens(text).chars() {
         match letter {
             '\\' | ';' | ',' => {
                 out.push('\\');

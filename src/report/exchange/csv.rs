@@ -6,7 +6,7 @@
 
 use std::fmt::Write;
 
-use lidoff_i18n::unbroken;
+use lidoff_i18n::strip_soft_hyphens;
 
 /// A cell.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,7 +64,7 @@ fn push(text: &mut String, cell: &Cell) {
         // A spreadsheet reads the word for "no number" as words.
         Cell::Number(..) => text.push_str("n/a"),
         Cell::Words(words) => {
-            let words = &*unbroken(words);
+            let words = &*strip_soft_hyphens(words);
             let guard = if is_formula(words) { "'" } else { "" };
             if words.contains(['"', ',', '\r', '\n']) {
                 // Writing to a string does not fail.

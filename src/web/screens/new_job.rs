@@ -22,7 +22,7 @@ use lidoff_app_core::words::{about, next_time, sentence};
 use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_i18n::{has_in_it, localize, tr, tr_noop};
+use lidoff_i18n::{contains_typed, localize, tr, tr_noop};
 use lidoff_job::{EventKind, JobId, NamedTask, Opened, TaskRef};
 use lidoff_planner::Task;
 
@@ -243,7 +243,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         let shown = move || {
             let typed = find.get();
             let rows = all.get().into_iter();
-            rows.filter(|(task, group)| *group == name && has_in_it(&localize(&task.name), &typed))
+            rows.filter(|(task, group)| *group == name && contains_typed(&localize(&task.name), &typed))
                 .map(|(task, _)| task)
                 .collect::<Vec<_>>()
         };

@@ -8,7 +8,7 @@ use crate::screens::new_job::offered;
 use crate::state::app;
 use crate::widgets::offer::{BrokenToo, Offer};
 use lidoff_app_core::words::sentence;
-use lidoff_i18n::{has_in_it, tr};
+use lidoff_i18n::{contains_typed, tr};
 use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
 
 /// Why a task is chosen.
@@ -62,7 +62,7 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
     let shown = move || {
         let typed = find.get();
         all.with_value(|all| {
-            let fits = all.iter().filter(|task| has_in_it(&task.words(), &typed));
+            let fits = all.iter().filter(|task| contains_typed(&task.words(), &typed));
             fits.cloned().collect::<Vec<_>>()
         })
     };

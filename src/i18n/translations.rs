@@ -1,4 +1,4 @@
-//! The words of a language in the small form that goes over the air: no English
+//! The translations of a language in the small form that goes over the air: no English
 //! in it, only the hash of each English text.
 //!
 //! Three parts, as text so that any server compresses them: a line that names the
@@ -8,7 +8,7 @@
 
 use std::fmt;
 
-use super::Language;
+use super::language::Language;
 
 /// What the first line begins with.
 const FORMAT: &str = "lidoff-words/1";
@@ -22,7 +22,7 @@ const KEY: usize = 7;
 
 /// What stands for a text: 42 bits of its FNV-1a hash (constants of 64 bits and
 /// folding by xor: draft-eastlake-fnv, "The FNV Non-Cryptographic Hash
-/// Algorithm"; from memory). Of some thousand texts one that is none of them is
+/// Algorithm"). Of some thousand texts one that is none of them is
 /// taken for one of them once in a thousand million times.
 pub fn key(text: &str, context: Option<&str>) -> u64 {
     let context = context.map(|context| context.bytes().chain([CONTEXT]));
@@ -34,9 +34,9 @@ pub fn key(text: &str, context: Option<&str>) -> u64 {
     (hash >> bits) ^ (hash & ((1 << bits) - 1))
 }
 
-/// Why a file of words is of no use.
+/// Why a translation file cannot be used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WordsError {
+pub enum TranslationsError {
     /// It does not begin as one.
     Format,
     /// It is of another language.
@@ -47,30 +47,30 @@ pub enum WordsError {
     Texts,
 }
 
-impl fmt::Display for WordsError {
+impl fmt::Display for TranslationsError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let what = match self {
-            Self::Format => "this is no file of words",
-            Self::Language => "these words are of another language",
+            Self::Format => "this is not a translation file",
+            Self::Language => "these translations are of another language",
             Self::Keys => "the keys cannot be read",
-            Self::Texts => "there are not as many texts as keys",
+            Self::Texts => "the file has fewer texts than keys",
         };
-        write!(f, "{what}; build the app again")
+        write!(f, "{what}; rebuild the app")
     }
 }
 
-impl std::error::Error for WordsError {}
+impl std::error::Error for TranslationsError {}
 
-/// The words of a language.
+/// The translations of a language.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Words {
+pub struct Translations {
     language: Language,
     /// In rising order of the keys; the forms of a plural are parted by [`FORM`].
     texts: Vec<(u64, String)>,
 }
 
-impl Words {
-    /// English: as it stands.
+impl Translations {
+    /// English: every text as it stands.
     pub const fn english() -> Self {
         Self {
             language: Language::English,
@@ -82,21 +82,21 @@ impl Words {
     ///
     /// # Errors
     /// When it is not whole, or of another language.
-    pub fn read(language: Language, text: &str) -> Result<Self, WordsError> {
+    pub fn read(language: Language, text: &str) -> Result<Self, TranslationsError> {
         let mut lines = text.split('\n');
         let head = lines.next().and_then(|head| head.strip_prefix(FORMAT));
-        if head.ok_or(WordsError::Format)?.trim() != language.tag() {
-            return Err(WordsError::Language);
+        if head.ok_or(TranslationsError::Format)?.trim() != language.tag() {
+            return Err(TranslationsError::Language);
         }
-        let keys = lines.next().ok_or(WordsError::Keys)?.as_bytes();
+        let keys = lines.next().ok_or(TranslationsError::Keys)?.as_bytes();
         let mut texts = Vec::with_capacity(keys.len() / KEY);
         for letters in keys.chunks(KEY) {
             let mut key = 0;
             for letter in letters {
                 let six = LETTERS.iter().position(|one| one == letter);
-                key = key << 6 | six.ok_or(WordsError::Keys)? as u64;
+                key = key << 6 | six.ok_or(TranslationsError::Keys)? as u64;
             }
-            let text = lines.next().ok_or(WordsError::Texts)?;
+            let text = lines.next().ok_or(TranslationsError::Texts)?;
             texts.push((key, text.replace(BREAK, "\n")));
         }
         Ok(Self { language, texts })
@@ -109,7 +109,7 @@ impl Words {
 
     /// The form of a counted text that goes with this number; `None` where there are
     /// no words for it.
-    pub fn count(&self, n: u64, one: &str, context: Option<&str>) -> Option<&str> {
+    pub fn find_counted(&self, n: u64, one: &str, context: Option<&str>) -> Option<&str> {
         let forms = self.find(one, context)?;
         forms.split(FORM).nth(self.language.form(n))
     }
@@ -126,7 +126,7 @@ impl Words {
 /// counted, else one.
 #[cfg(not(target_arch = "wasm32"))]
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entry {
+pub struct TranslationEntry {
     /// The English text.
     pub text: String,
     /// What tells it from another of the same letters.
@@ -137,15 +137,15 @@ pub struct Entry {
 
 /// Two texts that share a key and not their translation: the first and the second.
 #[cfg(not(target_arch = "wasm32"))]
-pub type Clash = (String, String);
+pub type KeyClash = (String, String);
 
 /// Writes the small form.
 ///
 /// # Errors
 /// When two texts have the same key and are not translated alike.
 #[cfg(not(target_arch = "wasm32"))]
-pub fn write(language: Language, entries: &[Entry]) -> Result<String, Clash> {
-    let mut texts: std::collections::BTreeMap<u64, (&Entry, String)> = Default::default();
+pub fn write(language: Language, entries: &[TranslationEntry]) -> Result<String, KeyClash> {
+    let mut texts: std::collections::BTreeMap<u64, (&TranslationEntry, String)> = Default::default();
     for entry in entries {
         let text = entry
             .forms
@@ -176,17 +176,17 @@ pub fn write(language: Language, entries: &[Entry]) -> Result<String, Clash> {
 mod tests {
     use super::*;
 
-    fn entry(text: &str, context: Option<&str>, forms: &[&str]) -> Entry {
-        Entry {
+    fn entry(text: &str, context: Option<&str>, forms: &[&str]) -> TranslationEntry {
+        TranslationEntry {
             text: text.into(),
             context: context.map(Into::into),
             forms: forms.iter().map(|form| (*form).to_owned()).collect(),
         }
     }
 
-    fn german(entries: &[Entry]) -> Words {
+    fn german(entries: &[TranslationEntry]) -> Translations {
         let text = write(Language::German, entries).expect("no clash");
-        Words::read(Language::German, &text).expect("whole")
+        Translations::read(Language::German, &text).expect("whole")
     }
 
     #[test]
@@ -205,10 +205,10 @@ mod tests {
     #[test]
     fn a_count_takes_the_form_that_goes_with_it() {
         let words = german(&[entry("{n} part", None, &["{n} Teil", "{n} Teile"])]);
-        let said = |n| words.count(n, "{n} part", None);
+        let said = |n| words.find_counted(n, "{n} part", None);
         let (one, many) = (Some("{n} Teil"), Some("{n} Teile"));
         assert_eq!([said(1), said(0), said(2)], [one, many, many]);
-        assert_eq!(words.count(2, "one", None), None);
+        assert_eq!(words.find_counted(2, "one", None), None);
     }
 
     #[test]
@@ -228,21 +228,21 @@ mod tests {
     #[test]
     fn a_file_that_is_not_whole_or_of_another_language_is_refused() {
         let text = write(Language::German, &[entry("Back", None, &["Zurück"])]).expect("no clash");
-        let read = |text: &str| Words::read(Language::German, text);
-        assert_eq!(read("<!doctype html>"), Err(WordsError::Format));
+        let read = |text: &str| Translations::read(Language::German, text);
+        assert_eq!(read("<!doctype html>"), Err(TranslationsError::Format));
         assert_eq!(
             read(&text.replacen("de", "fr", 1)),
-            Err(WordsError::Language)
+            Err(TranslationsError::Language)
         );
         let cut = text.rsplit_once('\n').expect("lines").0;
-        assert_eq!(read(cut), Err(WordsError::Texts));
-        assert_eq!(read("lidoff-words/1 de\nabc!\nx"), Err(WordsError::Keys));
+        assert_eq!(read(cut), Err(TranslationsError::Texts));
+        assert_eq!(read("lidoff-words/1 de\nabc!\nx"), Err(TranslationsError::Keys));
     }
 
     #[test]
     fn the_hash_is_that_of_the_published_test_vectors() {
         // FNV-1a of 64 bits of "foobar" is 85944171f73967e8 (draft-eastlake-fnv,
-        // test vectors; from memory), here folded to 42 bits.
+        // test vectors), here folded to 42 bits.
         let whole = 0x8594_4171_f739_67e8_u64;
         assert_eq!(
             key("foobar", None),
