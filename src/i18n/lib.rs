@@ -19,11 +19,11 @@ mod translations;
 
 #[doc(hidden)]
 pub use ::tr::runtime_format;
-#[doc(hidden)]
-pub use chosen::{translate, translate_counted, translate_with};
 pub use chosen::{
     find_translation, language, localize, localize_static, measures, set_language, set_measures,
 };
+#[doc(hidden)]
+pub use chosen::{translate, translate_counted, translate_with};
 pub use language::Language;
 pub use measures::Measures;
 pub use quantities::{fastener_size, length, number, plain, threaded, torque};

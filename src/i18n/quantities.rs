@@ -128,7 +128,10 @@ mod tests {
     #[test]
     fn a_fastener_size_has_thread_and_length_as_far_as_they_are_known() {
         let inch = |thread, mm| fastener_size_in(Measures::Inch, thread, mm);
-        assert_eq!(inch(Some("M3"), Some(8.0)).as_deref(), Some("M3 × 8 (0.31 in)"));
+        assert_eq!(
+            inch(Some("M3"), Some(8.0)).as_deref(),
+            Some("M3 × 8 (0.31 in)")
+        );
         assert_eq!(inch(Some("M3"), None).as_deref(), Some("M3"));
         assert_eq!(inch(None, Some(6.0)).as_deref(), Some("0.24 in (6 mm)"));
         assert_eq!(inch(None, None), None);

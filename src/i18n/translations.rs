@@ -145,7 +145,8 @@ pub type KeyClash = (String, String);
 /// When two texts have the same key and are not translated alike.
 #[cfg(not(target_arch = "wasm32"))]
 pub fn write(language: Language, entries: &[TranslationEntry]) -> Result<String, KeyClash> {
-    let mut texts: std::collections::BTreeMap<u64, (&TranslationEntry, String)> = Default::default();
+    let mut texts: std::collections::BTreeMap<u64, (&TranslationEntry, String)> =
+        Default::default();
     for entry in entries {
         let text = entry
             .forms
@@ -236,7 +237,10 @@ mod tests {
         );
         let cut = text.rsplit_once('\n').expect("lines").0;
         assert_eq!(read(cut), Err(TranslationsError::Texts));
-        assert_eq!(read("lidoff-words/1 de\nabc!\nx"), Err(TranslationsError::Keys));
+        assert_eq!(
+            read("lidoff-words/1 de\nabc!\nx"),
+            Err(TranslationsError::Keys)
+        );
     }
 
     #[test]

@@ -8,7 +8,8 @@ use serde::Deserialize;
 use lidoff_i18n::tr;
 
 use super::event::Event;
-use super::log::{Corrupt, JobId, Log, json};
+use super::job_id::JobId;
+use super::log::{Corrupt, Log, json};
 
 /// The one format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";

@@ -11,12 +11,12 @@ pub struct Finding {
     /// The event at which it was found.
     pub event: EventId,
     /// What was found.
-    pub trouble: Trouble,
+    pub irregularity: Irregularity,
 }
 
 /// What was found odd.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Trouble {
+pub enum Irregularity {
     /// The wall clock was set while the job ran: forward, or back when negative.
     ClockChanged {
         /// By how much, ms.
@@ -71,7 +71,7 @@ fn minutes(ms: f64) -> String {
     number(ms / 60_000.0, 1)
 }
 
-impl fmt::Display for Trouble {
+impl fmt::Display for Irregularity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::ClockChanged { by_ms } => {

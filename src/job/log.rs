@@ -6,35 +6,11 @@
 
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
-
 use lidoff_i18n::tr;
 
 use super::event::{Event, EventId, EventKind};
+use super::job_id::JobId;
 use super::stamp::Stamp;
-
-/// Names a job for good, unlike its reference, which two jobs can share.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct JobId(pub String);
-
-impl JobId {
-    /// The name of a job that is opened now.
-    pub fn new(at: &Stamp) -> Self {
-        Self(format!("{}-{}", at.wall_ms, at.run))
-    }
-
-    /// As written in a store's keys.
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-}
-
-impl fmt::Display for JobId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
 
 /// The events of one job, in the order of their ids.
 #[derive(Clone, Debug, PartialEq)]
@@ -119,12 +95,12 @@ impl Log {
 
     /// The event that this would be, were it appended now: to be written to disk
     /// first, and then [appended](Self::append).
-    pub fn draft(&self, at: Stamp, what: EventKind) -> Event {
+    pub fn draft(&self, at: Stamp, kind: EventKind) -> Event {
         let seq = self.head().map_or(0, |head| head.id.seq.saturating_add(1));
         Event {
             id: EventId { seq, run: at.run },
             at,
-            what,
+            kind,
         }
     }
 

@@ -13,7 +13,7 @@ use lidoff_planner::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitS
 
 use super::refs::NamedTask;
 use super::snapshot::FixedSteps;
-use super::walk::Walk;
+use super::walk::StepWalk;
 
 /// One part more.
 #[derive(Clone, Debug, PartialEq)]
@@ -153,16 +153,16 @@ impl MarginalCosts {
         let tasks = with_services(catalog, &self.setup, tasks);
         let ends = FixedSteps::whole(catalog, &self.setup, &tasks);
         let closed = UnitState::closed(catalog);
-        let mut walk = Walk::from(catalog, &self.prices, &closed);
+        let mut walk = StepWalk::from(catalog, &self.prices, &closed);
         let mut total: Tenths = 0;
-        let mut take = |walk: &mut Walk, step: StepIx| {
+        let mut take = |walk: &mut StepWalk, step: StepIx| {
             total = total.saturating_add(walk.step(step).total());
         };
         for step in &ends.make_safe {
             take(&mut walk, *step);
         }
         let mut from = closed.clone();
-        Walk::clone(&walk).into_state(&mut from);
+        StepWalk::clone(&walk).into_state(&mut from);
         let plan = planner(&Request {
             catalog,
             setup: &self.setup,

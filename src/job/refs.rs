@@ -134,7 +134,7 @@ impl NamedTask {
     }
 
     /// "Replace: receipt printer".
-    pub fn words(&self) -> String {
+    pub fn describe(&self) -> String {
         format!("{}: {}", localize(self.task.verb()), localize(&self.name))
     }
 }

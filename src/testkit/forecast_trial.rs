@@ -10,7 +10,7 @@
 use lidoff_catalog::model::Catalog;
 use lidoff_estimate::band::JOB_LOG_SD;
 use lidoff_estimate::estimate::tool_change;
-use lidoff_estimate::forecast::{Done, Forecast, InHand};
+use lidoff_estimate::forecast::{CompletedStep, Forecast, StepInHand};
 use lidoff_estimate::handbook::{Entry, TOOL_CHANGE, TURN, entry};
 use lidoff_estimate::turn_back::CERTAINTY;
 use lidoff_estimate::{Lognormal, Pace, Sum, normal};
@@ -212,14 +212,14 @@ pub fn simulate(
     outcome
 }
 
-fn done(course: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
+fn done(course: &SimulatedJob, took: &[f64], many: usize) -> Vec<CompletedStep> {
     let steps = course.steps.iter().zip(took).take(many);
     steps
         .filter(|(step, _)| step.wait_s <= 0.0)
         .map(|(step, actual_s)| {
             let mut expected = outlook::sum([step]);
             expected.fixed_s = 0.0;
-            Done {
+            CompletedStep {
                 expected,
                 actual_s: *actual_s,
             }
@@ -237,7 +237,7 @@ fn finish(course: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
             at_s += step.wait_s + seconds;
             at_s > asked_s
         });
-        // Done already: nobody asks.
+        // CompletedStep already: nobody asks.
         let Some(many) = in_hand else { continue };
         let step = &course.steps[many];
         let worked_s = asked_s - (at_s - step.wait_s - took[many]);
@@ -248,7 +248,7 @@ fn finish(course: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
             .sum();
         let forecast = Forecast::new(
             &done(course, took, many),
-            Some(InHand {
+            Some(StepInHand {
                 work: outlook::sum([step]),
                 worked_s,
             }),

@@ -254,7 +254,7 @@ impl App {
         let mut log = (*log.ok_or_else(|| tr!("This job is not on this device."))?).clone();
         let events = self.events(&mut log, kinds, patience).await?;
         let mut events = events.into_iter().rev();
-        let plan = events.find_map(|event| match event.what {
+        let plan = events.find_map(|event| match event.kind {
             EventKind::Planned { plan, .. } => Some(plan),
             _ => None,
         });

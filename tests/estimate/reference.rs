@@ -5,7 +5,7 @@ use serde_json::Value;
 
 use lidoff_catalog::format::Element;
 use lidoff_estimate::band::{JOB_LOG_SD, Lognormal, log_variance};
-use lidoff_estimate::forecast::rest;
+use lidoff_estimate::forecast::remaining;
 use lidoff_estimate::learn::{Row, between_sd, elements, step};
 use lidoff_estimate::robust::{Observed, posterior};
 use lidoff_estimate::{Basis, Estimate, Pace, Sum, normal};
@@ -91,7 +91,7 @@ fn a_sum_of_steps_is_matched_as_scipy_has_it_and_as_a_million_draws_have_it() {
 fn what_is_left_of_a_step_is_what_integration_says() {
     for row in list(&reference()["remaining"]) {
         let [mean, cv, past, left, sd] = [0, 1, 2, 3, 4].map(|at| number(&row[at]));
-        let is = rest(estimate(mean, cv), past);
+        let is = remaining(estimate(mean, cv), past);
         near(is.seconds, left, 1e-5, &format!("{row}"));
         near(is.seconds * is.cv, sd, 1e-5, &format!("{row}, deviation"));
     }

@@ -108,7 +108,7 @@ fn turning_back_makes_closing_up_the_plan_and_leaves_the_task_to_the_next_visit(
     assert!(aside.is_empty());
     let read = lidoff_job::fold(&log);
     assert!(matches!(read.status, Status::Closed { .. }));
-    let left: Vec<String> = read.left_for_next().map(NamedTask::words).collect();
+    let left: Vec<String> = read.left_for_next().map(NamedTask::describe).collect();
     assert_eq!(left.len(), 1);
     assert!(left[0].starts_with("Replace: "), "{left:?}");
     let report = lidoff_report::exchange::report::report(&read);

@@ -105,13 +105,21 @@ const KNOWN: [(&str, &str, &str); 22] = [
         "there are no words then",
     ),
     ("web/service/fetch.rs", "no answer", "said with it"),
-    ("i18n/translations.rs", "this is not a translation file", "said with it"),
+    (
+        "i18n/translations.rs",
+        "this is not a translation file",
+        "said with it",
+    ),
     (
         "i18n/translations.rs",
         "these translations are of another language",
         "said with it",
     ),
-    ("i18n/translations.rs", "the keys cannot be read", "said with it"),
+    (
+        "i18n/translations.rs",
+        "the keys cannot be read",
+        "said with it",
+    ),
     (
         "i18n/translations.rs",
         "the file has fewer texts than keys",

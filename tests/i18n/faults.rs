@@ -14,7 +14,9 @@ fn told(piece: &str, changed: &str) -> Vec<String> {
     assert!(GOOD.contains(piece), "{piece}");
     let faults = read("tern-5.json", &GOOD.replacen(piece, changed, 1)).expect_err("a fault");
     let words = faults.iter().map(ToString::to_string);
-    words.map(|told| strip_soft_hyphens(&told).into_owned()).collect()
+    words
+        .map(|told| strip_soft_hyphens(&told).into_owned())
+        .collect()
 }
 
 #[test]

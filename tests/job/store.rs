@@ -66,7 +66,7 @@ fn an_event_is_appended_once_and_never_overwritten() {
     visit.log.append(event.clone()).unwrap();
     assert_eq!(visit.log.events().len(), 3);
     let other = Event {
-        what: EventKind::Resumed,
+        kind: EventKind::Resumed,
         ..event
     };
     assert_eq!(visit.log.append(other), Err(AppendError::Taken(event.id)));
@@ -87,7 +87,7 @@ fn a_damaged_record_is_set_aside_with_its_text_and_the_rest_is_read() {
     assert_eq!(aside.len(), 2);
     assert_eq!(aside[0].text, torn);
     assert!(
-        aside[1].why.contains("under another key"),
+        aside[1].why.contains("does not match its key"),
         "{}",
         aside[1].why
     );

@@ -2,7 +2,7 @@
 
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    EventKind, Job, JobPhase, Outcome, Reason, Status, Taken, TaskProgress, TaskRef, Trouble,
+    EventKind, Irregularity, Job, JobPhase, Outcome, Reason, Status, Taken, TaskProgress, TaskRef,
 };
 
 use lidoff_testkit::visit::{MINUTE, Visit, passing, perch, recorder, replace};
@@ -75,8 +75,8 @@ fn nothing_undoes_the_opening_of_a_job() {
     let job = visit.job();
     assert_eq!(job.status, Status::Running);
     assert_eq!(
-        job.findings[0].trouble,
-        Trouble::NothingToUndo { event: opened }
+        job.findings[0].irregularity,
+        Irregularity::NothingToUndo { event: opened }
     );
 }
 
@@ -243,13 +243,14 @@ fn a_step_marked_done_twice_or_out_of_order_is_told() {
     visit.note(EventKind::Done { step: 2 });
     visit.note(EventKind::Done { step: 999 });
     let job = visit.job();
-    let troubles: Vec<Trouble> = job.findings.iter().map(|one| one.trouble).collect();
+    let irregularities: Vec<Irregularity> =
+        job.findings.iter().map(|one| one.irregularity).collect();
     assert_eq!(
-        troubles,
+        irregularities,
         [
-            Trouble::OutOfOrder { step: 2 },
-            Trouble::DoneTwice { step: 2 },
-            Trouble::NoSuchStep { step: 999 }
+            Irregularity::OutOfOrder { step: 2 },
+            Irregularity::DoneTwice { step: 2 },
+            Irregularity::NoSuchStep { step: 999 }
         ]
     );
     assert_eq!(

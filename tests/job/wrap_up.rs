@@ -46,7 +46,7 @@ fn a_parted_cable_is_owed_until_it_is_joined() {
     let owed = tally(&visit.job()).unaccounted();
     assert!(
         owed.iter()
-            .any(|one| one.words() == "Lead A is not plugged into J1.")
+            .any(|one| one.describe() == "Lead A is not plugged into J1.")
     );
     visit.do_all();
     assert_eq!(tally(&visit.job()).cables_out, []);
@@ -60,7 +60,7 @@ fn a_job_that_stops_halfway_names_part_and_well_of_what_is_out() {
     let words: Vec<String> = tally(&visit.job())
         .unaccounted()
         .iter()
-        .map(Unaccounted::words)
+        .map(Unaccounted::describe)
         .collect();
     assert_eq!(
         words,
@@ -91,8 +91,8 @@ fn a_lost_screw_is_told_as_missing_and_wants_a_reason() {
         panic!("{owed:?}");
     };
     assert_eq!(
-        gone.words(),
-        "Cover, case screw, M4 × 12 (well 1): 1 lost, one place left empty."
+        gone.describe(),
+        "Cover, case screw, M4 × 12 (well 1): 1 lost, one position left empty."
     );
     visit.note(gone.because("rolled under the counter".into()));
     assert_eq!(tally(&visit.job()).unaccounted(), []);

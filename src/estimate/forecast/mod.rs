@@ -7,10 +7,10 @@
 //! is told what was done and what is left; it knows no log and no clock.
 
 mod pace;
-mod rest;
+mod remaining;
 
-pub use pace::{Done, learn};
-pub use rest::rest;
+pub use pace::{CompletedStep, learn_pace};
+pub use remaining::remaining;
 
 use super::band::{Band, Pace, Sum};
 use super::estimate::{Basis, Estimate};
@@ -29,7 +29,7 @@ pub struct Forecast {
 
 /// The step in hand.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct InHand {
+pub struct StepInHand {
     /// Its work and its changes.
     pub work: Sum,
     /// What has been worked on it, s.
@@ -38,15 +38,15 @@ pub struct InHand {
 
 impl Forecast {
     /// A forecast from what was done, the step in hand, and the steps after it.
-    pub fn new(done: &[Done], in_hand: Option<InHand>, after: Sum) -> Self {
-        let (pace, learned_from) = learn(done);
+    pub fn new(done: &[CompletedStep], in_hand: Option<StepInHand>, after: Sum) -> Self {
+        let (pace, learned_from) = learn_pace(done);
         let mut left = after;
-        if let Some(InHand { work, worked_s }) = in_hand {
+        if let Some(StepInHand { work, worked_s }) = in_hand {
             // Waiting comes first, and is as long at every pace.
             left.fixed_s += (work.fixed_s - worked_s).max(0.0);
             let past = (worked_s - work.fixed_s).max(0.0) / pace.median();
             if work.mean_s > 0.0 {
-                left.add(rest(
+                left.add(remaining(
                     Estimate {
                         seconds: work.mean_s,
                         cv: work.cv(),
@@ -103,10 +103,10 @@ mod tests {
         }
     }
 
-    fn done(pace: f64, many: usize) -> Vec<Done> {
+    fn done(pace: f64, many: usize) -> Vec<CompletedStep> {
         let expected = Sum::of([step(30.0)]);
         let actual_s = 30.0 * pace / (1.0f64 + 0.16).sqrt();
-        vec![Done { expected, actual_s }; many]
+        vec![CompletedStep { expected, actual_s }; many]
     }
 
     #[test]
@@ -136,7 +136,7 @@ mod tests {
     fn a_step_that_overruns_is_not_taken_to_be_nearly_done() {
         let in_hand = |worked_s| {
             let work = Sum::of([step(30.0)]);
-            Forecast::new(&[], Some(InHand { work, worked_s }), Sum::default()).at(0.5)
+            Forecast::new(&[], Some(StepInHand { work, worked_s }), Sum::default()).at(0.5)
         };
         assert!(in_hand(15.0) < in_hand(0.0));
         assert!(in_hand(90.0) > 5.0, "{}", in_hand(90.0));
@@ -147,7 +147,7 @@ mod tests {
         let mut work = Sum::of([step(10.0)]);
         work.fixed_s = 120.0;
         let left = |worked_s| {
-            let in_hand = InHand { work, worked_s };
+            let in_hand = StepInHand { work, worked_s };
             Forecast::new(&[], Some(in_hand), Sum::default()).left
         };
         assert_eq!(left(100.0).fixed_s, 20.0);

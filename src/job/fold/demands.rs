@@ -1,7 +1,7 @@
 //! What a step demands before it can be marked done, and whether a check passed.
 
+use super::entries::ReadingTaken;
 use super::job::Job;
-use super::noted::ReadingTaken;
 use crate::event::Taken;
 use lidoff_catalog::format::{HazardId, QuestionId, Reading, Text};
 

@@ -3,12 +3,12 @@
 use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::setup::Configuration;
 
-use super::noted::{
+use super::entries::{
     CutShort, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
 use super::progress::{DoneStep, PlanMade, TaskState};
 use crate::event::{
-    BlockedOperation, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Reason,
+    BlockedOperation, EventId, Mishap, Opened, Outcome, Owed, PauseReason, Reason, UnavailablePart,
 };
 use crate::finding::Finding;
 use crate::planned::{PlanSnapshot, PlannedStep};
@@ -42,7 +42,7 @@ pub struct Job {
     /// Parts that were found broken, each named by the task of replacing it.
     pub broken: Vec<NamedTask>,
     /// Parts that were not to hand, the latest word on each.
-    pub not_to_hand: Vec<NotToHand>,
+    pub unavailable_parts: Vec<UnavailablePart>,
     /// Every hazard that a plan of the job has named.
     pub hazards: Vec<Hazard>,
     /// Steps that are done, in the order of doing.
@@ -101,7 +101,7 @@ pub struct Job {
     /// What was odd.
     pub findings: Vec<Finding>,
     /// The highest step number that any plan has used.
-    pub(super) numbered: u32,
+    pub(super) highest_number: u32,
 }
 
 /// What is going on.

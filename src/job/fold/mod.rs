@@ -10,38 +10,40 @@
 //! the step in hand while work runs, to the pause while it is paused, to nobody
 //! before the job and after it. A span over a new start of the app
 //! ([`NewRun`](super::stamp::SpanKind::NewRun)) is counted as work only when it is short or when a
-//! [`EventKind::Gap`](super::event::What::Gap) says so.
+//! [`EventKind::Gap`](super::event::EventKind::Gap) says so.
 
+mod apply;
 mod changes;
 mod clocks;
 mod demands;
-mod folding;
+mod entries;
 mod job;
-mod noted;
 mod plans;
 mod progress;
+mod queries;
 mod spans;
-mod told;
+mod state;
+mod uncounted;
 mod undo;
 
 pub use clocks::{OpenGap, SHORT_GAP_MS};
 pub use demands::{Demands, passes};
-pub use job::{Job, Status};
-pub use noted::{
+pub use entries::{
     CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
+pub use job::{Job, Status};
 pub use progress::{DoneStep, PlanMade, TaskProgress, TaskState};
 
-use folding::Folding;
+use state::FoldState;
 
 use super::log::Log;
 
 /// What a log adds up to.
 pub fn fold(log: &Log) -> Job {
     let events = log.events();
-    let mut folding = Folding::new(events);
+    let mut state = FoldState::new(events);
     for at in 0..events.len() {
-        folding.take(at);
+        state.apply_event(at);
     }
-    folding.finish()
+    state.finish()
 }

@@ -61,5 +61,5 @@ pub struct DoneStep {
     pub work_ms: i64,
     /// The clocks alone tell `work_ms`; else the app was closed in between, or a
     /// clock ran backwards, and it is not fit to learn from.
-    pub sure: bool,
+    pub is_reliable: bool,
 }

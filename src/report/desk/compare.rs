@@ -257,7 +257,7 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
                     usual: None,
                     changed: false,
                 });
-            if !(done.sure && expected_s > 0.0 && actual_s > 0.0) {
+            if !(done.is_reliable && expected_s > 0.0 && actual_s > 0.0) {
                 of_step.left_out += 1;
                 continue;
             }
@@ -307,7 +307,7 @@ fn log_sd(variance: f64, mean: f64) -> f64 {
 
 fn job_line(id: &JobId, job: &Job) -> Option<JobLine> {
     let opened = job.opened.as_ref()?;
-    let sure = || job.done.iter().filter(|done| done.sure);
+    let sure = || job.done.iter().filter(|done| done.is_reliable);
     let at = job.opened_at?;
     Some(JobLine {
         job: id.clone(),

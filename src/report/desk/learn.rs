@@ -2,7 +2,7 @@
 //! against the catalog, and what that makes of the estimates.
 
 use lidoff_catalog::format::{Element, StepId, Text};
-use lidoff_estimate::forecast::Done;
+use lidoff_estimate::forecast::CompletedStep;
 use lidoff_estimate::handbook;
 use lidoff_estimate::learn::{Row, between_sd, elements, step};
 use lidoff_estimate::overlay::{SeenElement, SeenStep, Times};
@@ -110,15 +110,15 @@ fn tenth(seconds: f64) -> f64 {
 /// had to wait, or that was tapped off together with another.
 fn observed(done: &DoneStep) -> Option<(Observed, Vec<(Element, f64)>)> {
     let step = &done.step;
-    if !done.sure || step.wait_s > 0.0 {
+    if !done.is_reliable || step.wait_s > 0.0 {
         return None;
     }
-    let expected = step.by_the_catalog();
-    let done = Done {
+    let expected = step.catalog_estimate();
+    let done = CompletedStep {
         expected,
         actual_s: done.work_ms as f64 / 1000.0,
     };
-    if done.at_once() {
+    if done.is_marked_with_another() {
         return None;
     }
     let seen = done.observed()?;

@@ -6,8 +6,8 @@ use std::fmt::Write;
 use lidoff_catalog::format::{FasteningId, Reading};
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{
-    BlockedOperation, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken,
-    SetTally, Status, Taken, Tally, TaskProgress, tally,
+    BlockedOperation, Job, JobPhase, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally, Status,
+    Taken, Tally, TaskProgress, UnavailablePart, tally,
 };
 
 use super::name::stem;
@@ -115,7 +115,7 @@ fn tasks(job: &Job) -> Vec<String> {
             TaskProgress::Dropped => tr!("dropped"),
             TaskProgress::LeftOpen => tr!("left for the next visit"),
         };
-        format!("{} ({state})", task.task.words())
+        format!("{} ({state})", task.task.describe())
     });
     tasks.collect()
 }
@@ -144,10 +144,9 @@ fn times(job: &Job) -> Vec<String> {
         }
     }
     for pause in &job.pauses {
-        let note = if pause.note.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", job.pause_note(pause))
+        let note = match pause.describe_note() {
+            note if note.is_empty() => note,
+            note => format!(", {note}"),
         };
         lines.push(tr!(
             "paused {}: {}{note}",
@@ -179,8 +178,8 @@ fn changes(job: &Job) -> Vec<String> {
 pub fn found(job: &Job) -> Vec<String> {
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = localize(&part.name)));
-    let blocked = job.blocked.iter().map(BlockedOperation::words);
-    let lacks = job.not_to_hand.iter().map(NotToHand::words);
+    let blocked = job.blocked.iter().map(BlockedOperation::describe);
+    let lacks = job.unavailable_parts.iter().map(UnavailablePart::describe);
     let cut = job.cut_short.iter().map(|one| {
         let mut steps = job.done.iter().map(|done| &done.step);
         let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
@@ -276,7 +275,7 @@ fn fasteners(job: &Job) -> Vec<String> {
             lines.push(format!(
                 "{}, {}: {count} {what}",
                 localize(&of.part_name),
-                localize(&of.name)
+                of.describe_kind()
             ));
         }
     }
@@ -334,8 +333,8 @@ fn open(job: &Job) -> Vec<String> {
         .tasks
         .iter()
         .filter(|task| matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen));
-    let mut lines: Vec<String> = tasks.map(|task| task.task.words()).collect();
-    lines.extend(tally.unaccounted().iter().map(|one| one.words()));
+    let mut lines: Vec<String> = tasks.map(|task| task.task.describe()).collect();
+    lines.extend(tally.unaccounted().iter().map(|one| one.describe()));
     lines.extend(tally.left_empty());
     let failed = job
         .failed()
@@ -382,7 +381,7 @@ fn at_step(job: &Job, number: Option<u32>) -> String {
 
 fn findings(job: &Job) -> Vec<String> {
     let findings = job.findings.iter();
-    findings.map(|one| one.trouble.to_string()).collect()
+    findings.map(|one| one.irregularity.to_string()).collect()
 }
 
 fn seconds(ms: i64) -> f64 {

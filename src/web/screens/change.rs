@@ -50,7 +50,7 @@ fn BlockedWays(id: String, job: Arc<Job>, then: RwSignal<bool>) -> impl IntoView
             let kinds = vec![EventKind::Unblocked(way.op.clone())];
             view! {
                 <li class="stack">
-                    <span>{way.words()}"."</span>
+                    <span>{way.describe()}"."</span>
                     <Offer id=id.clone() label kinds left_s=job.left_s() then/>
                 </li>
             }
@@ -95,7 +95,7 @@ fn BlockOne(
         let alike = still.iter().filter(|other| other.name == way.name).count();
         let words = match alike {
             1 => localize(&way.name).into_owned(),
-            _ => way.words(),
+            _ => way.describe(),
         };
         view! { <option value=nth.to_string()>{words}</option> }
     });

@@ -192,7 +192,7 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
     let tasks = form.tasks.get_untracked().into_iter();
     let found = tasks.filter_map(|task| task.find(catalog));
     found
-        .map(|task| NamedTask::of(catalog, task).words())
+        .map(|task| NamedTask::of(catalog, task).describe())
         .collect()
 }
 
@@ -243,9 +243,11 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         let shown = move || {
             let typed = find.get();
             let rows = all.get().into_iter();
-            rows.filter(|(task, group)| *group == name && contains_typed(&localize(&task.name), &typed))
-                .map(|(task, _)| task)
-                .collect::<Vec<_>>()
+            rows.filter(|(task, group)| {
+                *group == name && contains_typed(&localize(&task.name), &typed)
+            })
+            .map(|(task, _)| task)
+            .collect::<Vec<_>>()
         };
         let ticked = move || {
             let tasks = form.tasks.get();
@@ -262,7 +264,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                 </summary>
                 <fieldset>
                     <legend class="hush">{localize(name)}</legend>
-                    <For each=shown key=|task| task.words() let:task>
+                    <For each=shown key=|task| task.describe() let:task>
                         <TaskRow task form/>
                     </For>
                 </fieldset>

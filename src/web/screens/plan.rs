@@ -104,7 +104,7 @@ fn Tasks(id: String, job: Arc<Job>) -> impl IntoView {
                 <li class="row apart">
                     <span>
                         <span aria-hidden="true">{mark}" "</span>
-                        {task.task.words()}
+                        {task.task.describe()}
                         <span class="soft">{format!(", {told}")}</span>
                     </span>
                     {can_drop.then(|| view! {
@@ -160,7 +160,7 @@ fn DropTask(
     let left_s = job.left_s();
     let offer = move || {
         let task = task.get()?;
-        let words = sentence(&task.words());
+        let words = sentence(&task.describe());
         let kinds = vec![EventKind::TaskDropped(task.task)];
         Some(view! {
             <h3>{words}</h3>

@@ -150,7 +150,7 @@ fn Wells(job: Arc<Job>, tally: Tally) -> impl IntoView {
                         _ => set.in_well(),
                     };
                     view! {
-                        <p><strong class="num">{count}" × "</strong>{whole(&of.kind_words())}</p>
+                        <p><strong class="num">{count}" × "</strong>{whole(&of.describe_kind())}</p>
                         <p class="soft small">{localize(&of.part_name).into_owned()}</p>
                     }
                 })

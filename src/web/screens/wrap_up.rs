@@ -133,7 +133,7 @@ fn Open(id: String, one: Unaccounted, closed: bool) -> impl IntoView {
     let app = app();
     let why = RwSignal::new(String::new());
     let said = move || why.with(|why| why.trim().to_owned());
-    let words = one.words();
+    let words = one.describe();
     let form = (!closed).then(|| {
         view! {
             <form class="stack" on:submit=move |event| {
@@ -166,7 +166,7 @@ fn Tasks(job: Arc<Job>) -> impl IntoView {
                 TaskProgress::Dropped => tr!("– dropped"),
                 TaskProgress::LeftOpen => tr!("○ left for the next visit"),
             };
-            view! { <li class="row apart"><span>{task.task.words()}</span><span>{said}</span></li> }
+            view! { <li class="row apart"><span>{task.task.describe()}</span><span>{said}</span></li> }
         })
         .collect();
     view! {
@@ -263,7 +263,7 @@ fn Findings(job: Arc<Job>) -> impl IntoView {
     let odd = job
         .findings
         .iter()
-        .map(|finding| finding.trouble.to_string());
+        .map(|finding| finding.irregularity.to_string());
     let notes = job.notes.iter().map(|note| note.text.clone());
     let author = job.catalog_notes.iter().map(|note| note.text.clone());
     view! {
@@ -300,7 +300,7 @@ fn Close(id: String, job: Arc<Job>) -> impl IntoView {
     }
     let open = tally(&job).unaccounted();
     if !open.is_empty() {
-        lacks.extend(open.iter().map(Unaccounted::words));
+        lacks.extend(open.iter().map(Unaccounted::describe));
     }
     if job.failed().next().is_some() {
         lacks.push(tr!("a check did not pass"));

@@ -41,7 +41,7 @@ pub fn ChooseTask(
         match chosen.get() {
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
-            <h3>{sentence(&task.words())}</h3>
+            <h3>{sentence(&task.describe())}</h3>
             {match choice {
                 Choice::More => {
                     let kinds = vec![EventKind::TaskAdded(task)];
@@ -62,7 +62,9 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
     let shown = move || {
         let typed = find.get();
         all.with_value(|all| {
-            let fits = all.iter().filter(|task| contains_typed(&task.words(), &typed));
+            let fits = all
+                .iter()
+                .filter(|task| contains_typed(&task.describe(), &typed));
             fits.cloned().collect::<Vec<_>>()
         })
     };
@@ -72,9 +74,9 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
             <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
         </label>
         <ul class="list">
-            <For each=shown key=|task| task.words() let:task>
+            <For each=shown key=|task| task.describe() let:task>
                 {
-                    let words = sentence(&task.words());
+                    let words = sentence(&task.describe());
                     view! {
                         <li>
                             <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>

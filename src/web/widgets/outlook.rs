@@ -20,7 +20,7 @@ use lidoff_app_core::words::{next_time, time_of_day};
 use lidoff_estimate::Sum;
 use lidoff_estimate::turn_back::Nearness;
 use lidoff_job::outlook::turn_back;
-use lidoff_job::{EventId, EventKind, Job, Status, Trouble};
+use lidoff_job::{EventId, EventKind, Irregularity, Job, Status};
 
 thread_local! {
     /// What closing up takes, of the last job that was asked about, as it stood at
@@ -140,7 +140,7 @@ pub fn Outlook(
 #[component]
 fn TurnBackNow(id: String, job: Arc<Job>, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
-    let left: Vec<String> = job.open_tasks().map(|task| task.words()).collect();
+    let left: Vec<String> = job.open_tasks().map(|task| task.describe()).collect();
     let turn = move |_| {
         let next = id.clone();
         app.act(&id, vec![EventKind::TurnedBack], move || {
@@ -182,17 +182,17 @@ fn ClockTold(id: String, job: Arc<Job>) -> impl IntoView {
     let app = app();
     let seen = job.clone();
     let words = Memo::new(move |_| {
-        let troubles = seen.clock_trouble(&app.now.get());
+        let troubles = seen.clock_irregularities(&app.now.get());
         let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
         words.join(" ")
     });
     move || {
         let words = words.get();
         let slept = job
-            .clock_trouble(&app.now.get_untracked())
+            .clock_irregularities(&app.now.get_untracked())
             .into_iter()
             .find_map(|one| match one {
-                Trouble::Slept { ms } => Some(ms),
+                Irregularity::Slept { ms } => Some(ms),
                 _ => None,
             });
         let id = id.clone();

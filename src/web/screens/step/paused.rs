@@ -19,7 +19,7 @@ pub(super) fn Paused(id: String, reason: PauseReason, job: Arc<Job>) -> impl Int
         .head
         .map(|(_, at)| time_of_day(at.wall_ms, at.offset_min));
     let resumed = id.clone();
-    let note = job.pauses.last().map(|pause| job.pause_note(pause));
+    let note = job.pauses.last().map(|pause| pause.describe_note());
     let note = note.filter(|note| !note.is_empty());
     view! {
         <div class="screen">
@@ -45,7 +45,7 @@ pub fn PauseReasons(id: String, open: RwSignal<bool>) -> impl IntoView {
             let id = id.clone();
             view! {
                 <button type="button" class="wide" on:click=move |_| {
-                    app.act(&id, vec![EventKind::Paused { reason, note: String::new() }], move || open.set(false));
+                    app.act(&id, vec![EventKind::Paused { reason, part: None, note: String::new() }], move || open.set(false));
                 }>{sentence(&localize(reason.name()))}</button>
             }
         })

@@ -1,49 +1,27 @@
-//! Event by event: what each changes.
+//! What each kind of event changes.
 
-use super::job::{Job, Status};
-use super::noted::{
+use super::entries::{
     CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken,
 };
-use super::spans::Uncounted;
-use super::undo::{undo_target, undone_by};
+use super::job::{Job, Status};
+use super::state::FoldState;
+use super::undo::undo_target;
 use crate::event::{Event, EventKind};
-use crate::finding::Trouble;
+use crate::finding::Irregularity;
 
-pub(super) struct Folding<'a> {
-    pub(super) events: &'a [Event],
-    pub(super) undone_by: Vec<Option<usize>>,
-    pub(super) job: Job,
-    /// Spans that end at or before this place are no work: the job was closed,
-    /// and opened again by undoing that.
-    pub(super) shut_until: usize,
-    pub(super) in_hand_sure: bool,
-    pub(super) uncounted: Vec<Uncounted>,
-}
-
-impl<'a> Folding<'a> {
-    pub(super) fn new(events: &'a [Event]) -> Self {
-        Self {
-            events,
-            undone_by: undone_by(events),
-            job: Job::default(),
-            shut_until: 0,
-            in_hand_sure: true,
-            uncounted: Vec::new(),
-        }
-    }
-
-    pub(super) fn take(&mut self, at: usize) {
+impl FoldState<'_> {
+    pub(super) fn apply_event(&mut self, at: usize) {
         let events = self.events;
         let event = &events[at];
         if let Some(before) = at.checked_sub(1) {
-            self.count(&events[before], event, at);
+            self.count_span(&events[before], event, at);
         }
-        if let EventKind::Planned { plan, .. } = &event.what {
+        if let EventKind::Planned { plan, .. } = &event.kind {
             // Also of plans that were undone: a number is used once.
             let highest = plan.steps.iter().map(|step| step.number).max();
-            self.job.numbered = self.job.numbered.max(highest.unwrap_or(0));
+            self.job.highest_number = self.job.highest_number.max(highest.unwrap_or(0));
         }
-        match (self.undone_by[at], &event.what) {
+        match (self.undone_by[at], &event.kind) {
             (Some(undo), EventKind::Closed { .. }) => self.shut_until = self.shut_until.max(undo),
             (Some(_), _) => {}
             (None, _) => self.apply(event, at),
@@ -53,21 +31,22 @@ impl<'a> Folding<'a> {
 
     fn apply(&mut self, event: &Event, at: usize) {
         let job = &mut self.job;
-        match &event.what {
+        match &event.kind {
             EventKind::Opened(opened) => self.open(event, opened),
             EventKind::Planned { plan, because } => self.plan(event, at, plan, because),
             EventKind::Done { step } => self.done(event, *step),
             EventKind::Undone { event: target } => {
                 if undo_target(self.events, at).is_none() {
                     let event_named = *target;
-                    job.find(event.id, Trouble::NothingToUndo { event: event_named });
+                    job.add_finding(event.id, Irregularity::NothingToUndo { event: event_named });
                 }
             }
-            EventKind::Paused { reason, note } => {
-                if job.is_open(event.id) {
+            EventKind::Paused { reason, part, note } => {
+                if job.require_open(event.id) {
                     job.status = Status::Paused(*reason);
                     job.pauses.push(Pause {
                         reason: *reason,
+                        part: part.clone(),
                         note: note.clone(),
                         from: event.at,
                         ms: 0,
@@ -75,7 +54,7 @@ impl<'a> Folding<'a> {
                 }
             }
             EventKind::Resumed => {
-                if job.is_open(event.id) {
+                if job.require_open(event.id) {
                     job.status = Status::Running;
                 }
             }
@@ -93,7 +72,7 @@ impl<'a> Folding<'a> {
             EventKind::FittedWith { fitted } => job.fit_with(fitted),
             EventKind::TurnedBack => job.turn_back(),
             EventKind::TaskLeft(task) => job.leave_task(task),
-            EventKind::NotToHand(part) => job.lacks(part),
+            EventKind::PartUnavailable(part) => job.note_unavailable(part),
             EventKind::Read { step, taken } => job.read(event.id, *step, *taken),
             EventKind::FailureKept { step, note } => job.failures_kept.push((*step, note.clone())),
             EventKind::Confirmed { step } => job.confirmed.push(*step),
@@ -153,7 +132,7 @@ impl<'a> Folding<'a> {
                 job.handed_over = Some((to.clone(), note.clone()))
             }
             EventKind::Closed { outcome, note } => {
-                if job.is_open(event.id) {
+                if job.require_open(event.id) {
                     job.status = Status::Closed {
                         outcome: *outcome,
                         note: note.clone(),
@@ -165,8 +144,8 @@ impl<'a> Folding<'a> {
 
     pub(super) fn finish(mut self) -> Job {
         for gap in &self.uncounted {
-            let trouble = Trouble::GapUnanswered { ms: gap.ms };
-            self.job.find(gap.event, trouble);
+            let irregularity = Irregularity::GapUnanswered { ms: gap.ms };
+            self.job.add_finding(gap.event, irregularity);
         }
         self.job
     }

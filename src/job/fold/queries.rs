@@ -1,12 +1,10 @@
-//! What a job tells of its steps, its tasks and its pauses.
+//! What can be asked of a job: its steps, its tasks, what is left.
 
 use super::job::{Job, Status};
-use super::noted::Pause;
 use super::progress::{TaskProgress, TaskState};
-use crate::event::{EventId, Lack, NotToHand};
+use crate::event::EventId;
 use crate::planned::PlannedStep;
 use crate::refs::{NamedTask, OpRef};
-use lidoff_catalog::format::Text;
 use lidoff_estimate::Band;
 
 impl Job {
@@ -35,7 +33,7 @@ impl Job {
 
     /// The number that the first step of the next plan gets.
     pub const fn next_number(&self) -> u32 {
-        self.numbered.saturating_add(1)
+        self.highest_number.saturating_add(1)
     }
 
     /// The tasks still to be done.
@@ -70,21 +68,5 @@ impl Job {
         self.done
             .iter()
             .any(|done| done.event > since && done.step.completes.contains(op))
-    }
-
-    /// The note of a pause as it is read: what the app itself wrote of a part that is
-    /// not to hand in the language chosen, what the technician wrote as it stands.
-    pub fn pause_note(&self, pause: &Pause) -> Text {
-        // The other lack of a part may have been said since.
-        let both = |one: &NotToHand| {
-            let task = one.task.clone();
-            [Lack::Missing, Lack::Wrong].map(|lack| NotToHand {
-                task: task.clone(),
-                lack,
-            })
-        };
-        let mut lacks = self.not_to_hand.iter().flat_map(both);
-        let written = lacks.find(|one| one.note() == pause.note);
-        written.map_or_else(|| pause.note.clone(), |one| one.words())
     }
 }

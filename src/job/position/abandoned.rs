@@ -11,11 +11,11 @@ use lidoff_catalog::model::{Catalog, Step, StepIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_planner::Op;
 
-use super::fold::Job;
-use super::planned::PlannedStep;
-use super::position::PositionError;
-use super::refs::OpRef;
-use super::snapshot::InHand;
+use super::error::PositionError;
+use crate::fold::Job;
+use crate::planned::PlannedStep;
+use crate::refs::OpRef;
+use crate::snapshot::StartedOperation;
 
 /// What must be done before anything else because of an operation that was begun:
 /// one that cannot or shall not be gone on with is turned back from; one that was
@@ -28,7 +28,7 @@ pub(super) fn left_over(
     catalog: &Catalog,
     setup: &Setup,
     given_up: &[Op],
-) -> Result<Option<InHand>, PositionError> {
+) -> Result<Option<StartedOperation>, PositionError> {
     let begun = begun(job);
     let leads = |op: &OpRef| {
         let mut left = job.remaining.iter();
@@ -48,9 +48,9 @@ pub(super) fn left_over(
         let turned = turned.map_or(&[][..], |(_, steps)| steps.as_slice());
         let in_hand = if given_up.contains(&op) {
             let back = find(&back)?;
-            let out = Out::after(catalog, done, turned);
-            let steps = out.mended_by(catalog, &back.steps(catalog, setup));
-            InHand {
+            let out = LeftUndone::after(catalog, done, turned);
+            let steps = out.steps_that_redo(catalog, &back.steps(catalog, setup));
+            StartedOperation {
                 op: back,
                 of: count(steps.len()),
                 steps: (1..).zip(steps).collect(),
@@ -64,7 +64,7 @@ pub(super) fn left_over(
             let of = count(all.len());
             let steps = (1..).zip(all).filter(|(_, step)| !is_done(*step));
             let steps = steps.collect();
-            InHand { op, steps, of }
+            StartedOperation { op, steps, of }
         } else {
             continue;
         };
@@ -117,7 +117,7 @@ pub(super) fn ways_out(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, Position
 }
 
 /// What an operation that was not finished has left undone, parted and moved.
-struct Out<'a> {
+struct LeftUndone<'a> {
     fastenings: Vec<&'a FasteningId>,
     connections: Vec<&'a ConnectionId>,
     /// How many steps moved something besides.
@@ -126,7 +126,7 @@ struct Out<'a> {
     turned: Vec<&'a StepId>,
 }
 
-impl<'a> Out<'a> {
+impl<'a> LeftUndone<'a> {
     fn after(catalog: &Catalog, done: &[&'a PlannedStep], turned: &[&'a PlannedStep]) -> Self {
         let mut out = Self {
             fastenings: Vec::new(),
@@ -158,7 +158,7 @@ impl<'a> Out<'a> {
     }
 
     /// The steps of the way back that mend it, in order.
-    fn mended_by(&self, catalog: &Catalog, back: &[StepIx]) -> Vec<StepIx> {
+    fn steps_that_redo(&self, catalog: &Catalog, back: &[StepIx]) -> Vec<StepIx> {
         let mut moved = self.moved;
         let mut steps: Vec<StepIx> = back
             .iter()

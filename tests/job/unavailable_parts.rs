@@ -1,8 +1,8 @@
 //! The new part is missing, or the wrong one was brought; a check fails.
 
 use lidoff_job::{
-    EventKind, JobPhase, Lack, NamedTask, NotToHand, OpRef, Reason, Taken, TaskProgress, TaskRef,
-    Unaccounted, tally,
+    EventKind, JobPhase, Lack, NamedTask, OpRef, Reason, Taken, TaskProgress, TaskRef, Unaccounted,
+    UnavailablePart, tally,
 };
 use lidoff_report::exchange::report::report;
 
@@ -11,9 +11,9 @@ use lidoff_testkit::visit::{Visit, perch, recorder, replace, sorrel};
 fn lacks(visit: &mut Visit, task: &TaskRef, lack: Lack) {
     let task = NamedTask::of(visit.catalog, task.find(visit.catalog).unwrap());
     let said = task.task.clone();
-    visit.note(EventKind::NotToHand(NotToHand { task, lack }));
+    visit.note(EventKind::PartUnavailable(UnavailablePart { task, lack }));
     visit.note(EventKind::TaskLeft(said));
-    visit.plan(Reason::PartNotToHand);
+    visit.plan(Reason::PartUnavailable);
 }
 
 #[test]
@@ -74,7 +74,7 @@ fn a_piece_that_was_moved_to_the_wrong_part_is_owed_to_the_old_one() {
     let [piece @ Unaccounted::Astray(_)] = owed.as_slice() else {
         panic!("{owed:?}");
     };
-    assert!(piece.words().contains("move it back to the old one"));
+    assert!(piece.describe().contains("Move it back to the old part"));
     visit.note(piece.because("moved back".into()));
     assert_eq!(tally(&visit.job()).unaccounted(), []);
 }

@@ -22,7 +22,7 @@ use crate::normal::probability;
 const TAIL: f64 = 1e-9;
 
 /// What is left of a step after so many seconds of it.
-pub fn rest(step: Estimate, past_s: f64) -> Estimate {
+pub fn remaining(step: Estimate, past_s: f64) -> Estimate {
     let log_var = log_variance(step.cv);
     if past_s <= 0.0 {
         return step;
@@ -67,14 +67,14 @@ mod tests {
 
     #[test]
     fn a_step_that_has_just_begun_is_left_whole() {
-        assert_eq!(rest(STEP, 0.0), STEP);
-        let soon = rest(STEP, 0.01);
+        assert_eq!(remaining(STEP, 0.0), STEP);
+        let soon = remaining(STEP, 0.01);
         assert!((soon.seconds - 39.99).abs() < 1e-6);
     }
 
     #[test]
     fn what_is_left_falls_at_first_and_grows_when_it_overruns() {
-        let left = |past| rest(STEP, past).seconds;
+        let left = |past| remaining(STEP, past).seconds;
         assert!(left(20.0) < left(0.0));
         assert!(left(400.0) > left(60.0));
     }
@@ -83,7 +83,7 @@ mod tests {
     fn far_out_both_ways_of_working_it_out_agree() {
         // Just before and just after the tail is taken for exponential.
         let past = |z: f64| (40f64.ln() - 0.25f64.ln_1p() / 2.0 + z * 0.25f64.ln_1p().sqrt()).exp();
-        let (near, far) = (rest(STEP, past(5.99)), rest(STEP, past(6.01)));
+        let (near, far) = (remaining(STEP, past(5.99)), remaining(STEP, past(6.01)));
         assert!(
             (far.seconds / near.seconds - 1.0).abs() < 0.12,
             "{near:?} {far:?}"
@@ -93,7 +93,7 @@ mod tests {
     #[test]
     fn a_time_without_spread_just_runs_down() {
         let sure = Estimate { cv: 0.0, ..STEP };
-        assert_eq!(rest(sure, 15.0).seconds, 25.0);
-        assert_eq!(rest(sure, 55.0).seconds, 0.0);
+        assert_eq!(remaining(sure, 15.0).seconds, 25.0);
+        assert_eq!(remaining(sure, 55.0).seconds, 0.0);
     }
 }

@@ -1,6 +1,6 @@
 //! What was noted on a job, each as it is kept in it.
 
-use crate::event::{Event, EventId, Mishap, PauseReason, Photo, Taken};
+use crate::event::{Event, EventId, Mishap, PauseReason, Photo, Taken, UnavailablePart};
 use crate::stamp::Stamp;
 use lidoff_catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitId};
 
@@ -137,10 +137,23 @@ pub struct PhotoTaken {
 pub struct Pause {
     /// Why.
     pub reason: PauseReason,
-    /// More on it.
+    /// The part that work waits for.
+    pub part: Option<UnavailablePart>,
+    /// What the technician wrote.
     pub note: Text,
     /// When it began.
     pub from: Stamp,
     /// How long up to the last event, ms.
     pub ms: i64,
+}
+
+impl Pause {
+    /// The part that work waits for, in the language chosen, and what the technician
+    /// wrote, as it was written.
+    pub fn describe_note(&self) -> Text {
+        let part = self.part.as_ref().map(UnavailablePart::describe);
+        let note = Some(self.note.clone()).filter(|note| !note.is_empty());
+        let both: Vec<Text> = part.into_iter().chain(note).collect();
+        both.join(", ")
+    }
 }
