@@ -260,17 +260,17 @@ pub struct Step {
     pub starts_wait: Option<WaitIx>,
     /// The wait that must be over before it begins.
     pub after_wait: Option<WaitIx>,
-    /// What finished jobs have shown of its time, where that was laid over the
-    /// catalog; no file says it.
-    pub seen: Option<Seen>,
+    /// What it took in finished jobs, where learned times are applied; no catalog file
+    /// says it.
+    pub learned: Option<LearnedTime>,
 }
 
-/// What finished jobs have shown of a step's time.
+/// What a step took in finished jobs.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Seen {
+pub struct LearnedTime {
     /// Mean, s.
     pub seconds: f64,
-    /// How many times it was seen.
+    /// From how many times.
     pub n: u32,
 }
 
@@ -383,10 +383,9 @@ impl Catalog {
         &self.hand_over
     }
 
-    /// Lays over a step what finished jobs have shown of its time, or takes that
-    /// off again.
-    pub fn lay_over(&mut self, at: StepIx, seen: Option<Seen>) {
-        self.steps[at.index()].seen = seen;
+    /// Sets what a step took in finished jobs, or takes that off again.
+    pub fn set_learned_time(&mut self, at: StepIx, learned: Option<LearnedTime>) {
+        self.steps[at.index()].learned = learned;
     }
 
     /// The part of that name.

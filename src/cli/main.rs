@@ -15,13 +15,13 @@ mod marginal_cost;
 #[cfg(not(target_arch = "wasm32"))]
 mod offline;
 #[cfg(not(target_arch = "wasm32"))]
-mod order;
-#[cfg(not(target_arch = "wasm32"))]
 mod plan;
 #[cfg(not(target_arch = "wasm32"))]
-mod say;
+mod print;
 #[cfg(not(target_arch = "wasm32"))]
 mod schema;
+#[cfg(not(target_arch = "wasm32"))]
+mod sequence;
 #[cfg(not(target_arch = "wasm32"))]
 mod serve;
 #[cfg(not(target_arch = "wasm32"))]

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use lidoff_catalog::format::{ElementCount, Measured, Step as SaidStep};
-use lidoff_catalog::model::{Catalog, Seen, Step};
+use lidoff_catalog::model::{Catalog, LearnedTime, Step};
 use lidoff_i18n::{localize, number, tr};
 use lidoff_planner::{Prices, Tenths};
 
@@ -28,7 +28,7 @@ pub enum Basis {
     /// The catalog author's own measurement.
     Measured,
     /// Either of these, corrected by what finished jobs took.
-    Seen,
+    Learned,
 }
 
 impl Estimate {
@@ -41,10 +41,10 @@ impl Estimate {
     /// catalog, else what its author says.
     pub fn of(step: &Step) -> Self {
         let said = Self::of_step(&step.said);
-        match step.seen {
-            Some(Seen { seconds, .. }) => Self {
+        match step.learned {
+            Some(LearnedTime { seconds, .. }) => Self {
                 seconds,
-                basis: Basis::Seen,
+                basis: Basis::Learned,
                 ..said
             },
             None => said,

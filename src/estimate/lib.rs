@@ -12,13 +12,14 @@ pub mod estimate;
 pub mod forecast;
 pub mod handbook;
 pub mod learn;
+pub mod learned_times;
+pub mod learned_times_file;
 pub mod normal;
-pub mod overlay;
 pub mod robust;
 pub mod turn_back;
 
 pub use band::{Band, Lognormal, Pace, Sum};
 pub use estimate::{Basis, Estimate};
 pub use forecast::Forecast;
-pub use overlay::Times;
+pub use learned_times::LearnedTimes;
 pub use turn_back::TurnBack;

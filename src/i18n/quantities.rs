@@ -4,11 +4,11 @@ use super::chosen::{language, measures};
 use super::measures::Measures;
 
 /// Millimetres in an inch: exact (international yard and pound agreement, 1959;
-/// also ISO 80000-3 and NIST SP 811:2008, B.8).
+/// also ISO 80000-3 and NIST SP 811:2008, B.8; cited from memory).
 const MM_PER_INCH: f64 = 25.4;
 /// Inch pounds-force in a newton metre, from exact definitions: the pound is
 /// 0.453 592 37 kg and the inch 0.0254 m (international yard and pound, 1959),
-/// standard gravity 9.806 65 m/s² (3rd CGPM, 1901).
+/// standard gravity 9.806 65 m/s² (3rd CGPM, 1901; cited from memory).
 const IN_LBF: f64 = 1.0 / (0.453_592_37 * 9.806_65 * 0.025_4);
 
 /// A number with so many decimals, "1.25" or "1,25".

@@ -298,9 +298,9 @@ fn describe(
         measured: said.measured.is_some(),
         elements: said.elements.clone(),
         catalog_s: step
-            .seen
+            .learned
             .map_or(0.0, |_| rounded(Estimate::of_step(said).seconds, 10.0)),
-        seen: step.seen.map_or(0, |seen| seen.n.max(1)),
+        seen: step.learned.map_or(0, |learned| learned.n.max(1)),
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),
         undo: fasteners(&step.undo),

@@ -23,7 +23,7 @@ use super::shell::{self, Banners, Screen, Skip, Top};
 use super::state::{App, CatalogLibrary, RejectedCatalog};
 use super::stopped;
 use super::widgets::progress::Progress;
-use lidoff_estimate::Times;
+use lidoff_estimate::LearnedTimes;
 
 /// Starts the app, once what the page says meanwhile is to be seen.
 pub fn start() {
@@ -141,7 +141,7 @@ fn read_times(app: App) {
     let Ok(Some(text)) = store::read(TIMES) else {
         return;
     };
-    match Times::from_json(&text) {
+    match LearnedTimes::from_json(&text) {
         Ok(times) => app.times.set(Some(Arc::new(times))),
         Err(error) => app.tell(true, error.to_string()),
     }
@@ -179,7 +179,7 @@ pub async fn fill_library(app: App) {
         match found {
             Ok(mut loaded) => {
                 if let Some(times) = &times {
-                    times.lay_over(&mut loaded.catalog);
+                    times.apply_to(&mut loaded.catalog);
                 }
                 shelf.units.push(Arc::new(loaded.catalog));
             }

@@ -18,7 +18,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_job::fold::OpenGap;
 use lidoff_job::{Event, EventKind, Job, JobId, Log, PlanSnapshot, Reason, Stamp, Status, fold};
 
-use lidoff_estimate::Times;
+use lidoff_estimate::LearnedTimes;
 use lidoff_planner::progress::Progress;
 
 use super::service::event_store::EventStore;
@@ -38,7 +38,7 @@ pub struct App {
     /// The time, once a second while the page is seen.
     pub now: RwSignal<Stamp>,
     /// Learned times that are laid over the catalogs.
-    pub times: RwSignal<Option<Arc<Times>>>,
+    pub times: RwSignal<Option<Arc<LearnedTimes>>>,
     /// What the technician must be told.
     pub notices: RwSignal<Vec<Notice>>,
     /// Whether this window is the one that writes.

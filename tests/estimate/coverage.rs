@@ -27,7 +27,7 @@ fn every_step_of_every_demo_unit_is_built_from_elements_or_marked_measured() {
                     assert!(told.contains('×'), "{told}");
                 }
                 Basis::Measured => assert!(told.contains("measured by the author"), "{told}"),
-                Basis::Seen => panic!("{told}: nothing was laid over it"),
+                Basis::Learned => panic!("{told}: nothing was laid over it"),
             }
             steps += 1;
             let from_a_table = |one: &lidoff_catalog::format::ElementCount| {

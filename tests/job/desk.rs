@@ -6,7 +6,7 @@ use lidoff_report::desk::compare::{ENOUGH, compare};
 use lidoff_report::desk::gather;
 use lidoff_report::exchange::job_document::job_document;
 use lidoff_report::exchange::report::{file_name, report};
-use lidoff_report::exchange::{jobs_table, steps_table, words};
+use lidoff_report::exchange::{describe, jobs_table, steps_table};
 
 use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 
@@ -35,7 +35,7 @@ fn visit(
 
 #[test]
 fn no_jobs_says_how_to_get_some() {
-    let text = words(&compare(&[]));
+    let text = describe(&compare(&[]));
     assert!(text.starts_with("No jobs yet."), "{text}");
 }
 
@@ -126,7 +126,7 @@ fn a_time_with_a_closed_app_in_it_is_counted_as_left_out() {
         (step.times.len(), step.left_out, step.median_s),
         (0, 1, None)
     );
-    assert!(words(&all).contains("Left out: 1 step times"));
+    assert!(describe(&all).contains("Left out: 1 step times"));
 }
 
 #[test]

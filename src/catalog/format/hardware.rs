@@ -50,8 +50,7 @@ pub enum ToolKind {
     Reader,
 }
 
-/// How easily a tool is come by, in the sense of EN 45554:2020 (classes from
-/// memory).
+/// How easily a tool is come by, in the sense of EN 45554:2020.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -122,8 +121,7 @@ pub enum FastenerKind {
     Seal,
 }
 
-/// Whether a fastener can be used again, in the sense of EN 45554:2020 (classes
-/// from memory).
+/// Whether a fastener can be used again, in the sense of EN 45554:2020.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]

@@ -164,7 +164,7 @@ impl PlannedStep {
             seconds: self.work_s,
             cv: self.cv,
             basis: match (self.seen, self.measured) {
-                (1.., _) => Basis::Seen,
+                (1.., _) => Basis::Learned,
                 (0, true) => Basis::Measured,
                 (0, false) => Basis::Elements,
             },

@@ -96,7 +96,7 @@ impl<'f> Lowering<'f, '_> {
             asks,
             starts_wait,
             after_wait: None,
-            seen: None,
+            learned: None,
         });
         self.step_places.push(StepPlace {
             path,

@@ -1,4 +1,4 @@
-//! `lidoff order`: the ordering engine by itself, on a file of the TSPLIB95 format.
+//! `lidoff order`: the sequencing engine by itself, on a TSPLIB95 file.
 
 use std::error::Error;
 use std::path::PathBuf;
@@ -6,17 +6,17 @@ use std::time::{Duration, Instant};
 
 use lidoff_sequencing::{Ordered, Sop, USUAL_MEMORY, solve};
 
-use crate::say::say;
+use crate::print::print;
 
 /// What to order, and for how long.
 #[derive(clap::Args)]
 pub struct Args {
-    /// A sequential ordering problem: TSPLIB95, TYPE SOP, a full matrix
+    /// Problem file (TSPLIB95, TYPE: SOP, full matrix)
     file: PathBuf,
-    /// Stop after so many seconds with the best order and bound so far
+    /// Stop after this many seconds with the best order and bound so far
     #[arg(long, value_name = "S", default_value = "60", value_parser = seconds)]
     seconds: Duration,
-    /// Memory for tables and layers, in MiB
+    /// Memory for tables and layers, MiB
     #[arg(long, value_name = "MIB", default_value_t = USUAL_MEMORY >> 20)]
     memory: usize,
     /// Print as JSON
@@ -25,8 +25,10 @@ pub struct Args {
 }
 
 fn seconds(text: &str) -> Result<Duration, String> {
-    let seconds: f64 = text.parse().map_err(|_| "write a number of seconds")?;
-    Duration::try_from_secs_f64(seconds).map_err(|_| "write a number of seconds from 0".into())
+    let seconds: f64 = text
+        .parse()
+        .map_err(|_| "give a number of seconds, such as 60")?;
+    Duration::try_from_secs_f64(seconds).map_err(|_| "give 0 seconds or more".into())
 }
 
 /// What is printed as JSON. Nodes are numbered from 1, as in the file.
@@ -54,9 +56,9 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let ordered = solve(&sop, memory, &mut || start.elapsed() < args.seconds);
     let printed = printed(&ordered, start.elapsed());
     if args.json {
-        say(serde_json::to_string_pretty(&printed)? + "\n");
+        print(serde_json::to_string_pretty(&printed)? + "\n");
     } else {
-        say(words(&printed));
+        print(describe(&printed));
     }
     Ok(())
 }
@@ -73,22 +75,22 @@ fn printed(ordered: &Ordered, took: Duration) -> Printed {
     }
 }
 
-fn words(it: &Printed) -> String {
-    let proof = match it.proven {
-        true => "yes, there is no cheaper order".to_owned(),
+fn describe(printed: &Printed) -> String {
+    let proof = match printed.proven {
+        true => "yes, no cheaper order exists".to_owned(),
         false => {
-            let over = (it.cost - it.bound) as f64 / it.bound.max(1) as f64;
-            format!("no, within {:.1} % of the best possible", 100.0 * over)
+            let over = (printed.cost - printed.bound) as f64 / printed.bound.max(1) as f64;
+            format!("no, within {:.1} % of the lower bound", 100.0 * over)
         }
     };
-    let order: Vec<String> = it.order.iter().map(usize::to_string).collect();
+    let order: Vec<String> = printed.order.iter().map(usize::to_string).collect();
     format!(
         "cost    {}\nbound   {}\nproven  {proof}\norder   {}\nnodes   {}\nstates  {}\ntime    {:.3} s\n",
-        it.cost,
-        it.bound,
+        printed.cost,
+        printed.bound,
         order.join(" "),
-        it.nodes,
-        it.states,
-        it.seconds
+        printed.nodes,
+        printed.states,
+        printed.seconds
     )
 }
