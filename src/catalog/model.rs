@@ -60,9 +60,9 @@ indices! {
 }
 
 /// A checked condition.
-pub type Cond = Condition<OptionIx, QuestionIx, AnswerIx>;
+pub type ResolvedCondition = Condition<OptionIx, QuestionIx, AnswerIx>;
 /// A checked formula.
-pub type Needs = Formula<PartIx, Cond>;
+pub type ResolvedFormula = Formula<PartIx, ResolvedCondition>;
 
 /// A checked catalog.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,8 +100,8 @@ pub struct Part {
     pub about: Option<Text>,
     /// Mass, kg, where lifting it matters.
     pub mass_kg: Option<f64>,
-    /// Where it is there at all.
-    pub when: Cond,
+    /// The units that have it; absent where all have it.
+    pub when: ResolvedCondition,
     /// The part that it comes away with.
     pub rides_on: Option<PartIx>,
     /// The parts that come away with it.
@@ -128,9 +128,9 @@ pub struct Part {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leg {
     /// What must be open, out and back.
-    pub needs: Needs,
+    pub needs: ResolvedFormula,
     /// What must hold besides for the way back.
-    pub refit_needs: Needs,
+    pub refit_needs: ResolvedFormula,
     /// The way out.
     pub out: Vec<StepIx>,
     /// The way back.
@@ -162,7 +162,7 @@ pub struct HandBack {
     /// What the technician calls it.
     pub name: Text,
     /// Where it must be moved at all.
-    pub when: Cond,
+    pub when: ResolvedCondition,
     /// Off the old part, onto the new.
     pub steps: Vec<StepIx>,
 }
@@ -182,7 +182,7 @@ pub struct Reseat {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inspect {
     /// When the part can be seen.
-    pub needs: Needs,
+    pub needs: ResolvedFormula,
     /// What is looked at.
     pub steps: Vec<StepIx>,
 }
@@ -190,12 +190,12 @@ pub struct Inspect {
 /// A service operation.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Service {
-    /// As said in the file.
-    pub said: NamedService,
-    /// Where it exists at all.
-    pub when: Cond,
+    /// As in the file.
+    pub entry: NamedService,
+    /// The units that have it; absent where all have it.
+    pub when: ResolvedCondition,
     /// What must be open (or in place) while it runs.
-    pub needs: Needs,
+    pub needs: ResolvedFormula,
     /// What it must come before.
     pub before: Vec<OpIx>,
     /// What it must come after.
@@ -218,14 +218,14 @@ pub enum OpIx {
 }
 
 impl OpIx {
-    /// How the file says it.
-    pub fn said(self, catalog: &Catalog) -> OrderAnchor {
+    /// How the file names it.
+    pub fn anchor(self, catalog: &Catalog) -> OrderAnchor {
         match self {
             Self::TakeOff(part) => OrderAnchor::TakeOff(catalog.part(part).id.clone()),
             Self::PutBack(part) => OrderAnchor::PutBack(catalog.part(part).id.clone()),
             Self::Swap(part) => OrderAnchor::Swap(catalog.part(part).id.clone()),
             Self::Service(service) => {
-                OrderAnchor::Service(catalog.service(service).said.id.clone())
+                OrderAnchor::Service(catalog.service(service).entry.id.clone())
             }
         }
     }
@@ -234,10 +234,10 @@ impl OpIx {
 /// A step, with what it refers to found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// As said in the file.
-    pub said: SaidStep,
-    /// Where it is done at all.
-    pub when: Cond,
+    /// As in the file.
+    pub entry: SaidStep,
+    /// The units that it is done on; absent for all units.
+    pub when: ResolvedCondition,
     /// The tool; `None` for bare hands.
     pub tool: Option<ToolIx>,
     /// The face that must be up; `None` where any will do.
@@ -246,11 +246,11 @@ pub struct Step {
     pub undo: Vec<FasteningIx>,
     /// Fasteners that are done up.
     pub redo: Vec<FasteningIx>,
-    /// Cables that are parted.
+    /// Cables that are unplugged.
     pub unplug: Vec<ConnectionIx>,
-    /// Cables that are joined.
+    /// Cables that are plugged in.
     pub plug: Vec<ConnectionIx>,
-    /// What can hurt.
+    /// Hazards of this step.
     pub hazards: Vec<HazardIx>,
     /// What is used up, and how much.
     pub uses: Vec<(ConsumableIx, f64)>,
@@ -277,25 +277,25 @@ pub struct LearnedTime {
 /// A fastening with its kind found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedFastening {
-    /// As said in the file.
-    pub said: Fastening,
+    /// As in the file.
+    pub entry: Fastening,
     /// Its kind.
     pub fastener: FastenerIx,
     /// The part that it holds.
     pub part: PartIx,
     /// The face that it is seen on.
     pub face: Option<FaceIx>,
-    /// Where it is there at all.
-    pub when: Cond,
+    /// The units that have it; absent where all have it.
+    pub when: ResolvedCondition,
 }
 
 /// A hazard with its condition found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedHazard {
-    /// As said in the file.
-    pub said: Hazard,
-    /// Where it is there at all.
-    pub when: Cond,
+    /// As in the file.
+    pub entry: Hazard,
+    /// The units that have it; absent where all have it.
+    pub when: ResolvedCondition,
 }
 
 /// A wait.
@@ -307,7 +307,7 @@ pub struct Wait {
     pub seconds: u32,
 }
 
-macro_rules! rooms {
+macro_rules! accessors {
     ($($(#[$doc:meta])* $one:ident, $many:ident: $ix:ident => $what:ty);+ $(;)?) => {$(
         $(#[$doc])*
         pub fn $one(&self, at: $ix) -> &$what {
@@ -322,7 +322,7 @@ macro_rules! rooms {
 }
 
 impl Catalog {
-    rooms! {
+    accessors! {
         /// The part at this index.
         part, parts: PartIx => Part;
         /// The service operation at this index.
@@ -398,14 +398,14 @@ impl Catalog {
     /// The service operation of that name.
     pub fn find_service(&self, id: &str) -> Option<ServiceIx> {
         self.services()
-            .find(|(_, service)| service.said.id.as_str() == id)
+            .find(|(_, service)| service.entry.id.as_str() == id)
             .map(|(at, _)| at)
     }
 
     /// The step of that name.
     pub fn find_step(&self, id: &str) -> Option<StepIx> {
         self.steps()
-            .find(|(_, step)| step.said.id.as_str() == id)
+            .find(|(_, step)| step.entry.id.as_str() == id)
             .map(|(at, _)| at)
     }
 

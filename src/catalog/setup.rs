@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use lidoff_i18n::tr;
 
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
-use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};
+use super::model::{AnswerIx, Catalog, OptionIx, QuestionIx, ResolvedCondition};
 
 /// Options and answers by name, as a job keeps them.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -139,7 +139,7 @@ impl Setup {
     }
 
     /// Whether a condition holds on this unit.
-    pub fn holds(&self, condition: &Cond) -> bool {
+    pub fn holds(&self, condition: &ResolvedCondition) -> bool {
         match condition {
             Condition::All(all) => all.iter().all(|one| self.holds(one)),
             Condition::Any(any) => any.iter().any(|one| self.holds(one)),

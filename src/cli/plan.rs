@@ -196,7 +196,7 @@ fn requested_tasks(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, Str
                 catalog.unit().name,
                 ids(catalog
                     .services()
-                    .map(|(_, service)| service.said.id.as_str()))
+                    .map(|(_, service)| service.entry.id.as_str()))
             )
         })?;
         tasks.push(Task::Serve(found));

@@ -40,7 +40,7 @@ impl Estimate {
     /// What a step takes: what finished jobs took, where that was laid over the
     /// catalog, else what its author says.
     pub fn of(step: &Step) -> Self {
-        let said = Self::of_step(&step.said);
+        let said = Self::of_step(&step.entry);
         match step.learned {
             Some(LearnedTime { seconds, .. }) => Self {
                 seconds,

@@ -65,11 +65,11 @@ impl LearnedTimes {
     /// What finished jobs took for this step of this unit; `None` where they say
     /// nothing of it.
     pub fn find(&self, unit: &str, step: &Step) -> Option<LearnedTime> {
-        let base = Estimate::of_step(&step.said).seconds;
+        let base = Estimate::of_step(&step.entry).seconds;
         let itself = self
             .steps
             .iter()
-            .find(|one| one.unit == unit && one.step == step.said.id);
+            .find(|one| one.unit == unit && one.step == step.entry.id);
         if let Some(LearnedStep {
             handbook_s,
             actual_s,
@@ -82,11 +82,11 @@ impl LearnedTimes {
                 n: *n,
             });
         }
-        if step.said.measured.is_some() {
+        if step.entry.measured.is_some() {
             return None;
         }
         let (mut seconds, mut least) = (base, None);
-        for one in &step.said.elements {
+        for one in &step.entry.elements {
             let found = self
                 .elements
                 .iter()

@@ -82,7 +82,7 @@ impl TaskRef {
             Task::Replace(at) => Self::Replace(part(at)),
             Task::Reseat(at) => Self::Reseat(part(at)),
             Task::Inspect(at) => Self::Inspect(part(at)),
-            Task::Serve(at) => Self::Serve(catalog.service(at).said.id.clone()),
+            Task::Serve(at) => Self::Serve(catalog.service(at).entry.id.clone()),
         }
     }
 
@@ -125,7 +125,7 @@ impl NamedTask {
             Task::Replace(at) | Task::Reseat(at) | Task::Inspect(at) => {
                 catalog.part(at).name.clone()
             }
-            Task::Serve(at) => catalog.service(at).said.name.clone(),
+            Task::Serve(at) => catalog.service(at).entry.name.clone(),
         };
         Self {
             task: TaskRef::of(catalog, task),
@@ -156,7 +156,7 @@ impl OpRef {
             Op::Swap(at) => Self::Swap(part(at)),
             Op::Reseat(at) => Self::Reseat(part(at)),
             Op::Inspect(at) => Self::Inspect(part(at)),
-            Op::Serve(at) => Self::Serve(catalog.service(at).said.id.clone()),
+            Op::Serve(at) => Self::Serve(catalog.service(at).entry.id.clone()),
             Op::PutBack(at, by) => Self::PutBack {
                 part: part(at),
                 way: way(by),

@@ -136,7 +136,7 @@ fn seconds(tenths: Tenths) -> f64 {
 
 fn named_hazards(catalog: &Catalog, steps: &[PlannedStep]) -> Vec<Hazard> {
     let named: BTreeSet<&HazardId> = steps.iter().flat_map(|step| &step.hazards).collect();
-    let all = catalog.hazards().map(|(_, hazard)| &hazard.said);
+    let all = catalog.hazards().map(|(_, hazard)| &hazard.entry);
     all.filter(|hazard| named.contains(&hazard.id))
         .cloned()
         .collect()
@@ -254,10 +254,10 @@ fn describe(
 ) -> PlannedStep {
     let SnapshotInput { catalog, setup, .. } = *input;
     let step = catalog.step(at);
-    let said = &step.said;
+    let said = &step.entry;
     let estimate = Estimate::of(step);
     let about = match placement.op {
-        Some(Op::Serve(service)) => Some(catalog.service(service).said.name.clone()),
+        Some(Op::Serve(service)) => Some(catalog.service(service).entry.name.clone()),
         _ => placement.part.map(|part| catalog.part(part).name.clone()),
     };
     let fasteners = |all: &[FasteningIx]| {
@@ -309,7 +309,7 @@ fn describe(
         plug: cables(&step.plug),
         hazards: hazards
             .filter(|hazard| setup.holds(&hazard.when))
-            .map(|hazard| hazard.said.id.clone())
+            .map(|hazard| hazard.entry.id.clone())
             .collect(),
         uses: uses.collect(),
         hand_back: placement.op.and_then(|op| hand_back(catalog, op, at)),
@@ -336,17 +336,17 @@ fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
         length_mm: kind.length_mm,
     });
     Fasteners {
-        fastening: one.said.id.clone(),
+        fastening: one.entry.id.clone(),
         kind: kind.id.clone(),
         name: kind.name.clone(),
         size,
         part: part.id.clone(),
         part_name: part.name.clone(),
-        count: one.said.count,
-        well: one.said.well,
+        count: one.entry.count,
+        well: one.entry.well,
         captive: kind.captive,
         single_use: kind.single_use,
-        torque: one.said.torque.or(kind.torque),
+        torque: one.entry.torque.or(kind.torque),
     }
 }
 

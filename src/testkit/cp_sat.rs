@@ -90,7 +90,7 @@ fn job(said: &Value) -> Job {
     let options: Vec<&str> = options.iter().map(String::as_str).collect();
     let on = OnBench::with(file, &options);
     let steps = on.catalog.steps();
-    let steps = steps.map(|(_, step)| *maker.times.get(step.said.id.as_str()).unwrap_or(&0));
+    let steps = steps.map(|(_, step)| *maker.times.get(step.entry.id.as_str()).unwrap_or(&0));
     let prices = Prices {
         steps: steps.collect(),
         tool_change: number(&said["tool_change"]),

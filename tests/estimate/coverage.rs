@@ -19,11 +19,11 @@ fn every_step_of_every_demo_unit_is_built_from_elements_or_marked_measured() {
         let catalog = read(&name, &text).expect("a catalog without faults");
         for (_, step) in catalog.steps() {
             let estimate = Estimate::of(step);
-            let told = format!("{name}: {}: {}", step.said.id, elements_line(&step.said));
+            let told = format!("{name}: {}: {}", step.entry.id, elements_line(&step.entry));
             assert!(estimate.seconds > 0.0 && estimate.cv > 0.0, "{told}");
             match estimate.basis {
                 Basis::Elements => {
-                    assert!(!step.said.elements.is_empty(), "{told}");
+                    assert!(!step.entry.elements.is_empty(), "{told}");
                     assert!(told.contains('×'), "{told}");
                 }
                 Basis::Measured => assert!(told.contains("measured by the author"), "{told}"),
@@ -33,7 +33,7 @@ fn every_step_of_every_demo_unit_is_built_from_elements_or_marked_measured() {
             let from_a_table = |one: &lidoff_catalog::format::ElementCount| {
                 entry(one.element).source != Source::CommonPractice
             };
-            published += usize::from(step.said.elements.iter().any(from_a_table));
+            published += usize::from(step.entry.elements.iter().any(from_a_table));
         }
     }
     assert!(steps > 200, "{steps} steps in all the demo units");

@@ -140,7 +140,7 @@ fn a_measured_step_is_left_to_its_author_unless_it_was_seen_itself() {
     let mut catalog = lidoff_testkit::visit::perch();
     let measured: Vec<_> = catalog
         .steps()
-        .filter(|(_, step)| step.said.measured.is_some())
+        .filter(|(_, step)| step.entry.measured.is_some())
         .map(|(at, _)| at)
         .collect();
     assert!(!measured.is_empty());

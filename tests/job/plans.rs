@@ -42,7 +42,7 @@ fn an_estimate_shows_what_it_is_added_up_from() {
     let catalog = recorder();
     let step = catalog.step(catalog.find_step("w8").unwrap());
     assert_eq!(
-        elements_line(&step.said),
+        elements_line(&step.entry),
         "2 × screw out, 2 × item set aside"
     );
 }

@@ -1,13 +1,13 @@
 //! Conditions: each can hold on some unit, and one option of each group is the
 //! usual one.
 
+use super::configurations::Variables;
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
-use super::worlds::Variables;
 use crate::format::Condition;
-use crate::model::Cond;
+use crate::model::ResolvedCondition;
 use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
@@ -36,9 +36,9 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
             ),
         };
         let at = Path::root().field("options").nth(nth);
-        report.say(
+        report.add(
             FaultKind::NotOneUsual,
-            &at.of(Sort::Option, option.id.as_str()),
+            &at.about(EntryKind::Option, option.id.as_str()),
             what,
             tr!("Mark the option that most units have as “usual”."),
         );
@@ -48,7 +48,7 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
 /// What is known once options and answers are found.
 pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
     for place in &draft.conditions {
-        let mut all: Vec<&Cond> = place.under.iter().collect();
+        let mut all: Vec<&ResolvedCondition> = place.under.iter().collect();
         if has_empty_any(&place.condition) || !variables.can_hold(&all) {
             // Told already, there or further out.
             continue;
@@ -65,7 +65,7 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
         } else {
             tr!("This condition is never true, whatever is fitted or answered.")
         };
-        report.say(
+        report.add(
             FaultKind::NeverHolds,
             &place.path,
             what,
@@ -77,7 +77,7 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
     }
 }
 
-fn has_empty_any(condition: &Cond) -> bool {
+fn has_empty_any(condition: &ResolvedCondition) -> bool {
     match condition {
         Condition::All(list) => list.iter().any(has_empty_any),
         Condition::Any(list) => list.is_empty() || list.iter().any(has_empty_any),

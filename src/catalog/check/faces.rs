@@ -1,9 +1,9 @@
 //! Faces: everything drawn on a face lies on it.
 
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::{Face, Point, Shape};
 use lidoff_i18n::{plain, tr};
 
@@ -13,14 +13,14 @@ const SLACK_MM: f64 = 0.05;
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, face) in draft.catalog.faces.iter().enumerate() {
         let at = Path::root().field("faces").nth(nth);
-        let at = at.of(Sort::Face, face.id.as_str());
+        let at = at.about(EntryKind::Face, face.id.as_str());
         for (field, size) in [("width_mm", face.width_mm), ("height_mm", face.height_mm)] {
             if !(size.is_finite() && size > 0.0) {
                 let what = tr!(
                     "The size of a face must be above 0 mm, not {}.",
                     plain(size)
                 );
-                report.say(
+                report.add(
                     FaultKind::BadNumber,
                     &at.field(field),
                     what,
@@ -40,7 +40,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 fn opposite(face: &Face, at: &Path, report: &mut Report) {
     let Some(said) = &face.opposite else { return };
     if said.face == face.id || !(said.x.is_finite() && said.y.is_finite()) {
-        report.say(
+        report.add(
             FaultKind::BadOpposite,
             at,
             tr!("“opposite” must name another face and a position on it."),
@@ -54,7 +54,7 @@ fn opposite(face: &Face, at: &Path, report: &mut Report) {
 
 fn outline(face: &Face, at: &Path, report: &mut Report) {
     if matches!(face.outline.len(), 1 | 2) {
-        report.say(
+        report.add(
             FaultKind::BadNumber,
             at,
             tr!("An outline needs at least three corners."),
@@ -74,7 +74,7 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
             let sized = [*w, *h].iter().all(|side| side.is_finite() && *side > 0.0);
             let rounded = (0.0..=w.min(*h) / 2.0).contains(r);
             if !(sized && rounded) {
-                report.say(
+                report.add(
                     FaultKind::BadNumber,
                     &at,
                     tr!(
@@ -101,7 +101,7 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
                     "A circle with a radius of {} mm is not possible.",
                     plain(*r)
                 );
-                report.say(
+                report.add(
                     FaultKind::BadNumber,
                     &at,
                     what,
@@ -116,7 +116,7 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
             let at = at.field("line");
             if points.len() < 2 {
                 let what = tr!("A line needs at least two points.");
-                report.say(FaultKind::BadNumber, &at, what, tr!("Give both ends."));
+                report.add(FaultKind::BadNumber, &at, what, tr!("Give both ends."));
             }
             for (nth, point) in points.iter().enumerate() {
                 on_the_sheet(*point, face, &at.nth(nth), report);
@@ -139,7 +139,7 @@ pub(super) fn holds_fastener(point: Point, face: &Face, at: &Path, report: &mut 
 }
 
 fn outside(Point { x, y }: Point, face: &Face, at: &Path, report: &mut Report) {
-    report.say(
+    report.add(
         FaultKind::OffTheFace,
         at,
         tr!(

@@ -1,21 +1,21 @@
 //! Fastenings where they stand: as many points as fasteners, an order to tighten
 //! them in, a well for what lies loose.
 
+use super::configurations::{Configurations, Variables};
 use super::draft::Draft;
 use super::faces;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::worlds::{Variables, Worlds};
 use crate::format::Fastening;
-use crate::model::{Cond, PlacedFastening};
+use crate::model::{PlacedFastening, ResolvedCondition};
 use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (fastening, at) in draft.catalog.fastenings.iter().zip(&draft.fastenings) {
-        let said = &fastening.said;
+        let said = &fastening.entry;
         if said.count == 0 {
-            report.say(
+            report.add(
                 FaultKind::BadNumber,
                 &at.field("count"),
                 tr!("The count must be at least 1."),
@@ -33,11 +33,11 @@ fn points(said: &Fastening, at: &Path, report: &mut Report) {
         return;
     }
     if points != usize::from(said.count) {
-        report.say(
+        report.add(
             FaultKind::PointsMiscounted,
             &at.field("points"),
             tr!(
-                "There are {points} points for {} fasteners.",
+                "The number of points ({points}) differs from the number of fasteners ({}).",
                 said.count,
                 points
             ),
@@ -45,7 +45,7 @@ fn points(said: &Fastening, at: &Path, report: &mut Report) {
         );
     }
     if said.face.is_none() {
-        report.say(
+        report.add(
             FaultKind::PointsWithoutFace,
             &at.field("points"),
             tr!("These points have no face."),
@@ -61,7 +61,7 @@ fn tightening(said: &Fastening, at: &Path, report: &mut Report) {
     let mut places: Vec<usize> = said.tighten.iter().map(|at| usize::from(*at)).collect();
     crate::insertion_sort(&mut places, |one, next| one > next);
     if !places.into_iter().eq(1..=said.points.len()) {
-        report.say(
+        report.add(
             FaultKind::BadTightening,
             &at.field("tighten"),
             tr!("A tightening order must list each point once, counted from 1."),
@@ -75,15 +75,15 @@ pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) 
     let catalog = &draft.catalog;
     for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {
         if let Some(face) = fastening.face {
-            for (nth, point) in fastening.said.points.iter().enumerate() {
+            for (nth, point) in fastening.entry.points.iter().enumerate() {
                 let at = at.field("points").nth(nth);
                 faces::holds_fastener(*point, catalog.face(face), &at, report);
             }
         }
         let kind = catalog.fastener(fastening.fastener);
-        let well = fastening.said.well;
+        let well = fastening.entry.well;
         if kind.captive && well.is_some() {
-            report.say(
+            report.add(
                 FaultKind::CaptiveInWell,
                 &at.field("well"),
                 tr!("A captive fastener stays with its part and needs no well."),
@@ -92,7 +92,7 @@ pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) 
         }
         // What is used once goes in the bin, and needs no well.
         if !kind.captive && !kind.single_use && well.is_none() {
-            report.say(
+            report.add(
                 FaultKind::LooseWithoutWell,
                 at,
                 tr!("These fasteners come loose but have no tray well."),
@@ -108,20 +108,20 @@ fn wells(draft: &Draft, variables: &Variables, report: &mut Report) {
     let catalog = &draft.catalog;
     for (nth, one) in catalog.fastenings.iter().enumerate() {
         let clash = catalog.fastenings[..nth].iter().find(|other| {
-            one.said.well.is_some()
-                && one.said.well == other.said.well
+            one.entry.well.is_some()
+                && one.entry.well == other.entry.well
                 && one.fastener != other.fastener
                 && both_there(draft, variables, one, other)
         });
-        if let (Some(other), Some(well)) = (clash, one.said.well) {
-            report.say(
+        if let (Some(other), Some(well)) = (clash, one.entry.well) {
+            report.add(
                 FaultKind::MixedWell,
                 &draft.fastenings[nth].field("well"),
                 tr!(
                     "Well {well} already holds “{}” of “{}”, and these are “{}”.",
-                    other.said.fastener,
-                    other.said.id,
-                    one.said.fastener,
+                    other.entry.fastener,
+                    other.entry.id,
+                    one.entry.fastener,
                     well
                 ),
                 tr!("Give each kind of fastener its own well."),
@@ -136,9 +136,9 @@ fn both_there(
     one: &PlacedFastening,
     other: &PlacedFastening,
 ) -> bool {
-    let conditions: Vec<&Cond> = [one, other]
+    let conditions: Vec<&ResolvedCondition> = [one, other]
         .into_iter()
         .flat_map(|fastening| [&fastening.when, &draft.catalog.part(fastening.part).when])
         .collect();
-    Worlds::over(variables, &conditions).any_holds(variables, &conditions)
+    Configurations::varying(variables, &conditions).any_holds(variables, &conditions)
 }

@@ -4,20 +4,22 @@
 //! people; NOTICE is for practices not related to personal injury.
 
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::SignalWord;
 use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, hazard) in draft.catalog.hazards.iter().enumerate() {
         let at = Path::root().field("hazards").nth(nth);
-        let at = at.of(Sort::Hazard, hazard.said.id.as_str()).field("signal");
-        let hurts = hazard.said.class.hurts_people();
-        let notice = hazard.said.signal == SignalWord::Notice;
+        let at = at
+            .about(EntryKind::Hazard, hazard.entry.id.as_str())
+            .field("signal");
+        let hurts = hazard.entry.class.hurts_people();
+        let notice = hazard.entry.signal == SignalWord::Notice;
         if hurts && notice {
-            report.say(
+            report.add(
                 FaultKind::HarmPlayedDown,
                 &at,
                 tr!(
@@ -28,7 +30,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             );
         }
         if !hurts && !notice {
-            report.say(
+            report.add(
                 FaultKind::HarmOverstated,
                 &at,
                 tr!(

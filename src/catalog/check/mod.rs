@@ -8,39 +8,39 @@
 
 mod balance;
 mod conditions;
+mod configurations;
 mod draft;
-mod drawn;
+mod drawings;
+mod entry_kind;
 mod faces;
 mod fastenings;
 mod fault;
 mod figures;
 mod hazards;
+mod ids;
 mod lower;
-mod names;
-mod order;
+mod parse;
 mod parts;
 mod path;
 mod pieces;
+mod precedence;
 mod questions;
 mod reach;
 mod services;
-mod sort;
 mod spelling;
-mod text;
+mod texts;
 mod times;
 mod unused;
-mod words;
-mod worlds;
 
 pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
 
 use super::format::CatalogFile;
 use super::model::Catalog;
 use crate::block_on;
+use configurations::Variables;
 use fault::{FaultKind as Kind, Report};
 use lidoff_i18n::tr;
 use path::Path;
-use worlds::Variables;
 
 /// Checks a file. The file is called after its unit; to name it otherwise, use
 /// [`read`].
@@ -49,7 +49,7 @@ use worlds::Variables;
 /// When anything keeps the catalog from being used; the faults then hold the
 /// warnings, too.
 pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
-    let mut report = Report::on(&format!("{}.json", file.unit.id));
+    let mut report = Report::new(&format!("{}.json", file.unit.id));
     let catalog = block_on(examine(&file, &mut report, &mut async || {}));
     finish(catalog, report).map(|checked| checked.catalog)
 }
@@ -90,9 +90,9 @@ pub async fn examine_async(
     json: &str,
     mut rest: impl AsyncFnMut(),
 ) -> Result<Checked, Faults> {
-    let mut report = Report::on(name);
-    let Some(file) = text::parse(json, &mut report, &mut rest).await else {
-        return Err(report.close());
+    let mut report = Report::new(name);
+    let Some(file) = parse::parse(json, &mut report, &mut rest).await else {
+        return Err(report.into_faults());
     };
     rest().await;
     named_after_unit(name, &file, &mut report);
@@ -101,7 +101,7 @@ pub async fn examine_async(
 }
 
 fn finish(catalog: Catalog, report: Report) -> Result<Checked, Faults> {
-    let faults = report.close();
+    let faults = report.into_faults();
     if faults.has_errors() {
         return Err(faults);
     }
@@ -115,7 +115,7 @@ fn finish(catalog: Catalog, report: Report) -> Result<Checked, Faults> {
 fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
     let base = name.rsplit(['/', '\\']).next().unwrap_or(name);
     if base.ends_with(".json") && base != format!("{}.json", file.unit.id) {
-        report.say(
+        report.add(
             Kind::MisnamedFile,
             &Path::root().field("unit").field("id"),
             tr!(
@@ -132,7 +132,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
     let draft = lower::lower(file, report, rest).await;
     let ids_are_sound = report.ids_are_sound();
     rest().await;
-    words::check(&draft, report);
+    texts::check(&draft, report);
     rest().await;
     figures::check(&draft, report);
     times::check(&draft, report);
@@ -160,7 +160,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
     reach::check(&draft, &variables, report, rest).await;
     rest().await;
     services::check(&draft, report);
-    drawn::check(&draft, report);
+    drawings::check(&draft, report);
     unused::check(&draft, report);
     draft.catalog
 }

@@ -1,7 +1,7 @@
 //! Parts: each can move, goes back as it came, and is asked only for what it can
 //! do.
 
-use super::draft::{Atom, AtomPlace, Draft, LegName, Owner};
+use super::draft::{Atom, AtomPlace, Draft, FormulaOwner, LegName};
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use crate::format::ReachedState;
@@ -18,7 +18,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 
 fn ways(part: &Part, at: &Path, report: &mut Report) {
     if part.ease.is_none() && part.take_off.is_none() && part.bench_off.is_none() {
-        report.say(
+        report.add(
             FaultKind::NeverMoves,
             at,
             tr!("The part can be neither eased nor taken off."),
@@ -39,7 +39,7 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
         };
         let at = at.field(name.field());
         if leg.out.is_empty() {
-            report.say(
+            report.add(
                 FaultKind::NoWayOut,
                 &at.field("out"),
                 tr!("The way out has no steps."),
@@ -47,7 +47,7 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
             );
         }
         if leg.back.is_empty() {
-            report.say(
+            report.add(
                 FaultKind::NoWayBack,
                 &at.field("back"),
                 tr!("The way back has no steps."),
@@ -66,7 +66,7 @@ fn comes_off(part: &Part) -> bool {
 
 fn tasks(part: &Part, at: &Path, report: &mut Report) {
     if part.swap.is_some() && !comes_off(part) {
-        report.say(
+        report.add(
             FaultKind::TaskOutOfReach,
             &at.field("swap"),
             tr!("The part is replaced, but the catalog does not say how it comes off."),
@@ -78,7 +78,7 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
     };
     let at = at.field("reseat").field("at");
     match reseat.at {
-        ReachedState::Eased if part.ease.is_none() => report.say(
+        ReachedState::Eased if part.ease.is_none() => report.add(
             FaultKind::TaskOutOfReach,
             &at,
             tr!(
@@ -87,7 +87,7 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
             ),
             tr!("Add “ease”, or reseat the part when it is off."),
         ),
-        ReachedState::Off if !comes_off(part) => report.say(
+        ReachedState::Off if !comes_off(part) => report.add(
             FaultKind::TaskOutOfReach,
             &at,
             tr!(
@@ -119,7 +119,7 @@ pub(super) fn related(draft: &Draft, report: &mut Report) {
 
 fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut Report) {
     if part.bench_off.is_some() && part.rides_on.is_none() {
-        report.say(
+        report.add(
             FaultKind::BenchWithoutCarrier,
             &at.field("bench_off"),
             tr!("The part comes off on the bench, but it has no carrier."),
@@ -131,7 +131,7 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
     if circle.iter().min() == Some(&ix) {
         let mut ids: Vec<&str> = circle.iter().map(|ix| id(catalog, *ix)).collect();
         ids.push(part.id.as_str());
-        report.say(
+        report.add(
             FaultKind::RidesInCircle,
             &at.field("rides_on"),
             tr!(
@@ -174,7 +174,7 @@ fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut R
         part if !comes_off(part) => tr!("it does not come off that part by itself"),
         _ => return,
     };
-    report.say(
+    report.add(
         FaultKind::CannotMoveOver,
         at,
         tr!(
@@ -190,10 +190,10 @@ fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut R
 fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
     let about = catalog.part(place.about);
     let name = about.id.as_str();
-    if let Owner::Leg(part, _) | Owner::Refit(part, _) = place.owner
+    if let FormulaOwner::Leg(part, _) | FormulaOwner::Refit(part, _) = place.owner
         && part == place.about
     {
-        report.say(
+        report.add(
             FaultKind::NeedsItself,
             &place.path,
             tr!("“{name}” depends on itself.", name),
@@ -201,7 +201,7 @@ fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
         );
         return;
     }
-    let (what, mend) = match place.atom {
+    let (what, fix) = match place.atom {
         Atom::Eased if about.ease.is_none() => (
             tr!("“{name}” is never eased, only taken off.", name),
             tr!("Use “off”."),
@@ -222,17 +222,17 @@ fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
         ),
         _ => return,
     };
-    report.say(FaultKind::AtomNeverTrue, &place.path, what, mend);
+    report.add(FaultKind::AtomNeverTrue, &place.path, what, fix);
 }
 
 /// Whether the atom's part carries the owner of the formula, which is to be
 /// moved in place.
 fn carries_owner(catalog: &Catalog, place: &AtomPlace) -> bool {
     match place.owner {
-        Owner::Leg(part, leg) | Owner::Refit(part, leg) => {
+        FormulaOwner::Leg(part, leg) | FormulaOwner::Refit(part, leg) => {
             leg != LegName::BenchOff && carriers(catalog, part).contains(&place.about)
         }
-        Owner::Inspect(_) | Owner::Service(_) => false,
+        FormulaOwner::Inspect(_) | FormulaOwner::Service(_) => false,
     }
 }
 

@@ -22,7 +22,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             OpIx::Service(_) => continue,
         };
         if !there {
-            report.say(
+            report.add(
                 FaultKind::NoSuchOperation,
                 &place.path,
                 tr!("“{}” is never {}.", id(catalog, part), past(place.other)),
@@ -86,7 +86,7 @@ fn circles(draft: &Draft, report: &mut Report) {
             .chain(way.iter().copied())
             .map(|operation| said(&draft.catalog, operation))
             .collect();
-        report.say(
+        report.add(
             FaultKind::OrderInCircle,
             &place.path,
             tr!("The order is circular: {}.", said.join(" → ")),
@@ -124,6 +124,6 @@ fn said(catalog: &Catalog, operation: OpIx) -> String {
         OpIx::TakeOff(part) => tr!("{} off", id(catalog, part)),
         OpIx::Swap(part) => tr!("{} swapped", id(catalog, part)),
         OpIx::PutBack(part) => tr!("{} back", id(catalog, part)),
-        OpIx::Service(service) => catalog.service(service).said.id.to_string(),
+        OpIx::Service(service) => catalog.service(service).entry.id.to_string(),
     }
 }

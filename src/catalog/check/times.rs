@@ -3,8 +3,8 @@
 
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
-use super::order;
 use super::path::Path;
+use super::precedence;
 use crate::format::{Measured, Reading, Step};
 use crate::model::WaitIx;
 use lidoff_i18n::{plain, tr};
@@ -12,14 +12,14 @@ use lidoff_i18n::{plain, tr};
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (step, place) in draft.catalog.steps.iter().zip(&draft.steps) {
-        estimate(&step.said, &place.path, report);
-        if let Some(reading) = &step.said.reading {
+        estimate(&step.entry, &place.path, report);
+        if let Some(reading) = &step.entry.reading {
             limits(reading, &place.path.field("reading").field("value"), report);
         }
-        if let Some(wait) = &step.said.starts_wait
+        if let Some(wait) = &step.entry.starts_wait
             && wait.seconds == 0
         {
-            report.say(
+            report.add(
                 FaultKind::BadNumber,
                 &place.path.field("starts_wait").field("seconds"),
                 tr!("The wait must be at least 1 second."),
@@ -32,7 +32,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 fn estimate(step: &Step, at: &Path, report: &mut Report) {
     if let Some(measured) = &step.measured {
         if !step.elements.is_empty() {
-            report.say(
+            report.add(
                 FaultKind::TwoEstimates,
                 at,
                 tr!("The step has both elements and a measured time."),
@@ -41,7 +41,7 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
         }
         is_measure(*measured, &at.field("measured"), report);
     } else if step.elements.is_empty() {
-        report.say(
+        report.add(
             FaultKind::NoEstimate,
             at,
             tr!("The step has no time estimate."),
@@ -50,7 +50,7 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
     }
     for (nth, element) in step.elements.iter().enumerate() {
         if element.count == 0 {
-            report.say(
+            report.add(
                 FaultKind::BadNumber,
                 &at.field("elements").nth(nth).field("count"),
                 tr!("The count must be at least 1."),
@@ -63,7 +63,7 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
 fn is_measure(measured: Measured, at: &Path, report: &mut Report) {
     for (field, figure) in [("seconds", measured.seconds), ("cv", measured.cv)] {
         if !(figure.is_finite() && figure > 0.0) {
-            report.say(
+            report.add(
                 FaultKind::BadMeasure,
                 &at.field(field),
                 tr!("A measured value must be above 0, not {}.", plain(figure)),
@@ -81,13 +81,13 @@ fn limits(reading: &Reading, at: &Path, report: &mut Report) {
         return;
     };
     match (low, high) {
-        (None, None) => report.say(
+        (None, None) => report.add(
             FaultKind::NoLimit,
             at,
             tr!("This reading has no limits, so every value would pass."),
             tr!("Give the lowest or the highest value that passes, or both."),
         ),
-        (Some(low), Some(high)) if low > high => report.say(
+        (Some(low), Some(high)) if low > high => report.add(
             FaultKind::LimitsCrossed,
             at,
             tr!(
@@ -111,9 +111,9 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
                 .map(|(_, place)| place)
         };
         if let Some(wait) = step.after_wait
-            && started_by(wait).all(|start| order::not_before(start, place))
+            && started_by(wait).all(|start| precedence::not_before(start, place))
         {
-            report.say(
+            report.add(
                 FaultKind::WaitNeverStarted,
                 &place.path.field("after_wait"),
                 tr!("The wait starts only after this step."),
@@ -123,7 +123,7 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
         if let Some(wait) = step.starts_wait
             && !steps.iter().any(|other| other.after_wait == Some(wait))
         {
-            report.say(
+            report.add(
                 FaultKind::WaitForNothing,
                 &place.path.field("starts_wait"),
                 tr!("No step waits for this to end."),

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Condition, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, Point, SpareId, Text,
-    ToolId,
+    ConditionEntry, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, Point, SpareId,
+    Text, ToolId,
 };
 
 /// A tool.
@@ -202,9 +202,9 @@ pub struct Fastening {
     /// Torque here, where it differs from that of the kind.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
-    /// Where it is there at all.
+    /// The units that have it; absent where all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Condition<super::OptionId, super::QuestionId, super::AnswerId>>,
+    pub when: Option<ConditionEntry>,
 }
 
 /// One cable on one port.

@@ -92,11 +92,11 @@ pub struct Cable {
     pub unseen_swap: Option<Text>,
 }
 
-/// So much of a consumable.
+/// An amount of a consumable.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Used {
-    /// Which.
+    /// Which one.
     pub consumable: ConsumableId,
     /// Its name.
     pub name: Text,

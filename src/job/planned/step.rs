@@ -83,10 +83,10 @@ pub struct PlannedStep {
     /// Fasteners that are done up.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub redo: Vec<Fasteners>,
-    /// Cables that are parted.
+    /// Cables that are unplugged.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unplug: Vec<Cable>,
-    /// Cables that are joined.
+    /// Cables that are plugged in.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub plug: Vec<Cable>,
     /// What can hurt; the words are in the snapshot's list.

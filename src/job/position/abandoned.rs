@@ -57,7 +57,7 @@ pub(super) fn left_over(
             }
         } else if turned.is_empty() && leads(&back) {
             let is_done = |step: StepIx| {
-                let id = &catalog.step(step).said.id;
+                let id = &catalog.step(step).entry.id;
                 done.iter().any(|done| done.step == *id)
             };
             let all = op.steps(catalog, setup);
@@ -165,9 +165,9 @@ impl<'a> LeftUndone<'a> {
             .rev()
             .filter(|at| {
                 let step = catalog.step(**at);
-                let fastens = |at: &_| self.fastenings.contains(&&catalog.fastening(*at).said.id);
+                let fastens = |at: &_| self.fastenings.contains(&&catalog.fastening(*at).entry.id);
                 let joins = |at: &_| self.connections.contains(&&catalog.connection(*at).id);
-                if self.turned.contains(&&step.said.id) {
+                if self.turned.contains(&&step.entry.id) {
                     false
                 } else if moved > 0 && only_moves(step) {
                     moved -= 1;
@@ -195,7 +195,7 @@ fn only_moves(step: &Step) -> bool {
                 | Element::StartUp
         )
     };
-    let elements = &step.said.elements;
+    let elements = &step.entry.elements;
     let only_looks = !elements.is_empty() && elements.iter().all(|one| looks(one.element));
     let fastens = !step.undo.is_empty() || !step.redo.is_empty();
     let joins = !step.unplug.is_empty() || !step.plug.is_empty();

@@ -83,7 +83,7 @@ pub(super) fn remaining_fixed_steps(
 ) -> FixedSteps {
     let proves = |one: &DoneStep| matches!(one.step.phase, JobPhase::Prove | JobPhase::HandOver);
     let is_done = |since: usize, step: StepIx| {
-        let id = &catalog.step(step).said.id;
+        let id = &catalog.step(step).entry.id;
         job.done[since..].iter().any(|done| done.step.step == *id)
     };
     let after_last = |of: &dyn Fn(&DoneStep) -> bool| {

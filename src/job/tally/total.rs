@@ -14,7 +14,7 @@ use crate::planned::{Cable, Fasteners, HandBackPiece};
 pub struct Tally {
     /// Each set that was touched or will be, in the order of its first step.
     pub sets: Vec<SetTally>,
-    /// Cables that are parted.
+    /// Cables that are unplugged.
     pub cables_out: Vec<Cable>,
     /// Reused pieces that are still to be moved to a new part.
     pub hand_backs: Vec<HandBackPiece>,

@@ -4,7 +4,7 @@
 use crate::PartState;
 use crate::bits::Bits;
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Needs, PartIx};
+use lidoff_catalog::model::{PartIx, ResolvedFormula};
 use lidoff_catalog::setup::Setup;
 
 use super::Shape;
@@ -41,8 +41,8 @@ impl Holds {
     pub const NEVER: Self = Self::Any(Vec::new());
 
     /// Reads a checked formula for this unit.
-    pub fn read(needs: &Needs, setup: &Setup, numbers: &Numbering) -> Self {
-        let sub = |all: &[Needs]| {
+    pub fn read(needs: &ResolvedFormula, setup: &Setup, numbers: &Numbering) -> Self {
+        let sub = |all: &[ResolvedFormula]| {
             all.iter()
                 .map(|one| Self::read(one, setup, numbers))
                 .collect()

@@ -2,7 +2,7 @@
 
 use crate::{PartState, Request, Task};
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Catalog, Needs, OpIx, PartIx};
+use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula};
 use lidoff_catalog::setup::Setup;
 
 /// The parts that matter: those that some route to some task goes through, those
@@ -142,7 +142,7 @@ impl Gather<'_> {
         }
     }
 
-    fn formula(&mut self, needs: &Needs) {
+    fn formula(&mut self, needs: &ResolvedFormula) {
         match needs {
             Formula::All(some) | Formula::Any(some) => {
                 for one in some {

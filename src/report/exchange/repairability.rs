@@ -162,7 +162,7 @@ fn counted(catalog: &Catalog, setup: &Setup, set: FasteningIx) -> Option<(ReuseC
     let class = catalog.fastener(set.fastener).reuse;
     setup
         .holds(&set.when)
-        .then(|| (class, u32::from(set.said.count)))
+        .then(|| (class, u32::from(set.entry.count)))
 }
 
 fn tools(catalog: &Catalog) -> BTreeMap<ToolClass, Vec<Text>> {
@@ -180,7 +180,7 @@ fn fasteners(catalog: &Catalog, setup: &Setup) -> BTreeMap<ReuseClass, Vec<Faste
             let part = catalog.part(set.part);
             set.fastener == at && setup.holds(&set.when) && setup.holds(&part.when)
         });
-        let count: u32 = sets.map(|(_, set)| u32::from(set.said.count)).sum();
+        let count: u32 = sets.map(|(_, set)| u32::from(set.entry.count)).sum();
         if count == 0 {
             continue;
         }

@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use lidoff_catalog::model::{Catalog, ConnectionIx, FasteningIx, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::model::{
+    Catalog, ConnectionIx, FasteningIx, OpIx, PartIx, ResolvedFormula, ServiceIx,
+};
 use lidoff_planner::{Op, PartState, Task};
 
 use super::words;
@@ -43,9 +45,9 @@ pub enum Why {
     /// The part's carrier is on, and this is done on the bench.
     CarrierOn(PartIx),
     /// Something stands in the way.
-    Needs(Needs),
+    Needs(ResolvedFormula),
     /// Something must hold besides before it goes back.
-    RefitNeeds(Needs),
+    RefitNeeds(ResolvedFormula),
     /// No task asks for it, or it has been done.
     NotAsked(Task),
     /// This rider moves over and is still on the old part.

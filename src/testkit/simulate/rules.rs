@@ -1,7 +1,7 @@
 //! What is legal, rule by rule, as said in the docs of the planner.
 
 use lidoff_catalog::format::{Formula, ReachedState};
-use lidoff_catalog::model::{Catalog, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula, ServiceIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_planner::{Op, PartState, Task, Way};
 
@@ -95,7 +95,7 @@ impl Stand<'_> {
     }
 
     /// Whether the formula is true now.
-    pub fn holds(&self, needs: &Needs) -> bool {
+    pub fn holds(&self, needs: &ResolvedFormula) -> bool {
         match needs {
             Formula::All(all) => all.iter().all(|one| self.holds(one)),
             Formula::Any(any) => any.iter().any(|one| self.holds(one)),
@@ -174,7 +174,7 @@ impl Stand<'_> {
         }
     }
 
-    fn open_enough(&self, needs: &Needs) -> Result<(), Why> {
+    fn open_enough(&self, needs: &ResolvedFormula) -> Result<(), Why> {
         if self.holds(needs) {
             Ok(())
         } else {
@@ -182,7 +182,7 @@ impl Stand<'_> {
         }
     }
 
-    fn ready_to_close(&self, needs: &Needs) -> Result<(), Why> {
+    fn ready_to_close(&self, needs: &ResolvedFormula) -> Result<(), Why> {
         if self.holds(needs) {
             Ok(())
         } else {

@@ -1,7 +1,9 @@
 //! The words in which a broken rule is told.
 
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Catalog, ConnectionIx, FasteningIx, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::model::{
+    Catalog, ConnectionIx, FasteningIx, OpIx, PartIx, ResolvedFormula, ServiceIx,
+};
 use lidoff_planner::{Op, PartState, Task, Way};
 
 use super::Why;
@@ -62,7 +64,7 @@ pub(super) fn why(catalog: &Catalog, why: &Why) -> String {
     }
 }
 
-fn needs(catalog: &Catalog, asked: &Needs) -> String {
+fn needs(catalog: &Catalog, asked: &ResolvedFormula) -> String {
     match asked {
         Formula::All(all) if all.is_empty() => "nothing".to_owned(),
         Formula::Any(any) if any.is_empty() => "what cannot be".to_owned(),
@@ -76,7 +78,7 @@ fn needs(catalog: &Catalog, asked: &Needs) -> String {
     }
 }
 
-fn list(catalog: &Catalog, all: &[Needs], between: &str) -> String {
+fn list(catalog: &Catalog, all: &[ResolvedFormula], between: &str) -> String {
     let words: Vec<String> = all.iter().map(|one| needs(catalog, one)).collect();
     match words.as_slice() {
         [one] => one.clone(),
@@ -107,7 +109,7 @@ fn part(catalog: &Catalog, at: PartIx) -> String {
 }
 
 fn service(catalog: &Catalog, at: ServiceIx) -> String {
-    format!("“{}”", catalog.service(at).said.name)
+    format!("“{}”", catalog.service(at).entry.name)
 }
 
 fn fastening(catalog: &Catalog, at: FasteningIx) -> String {
@@ -115,7 +117,7 @@ fn fastening(catalog: &Catalog, at: FasteningIx) -> String {
     let kind = &catalog.fastener(placed.fastener).name;
     format!(
         "{} × “{}” of {}",
-        placed.said.count,
+        placed.entry.count,
         kind,
         part(catalog, placed.part)
     )

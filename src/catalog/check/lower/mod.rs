@@ -11,11 +11,13 @@ mod step;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::draft::{AtomPlace, ConditionPlace, Draft, OrderPlace, Owner, StepList, StepPlace};
+use super::draft::{
+    AtomPlace, ConditionPlace, Draft, FormulaOwner, OrderPlace, StepList, StepPlace,
+};
+use super::entry_kind::EntryKind;
 use super::fault::Report;
-use super::names::{Names, duplicate, plain_word};
+use super::ids::{IdTables, duplicate, plain_word};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::{self, CatalogFile, Connection, HandBackId};
 use crate::model::{
     Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, Service, ServiceIx, Step, Wait,
@@ -27,7 +29,7 @@ pub(super) async fn lower(
     report: &mut Report,
     rest: &mut impl AsyncFnMut(),
 ) -> Draft {
-    let names = Names::of(file, report);
+    let names = IdTables::collect(file, report);
     Lowering {
         names,
         report,
@@ -51,7 +53,7 @@ pub(super) async fn lower(
 }
 
 struct Lowering<'f, 'r> {
-    names: Names<'f>,
+    names: IdTables<'f>,
     report: &'r mut Report,
     steps: Vec<Step>,
     step_places: Vec<StepPlace>,
@@ -83,9 +85,9 @@ impl<'f> Lowering<'f, '_> {
         self.faces(file);
         let hazards = file.hazards.iter().enumerate().map(|(nth, hazard)| {
             let at = root.field("hazards").nth(nth);
-            let at = at.of(Sort::Hazard, hazard.id.as_str());
+            let at = at.about(EntryKind::Hazard, hazard.id.as_str());
             PlacedHazard {
-                said: hazard.clone(),
+                entry: hazard.clone(),
                 when: self.when(hazard.when.as_ref(), &at, &[], None),
             }
         });
@@ -102,7 +104,7 @@ impl<'f> Lowering<'f, '_> {
             let at = root
                 .field("parts")
                 .nth(nth)
-                .of(Sort::Part, part.id.as_str());
+                .about(EntryKind::Part, part.id.as_str());
             parts.push(self.part(part, PartIx(index(nth)), &at));
             part_places.push(at);
             rest().await;
@@ -120,7 +122,7 @@ impl<'f> Lowering<'f, '_> {
         let services = file.services.iter().enumerate();
         let services = services.map(|(nth, service)| {
             let at = root.field("services").nth(nth);
-            let at = at.of(Sort::Service, service.id.as_str());
+            let at = at.about(EntryKind::Service, service.id.as_str());
             self.service(service, ServiceIx(index(nth)), &at)
         });
         let services = services.collect();
@@ -173,7 +175,7 @@ impl<'f> Lowering<'f, '_> {
             let at = root
                 .field("faces")
                 .nth(nth)
-                .of(Sort::Face, face.id.as_str());
+                .about(EntryKind::Face, face.id.as_str());
             if let Some(opposite) = &face.opposite {
                 self.face_ix(&opposite.face, &at.field("opposite").field("face"));
             }
@@ -185,7 +187,7 @@ impl<'f> Lowering<'f, '_> {
         }
         for (nth, question) in file.questions.iter().enumerate() {
             let at = root.field("questions").nth(nth).field("assumed");
-            let at = at.of(Sort::Question, question.id.as_str());
+            let at = at.about(EntryKind::Question, question.id.as_str());
             if let Some(answers) = self.names.answers.get(nth) {
                 answers.find(question.assumed.as_str(), &at, self.report);
             }
@@ -196,7 +198,12 @@ impl<'f> Lowering<'f, '_> {
         let when = self.when(said.when.as_ref(), at, &[], None);
         let under = [when.clone()];
         Service {
-            needs: self.needs(&said.needs, &at.field("needs"), Owner::Service(ix), &under),
+            needs: self.needs(
+                &said.needs,
+                &at.field("needs"),
+                FormulaOwner::Service(ix),
+                &under,
+            ),
             before: self.orders(&said.before, &at.field("before"), ix, true),
             after: self.orders(&said.after, &at.field("after"), ix, false),
             steps: self.steps(
@@ -205,7 +212,7 @@ impl<'f> Lowering<'f, '_> {
                 StepList::Service(ix),
                 &under,
             ),
-            said: said.clone(),
+            entry: said.clone(),
             when,
         }
     }
@@ -224,9 +231,9 @@ impl<'f> Lowering<'f, '_> {
 
     fn hand_back_id(&mut self, id: &'f HandBackId, at: &Path) {
         let at = at.field("id");
-        plain_word(Sort::HandBack, id.as_str(), &at, self.report);
+        plain_word(EntryKind::HandBack, id.as_str(), &at, self.report);
         if !self.hand_backs.insert(id) {
-            duplicate(Sort::HandBack, id.as_str(), &at, self.report);
+            duplicate(EntryKind::HandBack, id.as_str(), &at, self.report);
         }
     }
 }

@@ -1,13 +1,13 @@
 //! Parts, their legs, and what is done with them.
 
-use super::super::draft::{LegName, Owner, StepList, Way};
+use super::super::draft::{Direction, FormulaOwner, LegName, StepList};
 use super::super::path::Path;
 use super::{Lowering, index};
-use crate::check::sort::Sort;
+use crate::check::entry_kind::EntryKind;
 use crate::format;
 use crate::model::{
-    Cond, ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx,
-    PlacedFastening, Reseat, SpareIx, Swap,
+    ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx, PlacedFastening,
+    Reseat, ResolvedCondition, SpareIx, Swap,
 };
 
 impl<'f> Lowering<'f, '_> {
@@ -60,7 +60,7 @@ impl<'f> Lowering<'f, '_> {
                 needs: self.needs(
                     &inspect.needs,
                     &at.field("needs"),
-                    Owner::Inspect(ix),
+                    FormulaOwner::Inspect(ix),
                     &under,
                 ),
                 steps: self.steps(
@@ -95,7 +95,7 @@ impl<'f> Lowering<'f, '_> {
         said: &'f format::Leg,
         part: PartIx,
         name: LegName,
-        under: &[Cond],
+        under: &[ResolvedCondition],
         at: &Path,
     ) -> Leg {
         let list = |way| StepList::Leg(part, name, way);
@@ -103,21 +103,27 @@ impl<'f> Lowering<'f, '_> {
             needs: self.needs(
                 &said.needs,
                 &at.field("needs"),
-                Owner::Leg(part, name),
+                FormulaOwner::Leg(part, name),
                 under,
             ),
             refit_needs: self.needs(
                 &said.refit_needs,
                 &at.field("refit_needs"),
-                Owner::Refit(part, name),
+                FormulaOwner::Refit(part, name),
                 under,
             ),
-            out: self.steps(&said.out, &at.field("out"), list(Way::Out), under),
-            back: self.steps(&said.back, &at.field("back"), list(Way::Back), under),
+            out: self.steps(&said.out, &at.field("out"), list(Direction::Out), under),
+            back: self.steps(&said.back, &at.field("back"), list(Direction::Back), under),
         }
     }
 
-    fn swap(&mut self, said: &'f format::Swap, part: PartIx, under: &[Cond], at: &Path) -> Swap {
+    fn swap(
+        &mut self,
+        said: &'f format::Swap,
+        part: PartIx,
+        under: &[ResolvedCondition],
+        at: &Path,
+    ) -> Swap {
         let spare = said.spare.as_ref().map(|spare| {
             let at = at.field("spare");
             SpareIx(self.names.spares.find(spare.as_str(), &at, self.report))
@@ -133,7 +139,7 @@ impl<'f> Lowering<'f, '_> {
         let steps = self.steps(&said.steps, &at.field("steps"), StepList::Swap(part), under);
         let hand_backs = said.hand_backs.iter().enumerate().map(|(nth, said)| {
             let at = at.field("hand_backs").nth(nth);
-            let at = at.of(Sort::HandBack, said.id.as_str());
+            let at = at.about(EntryKind::HandBack, said.id.as_str());
             self.hand_back_id(&said.id, &at);
             let list = StepList::HandBack(part, nth);
             let when = self.when(said.when.as_ref(), &at, under, Some((list, 0)));
@@ -162,10 +168,10 @@ impl<'f> Lowering<'f, '_> {
         &mut self,
         said: &format::Fastening,
         part: PartIx,
-        under: &[Cond],
+        under: &[ResolvedCondition],
         at: Path,
     ) -> FasteningIx {
-        let at = at.of(Sort::Fastening, said.id.as_str());
+        let at = at.about(EntryKind::Fastening, said.id.as_str());
         let kind = at.field("fastener");
         let kind = self
             .names
@@ -176,7 +182,7 @@ impl<'f> Lowering<'f, '_> {
         let when = self.when(said.when.as_ref(), &at, under, None);
         let ix = FasteningIx(index(self.fastenings.len()));
         self.fastenings.push(PlacedFastening {
-            said: said.clone(),
+            entry: said.clone(),
             fastener: FastenerIx(kind),
             part,
             face,
@@ -190,7 +196,7 @@ impl<'f> Lowering<'f, '_> {
         let ix = ConnectionIx(index(self.connections.len()));
         self.connections.push(said.clone());
         self.connection_places
-            .push(at.of(Sort::Connection, said.id.as_str()));
+            .push(at.about(EntryKind::Connection, said.id.as_str()));
         ix
     }
 }

@@ -2,15 +2,15 @@
 
 use super::super::draft::{StepList, StepPlace};
 use super::super::fault::FaultKind;
-use super::super::names::{duplicate, plain_word};
+use super::super::ids::{duplicate, plain_word};
 use super::super::path::Path;
 use super::super::spelling::{did_you_mean, nearest};
 use super::{Awaited, Lowering, index};
-use crate::check::sort::Sort;
+use crate::check::entry_kind::EntryKind;
 use crate::format;
 use crate::model::{
-    Cond, ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, Step, StepIx, ToolIx,
-    Wait, WaitIx,
+    ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, ResolvedCondition, Step, StepIx,
+    ToolIx, Wait, WaitIx,
 };
 use lidoff_i18n::tr;
 
@@ -21,11 +21,11 @@ impl<'f> Lowering<'f, '_> {
         said: &'f [format::Step],
         at: &Path,
         list: StepList,
-        under: &[Cond],
+        under: &[ResolvedCondition],
     ) -> Vec<StepIx> {
         let mut steps = Vec::new();
         for (nth, step) in said.iter().enumerate() {
-            let path = at.nth(nth).of(Sort::Step, step.id.as_str());
+            let path = at.nth(nth).about(EntryKind::Step, step.id.as_str());
             steps.push(self.step(step, path, list, nth, under));
         }
         steps
@@ -37,7 +37,7 @@ impl<'f> Lowering<'f, '_> {
         path: Path,
         list: StepList,
         nth: usize,
-        under: &[Cond],
+        under: &[ResolvedCondition],
     ) -> StepIx {
         let number = self.steps.len();
         self.step_id(said.id.as_str(), number, &path);
@@ -83,7 +83,7 @@ impl<'f> Lowering<'f, '_> {
         let unplug = self.connection_ixs(&said.unplug, &path.field("unplug"));
         let plug = self.connection_ixs(&said.plug, &path.field("plug"));
         self.steps.push(Step {
-            said: said.clone(),
+            entry: said.clone(),
             when,
             tool,
             face,
@@ -109,14 +109,14 @@ impl<'f> Lowering<'f, '_> {
 
     fn step_id(&mut self, id: &'f str, number: usize, path: &Path) {
         let at = path.field("id");
-        plain_word(Sort::Step, id, &at, self.report);
+        plain_word(EntryKind::Step, id, &at, self.report);
         if !self.step_ids.insert(id) {
-            duplicate(Sort::Step, id, &at, self.report);
+            duplicate(EntryKind::Step, id, &at, self.report);
         }
         if number == usize::from(u16::MAX) + 1 {
             let said = tr!("There are more than {} steps.", u16::MAX);
-            let mend = tr!("Split the catalog.");
-            self.report.say(FaultKind::TooMany, &at, said, mend);
+            let fix = tr!("Split the catalog.");
+            self.report.add(FaultKind::TooMany, &at, said, fix);
         }
     }
 
@@ -138,7 +138,12 @@ impl<'f> Lowering<'f, '_> {
     /// be the one that is done; they must say the same of it.
     fn wait(&mut self, said: &'f format::StartsWait, path: &Path) -> WaitIx {
         let at = path.field("starts_wait");
-        plain_word(Sort::Wait, said.id.as_str(), &at.field("id"), self.report);
+        plain_word(
+            EntryKind::Wait,
+            said.id.as_str(),
+            &at.field("id"),
+            self.report,
+        );
         let known = self.wait_ids.get(said.id.as_str()).copied();
         let Some(known) = known else {
             let number = index(self.waits.len());
@@ -157,8 +162,8 @@ impl<'f> Lowering<'f, '_> {
                 first.text,
                 first.seconds
             );
-            let mend = tr!("Use the same text and seconds, or give this wait its own id.");
-            self.report.say(FaultKind::WaitSaidTwice, &at, what, mend);
+            let fix = tr!("Use the same text and seconds, or give this wait its own id.");
+            self.report.add(FaultKind::WaitSaidTwice, &at, what, fix);
         }
         WaitIx(known)
     }
@@ -170,13 +175,12 @@ impl<'f> Lowering<'f, '_> {
                 self.steps[step].after_wait = Some(WaitIx(*found));
                 continue;
             }
-            let mend = match nearest(id, self.wait_ids.keys().copied()) {
+            let fix = match nearest(id, self.wait_ids.keys().copied()) {
                 Some(meant) => did_you_mean(meant),
                 None => tr!("Add “starts_wait” with this id to an earlier step."),
             };
             let what = tr!("No step starts the wait “{}”.", id);
-            self.report
-                .say(FaultKind::WaitNeverStarted, &at, what, mend);
+            self.report.add(FaultKind::WaitNeverStarted, &at, what, fix);
         }
     }
 }

@@ -4,7 +4,7 @@
 use crate::check::draft::{Atom, LegName};
 use crate::check::parts::carriers;
 use crate::format::Formula;
-use crate::model::{Catalog, Cond, Leg, Needs, Part, PartIx};
+use crate::model::{Catalog, Leg, Part, PartIx, ResolvedCondition, ResolvedFormula};
 
 /// A leg of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -77,12 +77,15 @@ pub(super) struct Chain {
 /// nothing certain: then whatever is easier is taken to be so.
 pub(super) struct Routes<'c> {
     catalog: &'c Catalog,
-    holds: &'c dyn Fn(&Cond) -> Option<bool>,
+    holds: &'c dyn Fn(&ResolvedCondition) -> Option<bool>,
     carriers: Vec<Vec<PartIx>>,
 }
 
 impl<'c> Routes<'c> {
-    pub(super) fn new(catalog: &'c Catalog, holds: &'c dyn Fn(&Cond) -> Option<bool>) -> Self {
+    pub(super) fn new(
+        catalog: &'c Catalog,
+        holds: &'c dyn Fn(&ResolvedCondition) -> Option<bool>,
+    ) -> Self {
         let carriers = catalog.parts().map(|(ix, _)| carriers(catalog, ix));
         Self {
             catalog,
@@ -160,7 +163,13 @@ impl<'c> Routes<'c> {
     }
 
     /// The first thing in a formula that is not so.
-    fn first(&self, formula: &Needs, node: Node, mode: Mode, reached: &Reached) -> Option<Barrier> {
+    fn first(
+        &self,
+        formula: &ResolvedFormula,
+        node: Node,
+        mode: Mode,
+        reached: &Reached,
+    ) -> Option<Barrier> {
         let held = mode == Mode::Held;
         match formula {
             Formula::All(all) => all
@@ -325,7 +334,7 @@ fn leg_of(part: &Part, leg: LegName) -> Option<&Leg> {
     }
 }
 
-fn keeps_something(formula: &Needs) -> bool {
+fn keeps_something(formula: &ResolvedFormula) -> bool {
     match formula {
         Formula::All(list) | Formula::Any(list) => list.iter().any(keeps_something),
         Formula::When { then, .. } => keeps_something(then),

@@ -45,7 +45,7 @@ fn a_screw_that_was_found_loose_may_stay_loose_but_not_one_that_was_tight() {
         .told();
     let fault = told.only(Kind::LeftUndone, "parts[3].take_off.out[1].undo[0]");
     assert!(
-        fault.what.contains("the unit with its usual options"),
+        fault.problem.contains("the unit with its usual options"),
         "{fault}"
     );
 }

@@ -167,5 +167,5 @@ fn with_more_options_than_can_be_tried_a_loop_on_nearly_usual_units_is_still_tol
         .set("/parts/0/take_off/needs", when)
         .told();
     let fault = told.has(Kind::SometimesNotReached, "parts[0].take_off.needs");
-    assert!(fault.what.contains("a unit with wall fitted"), "{fault}");
+    assert!(fault.problem.contains("a unit with wall fitted"), "{fault}");
 }

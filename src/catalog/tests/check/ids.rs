@@ -14,8 +14,8 @@ fn a_misspelt_part_is_told_with_the_one_that_was_meant() {
         Kind::UnknownId,
         "parts[3].take_off.needs.all[1].any[0].eased",
     );
-    assert_eq!(fault.of, "part tray");
-    assert_eq!(fault.mend, "Did you mean “fan”?");
+    assert_eq!(fault.subject, "part tray");
+    assert_eq!(fault.fix, "Did you mean “fan”?");
     assert_eq!(
         fault.to_string(),
         "tern-5.json, parts[3].take_off.needs.all[1].any[0].eased (part tray): \

@@ -12,7 +12,7 @@ fn parts_do_not_ride_on_each_other_in_a_circle() {
         .told();
     let fault = told.has(Kind::RidesInCircle, "parts[3].rides_on");
     assert!(
-        fault.what.contains("tray on module on board on tray"),
+        fault.problem.contains("tray on module on board on tray"),
         "{fault}"
     );
     let told = BrokenCatalog::new()
@@ -112,7 +112,7 @@ fn a_part_that_is_never_eased_is_asked_to_be_off() {
         .set("/parts/1/ease/needs", json!({"eased": "lid"}))
         .told();
     let fault = told.only(Kind::AtomNeverTrue, "parts[1].ease.needs.eased");
-    assert!(fault.mend.contains("off"), "{fault}");
+    assert!(fault.fix.contains("off"), "{fault}");
 }
 
 #[test]
@@ -135,5 +135,5 @@ fn a_rider_in_place_does_not_wait_for_its_carrier_to_be_off() {
         .set("/parts/5/take_off/needs", json!({"off": "tray"}))
         .told();
     let fault = told.only(Kind::AtomNeverTrue, "parts[5].take_off.needs.off");
-    assert!(fault.mend.contains("bench_off"), "{fault}");
+    assert!(fault.fix.contains("bench_off"), "{fault}");
 }

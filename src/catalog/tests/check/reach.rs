@@ -17,16 +17,16 @@ fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
     let fault = told.only(Kind::NeverReached, "parts[0].take_off.needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("lid needs tray off → tray needs fan off → easing fan needs lid off"),
         "{fault}"
     );
     // What can be got at only past the loop is named with it, once.
     assert!(
-        fault.what.contains("Also affected: board, module"),
+        fault.problem.contains("Also affected: board, module"),
         "{fault}"
     );
-    assert_eq!(fault.of, "part lid");
+    assert_eq!(fault.subject, "part lid");
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn a_loop_on_some_units_only_is_a_warning_that_names_such_a_unit() {
         .told();
     let fault = told.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
     assert!(!fault.is_error());
-    assert!(fault.what.contains("a unit with wall fitted"), "{fault}");
+    assert!(fault.problem.contains("a unit with wall fitted"), "{fault}");
 }
 
 #[test]
@@ -68,7 +68,7 @@ fn a_loop_that_hangs_on_an_answer_names_the_answer() {
     let fault = told.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("battery fitted and revision answered “b”"),
         "{fault}"
     );
@@ -111,7 +111,7 @@ fn work_on_the_bench_waits_for_the_carrier() {
     let fault = told.only(Kind::NeverReached, "parts[3].take_off.needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("tray needs board taken off by itself → board on the bench needs tray off"),
         "{fault}"
     );
@@ -134,7 +134,7 @@ fn what_goes_back_only_while_the_other_is_open_and_the_other_too_never_closes() 
         .set("/parts/0/take_off/refit_needs", json!({"off": "tray"}))
         .told();
     let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
-    assert!(fault.what.contains("lid needs tray off"), "{fault}");
+    assert!(fault.problem.contains("lid needs tray off"), "{fault}");
 }
 
 #[test]
@@ -150,7 +150,7 @@ fn parts_that_each_go_back_only_once_the_other_is_in_place_never_close() {
     let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("lid needs tray in place → tray needs lid in place"),
         "{fault}"
     );
@@ -165,7 +165,7 @@ fn a_way_back_that_is_barred_on_some_units_only_is_a_warning() {
         )
         .told();
     let fault = told.only(Kind::SometimesNotBack, "parts[0].take_off.refit_needs");
-    assert!(fault.what.contains("battery fitted"), "{fault}");
+    assert!(fault.problem.contains("battery fitted"), "{fault}");
 }
 
 fn step(id: &str) -> Value {

@@ -12,7 +12,7 @@ fn services_do_not_come_before_each_other_in_a_circle() {
         .told();
     let fault = told.only(Kind::OrderInCircle, "services[0].before[0].swap");
     let circle = "save → board swapped → board back → restore → save";
-    assert!(fault.what.contains(circle), "{fault}");
+    assert!(fault.problem.contains(circle), "{fault}");
 }
 
 #[test]
@@ -24,7 +24,7 @@ fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
     let fault = told.only(Kind::OrderInCircle, "services[0].before[1].take-off");
     assert!(
         fault
-            .what
+            .problem
             .contains("save → module off → module swapped → module back → save"),
         "{fault}"
     );

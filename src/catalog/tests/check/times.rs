@@ -67,7 +67,7 @@ fn what_is_waited_for_is_begun_by_some_step() {
         Kind::WaitNeverStarted,
         "parts[0].take_off.out[0].after_wait",
     );
-    assert_eq!(fault.mend, "Did you mean “discharge”?");
+    assert_eq!(fault.fix, "Did you mean “discharge”?");
 }
 
 #[test]

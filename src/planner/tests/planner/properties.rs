@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 
 use lidoff_catalog::format::{Formula, ReachedState};
-use lidoff_catalog::model::{Needs, PartIx, StepIx};
+use lidoff_catalog::model::{PartIx, ResolvedFormula, StepIx};
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::{Limits, Op, Phase, Plan, Proof, Refusal, Task, Tenths, Way, plan};
 use lidoff_testkit::brute::{Found, cheapest, cheapest_way};
@@ -582,7 +582,7 @@ impl<'a> Prerequisites<'a> {
         asked
     }
 
-    fn atoms(&self, needs: &Needs, asked: &mut Vec<LegOf>) {
+    fn atoms(&self, needs: &ResolvedFormula, asked: &mut Vec<LegOf>) {
         match needs {
             Formula::All(all) => all.iter().for_each(|one| self.atoms(one, asked)),
             Formula::When { condition, then } => {

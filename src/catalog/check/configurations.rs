@@ -4,13 +4,13 @@
 //! Only what the conditions at hand speak of is varied; the rest stays as it
 //! usually is. Up to [`MOST`] ways are gone through one by one. Where there are
 //! more, only the usual one and those that differ from it in at most two things
-//! are, and [`Worlds::complete`] says so: what fails in one of them is a fault
+//! are, and [`Configurations::complete`] says so: what fails in one of them is a fault
 //! for certain, but a fault in none of them may still be missed.
 
 use std::collections::BTreeSet;
 
 use crate::format::Condition;
-use crate::model::{Catalog, Cond, OptionIx, QuestionIx};
+use crate::model::{Catalog, OptionIx, QuestionIx, ResolvedCondition};
 use lidoff_i18n::tr;
 
 /// Most ways that are gone through.
@@ -39,11 +39,11 @@ enum Value {
 
 /// One way in which a unit can be fitted and found: a value of each variable.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct World(Vec<usize>);
+pub(super) struct UnitConfiguration(Vec<usize>);
 
 /// The ways at hand.
-pub(super) struct Worlds {
-    pub(super) all: Vec<World>,
+pub(super) struct Configurations {
+    pub(super) all: Vec<UnitConfiguration>,
     /// Whether these are all that matter.
     pub(super) complete: bool,
 }
@@ -109,14 +109,14 @@ impl Variables {
         self.of_question[question.index()]
     }
 
-    fn spoken_of(&self, condition: &Cond, into: &mut BTreeSet<usize>) {
+    fn collect_variables(&self, condition: &ResolvedCondition, into: &mut BTreeSet<usize>) {
         match condition {
             Condition::All(list) | Condition::Any(list) => {
                 for one in list {
-                    self.spoken_of(one, into);
+                    self.collect_variables(one, into);
                 }
             }
-            Condition::Not(one) => self.spoken_of(one, into),
+            Condition::Not(one) => self.collect_variables(one, into),
             Condition::Fitted(option) => {
                 into.insert(self.fitted(*option).0);
             }
@@ -128,25 +128,25 @@ impl Variables {
 
     /// Whether these conditions can hold together. Where there are too many ways
     /// to try, only what is false whatever the options and answers is said not to.
-    pub(super) fn can_hold(&self, conditions: &[&Cond]) -> bool {
-        let worlds = Worlds::over(self, conditions);
-        worlds.any_holds(self, conditions)
-            || !worlds.complete
+    pub(super) fn can_hold(&self, conditions: &[&ResolvedCondition]) -> bool {
+        let configurations = Configurations::varying(self, conditions);
+        configurations.any_holds(self, conditions)
+            || !configurations.complete
                 && conditions
                     .iter()
-                    .all(|one| whatever_is_fitted(one) != Some(false))
+                    .all(|one| evaluate_unfitted(one) != Some(false))
     }
 }
 
 /// What a condition comes to when nothing is known of options and answers.
-pub(super) fn whatever_is_fitted(condition: &Cond) -> Option<bool> {
+pub(super) fn evaluate_unfitted(condition: &ResolvedCondition) -> Option<bool> {
     match condition {
-        Condition::All(all) => all_of(all.iter().map(whatever_is_fitted)),
+        Condition::All(all) => all_of(all.iter().map(evaluate_unfitted)),
         Condition::Any(any) => {
-            let none = all_of(any.iter().map(|one| whatever_is_fitted(one).map(|is| !is)));
+            let none = all_of(any.iter().map(|one| evaluate_unfitted(one).map(|is| !is)));
             none.map(|none| !none)
         }
-        Condition::Not(one) => whatever_is_fitted(one).map(|is| !is),
+        Condition::Not(one) => evaluate_unfitted(one).map(|is| !is),
         Condition::Fitted(_) | Condition::Answer { .. } => None,
     }
 }
@@ -163,14 +163,14 @@ fn all_of(list: impl Iterator<Item = Option<bool>>) -> Option<bool> {
     all
 }
 
-impl Worlds {
+impl Configurations {
     /// The ways that these conditions tell apart.
-    pub(super) fn over(variables: &Variables, conditions: &[&Cond]) -> Self {
+    pub(super) fn varying(variables: &Variables, conditions: &[&ResolvedCondition]) -> Self {
         let mut varied = BTreeSet::new();
         for condition in conditions {
-            variables.spoken_of(condition, &mut varied);
+            variables.collect_variables(condition, &mut varied);
         }
-        let usual = World(variables.all.iter().map(|one| one.usual).collect());
+        let usual = UnitConfiguration(variables.all.iter().map(|one| one.usual).collect());
         let mut count: usize = 1;
         for variable in &varied {
             count = count.saturating_mul(variables.all[*variable].values.len().max(1));
@@ -178,23 +178,31 @@ impl Worlds {
         let varied: Vec<usize> = varied.into_iter().collect();
         let complete = count <= MOST;
         let all = match complete {
-            true => every(usual, &varied, variables),
-            false => nearly_usual(usual, &varied, variables),
+            true => every_configuration(usual, &varied, variables),
+            false => nearly_usual_configurations(usual, &varied, variables),
         };
         Self { all, complete }
     }
 
     /// Whether these conditions hold together in one of these ways.
-    pub(super) fn any_holds(&self, variables: &Variables, conditions: &[&Cond]) -> bool {
-        self.all.iter().any(|world| {
+    pub(super) fn any_holds(
+        &self,
+        variables: &Variables,
+        conditions: &[&ResolvedCondition],
+    ) -> bool {
+        self.all.iter().any(|configuration| {
             conditions
                 .iter()
-                .all(|condition| world.holds(variables, condition))
+                .all(|condition| configuration.holds(variables, condition))
         })
     }
 }
 
-fn every(usual: World, varied: &[usize], variables: &Variables) -> Vec<World> {
+fn every_configuration(
+    usual: UnitConfiguration,
+    varied: &[usize],
+    variables: &Variables,
+) -> Vec<UnitConfiguration> {
     let mut all = vec![usual];
     for variable in varied {
         for nth in 0..all.len() {
@@ -205,22 +213,30 @@ fn every(usual: World, varied: &[usize], variables: &Variables) -> Vec<World> {
     all
 }
 
-/// The usual world, those that differ from it in one thing, those that differ in
+/// The usual configuration, those that differ from it in one thing, those that differ in
 /// two; no more than [`MOST`].
-fn nearly_usual(usual: World, varied: &[usize], variables: &Variables) -> Vec<World> {
+fn nearly_usual_configurations(
+    usual: UnitConfiguration,
+    varied: &[usize],
+    variables: &Variables,
+) -> Vec<UnitConfiguration> {
     let mut all = vec![usual];
-    let mut changed: Vec<(usize, World)> = Vec::new();
+    let mut changed: Vec<(usize, UnitConfiguration)> = Vec::new();
     for (nth, variable) in varied.iter().enumerate() {
         let others = all[0].others(*variable, variables);
-        changed.extend(others.into_iter().map(|world| (nth, world)));
+        changed.extend(others.into_iter().map(|configuration| (nth, configuration)));
     }
-    all.extend(changed.iter().map(|(_, world)| world.clone()));
-    for (nth, world) in &changed {
+    all.extend(
+        changed
+            .iter()
+            .map(|(_, configuration)| configuration.clone()),
+    );
+    for (nth, configuration) in &changed {
         for variable in varied.iter().skip(nth + 1) {
             if all.len() > MOST {
                 break;
             }
-            all.extend(world.others(*variable, variables));
+            all.extend(configuration.others(*variable, variables));
         }
     }
     all.truncate(MOST);
@@ -237,8 +253,8 @@ impl Value {
     }
 }
 
-impl World {
-    /// This world with each other value of a variable that has its usual one.
+impl UnitConfiguration {
+    /// This configuration with each other value of a variable that has its usual one.
     fn others(&self, variable: usize, variables: &Variables) -> Vec<Self> {
         let values = 0..variables.all[variable].values.len();
         let others = values.filter(|value| *value != self.0[variable]);
@@ -252,7 +268,7 @@ impl World {
     }
 
     /// Whether a condition holds.
-    pub(super) fn holds(&self, variables: &Variables, condition: &Cond) -> bool {
+    pub(super) fn holds(&self, variables: &Variables, condition: &ResolvedCondition) -> bool {
         match condition {
             Condition::All(all) => all.iter().all(|one| self.holds(variables, one)),
             Condition::Any(any) => any.iter().any(|one| self.holds(variables, one)),
@@ -288,9 +304,9 @@ impl World {
 
 #[cfg(test)]
 mod tests {
-    use super::{MOST, Value, Variables, World, Worlds, whatever_is_fitted};
+    use super::{Configurations, MOST, UnitConfiguration, Value, Variables, evaluate_unfitted};
     use crate::format::Condition;
-    use crate::model::{AnswerIx, Cond, OptionIx, QuestionIx};
+    use crate::model::{AnswerIx, OptionIx, QuestionIx, ResolvedCondition};
 
     /// So many free options, not usual; a group of three; a question of two.
     fn variables(free: usize) -> Variables {
@@ -312,60 +328,65 @@ mod tests {
         }
     }
 
-    fn fitted(options: std::ops::Range<u16>) -> Vec<Cond> {
-        options.map(|nth| Cond::Fitted(OptionIx(nth))).collect()
+    fn fitted(options: std::ops::Range<u16>) -> Vec<ResolvedCondition> {
+        options
+            .map(|nth| ResolvedCondition::Fitted(OptionIx(nth)))
+            .collect()
     }
 
     #[test]
     fn every_way_to_fit_what_is_spoken_of_is_gone_through_once() {
         let variables = variables(2);
-        let mut spoken = fitted(0..4);
-        spoken.push(Cond::Answer {
+        let mut used = fitted(0..4);
+        used.push(ResolvedCondition::Answer {
             question: QuestionIx(0),
             is: AnswerIx(1),
         });
-        let worlds = Worlds::over(&variables, &[&Cond::All(spoken)]);
-        assert!(worlds.complete);
-        assert_eq!(worlds.all.len(), 2 * 2 * 3 * 2);
-        for (nth, world) in worlds.all.iter().enumerate() {
-            assert!(!worlds.all[..nth].contains(world));
+        let configurations = Configurations::varying(&variables, &[&ResolvedCondition::All(used)]);
+        assert!(configurations.complete);
+        assert_eq!(configurations.all.len(), 2 * 2 * 3 * 2);
+        for (nth, configuration) in configurations.all.iter().enumerate() {
+            assert!(!configurations.all[..nth].contains(configuration));
         }
     }
 
     #[test]
     fn two_options_of_one_group_are_never_fitted_together() {
         let variables = variables(0);
-        let both = Cond::All(fitted(0..2));
+        let both = ResolvedCondition::All(fitted(0..2));
         assert!(!variables.can_hold(&[&both]));
-        assert!(variables.can_hold(&[&Cond::Any(fitted(0..2))]));
+        assert!(variables.can_hold(&[&ResolvedCondition::Any(fitted(0..2))]));
     }
 
     #[test]
     fn past_the_limit_only_what_is_nearly_usual_is_gone_through() {
         let variables = variables(12);
-        let any = Cond::Any(fitted(0..12));
-        let worlds = Worlds::over(&variables, &[&any]);
-        assert!(!worlds.complete);
-        let far = |world: &World| world.differences(&variables);
-        assert_eq!(worlds.all.iter().map(far).max(), Some(2));
-        assert_eq!(worlds.all.len(), 1 + 12 + 12 * 11 / 2);
-        assert!(worlds.all.len() <= MOST);
+        let any = ResolvedCondition::Any(fitted(0..12));
+        let configurations = Configurations::varying(&variables, &[&any]);
+        assert!(!configurations.complete);
+        let far = |configuration: &UnitConfiguration| configuration.differences(&variables);
+        assert_eq!(configurations.all.iter().map(far).max(), Some(2));
+        assert_eq!(configurations.all.len(), 1 + 12 + 12 * 11 / 2);
+        assert!(configurations.all.len() <= MOST);
         // All twelve together is in none of them, and yet not called impossible.
-        assert!(variables.can_hold(&[&Cond::All(fitted(0..12))]));
+        assert!(variables.can_hold(&[&ResolvedCondition::All(fitted(0..12))]));
     }
 
     #[test]
     fn some_conditions_need_no_options_to_be_judged() {
-        let open = || Cond::Fitted(OptionIx(0));
+        let open = || ResolvedCondition::Fitted(OptionIx(0));
         let never = || Condition::Any(Vec::new());
-        assert_eq!(whatever_is_fitted(&open()), None);
-        assert_eq!(whatever_is_fitted(&Cond::Any(vec![open(), never()])), None);
+        assert_eq!(evaluate_unfitted(&open()), None);
         assert_eq!(
-            whatever_is_fitted(&Cond::All(vec![open(), never()])),
+            evaluate_unfitted(&ResolvedCondition::Any(vec![open(), never()])),
+            None
+        );
+        assert_eq!(
+            evaluate_unfitted(&ResolvedCondition::All(vec![open(), never()])),
             Some(false)
         );
         assert_eq!(
-            whatever_is_fitted(&Cond::Not(Box::new(never()))),
+            evaluate_unfitted(&ResolvedCondition::Not(Box::new(never()))),
             Some(true)
         );
     }

@@ -6,7 +6,7 @@ use lidoff_i18n::{localize_static, tr_noop};
 
 /// What sort of thing it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Sort {
+pub(super) enum EntryKind {
     Answer,
     /// A connection, where it is plugged or not.
     Cable,
@@ -27,7 +27,7 @@ pub(super) enum Sort {
     Wait,
 }
 
-impl fmt::Display for Sort {
+impl fmt::Display for EntryKind {
     /// In the language chosen. A translated sentence that names a sort does without
     /// an article: which one it would be differs from sort to sort.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

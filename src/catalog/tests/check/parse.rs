@@ -25,7 +25,7 @@ fn a_misspelt_field_is_told_with_its_path_its_line_and_what_was_meant() {
         (Kind::Unreadable, "parts[0].take_off.back[0].reddo"),
     );
     let fault = faults.iter().next().expect("one fault");
-    assert_eq!(fault.mend, "Did you mean “redo”?");
+    assert_eq!(fault.fix, "Did you mean “redo”?");
     let before = text.split("\"reddo\"").next().expect("the text before it");
     let spot = fault.spot.expect("a place in the text");
     assert_eq!(spot.line, before.lines().count());
@@ -42,7 +42,7 @@ fn a_misspelt_element_is_told_with_the_one_that_was_meant() {
     let fault = faults.iter().next().expect("one fault");
     assert_eq!(fault.kind, Kind::Unreadable);
     assert_eq!(fault.path, "parts[0].take_off.out[0].elements[0].element");
-    assert_eq!(fault.mend, "Did you mean “screw-out”?");
+    assert_eq!(fault.fix, "Did you mean “screw-out”?");
 }
 
 #[test]
@@ -50,7 +50,7 @@ fn a_missing_bracket_is_told_at_the_end_of_the_text() {
     let text = good::TEXT.trim_end().trim_end_matches('}').trim_end();
     let faults = refused(text);
     let fault = faults.iter().next().expect("one fault");
-    assert!(fault.mend.contains("bracket"), "{fault}");
+    assert!(fault.fix.contains("bracket"), "{fault}");
     let lines = text.lines().count();
     assert_eq!(fault.spot.map(|spot| spot.line), Some(lines));
 }

@@ -2,22 +2,22 @@
 
 use std::collections::BTreeMap;
 
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use super::spelling::{did_you_mean, nearest};
 use crate::format::CatalogFile;
 use lidoff_i18n::tr;
 
 /// The ids of one sort of thing.
-pub(super) struct Table<'f> {
-    sort: Sort,
+pub(super) struct IdTable<'f> {
+    sort: EntryKind,
     by_id: BTreeMap<&'f str, u16>,
     count: usize,
 }
 
-impl<'f> Table<'f> {
-    fn new(sort: Sort) -> Self {
+impl<'f> IdTable<'f> {
+    fn new(sort: EntryKind) -> Self {
         Self {
             sort,
             by_id: BTreeMap::new(),
@@ -25,15 +25,15 @@ impl<'f> Table<'f> {
         }
     }
 
-    fn of(
-        sort: Sort,
+    fn collect(
+        sort: EntryKind,
         list: &Path,
         ids: impl Iterator<Item = &'f str>,
         report: &mut Report,
     ) -> Self {
         let mut table = Self::new(sort);
         for (nth, id) in ids.enumerate() {
-            table.add(id, &list.nth(nth).field("id").of(sort, id), report);
+            table.add(id, &list.nth(nth).field("id").about(sort, id), report);
         }
         table
     }
@@ -51,7 +51,7 @@ impl<'f> Table<'f> {
                     u16::MAX,
                     sort
                 );
-                report.say(FaultKind::TooMany, at, said, tr!("Split the catalog."));
+                report.add(FaultKind::TooMany, at, said, tr!("Split the catalog."));
             }
             return;
         };
@@ -79,30 +79,30 @@ impl<'f> Table<'f> {
 }
 
 /// The ids of one catalog.
-pub(super) struct Names<'f> {
-    pub(super) parts: Table<'f>,
-    pub(super) services: Table<'f>,
-    pub(super) tools: Table<'f>,
-    pub(super) faces: Table<'f>,
-    pub(super) fasteners: Table<'f>,
-    pub(super) fastenings: Table<'f>,
-    pub(super) connections: Table<'f>,
-    pub(super) consumables: Table<'f>,
-    pub(super) spares: Table<'f>,
-    pub(super) options: Table<'f>,
-    pub(super) questions: Table<'f>,
+pub(super) struct IdTables<'f> {
+    pub(super) parts: IdTable<'f>,
+    pub(super) services: IdTable<'f>,
+    pub(super) tools: IdTable<'f>,
+    pub(super) faces: IdTable<'f>,
+    pub(super) fasteners: IdTable<'f>,
+    pub(super) fastenings: IdTable<'f>,
+    pub(super) connections: IdTable<'f>,
+    pub(super) consumables: IdTable<'f>,
+    pub(super) spares: IdTable<'f>,
+    pub(super) options: IdTable<'f>,
+    pub(super) questions: IdTable<'f>,
     /// The answers to each question.
-    pub(super) answers: Vec<Table<'f>>,
-    pub(super) hazards: Table<'f>,
+    pub(super) answers: Vec<IdTable<'f>>,
+    pub(super) hazards: IdTable<'f>,
 }
 
-impl<'f> Names<'f> {
+impl<'f> IdTables<'f> {
     /// Gathers the ids of a file.
-    pub(super) fn of(file: &'f CatalogFile, report: &mut Report) -> Self {
+    pub(super) fn collect(file: &'f CatalogFile, report: &mut Report) -> Self {
         let root = Path::root();
         macro_rules! table {
             ($sort:expr, $field:ident) => {
-                Table::of(
+                IdTable::collect(
                     $sort,
                     &root.field(stringify!($field)),
                     file.$field.iter().map(|one| one.id.as_str()),
@@ -110,56 +110,57 @@ impl<'f> Names<'f> {
                 )
             };
         }
-        let mut fastenings = Table::new(Sort::Fastening);
-        let mut connections = Table::new(Sort::Connection);
+        let mut fastenings = IdTable::new(EntryKind::Fastening);
+        let mut connections = IdTable::new(EntryKind::Connection);
         for (nth, part) in file.parts.iter().enumerate() {
             let at = root
                 .field("parts")
                 .nth(nth)
-                .of(Sort::Part, part.id.as_str());
+                .about(EntryKind::Part, part.id.as_str());
             for (nth, fastening) in part.fastenings.iter().enumerate() {
                 let id = fastening.id.as_str();
                 let at = at.field("fastenings").nth(nth).field("id");
-                fastenings.add(id, &at.of(Sort::Fastening, id), report);
+                fastenings.add(id, &at.about(EntryKind::Fastening, id), report);
             }
             for (nth, connection) in part.connections.iter().enumerate() {
                 let id = connection.id.as_str();
                 let at = at.field("connections").nth(nth).field("id");
-                connections.add(id, &at.of(Sort::Connection, id), report);
+                connections.add(id, &at.about(EntryKind::Connection, id), report);
             }
         }
-        let questions = table!(Sort::Question, questions);
+        let questions = table!(EntryKind::Question, questions);
         let answers = file.questions.iter().enumerate().map(|(nth, question)| {
             let at = root.field("questions").nth(nth);
-            Table::of(
-                Sort::Answer,
-                &at.of(Sort::Question, question.id.as_str()).field("answers"),
+            IdTable::collect(
+                EntryKind::Answer,
+                &at.about(EntryKind::Question, question.id.as_str())
+                    .field("answers"),
                 question.answers.iter().map(|answer| answer.id.as_str()),
                 report,
             )
         });
         let answers = answers.collect();
         Self {
-            parts: table!(Sort::Part, parts),
-            services: table!(Sort::Service, services),
-            tools: table!(Sort::Tool, tools),
-            faces: table!(Sort::Face, faces),
-            fasteners: table!(Sort::Fastener, fasteners),
+            parts: table!(EntryKind::Part, parts),
+            services: table!(EntryKind::Service, services),
+            tools: table!(EntryKind::Tool, tools),
+            faces: table!(EntryKind::Face, faces),
+            fasteners: table!(EntryKind::Fastener, fasteners),
             fastenings,
             connections,
-            consumables: table!(Sort::Consumable, consumables),
-            spares: table!(Sort::Spare, spares),
-            options: table!(Sort::Option, options),
+            consumables: table!(EntryKind::Consumable, consumables),
+            spares: table!(EntryKind::Spare, spares),
+            options: table!(EntryKind::Option, options),
             questions,
             answers,
-            hazards: table!(Sort::Hazard, hazards),
+            hazards: table!(EntryKind::Hazard, hazards),
         }
     }
 }
 
 /// Says that an id is taken already.
-pub(super) fn duplicate(sort: Sort, id: &str, at: &Path, report: &mut Report) {
-    report.say(
+pub(super) fn duplicate(sort: EntryKind, id: &str, at: &Path, report: &mut Report) {
+    report.add(
         FaultKind::DuplicateId,
         at,
         tr!("The {sort} id “{id}” is used twice.", id, sort),
@@ -169,24 +170,24 @@ pub(super) fn duplicate(sort: Sort, id: &str, at: &Path, report: &mut Report) {
 
 /// Says that an id names nothing, and what may have been meant.
 pub(super) fn unknown<'a>(
-    sort: Sort,
+    sort: EntryKind,
     id: &str,
     known: impl Iterator<Item = &'a str>,
     at: &Path,
     report: &mut Report,
 ) {
-    let mend = match nearest(id, known) {
+    let fix = match nearest(id, known) {
         Some(meant) => did_you_mean(meant),
         None => tr!("Use the id of an existing {sort}, or add this one.", sort),
     };
     let said = tr!("There is no {sort} “{id}”.", id, sort);
-    report.say(FaultKind::UnknownId, at, said, mend);
+    report.add(FaultKind::UnknownId, at, said, fix);
 }
 
 /// Says so when an id is empty or has a space in it.
-pub(super) fn plain_word(sort: Sort, id: &str, at: &Path, report: &mut Report) {
+pub(super) fn plain_word(sort: EntryKind, id: &str, at: &Path, report: &mut Report) {
     if id.is_empty() || id.contains(|c: char| c.is_whitespace() || c.is_control()) {
-        report.say(
+        report.add(
             FaultKind::BadId,
             at,
             tr!("The {sort} id must be a single word, not “{id}”.", id, sort),

@@ -9,8 +9,8 @@ use lidoff_i18n::tr;
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
     for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {
-        if fastening.face.is_some() && fastening.said.points.is_empty() {
-            report.say(
+        if fastening.face.is_some() && fastening.entry.points.is_empty() {
+            report.add(
                 FaultKind::NowhereOnFace,
                 &at.field("points"),
                 tr!("The positions of these fasteners on the face are missing."),
@@ -27,7 +27,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             continue;
         }
         told.push((part, face));
-        report.say(
+        report.add(
             FaultKind::NotDrawn,
             &place.path.field("face"),
             tr!(

@@ -34,7 +34,7 @@ pub(super) async fn parse(
     let what = said.split(" at line ").next().unwrap_or(&said);
     let why = in_words(what);
     let what_is_wrong = tr!("This is not valid catalog JSON: {why}.", why);
-    report.say_unreadable(spot, path, what_is_wrong, mend(error.classify(), what));
+    report.add_unreadable(spot, path, what_is_wrong, fix(error.classify(), what));
     None
 }
 
@@ -63,7 +63,7 @@ fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
     serde_json::from_str(json).map_err(|error| (String::new(), error))
 }
 
-fn mend(category: Category, what: &str) -> String {
+fn fix(category: Category, what: &str) -> String {
     match category {
         Category::Data => match meant(what) {
             Some(word) => did_you_mean(word),

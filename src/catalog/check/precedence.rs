@@ -3,7 +3,7 @@
 //! Only what is certain counts: of two steps on different parts, neither need
 //! come first.
 
-use super::draft::{LegName, StepList, StepPlace, Way};
+use super::draft::{Direction, LegName, StepList, StepPlace};
 use crate::model::PartIx;
 
 /// Whether `one` never comes before `other`: it is the same, or always later.
@@ -47,12 +47,12 @@ fn later_on_one_part(one: StepList, other: StepList) -> bool {
 /// of its steps comes before one that eases it either.
 const fn on_one_part(list: StepList) -> Option<(PartIx, u8)> {
     Some(match list {
-        StepList::Leg(part, LegName::Ease, Way::Out) => (part, 0),
-        StepList::Leg(part, LegName::TakeOff | LegName::BenchOff, Way::Out) => (part, 1),
+        StepList::Leg(part, LegName::Ease, Direction::Out) => (part, 0),
+        StepList::Leg(part, LegName::TakeOff | LegName::BenchOff, Direction::Out) => (part, 1),
         StepList::Swap(part) => (part, 2),
         StepList::HandBack(part, _) => (part, 3),
-        StepList::Leg(part, LegName::TakeOff | LegName::BenchOff, Way::Back) => (part, 4),
-        StepList::Leg(part, LegName::Ease, Way::Back) => (part, 5),
+        StepList::Leg(part, LegName::TakeOff | LegName::BenchOff, Direction::Back) => (part, 4),
+        StepList::Leg(part, LegName::Ease, Direction::Back) => (part, 5),
         _ => return None,
     })
 }

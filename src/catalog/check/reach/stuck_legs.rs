@@ -5,15 +5,15 @@ use std::collections::BTreeMap;
 
 use super::Stuck;
 use super::routes::{Barrier, Chain, Mode, Node};
+use crate::check::configurations::{UnitConfiguration, Variables};
 use crate::check::draft::{Atom, Draft, LegName};
 use crate::check::fault::{FaultKind, Report};
 use crate::check::parts::{carriers, id};
-use crate::check::worlds::{Variables, World};
 use crate::model::{Catalog, PartIx};
 use lidoff_i18n::{localize_static, tr, tr_noop};
 
 /// What was found on all ways to fit the unit.
-pub(super) struct Findings<'d> {
+pub(super) struct StuckLegs<'d> {
     draft: &'d Draft,
     /// On how many ways each part is there at all.
     there: Vec<usize>,
@@ -28,10 +28,10 @@ struct Leg {
     /// Stuck whatever is fitted.
     always: bool,
     /// Why, on the most usual of these ways.
-    why: (Option<World>, Chain),
+    why: (Option<UnitConfiguration>, Chain),
 }
 
-impl<'d> Findings<'d> {
+impl<'d> StuckLegs<'d> {
     pub(super) fn new(draft: &'d Draft) -> Self {
         Self {
             draft,
@@ -51,35 +51,40 @@ impl<'d> Findings<'d> {
         self.certain = false;
     }
 
-    /// Adds a leg that is stuck in this world, or whatever the world.
-    pub(super) fn add(&mut self, stuck: Stuck, world: Option<&World>, variables: &Variables) {
-        let unusual = |world: &Option<World>| {
-            world
+    /// Adds a leg that is stuck in this configuration, or whatever the configuration.
+    pub(super) fn add(
+        &mut self,
+        stuck: Stuck,
+        configuration: Option<&UnitConfiguration>,
+        variables: &Variables,
+    ) {
+        let unusual = |configuration: &Option<UnitConfiguration>| {
+            configuration
                 .as_ref()
-                .map_or(0, |world| world.differences(variables))
+                .map_or(0, |configuration| configuration.differences(variables))
         };
-        let world = world.cloned();
+        let configuration = configuration.cloned();
         let leg = self.legs.entry((stuck.mode, stuck.node)).or_insert(Leg {
             stuck: 0,
             always: false,
-            why: (world.clone(), stuck.chain.clone()),
+            why: (configuration.clone(), stuck.chain.clone()),
         });
         leg.stuck += 1;
-        leg.always |= world.is_none();
-        if unusual(&world) < unusual(&leg.why.0) {
-            leg.why = (world, stuck.chain);
+        leg.always |= configuration.is_none();
+        if unusual(&configuration) < unusual(&leg.why.0) {
+            leg.why = (configuration, stuck.chain);
         }
     }
 
-    pub(super) fn tell(self, variables: &Variables, report: &mut Report) {
+    pub(super) fn report(self, variables: &Variables, report: &mut Report) {
         let mut causes: BTreeMap<(Mode, Vec<Node>), Cause> = BTreeMap::new();
         for ((mode, node), leg) in &self.legs {
             let never = match self.certain {
                 true => leg.stuck == self.there[node.part.index()],
                 false => leg.always,
             };
-            let (world, chain) = &leg.why;
-            if told_elsewhere(&self.draft.catalog, chain) {
+            let (configuration, chain) = &leg.why;
+            if is_reported_elsewhere(&self.draft.catalog, chain) {
                 continue;
             }
             let links = root(chain);
@@ -87,7 +92,7 @@ impl<'d> Findings<'d> {
             crate::insertion_sort(&mut key, |one, next| one > next);
             let cause = causes.entry((*mode, key)).or_insert_with(|| Cause {
                 never,
-                world: world.as_ref(),
+                configuration: configuration.as_ref(),
                 links,
                 behind: Vec::new(),
             });
@@ -99,7 +104,7 @@ impl<'d> Findings<'d> {
             }
         }
         for ((mode, _), cause) in causes {
-            cause.tell(mode, self.draft, variables, report);
+            cause.report(mode, self.draft, variables, report);
         }
     }
 }
@@ -112,7 +117,7 @@ fn root(chain: &Chain) -> &[(Node, Barrier)] {
 
 /// What other checks say, at the very atom: a part that waits for itself, or for
 /// one that never does what it should.
-fn told_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
+fn is_reported_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
     let Some((node, barrier)) = root(chain).last() else {
         return true;
     };
@@ -138,13 +143,13 @@ fn told_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
 /// One circle, and what lies behind it.
 struct Cause<'f> {
     never: bool,
-    world: Option<&'f World>,
+    configuration: Option<&'f UnitConfiguration>,
     links: &'f [(Node, Barrier)],
     behind: Vec<PartIx>,
 }
 
 impl Cause<'_> {
-    fn tell(self, mode: Mode, draft: &Draft, variables: &Variables, report: &mut Report) {
+    fn report(self, mode: Mode, draft: &Draft, variables: &Variables, report: &mut Report) {
         let Some((first, _)) = self.links.iter().min_by_key(|(node, _)| *node) else {
             return;
         };
@@ -161,26 +166,26 @@ impl Cause<'_> {
                 said.join(" → ")
             ),
         };
-        if let (false, Some(world)) = (self.never, self.world) {
-            what.push_str(&tr!(" This applies to {}.", world.said(variables)));
+        if let (false, Some(configuration)) = (self.never, self.configuration) {
+            what.push_str(&tr!(" This applies to {}.", configuration.said(variables)));
         }
         if !self.behind.is_empty() {
             let behind = self.behind.iter().map(|part| id(&draft.catalog, *part));
             let behind: Vec<&str> = behind.collect();
             what.push_str(&tr!(" Also affected: {}.", behind.join(", ")));
         }
-        let (kind, field, mend) = match (mode, self.never) {
+        let (kind, field, fix) = match (mode, self.never) {
             (Mode::Out, true) => (FaultKind::NeverReached, "needs", ROUTE),
             (Mode::Out, false) => (FaultKind::SometimesNotReached, "needs", ROUTE),
             (_, true) => (FaultKind::NeverBack, "refit_needs", BACK),
             (_, false) => (FaultKind::SometimesNotBack, "refit_needs", BACK),
         };
         let at = draft.parts[first.part.index()].field(first.leg.field());
-        report.say(
+        report.add(
             kind,
             &at.field(field),
             what,
-            localize_static(mend).to_owned(),
+            localize_static(fix).to_owned(),
         );
     }
 }

@@ -2,9 +2,9 @@
 //! a file.
 
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::{Demand, Reading, Step};
 use crate::model::Catalog;
 use lidoff_i18n::tr;
@@ -20,7 +20,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         let hand_backs = part.swap.iter().flat_map(|swap| &swap.hand_backs);
         for (nth, piece) in hand_backs.enumerate() {
             let at = at.field("swap").field("hand_backs").nth(nth);
-            let at = at.of(Sort::HandBack, piece.id.as_str());
+            let at = at.about(EntryKind::HandBack, piece.id.as_str());
             text(&piece.name, &at, "name", report);
         }
     }
@@ -30,7 +30,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         maybe(connection.unseen_swap.as_ref(), at, "unseen_swap", report);
     }
     for (step, place) in catalog.steps.iter().zip(&draft.steps) {
-        step_words(&step.said, &place.path, report);
+        step_words(&step.entry, &place.path, report);
     }
 }
 
@@ -38,7 +38,7 @@ fn unit(catalog: &Catalog, report: &mut Report) {
     let at = Path::root().field("unit");
     let unit = &catalog.unit;
     if !is_slug(&unit.id) {
-        report.say(
+        report.add(
             FaultKind::BadId,
             &at.field("id"),
             tr!(
@@ -75,7 +75,7 @@ fn things(catalog: &Catalog, report: &mut Report) {
         let at = root
             .field("faces")
             .nth(nth)
-            .of(Sort::Face, face.id.as_str());
+            .about(EntryKind::Face, face.id.as_str());
         text(&face.name, &at, "name", report);
         text(&face.turn, &at, "turn", report);
         for (nth, feature) in face.features.iter().enumerate() {
@@ -87,12 +87,12 @@ fn things(catalog: &Catalog, report: &mut Report) {
         let at = root
             .field("tools")
             .nth(nth)
-            .of(Sort::Tool, tool.id.as_str());
+            .about(EntryKind::Tool, tool.id.as_str());
         text(&tool.name, &at, "name", report);
     }
     for (nth, fastener) in catalog.fasteners.iter().enumerate() {
         let at = root.field("fasteners").nth(nth);
-        let at = at.of(Sort::Fastener, fastener.id.as_str());
+        let at = at.about(EntryKind::Fastener, fastener.id.as_str());
         text(&fastener.name, &at, "name", report);
         maybe(fastener.thread.as_ref(), &at, "thread", report);
         if let Some(drive) = &fastener.drive {
@@ -101,7 +101,7 @@ fn things(catalog: &Catalog, report: &mut Report) {
     }
     for (nth, consumable) in catalog.consumables.iter().enumerate() {
         let at = root.field("consumables").nth(nth);
-        let at = at.of(Sort::Consumable, consumable.id.as_str());
+        let at = at.about(EntryKind::Consumable, consumable.id.as_str());
         text(&consumable.name, &at, "name", report);
         text(&consumable.unit, &at, "unit", report);
     }
@@ -109,15 +109,15 @@ fn things(catalog: &Catalog, report: &mut Report) {
         let at = root
             .field("spares")
             .nth(nth)
-            .of(Sort::Spare, spare.id.as_str());
+            .about(EntryKind::Spare, spare.id.as_str());
         text(&spare.name, &at, "name", report);
         text(&spare.number, &at, "number", report);
     }
     for (nth, hazard) in catalog.hazards.iter().enumerate() {
         let at = root.field("hazards").nth(nth);
-        let at = at.of(Sort::Hazard, hazard.said.id.as_str());
-        text(&hazard.said.text, &at, "text", report);
-        for (nth, demand) in hazard.said.demands.iter().enumerate() {
+        let at = at.about(EntryKind::Hazard, hazard.entry.id.as_str());
+        text(&hazard.entry.text, &at, "text", report);
+        for (nth, demand) in hazard.entry.demands.iter().enumerate() {
             let at = at.field("demands").nth(nth);
             match demand {
                 Demand::Isolate(words) => text(words, &at, "isolate", report),
@@ -129,8 +129,8 @@ fn things(catalog: &Catalog, report: &mut Report) {
     }
     for (nth, service) in catalog.services.iter().enumerate() {
         let at = root.field("services").nth(nth);
-        let at = at.of(Sort::Service, service.said.id.as_str());
-        text(&service.said.name, &at, "name", report);
+        let at = at.about(EntryKind::Service, service.entry.id.as_str());
+        text(&service.entry.name, &at, "name", report);
     }
 }
 
@@ -138,17 +138,17 @@ fn asked(catalog: &Catalog, report: &mut Report) {
     let root = Path::root();
     for (nth, option) in catalog.options.iter().enumerate() {
         let at = root.field("options").nth(nth);
-        let at = at.of(Sort::Option, option.id.as_str());
+        let at = at.about(EntryKind::Option, option.id.as_str());
         text(&option.name, &at, "name", report);
         maybe(option.group.as_ref(), &at, "group", report);
     }
     for (nth, question) in catalog.questions.iter().enumerate() {
         let at = root.field("questions").nth(nth);
-        let at = at.of(Sort::Question, question.id.as_str());
+        let at = at.about(EntryKind::Question, question.id.as_str());
         text(&question.text, &at, "text", report);
         for (nth, answer) in question.answers.iter().enumerate() {
             let at = at.field("answers").nth(nth);
-            let at = at.of(Sort::Answer, answer.id.as_str());
+            let at = at.about(EntryKind::Answer, answer.id.as_str());
             text(&answer.text, &at, "text", report);
         }
     }
@@ -180,7 +180,7 @@ fn maybe(words: Option<&String>, at: &Path, field: &str, report: &mut Report) {
 
 fn text(words: &str, at: &Path, field: &str, report: &mut Report) {
     if words.trim().is_empty() {
-        report.say(
+        report.add(
             FaultKind::EmptyText,
             &at.field(field),
             tr!("This text is empty."),
