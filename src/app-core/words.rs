@@ -2,7 +2,7 @@
 
 use lidoff_catalog::format::SignalWord;
 use lidoff_i18n::{localize_static, tr, tr_noop};
-use lidoff_report::exchange::when::local;
+use lidoff_report::exchange::when::format_local_time;
 
 /// A duration for planning: "40 s", "12 min", "1 h 05 min".
 pub fn about(seconds: f64) -> String {
@@ -30,7 +30,7 @@ pub fn clock(ms: i64) -> String {
 
 /// Time of day of a wall clock, "14:05". `offset_min` is local time less UTC.
 pub fn time_of_day(wall_ms: i64, offset_min: i16) -> String {
-    local(wall_ms, offset_min)
+    format_local_time(wall_ms, offset_min)
         .split(' ')
         .next_back()
         .unwrap_or_default()
@@ -39,7 +39,7 @@ pub fn time_of_day(wall_ms: i64, offset_min: i16) -> String {
 
 /// The date of a wall clock, "2026-11-25".
 pub fn date(wall_ms: i64, offset_min: i16) -> String {
-    let written = local(wall_ms, offset_min);
+    let written = format_local_time(wall_ms, offset_min);
     let mut numbers = written.split([' ', '-']);
     let mut next = || numbers.next().unwrap_or_default();
     let (year, month, day) = (next(), next(), next());

@@ -18,12 +18,12 @@ pub struct Args {
     jobs: Vec<PathBuf>,
     /// Print CSV: one row for each job, or for each time a step was done
     #[arg(long, value_name = "TABLE")]
-    csv: Option<Table>,
+    csv: Option<CsvTable>,
 }
 
 /// A table that can be printed as CSV.
 #[derive(Clone, Copy, clap::ValueEnum)]
-enum Table {
+enum CsvTable {
     Jobs,
     Steps,
 }
@@ -62,8 +62,8 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
     let comparison = compared::compare(&jobs);
     let text = match args.csv {
         None => describe(&comparison),
-        Some(Table::Jobs) => jobs_table(&comparison),
-        Some(Table::Steps) => steps_table(&comparison),
+        Some(CsvTable::Jobs) => jobs_table(&comparison),
+        Some(CsvTable::Steps) => steps_table(&comparison),
     };
     print(text);
     Ok(())

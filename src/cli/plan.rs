@@ -201,7 +201,7 @@ fn requested_tasks(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, Str
         })?;
         tasks.push(Task::Serve(found));
     }
-    let named = tasks.into_iter().map(|task| NamedTask::of(catalog, task));
+    let named = tasks.into_iter().map(|task| NamedTask::new(catalog, task));
     Ok(named.collect())
 }
 
@@ -297,7 +297,7 @@ fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(OpR
         let planner = async |request: &Request| plan(request);
         let other = block_on(otherwise(&request, &ops, *op, planner));
         lines.extend(other.map(|other| other.words(catalog)));
-        Some((OpRef::of(catalog, *op), lines))
+        Some((OpRef::from_op(catalog, *op), lines))
     });
     each.collect()
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use lidoff_estimate::learned_times::describe_difference;
 use lidoff_report::desk::learn;
-use lidoff_report::exchange::when::local;
+use lidoff_report::exchange::when::format_local_time;
 
 use crate::compare::{CompareError, read_all};
 
@@ -27,7 +27,9 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
     // As of the latest thing that happened: the same jobs give the same file.
     let heads = jobs.iter().filter_map(|(_, job)| job.head);
     let latest = heads.map(|(_, at)| (at.wall_ms, at.offset_min)).max();
-    let made = latest.map_or_else(String::new, |(wall_ms, offset)| local(wall_ms, offset));
+    let made = latest.map_or_else(String::new, |(wall_ms, offset)| {
+        format_local_time(wall_ms, offset)
+    });
     let times = learn(&jobs, made);
     if !args.words {
         print(times.to_json());

@@ -39,7 +39,7 @@ impl Source {
 
 /// What one element takes.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Entry {
+pub struct HandbookEntry {
     /// Mean, s.
     pub seconds: f64,
     /// Coefficient of variation (standard deviation over mean); common practice,
@@ -55,16 +55,16 @@ const TIGHT: f64 = 0.35;
 const WIDE: f64 = 0.6;
 const WILD: f64 = 0.9;
 
-const fn table(seconds: f64) -> Entry {
-    Entry {
+const fn table(seconds: f64) -> HandbookEntry {
+    HandbookEntry {
         seconds,
         cv: TIGHT,
         source: Source::ServiceTable,
     }
 }
 
-const fn own(seconds: f64, cv: f64) -> Entry {
-    Entry {
+const fn own(seconds: f64, cv: f64) -> HandbookEntry {
+    HandbookEntry {
         seconds,
         cv,
         source: Source::CommonPractice,
@@ -73,17 +73,17 @@ const fn own(seconds: f64, cv: f64) -> Entry {
 
 /// Laying one tool down and taking up another: "acquire a tool", which includes
 /// a share of putting it back.
-pub const TOOL_CHANGE: Entry = table(4.2);
+pub const TOOL_CHANGE: HandbookEntry = table(4.2);
 
 /// Bringing another face up: "reorientation".
-pub const TURN: Entry = table(4.5);
+pub const TURN: HandbookEntry = table(4.5);
 
 /// What an element takes.
-pub const fn entry(element: Element) -> Entry {
+pub const fn entry(element: Element) -> HandbookEntry {
     match element {
         Element::ScrewOut => table(8.0),
         Element::ScrewOutHindered => table(11.3),
-        Element::ScrewIn => Entry {
+        Element::ScrewIn => HandbookEntry {
             seconds: 9.8,
             cv: TIGHT,
             source: Source::Insertion,

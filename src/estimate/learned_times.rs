@@ -65,7 +65,7 @@ impl LearnedTimes {
     /// What finished jobs took for this step of this unit; `None` where they say
     /// nothing of it.
     pub fn find(&self, unit: &str, step: &Step) -> Option<LearnedTime> {
-        let base = Estimate::of_step(&step.entry).seconds;
+        let base = Estimate::from_entry(&step.entry).seconds;
         let itself = self
             .steps
             .iter()

@@ -104,7 +104,7 @@ impl MarginalCosts {
         both.push(task);
         match self.visit(catalog, &both, planner).await {
             Ok(with) => self.find(MarginalCost {
-                task: NamedTask::of(catalog, task),
+                task: NamedTask::new(catalog, task),
                 more_s: seconds(with.saturating_sub(base)),
                 alone_s: seconds(alone),
             }),
@@ -123,7 +123,7 @@ impl MarginalCosts {
 
     /// There is no plan with this part: it is told apart.
     fn refuse(&mut self, catalog: &Catalog, task: Task) {
-        self.refused.push(NamedTask::of(catalog, task));
+        self.refused.push(NamedTask::new(catalog, task));
         self.done += 1;
         self.alone = None;
     }

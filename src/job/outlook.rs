@@ -21,7 +21,7 @@ pub fn paced(job: &Job) -> Vec<CompletedStep> {
     fit.map(|done| {
         let [work, change, _] = done.step.estimates();
         CompletedStep {
-            expected: Sum::of([work, change]),
+            expected: Sum::from_estimates([work, change]),
             actual_s: done.work_ms as f64 / 1000.0,
         }
     })
@@ -30,7 +30,7 @@ pub fn paced(job: &Job) -> Vec<CompletedStep> {
 
 /// All that steps should take, waits included.
 pub fn sum<'a>(steps: impl IntoIterator<Item = &'a PlannedStep>) -> Sum {
-    Sum::of(steps.into_iter().flat_map(PlannedStep::estimates))
+    Sum::from_estimates(steps.into_iter().flat_map(PlannedStep::estimates))
 }
 
 /// How fast the job goes.

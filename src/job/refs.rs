@@ -75,8 +75,8 @@ pub enum OpRef {
 }
 
 impl TaskRef {
-    /// How a log says a task.
-    pub fn of(catalog: &Catalog, task: Task) -> Self {
+    /// The reference by which a log names a task.
+    pub fn from_task(catalog: &Catalog, task: Task) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         match task {
             Task::Replace(at) => Self::Replace(part(at)),
@@ -120,7 +120,7 @@ impl TaskRef {
 
 impl NamedTask {
     /// A task with the name that the catalog gives it.
-    pub fn of(catalog: &Catalog, task: Task) -> Self {
+    pub fn new(catalog: &Catalog, task: Task) -> Self {
         let name = match task {
             Task::Replace(at) | Task::Reseat(at) | Task::Inspect(at) => {
                 catalog.part(at).name.clone()
@@ -128,7 +128,7 @@ impl NamedTask {
             Task::Serve(at) => catalog.service(at).entry.name.clone(),
         };
         Self {
-            task: TaskRef::of(catalog, task),
+            task: TaskRef::from_task(catalog, task),
             name,
         }
     }
@@ -140,8 +140,8 @@ impl NamedTask {
 }
 
 impl OpRef {
-    /// How a log says an operation.
-    pub fn of(catalog: &Catalog, op: Op) -> Self {
+    /// The reference by which a log names an operation.
+    pub fn from_op(catalog: &Catalog, op: Op) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         let way = |way| match way {
             Way::InPlace => WorkplaceRef::InPlace,

@@ -117,7 +117,7 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
     PlanSnapshot {
         total_s: seconds(total),
         at_least_s: at_least.map(seconds),
-        band: Band::of_sum(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
+        band: Band::from_estimates(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
         hazards: named_hazards(input.catalog, &steps),
         rests_on: rests_on(input.catalog, input.setup),
         steps,
@@ -223,7 +223,7 @@ impl SnapshotWriter<'_> {
             };
             self.push(*step, &placement);
         }
-        let said = OpRef::of(self.input.catalog, op);
+        let said = OpRef::from_op(self.input.catalog, op);
         match self.steps.last_mut() {
             Some(last) => last.completes.push(said),
             None => self.early.push(said),
@@ -255,7 +255,7 @@ fn describe(
     let SnapshotInput { catalog, setup, .. } = *input;
     let step = catalog.step(at);
     let said = &step.entry;
-    let estimate = Estimate::of(step);
+    let estimate = Estimate::for_step(step);
     let about = match placement.op {
         Some(Op::Serve(service)) => Some(catalog.service(service).entry.name.clone()),
         _ => placement.part.map(|part| catalog.part(part).name.clone()),
@@ -281,7 +281,7 @@ fn describe(
         number,
         step: said.id.clone(),
         phase: placement.phase,
-        op: placement.op.map(|op| OpRef::of(catalog, op)),
+        op: placement.op.map(|op| OpRef::from_op(catalog, op)),
         nth: placement.nth,
         of: placement.of,
         completes: Vec::new(),
@@ -299,7 +299,7 @@ fn describe(
         elements: said.elements.clone(),
         catalog_s: step
             .learned
-            .map_or(0.0, |_| rounded(Estimate::of_step(said).seconds, 10.0)),
+            .map_or(0.0, |_| rounded(Estimate::from_entry(said).seconds, 10.0)),
         seen: step.learned.map_or(0, |learned| learned.n.max(1)),
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),

@@ -11,7 +11,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_estimate::band::JOB_LOG_SD;
 use lidoff_estimate::estimate::tool_change;
 use lidoff_estimate::forecast::{CompletedStep, Forecast, StepInHand};
-use lidoff_estimate::handbook::{Entry, TOOL_CHANGE, TURN, entry};
+use lidoff_estimate::handbook::{HandbookEntry, TOOL_CHANGE, TURN, entry};
 use lidoff_estimate::turn_back::CERTAINTY;
 use lidoff_estimate::{Lognormal, Pace, Sum, normal};
 use lidoff_job::{PlannedStep, TaskRef, closing_up, outlook};
@@ -106,7 +106,7 @@ impl SimulatedJob {
             seconds += draw.lognormal(step.work_s, step.cv);
         }
         for one in &step.elements {
-            let Entry {
+            let HandbookEntry {
                 seconds: mean, cv, ..
             } = entry(one.element);
             for _ in 0..one.count {

@@ -91,7 +91,7 @@ fn laid_over_a_catalog_it_is_planned_with_and_shown_and_taken_off_again() {
     let corrected = times.apply_to(&mut catalog);
     assert!(corrected >= 18, "{corrected} steps: {text}");
     let at = catalog.find_step("w8").expect("the step");
-    let estimate = Estimate::of(catalog.step(at));
+    let estimate = Estimate::for_step(catalog.step(at));
     assert_eq!(estimate.basis, Basis::Learned);
     assert!(estimate.seconds > 25.0, "{}", estimate.seconds);
     assert!(prices(&catalog).of(at) > prices(&plain).of(at));
@@ -130,7 +130,7 @@ fn a_step_that_was_never_seen_is_corrected_by_its_elements() {
     times.steps.clear();
     let mut over = recorder();
     times.apply_to(&mut over);
-    let estimate = |id| Estimate::of(over.step(over.find_step(id).expect("the step")));
+    let estimate = |id| Estimate::for_step(over.step(over.find_step(id).expect("the step")));
     assert!(estimate("w7").seconds > 1.3 * 6.4);
     assert_eq!(estimate("w7").basis, Basis::Learned);
 }
@@ -158,6 +158,6 @@ fn a_measured_step_is_left_to_its_author_unless_it_was_seen_itself() {
     };
     assert!(times.apply_to(&mut catalog) > 10);
     for at in measured {
-        assert_eq!(Estimate::of(catalog.step(at)).basis, Basis::Measured);
+        assert_eq!(Estimate::for_step(catalog.step(at)).basis, Basis::Measured);
     }
 }

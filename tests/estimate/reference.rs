@@ -70,7 +70,7 @@ fn lognormal_quantiles_are_scipy_s() {
 fn a_sum_of_steps_is_matched_as_scipy_has_it_and_as_a_million_draws_have_it() {
     for case in list(&reference()["sums"]) {
         let steps = list(&case["steps"]).iter();
-        let sum = Sum::of(steps.map(|one| estimate(number(&one[0]), number(&one[1]))));
+        let sum = Sum::from_estimates(steps.map(|one| estimate(number(&one[0]), number(&one[1]))));
         for (at, certainty) in [0.5, 0.8, 0.95].into_iter().enumerate() {
             let is = sum.at(Pace::UNKNOWN, normal::quantile(certainty));
             let what = format!("{} at {certainty}", case["name"]);

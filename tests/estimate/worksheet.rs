@@ -31,7 +31,7 @@ fn the_nine_rows_of_the_worksheet_come_to_104_point_3_seconds() {
             Some(at) => {
                 let step = catalog.step(at);
                 let tool = step.tool.map_or(0.0, |_| tool_change(&catalog).seconds);
-                tool + Estimate::of(step).seconds
+                tool + Estimate::for_step(step).seconds
             }
             None => turn(&catalog).seconds,
         };

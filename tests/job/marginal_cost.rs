@@ -68,7 +68,7 @@ fn a_part_that_is_off_anyway_adds_only_its_swap_and_its_checks() {
     let swap = part.swap.as_ref().unwrap();
     let seconds = |steps: &[lidoff_catalog::model::StepIx]| -> f64 {
         let each = steps.iter().map(|step| &catalog.step(*step).entry);
-        each.map(|step| lidoff_estimate::Estimate::of_step(step).seconds)
+        each.map(|step| lidoff_estimate::Estimate::from_entry(step).seconds)
             .sum()
     };
     let own = seconds(&swap.steps) + seconds(&swap.prove);

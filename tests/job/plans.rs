@@ -38,11 +38,11 @@ fn the_published_worksheet_takes_104_point_3_seconds() {
 
 #[test]
 fn an_estimate_shows_what_it_is_added_up_from() {
-    use lidoff_estimate::estimate::elements_line;
+    use lidoff_estimate::estimate::describe_basis;
     let catalog = recorder();
     let step = catalog.step(catalog.find_step("w8").unwrap());
     assert_eq!(
-        elements_line(&step.entry),
+        describe_basis(&step.entry),
         "2 × screw out, 2 × item set aside"
     );
 }

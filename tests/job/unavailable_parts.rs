@@ -9,7 +9,7 @@ use lidoff_report::exchange::report::report;
 use lidoff_testkit::visit::{Visit, perch, recorder, replace, sorrel};
 
 fn lacks(visit: &mut Visit, task: &TaskRef, lack: Lack) {
-    let task = NamedTask::of(visit.catalog, task.find(visit.catalog).unwrap());
+    let task = NamedTask::new(visit.catalog, task.find(visit.catalog).unwrap());
     let said = task.task.clone();
     visit.note(EventKind::PartUnavailable(UnavailablePart { task, lack }));
     visit.note(EventKind::TaskLeft(said));

@@ -104,14 +104,14 @@ mod tests {
     }
 
     fn done(pace: f64, many: usize) -> Vec<CompletedStep> {
-        let expected = Sum::of([step(30.0)]);
+        let expected = Sum::from_estimates([step(30.0)]);
         let actual_s = 30.0 * pace / (1.0f64 + 0.16).sqrt();
         vec![CompletedStep { expected, actual_s }; many]
     }
 
     #[test]
     fn a_job_that_runs_slow_is_forecast_to_go_on_slowly_and_surer_with_every_step() {
-        let left = || Sum::of(vec![step(30.0); 20]);
+        let left = || Sum::from_estimates(vec![step(30.0); 20]);
         let start = Forecast::new(&[], None, left());
         let early = Forecast::new(&done(1.3, 3), None, left());
         let late = Forecast::new(&done(1.3, 30), None, left());
@@ -124,7 +124,7 @@ mod tests {
 
     #[test]
     fn one_wild_step_among_ten_hardly_moves_the_finish() {
-        let left = Sum::of(vec![step(30.0); 20]);
+        let left = Sum::from_estimates(vec![step(30.0); 20]);
         let mut steps = done(1.0, 10);
         let calm = Forecast::new(&steps, None, left).at(0.8);
         steps[4].actual_s *= 20.0;
@@ -135,7 +135,7 @@ mod tests {
     #[test]
     fn a_step_that_overruns_is_not_taken_to_be_nearly_done() {
         let in_hand = |worked_s| {
-            let work = Sum::of([step(30.0)]);
+            let work = Sum::from_estimates([step(30.0)]);
             Forecast::new(&[], Some(StepInHand { work, worked_s }), Sum::default()).at(0.5)
         };
         assert!(in_hand(15.0) < in_hand(0.0));
@@ -144,7 +144,7 @@ mod tests {
 
     #[test]
     fn of_a_wait_in_hand_only_what_is_left_is_left() {
-        let mut work = Sum::of([step(10.0)]);
+        let mut work = Sum::from_estimates([step(10.0)]);
         work.fixed_s = 120.0;
         let left = |worked_s| {
             let in_hand = StepInHand { work, worked_s };

@@ -81,7 +81,7 @@ mod tests {
     use crate::{Basis, Estimate};
 
     fn took(expected_s: f64, actual_s: f64) -> CompletedStep {
-        let expected = Sum::of([Estimate {
+        let expected = Sum::from_estimates([Estimate {
             seconds: expected_s,
             cv: 0.3,
             basis: Basis::Elements,

@@ -97,16 +97,17 @@ impl FoldState<'_> {
             }),
             EventKind::FastenerLost(mishap) => {
                 job.lost.push(mishap.clone());
-                job.mishaps.push(MishapNoted::of(event, Fate::Lost, mishap));
+                job.mishaps
+                    .push(MishapNoted::new(event, Fate::Lost, mishap));
             }
             EventKind::FastenerStripped(mishap) => {
                 job.stripped.push(mishap.clone());
                 job.mishaps
-                    .push(MishapNoted::of(event, Fate::Stripped, mishap));
+                    .push(MishapNoted::new(event, Fate::Stripped, mishap));
             }
             EventKind::SpareUsed(mishap) => {
                 job.spares.push(mishap.clone());
-                job.mishaps.push(MishapNoted::of(event, Fate::New, mishap));
+                job.mishaps.push(MishapNoted::new(event, Fate::New, mishap));
             }
             EventKind::Explained {
                 fastening,
@@ -118,9 +119,9 @@ impl FoldState<'_> {
                 note: note.clone(),
             }),
             EventKind::Accounted { owed, note } => job.accounted.push((owed.clone(), note.clone())),
-            EventKind::Note { text, step } => job.notes.push(NoteTaken::of(event, text, *step)),
+            EventKind::Note { text, step } => job.notes.push(NoteTaken::new(event, text, *step)),
             EventKind::CatalogWrong { text, step } => {
-                job.catalog_notes.push(NoteTaken::of(event, text, *step));
+                job.catalog_notes.push(NoteTaken::new(event, text, *step));
             }
             EventKind::PhotoTaken(photo) => job.photos.push(PhotoTaken {
                 event: event.id,

@@ -55,7 +55,7 @@ pub struct NoteTaken {
 }
 
 impl NoteTaken {
-    pub(super) fn of(event: &Event, text: &Text, step: Option<u32>) -> Self {
+    pub(super) fn new(event: &Event, text: &Text, step: Option<u32>) -> Self {
         Self {
             event: event.id,
             at: event.at,
@@ -77,7 +77,7 @@ pub struct MishapNoted {
 }
 
 impl MishapNoted {
-    pub(super) fn of(event: &Event, fate: Fate, mishap: &Mishap) -> Self {
+    pub(super) fn new(event: &Event, fate: Fate, mishap: &Mishap) -> Self {
         Self {
             event: event.id,
             fate,

@@ -21,7 +21,7 @@ impl Job {
 
     /// The same as a band.
     pub fn left_band(&self) -> Band {
-        Band::of_sum(self.remaining.iter().flat_map(PlannedStep::estimates))
+        Band::from_estimates(self.remaining.iter().flat_map(PlannedStep::estimates))
     }
 
     /// The step of that number, done or still to be done.

@@ -186,6 +186,6 @@ impl PlannedStep {
         let mut work = self.estimate();
         work.seconds = self.catalog_work_s();
         let [_, change, _] = self.estimates();
-        Sum::of([work, change])
+        Sum::from_estimates([work, change])
     }
 }

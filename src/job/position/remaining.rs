@@ -53,7 +53,7 @@ pub(super) fn tasks_to_plan(
             .map(|swap| swap.services.as_slice())
             .unwrap_or_default()
         {
-            let op = OpRef::of(catalog, Op::Serve(*service));
+            let op = OpRef::from_op(catalog, Op::Serve(*service));
             let here = setup.holds(&catalog.service(*service).when);
             if here && !job.has_done_since(&op, state.since) {
                 add(Task::Serve(*service));

@@ -16,7 +16,7 @@ use lidoff_i18n::tr_noop;
 use lidoff_job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
 
 use super::stats::median;
-use super::xmr::Limits;
+use super::xmr::ControlLimits;
 
 /// So many times of a step say what is usual for it. Common practice, no source.
 pub const ENOUGH: usize = 5;
@@ -161,7 +161,7 @@ impl StepLine {
         else {
             return;
         };
-        if let Some(limits) = Limits::of(before) {
+        if let Some(limits) = ControlLimits::from_values(before) {
             self.usual = Some((limits.low.exp(), limits.high.exp()));
             self.changed = limits.is_outside(*last);
         }

@@ -6,7 +6,7 @@ use crate::desk::compare::{Comparison, NO_JOBS};
 use lidoff_job::Status;
 
 use super::csv::{Cell, table};
-use super::when::{local, long};
+use super::when::{format_duration, format_local_time};
 
 /// One row for each job, as CSV; times in seconds.
 pub fn jobs_table(comparison: &Comparison) -> String {
@@ -30,7 +30,9 @@ pub fn jobs_table(comparison: &Comparison) -> String {
             job.job.as_str().into(),
             job.reference.as_str().into(),
             job.unit.as_str().into(),
-            local(job.opened.0, job.opened.1).as_str().into(),
+            format_local_time(job.opened.0, job.opened.1)
+                .as_str()
+                .into(),
             status(&job.status).into(),
             Cell::Number(job.steps as f64, 0),
             Cell::Number(job.replans as f64, 0),
@@ -94,9 +96,9 @@ pub fn describe(comparison: &Comparison) -> String {
             "{:<14}{:<24}{:<18}{:>12}{:>12}{:>7}  {}",
             job.reference,
             job.unit,
-            local(job.opened.0, job.opened.1),
-            job.planned_s.map_or("–".to_owned(), long),
-            long(job.worked_s),
+            format_local_time(job.opened.0, job.opened.1),
+            job.planned_s.map_or("–".to_owned(), format_duration),
+            format_duration(job.worked_s),
             pace(job.pace()),
             status(&job.status),
         );
@@ -113,8 +115,8 @@ pub fn describe(comparison: &Comparison) -> String {
             phase.unit,
             phase.phase.name(),
             phase.jobs,
-            long(phase.expected_s),
-            long(phase.actual_s),
+            format_duration(phase.expected_s),
+            format_duration(phase.actual_s),
             pace(phase.pace()),
         );
     }
@@ -134,7 +136,7 @@ pub fn describe(comparison: &Comparison) -> String {
             step.unit,
             step.step.as_str(),
             step.times.len(),
-            step.median_s.map_or("–".to_owned(), long),
+            step.median_s.map_or("–".to_owned(), format_duration),
             pace(step.pace),
             step.action,
         );
@@ -157,8 +159,8 @@ pub fn describe(comparison: &Comparison) -> String {
                 "{}, {}: {}, estimate {}",
                 one.reference,
                 line.action,
-                long(one.actual_s),
-                long(one.expected_s)
+                format_duration(one.actual_s),
+                format_duration(one.expected_s)
             );
         }
     }

@@ -11,7 +11,7 @@ use lidoff_job::{
 };
 
 use super::name::stem;
-use super::when::{local, long};
+use super::when::{format_duration, format_local_time};
 
 /// Name of the report's file: "TM-0001-perch-22.txt".
 pub fn file_name(job: &Job) -> String {
@@ -40,14 +40,14 @@ pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
         (tr!("Tasks"), tasks(job)),
         (tr!("Time"), times(job)),
         (tr!("Plan changes"), changes(job)),
-        (tr!("Problems found"), found(job)),
+        (tr!("Problems found"), problems(job)),
         (
             tr!("Checks"),
             job.readings.iter().map(|one| reading(job, one)).collect(),
         ),
         (tr!("Consumables used"), used(job)),
         (tr!("Fasteners"), fasteners(job)),
-        (tr!("Still open"), open(job)),
+        (tr!("Still open"), still_open(job)),
         (tr!("Notes"), notes(job, &job.notes)),
         (
             tr!("For the catalog author"),
@@ -78,10 +78,10 @@ pub(super) fn head(job: &Job) -> Vec<(String, String)> {
     line(tr!("Site"), &opened.site);
     line(tr!("Technician"), &opened.technician);
     if let Some(at) = job.opened_at {
-        line(tr!("Opened"), &local(at.wall_ms, at.offset_min));
+        line(tr!("Opened"), &format_local_time(at.wall_ms, at.offset_min));
     }
     if let (Status::Closed { .. }, Some((_, at))) = (&job.status, job.head) {
-        line(tr!("Closed"), &local(at.wall_ms, at.offset_min));
+        line(tr!("Closed"), &format_local_time(at.wall_ms, at.offset_min));
     }
     line(tr!("Outcome"), &outcome(&job.status));
     if let Some((to, note)) = &job.handed_over {
@@ -125,11 +125,11 @@ fn times(job: &Job) -> Vec<String> {
     if let Some(plan) = job.plans.first() {
         lines.push(tr!(
             "planned {} (8 in 10 within {})",
-            long(plan.total_s),
-            long(plan.band.p80_s)
+            format_duration(plan.total_s),
+            format_duration(plan.band.p80_s)
         ));
     }
-    lines.push(tr!("worked {}", long(seconds(job.worked_ms))));
+    lines.push(tr!("worked {}", format_duration(seconds(job.worked_ms))));
     for phase in JobPhase::ALL {
         let done = || job.done.iter().filter(|done| done.step.phase == phase);
         let actual: f64 = done().map(|done| seconds(done.work_ms)).sum();
@@ -138,8 +138,8 @@ fn times(job: &Job) -> Vec<String> {
             lines.push(tr!(
                 "{}: {} (planned {})",
                 localize(phase.name()),
-                long(actual),
-                long(expected)
+                format_duration(actual),
+                format_duration(expected)
             ));
         }
     }
@@ -150,7 +150,7 @@ fn times(job: &Job) -> Vec<String> {
         };
         lines.push(tr!(
             "paused {}: {}{note}",
-            long(seconds(pause.ms)),
+            format_duration(seconds(pause.ms)),
             localize(pause.reason.name()),
             note
         ));
@@ -166,7 +166,7 @@ fn changes(job: &Job) -> Vec<String> {
             let because = localize(plan.because.name());
             tr!(
                 "{because}: planned time left {}",
-                long(plan.total_s),
+                format_duration(plan.total_s),
                 because
             )
         })
@@ -175,7 +175,7 @@ fn changes(job: &Job) -> Vec<String> {
 
 /// Parts that were found broken or were not to hand, ways that are blocked, waits
 /// that were not waited out.
-pub fn found(job: &Job) -> Vec<String> {
+pub fn problems(job: &Job) -> Vec<String> {
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = localize(&part.name)));
     let blocked = job.blocked.iter().map(BlockedOperation::describe);
@@ -327,7 +327,7 @@ pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
     lines
 }
 
-fn open(job: &Job) -> Vec<String> {
+fn still_open(job: &Job) -> Vec<String> {
     let tally = tally(job);
     let tasks = job
         .tasks
@@ -352,7 +352,7 @@ fn notes(job: &Job, notes: &[NoteTaken]) -> Vec<String> {
         let about = at_step(job, note.step);
         format!(
             "{} {}{about}",
-            local(note.at.wall_ms, note.at.offset_min),
+            format_local_time(note.at.wall_ms, note.at.offset_min),
             note.text
         )
     };
@@ -361,13 +361,13 @@ fn notes(job: &Job, notes: &[NoteTaken]) -> Vec<String> {
 
 /// Each photo by its name; the pictures are in the report as a page.
 fn photos(job: &Job) -> Vec<String> {
-    let photos = job.photos.iter().map(|one| photo_words(job, one));
+    let photos = job.photos.iter().map(|one| describe_photo(job, one));
     photos.collect()
 }
 
 /// "photo-3, 2026-11-25 14:05 (at “Lift the lid off”)".
-pub(super) fn photo_words(job: &Job, one: &PhotoTaken) -> String {
-    let when = local(one.at.wall_ms, one.at.offset_min);
+pub(super) fn describe_photo(job: &Job, one: &PhotoTaken) -> String {
+    let when = format_local_time(one.at.wall_ms, one.at.offset_min);
     format!("{}, {when}{}", one.photo.name, at_step(job, one.photo.step))
 }
 

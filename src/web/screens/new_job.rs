@@ -192,7 +192,7 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
     let tasks = form.tasks.get_untracked().into_iter();
     let found = tasks.filter_map(|task| task.find(catalog));
     found
-        .map(|task| NamedTask::of(catalog, task).describe())
+        .map(|task| NamedTask::new(catalog, task).describe())
         .collect()
 }
 
@@ -219,7 +219,7 @@ pub fn offered(catalog: &Catalog, setup: &Configuration) -> Vec<(NamedTask, &'st
     let all = all.chain(reseat.map(|task| (task, tr_noop!("Reseat"))));
     let all = all.chain(inspect.map(|task| (task, tr_noop!("Inspect"))));
     let all = all.chain(serve.map(|task| (task, tr_noop!("Service"))));
-    all.map(|(task, group)| (NamedTask::of(catalog, task), group))
+    all.map(|(task, group)| (NamedTask::new(catalog, task), group))
         .collect()
 }
 
@@ -458,7 +458,7 @@ fn Start(
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
             task.find(&catalog)
-                .map(|task| NamedTask::of(&catalog, task))
+                .map(|task| NamedTask::new(&catalog, task))
         });
         let opened = Opened {
             unit: planning::unit(&catalog),

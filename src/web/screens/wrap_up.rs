@@ -267,7 +267,7 @@ fn Findings(job: Arc<Job>) -> impl IntoView {
     let notes = job.notes.iter().map(|note| note.text.clone());
     let author = job.catalog_notes.iter().map(|note| note.text.clone());
     view! {
-        <Lines id="found" title=tr!("Found on the way") lines=report::found(&job)/>
+        <Lines id="found" title=tr!("Found on the way") lines=report::problems(&job)/>
         <Lines id="notes" title=tr!("Notes") lines=notes.collect()/>
         <Lines id="author" title=tr!("For the catalog’s author") lines=author.collect()/>
         <Lines id="odd" title=tr!("What was odd") lines=odd.collect()/>

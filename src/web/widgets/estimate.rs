@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use lidoff_i18n::tr;
 
-use lidoff_estimate::estimate::elements_words;
+use lidoff_estimate::estimate::describe_elements;
 use lidoff_estimate::learned_times::describe_difference;
 use lidoff_job::PlannedStep;
 
@@ -15,7 +15,7 @@ pub fn RestsOn(step: PlannedStep) -> impl IntoView {
     let base = if step.measured {
         tr!("measured by the author")
     } else {
-        elements_words(&step.elements)
+        describe_elements(&step.elements)
     };
     let seen = (step.seen > 0).then(|| describe_difference(step.catalog_s, step.work_s, step.seen));
     (!base.is_empty() || seen.is_some()).then(|| {

@@ -15,7 +15,7 @@ use lidoff_estimate::learned_times::{LearnedTimes, describe_difference};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, JobId};
 use lidoff_report::desk::learn;
-use lidoff_report::exchange::when::local;
+use lidoff_report::exchange::when::format_local_time;
 
 /// How many lines are shown; the rest is in the file.
 const MOST: usize = 12;
@@ -75,7 +75,7 @@ fn Lines(times: Arc<LearnedTimes>) -> impl IntoView {
 pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     let app = app();
     let now = app.now.get_untracked();
-    let times = Arc::new(learn(&jobs, local(now.wall_ms, now.offset_min)));
+    let times = Arc::new(learn(&jobs, format_local_time(now.wall_ms, now.offset_min)));
     let none = times.steps.is_empty() && times.elements.is_empty();
     let (saved, used) = (times.clone(), times.clone());
     let save = move |_| {

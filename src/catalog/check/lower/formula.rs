@@ -1,9 +1,9 @@
 //! Conditions, formulas, and the operations that services are ordered against.
 
-use super::super::draft::{Atom, AtomPlace, ConditionPlace, FormulaOwner, OrderPlace, StepList};
-use super::super::fault::FaultKind;
-use super::super::path::Path;
-use super::Lowering;
+use super::lowering::Lowering;
+use crate::check::draft::{Atom, AtomPlace, ConditionPlace, FormulaOwner, OrderPlace, StepList};
+use crate::check::fault::FaultKind;
+use crate::check::path::Path;
 use crate::format::{self, ConditionEntry, FormulaEntry, PartId};
 use crate::model::{
     AnswerIx, OpIx, OptionIx, PartIx, QuestionIx, ResolvedCondition, ResolvedFormula, ServiceIx,

@@ -1,9 +1,9 @@
 //! Parts, their legs, and what is done with them.
 
-use super::super::draft::{Direction, FormulaOwner, LegName, StepList};
-use super::super::path::Path;
-use super::{Lowering, index};
+use super::lowering::{Lowering, index};
+use crate::check::draft::{Direction, FormulaOwner, LegName, StepList};
 use crate::check::entry_kind::EntryKind;
+use crate::check::path::Path;
 use crate::format;
 use crate::model::{
     ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx, PlacedFastening,

@@ -1,12 +1,12 @@
 //! Steps, and the waits that they begin and end.
 
-use super::super::draft::{StepList, StepPlace};
-use super::super::fault::FaultKind;
-use super::super::ids::{duplicate, plain_word};
-use super::super::path::Path;
-use super::super::spelling::{did_you_mean, nearest};
-use super::{Awaited, Lowering, index};
+use super::lowering::{Awaited, Lowering, index};
+use crate::check::draft::{StepList, StepPlace};
 use crate::check::entry_kind::EntryKind;
+use crate::check::fault::FaultKind;
+use crate::check::ids::{duplicate, plain_word};
+use crate::check::path::Path;
+use crate::check::spelling::{did_you_mean, nearest};
 use crate::format;
 use crate::model::{
     ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, ResolvedCondition, Step, StepIx,

@@ -18,6 +18,7 @@
 //! that.
 
 mod routes;
+mod stuck;
 mod stuck_legs;
 
 use super::configurations::{Configurations, Variables, evaluate_unfitted};
@@ -25,7 +26,8 @@ use super::draft::Draft;
 use super::fault::Report;
 use crate::format::Formula;
 use crate::model::{Catalog, ResolvedCondition, ResolvedFormula};
-use routes::{Mode, Node, Reached, Routes};
+use routes::{Mode, Reached, Routes};
+use stuck::Stuck;
 use stuck_legs::StuckLegs;
 
 pub(super) async fn check(
@@ -63,13 +65,6 @@ pub(super) async fn check(
         }
     }
     findings.report(variables, report);
-}
-
-/// A leg that is not reached, and what that comes from.
-struct Stuck {
-    node: Node,
-    mode: Mode,
-    chain: routes::Chain,
 }
 
 /// What is stuck where these conditions hold.

@@ -1,10 +1,10 @@
-//! What is said of legs that are never reached: one fault for each circle, with
-//! all that lies behind it.
+//! The faults of legs that are never reached: one for each circle, with all that
+//! lies behind it.
 
 use std::collections::BTreeMap;
 
-use super::Stuck;
 use super::routes::{Barrier, Chain, Mode, Node};
+use super::stuck::Stuck;
 use crate::check::configurations::{UnitConfiguration, Variables};
 use crate::check::draft::{Atom, Draft, LegName};
 use crate::check::fault::{FaultKind, Report};
@@ -17,12 +17,12 @@ pub(super) struct StuckLegs<'d> {
     draft: &'d Draft,
     /// On how many ways each part is there at all.
     there: Vec<usize>,
-    legs: BTreeMap<(Mode, Node), Leg>,
+    legs: BTreeMap<(Mode, Node), StuckLeg>,
     certain: bool,
 }
 
 /// What was found of one leg.
-struct Leg {
+struct StuckLeg {
     /// On how many ways it is stuck.
     stuck: usize,
     /// Stuck whatever is fitted.
@@ -64,11 +64,14 @@ impl<'d> StuckLegs<'d> {
                 .map_or(0, |configuration| configuration.differences(variables))
         };
         let configuration = configuration.cloned();
-        let leg = self.legs.entry((stuck.mode, stuck.node)).or_insert(Leg {
-            stuck: 0,
-            always: false,
-            why: (configuration.clone(), stuck.chain.clone()),
-        });
+        let leg = self
+            .legs
+            .entry((stuck.mode, stuck.node))
+            .or_insert(StuckLeg {
+                stuck: 0,
+                always: false,
+                why: (configuration.clone(), stuck.chain.clone()),
+            });
         leg.stuck += 1;
         leg.always |= configuration.is_none();
         if unusual(&configuration) < unusual(&leg.why.0) {
