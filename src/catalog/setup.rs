@@ -51,7 +51,6 @@ pub enum SetupError {
     NoSuchAnswer(QuestionId, AnswerId),
     /// Not exactly one option of this group is fitted.
     NotOneOf {
-        /// The group.
         group: String,
         /// Those that are said to be fitted.
         fitted: Vec<OptionId>,

@@ -240,7 +240,7 @@ mod tests {
     }
 
     #[test]
-    fn matching_moments_gives_back_the_distribution_they_came_from() {
+    fn matching_moments_recovers_the_distribution() {
         let given = Lognormal {
             mu: 0.65879,
             sigma: 1.11435,
@@ -253,7 +253,7 @@ mod tests {
     }
 
     #[test]
-    fn many_small_steps_are_surer_than_one_long_one() {
+    fn many_short_steps_are_more_certain_than_one_long_step() {
         let step = |seconds| Estimate {
             seconds,
             cv: 0.6,
@@ -266,7 +266,7 @@ mod tests {
     }
 
     #[test]
-    fn a_wait_is_as_long_at_every_pace_and_has_no_spread() {
+    fn a_wait_is_independent_of_pace_and_has_no_spread() {
         let wait = Estimate {
             seconds: 600.0,
             cv: 0.0,
@@ -284,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn a_time_is_met_as_often_as_its_quantile_says() {
+    fn a_quantile_is_met_with_its_probability() {
         let step = Estimate {
             seconds: 100.0,
             cv: 0.5,

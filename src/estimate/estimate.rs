@@ -65,7 +65,18 @@ impl Estimate {
         }
     }
 
-    /// What a list of elements takes.
+    /// The time of a list of elements: their means and their variances are added.
+    ///
+    /// ```
+    /// use lidoff_catalog::format::{Element, ElementCount};
+    /// use lidoff_estimate::Estimate;
+    ///
+    /// let four_screws = [ElementCount { element: Element::ScrewOut, count: 4 }];
+    /// let estimate = Estimate::from_elements(&four_screws);
+    /// assert_eq!(estimate.seconds, 32.0);
+    /// // Four screws together vary less, in proportion, than one.
+    /// assert!((estimate.cv - 0.35 / 2.0).abs() < 1e-12);
+    /// ```
     pub fn from_elements(elements: &[ElementCount]) -> Self {
         let mut seconds = 0.0;
         let mut variance = 0.0;

@@ -3,7 +3,7 @@
 //! A step's time is the sum of its elements, or what its author measured; a
 //! job's is a band, because a single number would be a lie. Invariants: every
 //! element has a time and a spread; a figure that was published says where, and
-//! one that was not says so. This module reads a checked catalog and knows no
+//! one that was not says so. This crate reads a checked catalog and knows no
 //! clock, no log and no screen.
 
 pub mod band;

@@ -191,7 +191,7 @@ mod tests {
     }
 
     #[test]
-    fn what_was_written_is_read_again_with_its_line_breaks_and_contexts() {
+    fn translations_read_back_with_line_breaks_and_contexts() {
         let words = german(&[
             entry("Back", None, &["Zurück"]),
             entry("Back", Some("side"), &["Rückseite"]),
@@ -204,7 +204,7 @@ mod tests {
     }
 
     #[test]
-    fn a_count_takes_the_form_that_goes_with_it() {
+    fn a_count_takes_its_plural_form() {
         let words = german(&[entry("{n} part", None, &["{n} Teil", "{n} Teile"])]);
         let said = |n| words.find_counted(n, "{n} part", None);
         let (one, many) = (Some("{n} Teil"), Some("{n} Teile"));
@@ -213,7 +213,7 @@ mod tests {
     }
 
     #[test]
-    fn a_text_that_is_translated_in_two_ways_is_refused() {
+    fn two_translations_of_one_text_are_refused() {
         let twice = [
             entry("Back", None, &["Zurück"]),
             entry("Back", None, &["Hinten"]),
@@ -227,7 +227,7 @@ mod tests {
     }
 
     #[test]
-    fn a_file_that_is_not_whole_or_of_another_language_is_refused() {
+    fn an_incomplete_file_or_one_of_another_language_is_refused() {
         let text = write(Language::German, &[entry("Back", None, &["Zurück"])]).expect("no clash");
         let read = |text: &str| Translations::read(Language::German, text);
         assert_eq!(read("<!doctype html>"), Err(TranslationsError::Format));

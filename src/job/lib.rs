@@ -3,8 +3,8 @@
 //! The [`Log`] is an append-only list of events and the only truth; a [`Job`] is
 //! its fold, and every screen and report reads the fold. Invariants: nothing in a
 //! log is edited (an undo is an event); the fold never fails and never panics,
-//! whatever the log holds; it needs no catalog, because a plan is kept with the
-//! words that it was read by. Only [`position`](mod@position), where a new plan is
+//! whatever the log holds; it needs no catalog, because a plan is kept with all its
+//! texts. Only [`position`](mod@position), where a new plan is
 //! asked for, needs the catalog again. The clock and the store are passed in.
 
 pub mod document;

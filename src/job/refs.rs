@@ -26,7 +26,6 @@ pub enum TaskRef {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NamedTask {
-    /// The task.
     pub task: TaskRef,
     /// Name of the part or of the service operation.
     pub name: Text,
@@ -50,7 +49,6 @@ pub enum OpRef {
     Ease(PartId),
     /// Eased (or fitted) → off.
     TakeOff {
-        /// The part.
         part: PartId,
         /// Which way.
         way: WorkplaceRef,
@@ -65,7 +63,6 @@ pub enum OpRef {
     Serve(ServiceId),
     /// Off → eased or fitted.
     PutBack {
-        /// The part.
         part: PartId,
         /// Which way.
         way: WorkplaceRef,

@@ -20,7 +20,6 @@ use super::stamp::Stamp;
 /// A wait of the catalog before the step in hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WaitLeft {
-    /// The wait.
     pub wait: WaitId,
     /// What is waited for.
     pub text: Text,

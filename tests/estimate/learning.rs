@@ -32,7 +32,7 @@ fn one_slow(step: &str) -> f64 {
 }
 
 #[test]
-fn a_step_that_is_always_slow_is_corrected_and_the_more_the_surer() {
+fn a_slow_step_is_corrected_more_strongly_with_more_jobs() {
     let catalog = recorder();
     let seen = |many| {
         let times = learn(&jobs(&catalog, many, &one_slow), "today".into());
@@ -58,7 +58,7 @@ fn a_step_that_is_always_slow_is_corrected_and_the_more_the_surer() {
 }
 
 #[test]
-fn an_element_that_is_slow_wherever_it_occurs_is_corrected() {
+fn an_element_that_is_slow_everywhere_is_corrected() {
     let catalog = recorder();
     let has_screws_in = |step: &str| {
         if ["b3", "b5"].contains(&step) {
@@ -82,7 +82,7 @@ fn an_element_that_is_slow_wherever_it_occurs_is_corrected() {
 }
 
 #[test]
-fn laid_over_a_catalog_it_is_planned_with_and_shown_and_taken_off_again() {
+fn learned_times_are_applied_shown_and_taken_off_again() {
     let plain = recorder();
     let times = learn(&jobs(&plain, 20, &one_slow), "today".into());
     let text = times.to_json();
@@ -136,7 +136,7 @@ fn a_step_that_was_never_seen_is_corrected_by_its_elements() {
 }
 
 #[test]
-fn a_measured_step_is_left_to_its_author_unless_it_was_seen_itself() {
+fn a_measured_step_keeps_its_time_unless_it_was_learned_itself() {
     let mut catalog = lidoff_testkit::visit::perch();
     let measured: Vec<_> = catalog
         .steps()

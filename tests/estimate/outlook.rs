@@ -27,7 +27,7 @@ fn before_anything_is_done_the_forecast_is_the_plan_s_band() {
 }
 
 #[test]
-fn a_slow_start_puts_the_finish_off_and_says_so() {
+fn a_slow_start_moves_the_finish_back() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("printer")]);
     let mut usual = Visit::begin(&catalog, &[replace("printer")]);
@@ -41,7 +41,7 @@ fn a_slow_start_puts_the_finish_off_and_says_so() {
 }
 
 #[test]
-fn a_pause_a_closed_app_and_a_clock_that_jumps_are_no_slow_work() {
+fn pauses_closed_apps_and_clock_jumps_do_not_slow_the_pace() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     work(&mut visit, 3, 1.0);
@@ -111,7 +111,7 @@ fn a_wait_that_runs_is_as_long_for_a_slow_job() {
 }
 
 #[test]
-fn what_the_clocks_do_in_mid_step_is_told_at_once() {
+fn clock_changes_during_a_step_are_reported_at_once() {
     let catalog = recorder();
     let visit = Visit::begin(&catalog, &[replace("board")]);
     let job = visit.job();
@@ -153,7 +153,7 @@ fn what_the_clocks_do_in_mid_step_is_told_at_once() {
 }
 
 #[test]
-fn a_sleep_that_was_no_work_can_be_taken_off_again() {
+fn time_asleep_can_be_subtracted_from_the_work() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);

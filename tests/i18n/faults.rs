@@ -20,7 +20,7 @@ fn told(piece: &str, changed: &str) -> Vec<String> {
 }
 
 #[test]
-fn what_cannot_be_read_is_told_in_german_with_the_names_as_they_are() {
+fn an_unreadable_catalog_is_reported_in_german_with_its_field_names() {
     let told = told("\"redo\"", "\"reddo\"");
     let (what, mend) = told[0]
         .split_once(", erwartet ist eines von `")
@@ -30,7 +30,7 @@ fn what_cannot_be_read_is_told_in_german_with_the_names_as_they_are() {
 }
 
 #[test]
-fn a_missing_comma_is_told_in_german() {
+fn a_missing_comma_is_reported_in_german() {
     let told = told(
         "\"format\": \"lidoff-catalog/1\",",
         "\"format\": \"lidoff-catalog/1\"",
@@ -45,7 +45,7 @@ fn a_missing_comma_is_told_in_german() {
 }
 
 #[test]
-fn a_fault_says_in_german_what_it_is_about_and_where() {
+fn a_fault_names_its_subject_and_place_in_german() {
     let told = told(
         "\"redo\": [\n       \"lid-screws\"",
         "\"redo\": [\n       \"lid-skrews\"",

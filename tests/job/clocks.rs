@@ -35,7 +35,7 @@ fn a_step_takes_from_the_step_before_to_its_own_done() {
 }
 
 #[test]
-fn a_pause_is_no_work_and_keeps_its_reason() {
+fn a_pause_does_not_count_as_work_and_keeps_its_reason() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
@@ -81,7 +81,7 @@ fn a_pause_that_outlives_the_app_is_not_asked_about() {
 }
 
 #[test]
-fn a_closed_app_in_mid_step_is_asked_about_from_its_last_sign_of_life() {
+fn the_technician_is_asked_about_the_time_the_app_was_closed_during_a_step() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(10 * MINUTE);
@@ -112,7 +112,7 @@ fn a_closed_app_in_mid_step_is_asked_about_from_its_last_sign_of_life() {
 }
 
 #[test]
-fn a_gap_that_was_never_answered_is_told_and_not_counted() {
+fn a_gap_without_an_answer_is_reported_and_not_counted() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
@@ -156,7 +156,7 @@ fn a_gap_that_is_answered_late_goes_to_the_step_that_it_was_in() {
 }
 
 #[test]
-fn a_reload_is_not_worth_a_question() {
+fn a_short_reload_asks_no_question() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.now.wall_ms += 20_000;
@@ -169,7 +169,7 @@ fn a_reload_is_not_worth_a_question() {
 }
 
 #[test]
-fn a_long_sleep_that_was_idle_can_be_taken_away_again() {
+fn idle_time_in_a_long_sleep_can_be_subtracted() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     let from_ms = visit.now.wall_ms;
@@ -190,7 +190,7 @@ fn a_long_sleep_that_was_idle_can_be_taken_away_again() {
 }
 
 #[test]
-fn a_clock_set_in_mid_step_is_told_and_the_time_is_right() {
+fn a_clock_set_during_a_step_is_reported_and_the_working_time_is_right() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.now.wall_ms += 60 * MINUTE;

@@ -83,7 +83,7 @@ fn the_median_of_a_step_is_not_moved_by_one_wild_visit() {
 }
 
 #[test]
-fn a_wait_that_took_a_little_longer_is_not_odd() {
+fn a_wait_that_took_a_little_longer_is_no_outlier() {
     let catalog = lidoff_testkit::visit::perch();
     let mut visit = Visit::begin(&catalog, &[replace("fan")]);
     for step in visit.job().remaining {
@@ -151,7 +151,7 @@ fn a_job_document_is_named_after_reference_and_unit() {
 }
 
 #[test]
-fn the_report_of_a_visit_reads_as_the_visit_was() {
+fn the_visit_report_says_what_happened() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("w7");

@@ -29,7 +29,7 @@ fn visit_s(catalog: &Catalog, parts: &[&str]) -> f64 {
 }
 
 #[test]
-fn what_is_said_is_the_difference_between_whole_visits() {
+fn the_extra_time_is_the_difference_between_whole_visits() {
     let catalog = perch();
     let found = all(&catalog, "main-board");
     for also in found.iter().step_by(5) {
@@ -45,7 +45,7 @@ fn what_is_said_is_the_difference_between_whole_visits() {
 }
 
 #[test]
-fn the_greatest_saving_comes_first_and_none_is_below_nought() {
+fn the_greatest_saving_comes_first_and_none_is_negative() {
     for (catalog, part) in [(perch(), "main-board"), (sorrel(), "fan")] {
         let found = all(&catalog, part);
         assert!(found.len() > 15);

@@ -80,7 +80,7 @@ fn a_piece_that_was_moved_to_the_wrong_part_is_owed_to_the_old_one() {
 }
 
 #[test]
-fn a_part_that_turns_up_after_all_is_fitted() {
+fn a_missing_part_that_arrives_later_is_fitted() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("s1");
@@ -91,7 +91,7 @@ fn a_part_that_turns_up_after_all_is_fitted() {
 }
 
 #[test]
-fn a_failed_check_is_tried_again_or_left_at_that_in_so_many_words() {
+fn a_failed_check_is_repeated_or_kept_with_a_note() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("p1");

@@ -335,7 +335,7 @@ mod tests {
     }
 
     #[test]
-    fn every_way_to_fit_what_is_spoken_of_is_gone_through_once() {
+    fn every_configuration_of_the_options_in_use_is_tried_once() {
         let variables = variables(2);
         let mut used = fitted(0..4);
         used.push(ResolvedCondition::Answer {
@@ -359,7 +359,7 @@ mod tests {
     }
 
     #[test]
-    fn past_the_limit_only_what_is_nearly_usual_is_gone_through() {
+    fn past_the_limit_only_nearly_usual_configurations_are_tried() {
         let variables = variables(12);
         let any = ResolvedCondition::Any(fitted(0..12));
         let configurations = Configurations::varying(&variables, &[&any]);
@@ -373,7 +373,7 @@ mod tests {
     }
 
     #[test]
-    fn some_conditions_need_no_options_to_be_judged() {
+    fn some_conditions_are_known_without_any_options() {
         let open = || ResolvedCondition::Fitted(OptionIx(0));
         let never = || Condition::Any(Vec::new());
         assert_eq!(evaluate_unfitted(&open()), None);

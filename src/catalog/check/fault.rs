@@ -37,9 +37,7 @@ pub struct Fault {
 /// A place in a text, counted from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Spot {
-    /// Line.
     pub line: usize,
-    /// Column.
     pub column: usize,
 }
 

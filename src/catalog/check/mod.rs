@@ -1,10 +1,10 @@
 //! The only way from a catalog file to a catalog, and everything that says why
 //! not.
 //!
-//! All faults are told at once, in two rounds: first the ids and all that can be
-//! judged where it stands; then, once every id names something, what it all
-//! means together. A [`Catalog`] is let out only when neither round found an
-//! error; warnings keep nothing from being used.
+//! All faults are reported at once, in two rounds: first the ids and everything that
+//! can be judged where it stands; then, once every id names something, what depends
+//! on several entries. A [`Catalog`] comes out only when neither round found an
+//! error; a catalog with warnings can be used.
 
 mod balance;
 mod conditions;
@@ -42,24 +42,48 @@ use fault::{FaultKind as Kind, Report};
 use lidoff_i18n::tr;
 use path::Path;
 
-/// Checks a file. The file is called after its unit; to name it otherwise, use
-/// [`read`].
+/// Checks a file that is named after its unit; [`read`] takes another name.
 ///
 /// # Errors
 /// When anything keeps the catalog from being used; the faults then hold the
 /// warnings, too.
+///
+/// ```
+/// use lidoff_catalog::check::{FaultKind, check};
+/// use lidoff_catalog::format::CatalogFile;
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/check/good.json"));
+/// let mut file: CatalogFile = serde_json::from_str(text).unwrap();
+/// assert!(check(file.clone()).is_ok());
+///
+/// file.parts[0].fastenings[0].count = 0;
+/// let faults = check(file).unwrap_err();
+/// let fault = faults.errors().find(|fault| fault.kind == FaultKind::BadNumber).unwrap();
+/// assert_eq!(fault.path, "parts[0].fastenings[0].count");
+/// assert_eq!(fault.problem, "The count must be at least 1.");
+/// ```
 pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
     let mut report = Report::new(&format!("{}.json", file.unit.id));
     let catalog = block_on(examine(&file, &mut report, &mut async || {}));
     finish(catalog, report).map(|checked| checked.catalog)
 }
 
-/// Reads and checks a text. `name` is the file's name, to be told with each
-/// fault.
+/// Reads and checks a text. `name` is the file's name, which each fault repeats.
 ///
 /// # Errors
 /// As [`check`], and when the text is not JSON of this format: the fault then
 /// says the line, the column and the path where it stops being so.
+///
+/// ```
+/// use lidoff_catalog::read;
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/check/good.json"));
+/// let catalog = read("tern-5.json", text).unwrap();
+/// assert!(catalog.find_part("lid").is_some());
+///
+/// let faults = read("tern-5.json", "{").unwrap_err();
+/// assert!(faults.to_string().starts_with("error: tern-5.json:1:1: This is not valid"));
+/// ```
 pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
     examine_text(name, json).map(|checked| checked.catalog)
 }
@@ -67,7 +91,6 @@ pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
 /// A catalog that can be used, and what its author may have forgotten.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Checked {
-    /// The catalog.
     pub catalog: Catalog,
     /// Warnings only.
     pub warnings: Faults,

@@ -71,7 +71,7 @@ mod tests {
     use super::{EntryKind, Path};
 
     #[test]
-    fn a_place_is_said_as_a_path_and_in_words() {
+    fn a_place_is_shown_as_a_path_and_as_text() {
         let lid = Path::root()
             .field("parts")
             .nth(3)

@@ -110,7 +110,7 @@ mod tests {
     }
 
     #[test]
-    fn a_job_that_runs_slow_is_forecast_to_go_on_slowly_and_surer_with_every_step() {
+    fn a_slow_job_is_forecast_slow_with_more_certainty_after_every_step() {
         let left = || Sum::from_estimates(vec![step(30.0); 20]);
         let start = Forecast::new(&[], None, left());
         let early = Forecast::new(&done(1.3, 3), None, left());
@@ -123,7 +123,7 @@ mod tests {
     }
 
     #[test]
-    fn one_wild_step_among_ten_hardly_moves_the_finish() {
+    fn one_outlier_in_ten_hardly_moves_the_finish() {
         let left = Sum::from_estimates(vec![step(30.0); 20]);
         let mut steps = done(1.0, 10);
         let calm = Forecast::new(&steps, None, left).at(0.8);
@@ -133,7 +133,7 @@ mod tests {
     }
 
     #[test]
-    fn a_step_that_overruns_is_not_taken_to_be_nearly_done() {
+    fn an_overrunning_step_is_not_taken_to_be_nearly_done() {
         let in_hand = |worked_s| {
             let work = Sum::from_estimates([step(30.0)]);
             Forecast::new(&[], Some(StepInHand { work, worked_s }), Sum::default()).at(0.5)
@@ -143,7 +143,7 @@ mod tests {
     }
 
     #[test]
-    fn of_a_wait_in_hand_only_what_is_left_is_left() {
+    fn a_running_wait_counts_only_its_remaining_time() {
         let mut work = Sum::from_estimates([step(10.0)]);
         work.fixed_s = 120.0;
         let left = |worked_s| {
@@ -157,7 +157,7 @@ mod tests {
     }
 
     #[test]
-    fn nothing_left_is_done_now_and_sure() {
+    fn a_job_with_nothing_left_is_done_now() {
         let done = Forecast::new(&[], None, Sum::default());
         assert_eq!((done.at(0.95), done.probability(0.0)), (0.0, 1.0));
         assert_eq!(done.doubt_about_pace(), 0.0);

@@ -90,7 +90,7 @@ mod tests {
     }
 
     #[test]
-    fn steps_tapped_off_together_are_one_observation() {
+    fn steps_marked_done_together_are_one_observation() {
         let together = [took(30.0, 88.0), took(30.0, 0.7), took(30.0, 0.6)];
         let (pace, seen) = learn_pace(&together);
         assert_eq!(seen, 1);
@@ -98,7 +98,7 @@ mod tests {
     }
 
     #[test]
-    fn a_first_tap_too_soon_goes_with_the_step_after_it() {
+    fn a_step_marked_done_too_soon_is_merged_with_the_next() {
         let (_, seen) = learn_pace(&[took(30.0, 0.5), took(30.0, 58.0), took(20.0, 21.0)]);
         assert_eq!(seen, 2);
     }

@@ -66,21 +66,21 @@ mod tests {
     };
 
     #[test]
-    fn a_step_that_has_just_begun_is_left_whole() {
+    fn a_step_that_has_just_begun_has_its_whole_time_left() {
         assert_eq!(remaining(STEP, 0.0), STEP);
         let soon = remaining(STEP, 0.01);
         assert!((soon.seconds - 39.99).abs() < 1e-6);
     }
 
     #[test]
-    fn what_is_left_falls_at_first_and_grows_when_it_overruns() {
+    fn the_remaining_time_falls_at_first_and_grows_after_an_overrun() {
         let left = |past| remaining(STEP, past).seconds;
         assert!(left(20.0) < left(0.0));
         assert!(left(400.0) > left(60.0));
     }
 
     #[test]
-    fn far_out_both_ways_of_working_it_out_agree() {
+    fn both_formulas_agree_where_the_tail_begins() {
         // Just before and just after the tail is taken for exponential.
         let past = |z: f64| (40f64.ln() - 0.25f64.ln_1p() / 2.0 + z * 0.25f64.ln_1p().sqrt()).exp();
         let (near, far) = (remaining(STEP, past(5.99)), remaining(STEP, past(6.01)));
@@ -91,7 +91,7 @@ mod tests {
     }
 
     #[test]
-    fn a_time_without_spread_just_runs_down() {
+    fn a_time_without_spread_runs_down() {
         let sure = Estimate { cv: 0.0, ..STEP };
         assert_eq!(remaining(sure, 15.0).seconds, 25.0);
         assert_eq!(remaining(sure, 55.0).seconds, 0.0);

@@ -74,9 +74,7 @@ pub enum EventKind {
     },
     /// A question was answered.
     Answered {
-        /// The question.
         question: QuestionId,
-        /// The answer.
         answer: AnswerId,
     },
     /// One more task.
@@ -124,14 +122,12 @@ pub enum EventKind {
     },
     /// A hazard was acknowledged, its demands met.
     Heeded {
-        /// The hazard.
         hazard: HazardId,
         /// Number of the step before which that was.
         step: u32,
     },
     /// One of the things that a hazard demands is done.
     DemandMet {
-        /// The hazard.
         hazard: HazardId,
         /// Number of the step before which that was.
         step: u32,
@@ -140,17 +136,12 @@ pub enum EventKind {
     },
     /// The wait that a hazard demands begins now: nothing that was done before
     /// began it.
-    WaitBegun {
-        /// The hazard.
-        hazard: HazardId,
-    },
+    WaitBegun { hazard: HazardId },
     /// A wait that guards nobody was not waited out.
     WaitCutShort {
-        /// The wait.
         wait: WaitId,
         /// Number of the step that went on without it.
         step: u32,
-        /// Why.
         why: Text,
     },
     /// Fasteners cannot be found.
@@ -162,7 +153,6 @@ pub enum EventKind {
     SpareUsed(Mishap),
     /// A difference in the tally has a reason.
     Explained {
-        /// The fastening.
         fastening: FasteningId,
         /// The difference that is explained, as the tally shows it; another one
         /// is not.
@@ -187,7 +177,6 @@ pub enum EventKind {
     },
     /// A photo was taken. Undone, it is taken away again.
     PhotoTaken(Photo),
-    /// A note.
     Note {
         /// The words.
         text: Text,

@@ -12,7 +12,6 @@ use crate::refs::{NamedTask, OpRef};
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct UnavailablePart {
-    /// The task.
     pub task: NamedTask,
     pub lack: Lack,
 }

@@ -13,7 +13,6 @@ use crate::refs::NamedTask;
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Opened {
-    /// The unit.
     pub unit: UnitRef,
     /// Job reference.
     pub reference: Text,

@@ -62,9 +62,7 @@ pub enum PauseReason {
     PartMissing,
     /// The customer needs the unit or the place.
     CustomerNeedsUnit,
-    /// A break.
     Break,
-    /// Called away.
     CalledAway,
     /// Something else; the note says what.
     Other,

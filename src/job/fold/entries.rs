@@ -7,7 +7,6 @@ use lidoff_catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitI
 /// A check that was read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadingTaken {
-    /// The event.
     pub event: EventId,
     /// Number of the step.
     pub step: u32,
@@ -33,9 +32,7 @@ impl ReadingTaken {
 /// A difference in the tally that has a reason.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Explanation {
-    /// The fastening.
     pub fastening: FasteningId,
-    /// The difference.
     pub difference: i32,
     /// The reason.
     pub note: Text,
@@ -44,7 +41,6 @@ pub struct Explanation {
 /// A note.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NoteTaken {
-    /// The event.
     pub event: EventId,
     /// When.
     pub at: Stamp,
@@ -68,7 +64,6 @@ impl NoteTaken {
 /// Something that happened to fasteners, as it was noted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MishapNoted {
-    /// The event.
     pub event: EventId,
     /// What became of them.
     pub fate: Fate,
@@ -100,9 +95,7 @@ pub enum Fate {
 /// A demand of a hazard that was met.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DemandMet {
-    /// The event.
     pub event: EventId,
-    /// The hazard.
     pub hazard: HazardId,
     /// Number of the step before which that was.
     pub step: u32,
@@ -113,22 +106,18 @@ pub struct DemandMet {
 /// A wait that was not waited out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutShort {
-    /// The wait.
     pub wait: WaitId,
     /// Number of the step that went on without it.
     pub step: u32,
-    /// Why.
     pub why: Text,
 }
 
 /// A photo that was taken.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PhotoTaken {
-    /// The event.
     pub event: EventId,
     /// When.
     pub at: Stamp,
-    /// The photo.
     pub photo: Photo,
 }
 

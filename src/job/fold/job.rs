@@ -77,7 +77,6 @@ pub struct Job {
     pub explained: Vec<Explanation>,
     /// What else of the tally has a reason.
     pub accounted: Vec<(Owed, Text)>,
-    /// Notes.
     pub notes: Vec<NoteTaken>,
     /// Notes for the catalog's author.
     pub catalog_notes: Vec<NoteTaken>,

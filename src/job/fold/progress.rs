@@ -9,7 +9,6 @@ use lidoff_estimate::Band;
 /// A task and what became of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TaskState {
-    /// The task.
     pub task: NamedTask,
     /// The event that asked for it.
     pub since: EventId,
@@ -22,7 +21,6 @@ pub struct TaskState {
 pub enum TaskProgress {
     /// Still to be done.
     Open,
-    /// Done.
     Done,
     /// Will not be done.
     Dropped,
@@ -34,7 +32,6 @@ pub enum TaskProgress {
 /// A plan that was made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanMade {
-    /// The event.
     pub event: EventId,
     /// Why.
     pub because: Reason,

@@ -18,7 +18,6 @@ use super::defaults::is_false;
 pub struct Fasteners {
     /// The set.
     pub fastening: FasteningId,
-    /// The kind.
     pub kind: FastenerId,
     /// Name of the kind ("black countersunk screw").
     pub name: Text,
@@ -81,7 +80,6 @@ impl Fasteners {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Cable {
-    /// The connection.
     pub connection: ConnectionId,
     /// What is printed on the cable, or how to know it.
     pub cable: Text,
@@ -98,7 +96,6 @@ pub struct Cable {
 pub struct Used {
     /// Which one.
     pub consumable: ConsumableId,
-    /// Its name.
     pub name: Text,
     /// How much.
     pub quantity: f64,
@@ -112,7 +109,6 @@ pub struct Used {
 pub struct HandBackPiece {
     /// The piece.
     pub id: HandBackId,
-    /// Its name.
     pub name: Text,
 }
 

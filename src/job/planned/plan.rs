@@ -33,11 +33,9 @@ pub struct PlanSnapshot {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RestsOn {
-    /// The question.
     pub question: QuestionId,
     /// The question in words.
     pub text: Text,
-    /// The answer.
     pub answer: AnswerId,
     /// The answer in words.
     pub answer_text: Text,

@@ -19,7 +19,6 @@ pub struct PlannedStep {
     pub number: u32,
     /// The step in the catalog, under which times are gathered.
     pub step: StepId,
-    /// The phase.
     pub phase: JobPhase,
     /// The operation that it is a piece of; `None` outside strip-down, fit and
     /// refit.

@@ -13,7 +13,6 @@ pub struct SetTally {
     pub out: u32,
     /// Put in, new ones included; places left empty are not counted.
     pub back: u32,
-    /// Lost.
     pub lost: u32,
     /// Discarded because they could not be used again.
     pub stripped: u32,

@@ -42,9 +42,7 @@ pub struct Comparison {
 /// One job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JobLine {
-    /// The job.
     pub job: JobId,
-    /// Its reference.
     pub reference: Text,
     /// Name of the unit.
     pub unit: Text,
@@ -80,7 +78,6 @@ impl JobLine {
 pub struct PhaseLine {
     /// Names the unit.
     pub unit: String,
-    /// The phase.
     pub phase: JobPhase,
     /// Number of jobs.
     pub jobs: usize,
@@ -102,7 +99,6 @@ impl PhaseLine {
 pub struct StepLine {
     /// Names the unit.
     pub unit: String,
-    /// The step.
     pub step: StepId,
     /// What is done in it.
     pub action: Text,
@@ -126,9 +122,7 @@ pub struct StepLine {
 /// A step, done once.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observation {
-    /// The job.
     pub job: JobId,
-    /// Its reference.
     pub reference: Text,
     /// Expected, s.
     pub expected_s: f64,
@@ -219,8 +213,35 @@ pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<Co
     (folded.collect(), aside)
 }
 
-/// Compares jobs. A job whose opening event is missing says nothing of its unit
-/// and is left out.
+/// Compares jobs. A job whose opening event is missing has no unit and is left out.
+///
+/// ```
+/// use lidoff_catalog::setup::Configuration;
+/// use lidoff_job::{EventKind, JobId, Log, Opened, Stamp, UnitRef};
+/// use lidoff_report::desk::{compare, gather};
+///
+/// let mut log = Log::new(JobId("job-1".into()));
+/// let event = log.draft(Stamp::default(), EventKind::Opened(Opened {
+///     unit: UnitRef { id: "perch-22".into(), name: "Perch 22".into(), revision: "1".into() },
+///     reference: "TM-0001".into(),
+///     site: String::new(),
+///     technician: String::new(),
+///     setup: Configuration::default(),
+///     tasks: Vec::new(),
+///     leave_by_ms: None,
+///     follows: None,
+/// }));
+/// log.append(event).unwrap();
+///
+/// // The same log twice is one job.
+/// let (jobs, not_merged) = gather([log.clone(), log]);
+/// assert!(not_merged.is_empty());
+/// let comparison = compare(&jobs);
+/// assert_eq!(comparison.jobs.len(), 1);
+/// assert_eq!(comparison.jobs[0].reference, "TM-0001");
+/// // Nothing was done, so there is no pace.
+/// assert_eq!(comparison.jobs[0].pace(), None);
+/// ```
 pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     let mut lines = Vec::new();
     let mut phases: BTreeMap<(String, JobPhase), PhaseLine> = BTreeMap::new();

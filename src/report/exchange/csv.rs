@@ -11,7 +11,6 @@ use lidoff_i18n::strip_soft_hyphens;
 /// A cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
-    /// Words.
     Words(String),
     /// A number, with so many decimals.
     Number(f64, usize),
@@ -105,13 +104,13 @@ mod tests {
     }
 
     #[test]
-    fn a_word_is_found_again_by_who_types_it() {
+    fn a_cell_has_no_soft_hyphens() {
         let cell = "Scharnier\u{ad}abdeckung".into();
         assert_eq!(line(vec![cell]), "Scharnierabdeckung\r\n");
     }
 
     #[test]
-    fn words_that_a_spreadsheet_would_run_are_guarded() {
+    fn text_that_a_spreadsheet_would_run_is_guarded() {
         let cells = vec![
             "=1+1".into(),
             "+2".into(),

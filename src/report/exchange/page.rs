@@ -85,7 +85,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_somebody_wrote_is_text_and_never_markup() {
+    fn typed_text_is_never_markup() {
         let wild = "<img src=x onerror=\"alert(1)\"> & so on";
         assert_eq!(
             escaped(wild),

@@ -76,7 +76,7 @@ mod tests {
     }
 
     #[test]
-    fn lengths_of_time_are_said_as_a_person_says_them() {
+    fn durations_are_shown_in_seconds_minutes_and_hours() {
         let said: Vec<String> = [-4.0, 42.4, 59.6, 725.0, 3900.0]
             .map(format_duration)
             .into();

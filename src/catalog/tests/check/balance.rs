@@ -6,7 +6,7 @@ use serde_json::json;
 use crate::good::BrokenCatalog;
 
 #[test]
-fn a_screw_that_is_undone_on_the_way_out_is_done_up_on_the_way_back() {
+fn a_screw_undone_on_the_way_out_is_refitted_on_the_way_back() {
     let told = BrokenCatalog::new()
         .set("/parts/0/take_off/back/0/redo", json!(["lid-seal"]))
         .told();
@@ -14,7 +14,7 @@ fn a_screw_that_is_undone_on_the_way_out_is_done_up_on_the_way_back() {
 }
 
 #[test]
-fn a_screw_that_was_never_undone_is_not_done_up() {
+fn a_screw_that_was_never_undone_is_not_refitted() {
     let told = BrokenCatalog::new()
         .set("/parts/1/take_off/back/0/redo", json!(["lid-screws"]))
         .told();
@@ -22,7 +22,7 @@ fn a_screw_that_was_never_undone_is_not_done_up() {
 }
 
 #[test]
-fn a_screw_that_is_undone_on_some_units_only_is_done_up_on_those() {
+fn a_screw_undone_on_some_units_only_is_refitted_on_those() {
     let battery = json!({"fitted": "battery"});
     // Undone on every unit, done up only where there is a battery.
     let told = BrokenCatalog::new()
@@ -51,7 +51,7 @@ fn a_screw_that_was_found_loose_may_stay_loose_but_not_one_that_was_tight() {
 }
 
 #[test]
-fn a_cable_that_is_unplugged_is_plugged_again() {
+fn a_cable_that_is_unplugged_is_plugged_in_again() {
     let told = BrokenCatalog::new()
         .without("/parts/1/take_off/back/0/plug")
         .told();
@@ -59,7 +59,7 @@ fn a_cable_that_is_unplugged_is_plugged_again() {
 }
 
 #[test]
-fn a_cable_is_not_plugged_that_was_not_unplugged() {
+fn a_cable_that_was_not_unplugged_is_not_plugged_in() {
     let told = BrokenCatalog::new()
         .set("/parts/1/ease/back/0/plug", json!(["fan-lead"]))
         .told();
@@ -81,7 +81,7 @@ fn a_screw_is_undone_once_on_the_way_out() {
 }
 
 #[test]
-fn what_is_undone_to_ease_a_part_is_not_undone_again_to_take_it_off() {
+fn a_screw_undone_to_ease_a_part_is_not_undone_again_to_take_it_off() {
     let told = BrokenCatalog::new()
         .set("/parts/1/take_off/out/0/undo", json!(["fan-catch"]))
         .set("/parts/1/take_off/back/0/redo", json!(["fan-catch"]))
@@ -90,7 +90,7 @@ fn what_is_undone_to_ease_a_part_is_not_undone_again_to_take_it_off() {
 }
 
 #[test]
-fn a_fastening_that_no_step_undoes_is_told() {
+fn a_fastening_that_no_step_undoes_is_reported() {
     let told = BrokenCatalog::new()
         .set("/parts/0/take_off/out/0/undo", json!(["lid-screws"]))
         .set("/parts/0/take_off/back/0/redo", json!(["lid-screws"]))

@@ -17,7 +17,7 @@ fn two_options_of_one_group_are_never_asked_for_together() {
 }
 
 #[test]
-fn a_step_is_not_kept_for_units_that_lack_its_part() {
+fn a_step_must_not_be_limited_to_units_that_lack_its_part() {
     let told = BrokenCatalog::new()
         .set("/parts/2/ease/out/0/when", json!({"fitted": "desk"}))
         .told();
@@ -25,7 +25,7 @@ fn a_step_is_not_kept_for_units_that_lack_its_part() {
 }
 
 #[test]
-fn a_requirement_is_not_kept_for_units_that_lack_what_it_is_under() {
+fn a_need_must_not_be_limited_to_units_that_lack_its_part() {
     let told = BrokenCatalog::new()
         .set(
             "/parts/3/take_off/needs/all/2/when/then",
@@ -39,7 +39,7 @@ fn a_requirement_is_not_kept_for_units_that_lack_what_it_is_under() {
 }
 
 #[test]
-fn any_of_nothing_is_told_where_it_stands() {
+fn an_empty_any_is_reported_at_its_place() {
     let told = BrokenCatalog::new()
         .set("/hazards/1/when", json!({"not": {"any": []}}))
         .set("/options/2/usual", json!(true))
@@ -85,7 +85,7 @@ fn the_assumed_answer_is_one_of_the_answers() {
 }
 
 #[test]
-fn what_is_seen_only_inside_is_asked_by_some_step() {
+fn a_question_that_needs_the_unit_open_is_asked_by_a_step() {
     let told = BrokenCatalog::new()
         .without("/parts/3/take_off/out/2/asks")
         .told();
@@ -97,7 +97,7 @@ fn what_is_seen_only_inside_is_asked_by_some_step() {
 }
 
 #[test]
-fn what_is_answered_before_the_job_is_not_asked_again() {
+fn a_question_answered_before_the_job_is_not_asked_again() {
     let told = BrokenCatalog::new()
         .set("/make_safe/0/asks", json!("revision"))
         .told();
@@ -111,7 +111,7 @@ fn strut_asked_at(pointer: &str) -> BrokenCatalog {
 }
 
 #[test]
-fn how_a_thing_was_found_is_asked_while_the_unit_is_opened() {
+fn an_as_found_question_is_asked_while_the_unit_is_opened() {
     let told = strut_asked_at("/hand_over/0/asks").told();
     told.has(Kind::AskedTooLate, "hand_over[0].asks");
     let told = strut_asked_at("/parts/3/take_off/back/1/asks").told();
@@ -148,12 +148,12 @@ fn with_many_options() -> BrokenCatalog {
 }
 
 #[test]
-fn a_condition_on_more_options_than_can_be_tried_is_given_the_benefit_of_the_doubt() {
+fn a_condition_on_too_many_options_to_try_is_accepted() {
     with_many_options().told().nothing();
 }
 
 #[test]
-fn with_more_options_than_can_be_tried_a_loop_on_every_unit_is_still_told() {
+fn with_too_many_options_to_try_a_loop_on_every_unit_is_still_reported() {
     let told = with_many_options()
         .set("/parts/0/take_off/needs", json!({"off": "tray"}))
         .told();
@@ -161,7 +161,7 @@ fn with_more_options_than_can_be_tried_a_loop_on_every_unit_is_still_told() {
 }
 
 #[test]
-fn with_more_options_than_can_be_tried_a_loop_on_nearly_usual_units_is_still_told() {
+fn with_too_many_options_to_try_a_loop_on_nearly_usual_units_is_still_reported() {
     let when = json!({"when": {"condition": {"fitted": "wall"}, "then": {"off": "tray"}}});
     let told = with_many_options()
         .set("/parts/0/take_off/needs", when)

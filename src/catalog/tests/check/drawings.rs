@@ -6,7 +6,7 @@ use serde_json::json;
 use crate::good::BrokenCatalog;
 
 #[test]
-fn fasteners_on_a_face_with_no_place_on_it_are_told() {
+fn fasteners_on_a_face_without_points_are_reported() {
     let told = BrokenCatalog::new()
         .without("/parts/0/fastenings/0/points")
         .without("/parts/0/fastenings/0/tighten")
@@ -16,7 +16,7 @@ fn fasteners_on_a_face_with_no_place_on_it_are_told() {
 }
 
 #[test]
-fn a_part_that_is_worked_on_a_face_that_does_not_show_it_is_told_once() {
+fn a_part_that_its_face_does_not_show_is_reported_once() {
     let told = BrokenCatalog::new()
         .without("/faces/0/features/0/part")
         .told();
@@ -25,7 +25,7 @@ fn a_part_that_is_worked_on_a_face_that_does_not_show_it_is_told_once() {
 }
 
 #[test]
-fn a_face_may_lie_on_another_that_there_is() {
+fn a_face_may_lie_on_another_face_that_exists() {
     let flip = |face: &str| json!({"face": face, "flip": "left-right"});
     BrokenCatalog::new()
         .set("/faces/1/opposite", flip("top"))
@@ -38,7 +38,7 @@ fn a_face_may_lie_on_another_that_there_is() {
 }
 
 #[test]
-fn a_face_that_lies_on_itself_or_at_no_place_is_refused() {
+fn a_face_that_lies_on_itself_or_nowhere_is_refused() {
     let told = BrokenCatalog::new()
         .set(
             "/faces/1/opposite",

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::good::BrokenCatalog;
 
 #[test]
-fn a_misspelt_part_is_told_with_the_one_that_was_meant() {
+fn a_misspelt_part_is_reported_with_a_suggestion() {
     let told = BrokenCatalog::new()
         .set("/parts/3/take_off/needs/all/1/any/0/eased", json!("fann"))
         .told();
@@ -24,7 +24,7 @@ fn a_misspelt_part_is_told_with_the_one_that_was_meant() {
 }
 
 #[test]
-fn whatever_is_named_must_be_there() {
+fn every_id_that_is_used_exists() {
     let places = [
         ("/faces/0/features/0/part", "faces[0].features[0].part"),
         ("/parts/4/rides_on", "parts[4].rides_on"),
@@ -102,7 +102,7 @@ fn whatever_is_named_must_be_there() {
 }
 
 #[test]
-fn all_that_is_unknown_is_told_at_once() {
+fn all_unknown_ids_are_reported_at_once() {
     let told = BrokenCatalog::new()
         .set("/parts/4/rides_on", json!("trya"))
         .set("/parts/0/take_off/out/0/tool", json!("t01"))
@@ -112,7 +112,7 @@ fn all_that_is_unknown_is_told_at_once() {
 }
 
 #[test]
-fn no_two_things_of_one_sort_have_one_id() {
+fn two_entries_of_one_kind_cannot_share_an_id() {
     let places = [
         ("/parts/2/id", "fan", "parts[2].id"),
         ("/tools/1/id", "t10", "tools[1].id"),
@@ -157,7 +157,7 @@ fn hand_backs_have_their_own_ids_too() {
 }
 
 #[test]
-fn the_same_word_may_name_a_part_and_a_tool() {
+fn a_part_and_a_tool_may_share_an_id() {
     BrokenCatalog::new()
         .set("/tools/1/id", json!("fan"))
         .set("/parts/4/swap/prove/0/tool", json!("fan"))
@@ -174,7 +174,7 @@ fn the_units_id_can_name_its_file() {
 }
 
 #[test]
-fn an_id_is_a_plain_word() {
+fn an_id_is_a_single_word() {
     let told = BrokenCatalog::new()
         .set("/tools/1/id", json!("the meter"))
         .told();
@@ -188,7 +188,7 @@ fn a_file_is_named_after_its_unit() {
 }
 
 #[test]
-fn more_things_than_can_be_numbered_are_told_and_not_mixed_up() {
+fn too_many_entries_are_reported_and_not_mixed_up() {
     let tool = |nth: usize| json!({"id": format!("tool-{nth}"), "name": "Tool", "class": "basic"});
     let tools: Vec<Value> = (0..=65_536).map(tool).collect();
     let told = BrokenCatalog::new()

@@ -17,7 +17,7 @@ fn assert_one(faults: &Faults, (kind, path): (Kind, &str)) {
 }
 
 #[test]
-fn a_misspelt_field_is_told_with_its_path_its_line_and_what_was_meant() {
+fn a_misspelt_field_is_reported_with_path_line_and_suggestion() {
     let text = good::TEXT.replacen("\"redo\"", "\"reddo\"", 1);
     let faults = refused(&text);
     assert_one(
@@ -36,7 +36,7 @@ fn a_misspelt_field_is_told_with_its_path_its_line_and_what_was_meant() {
 }
 
 #[test]
-fn a_misspelt_element_is_told_with_the_one_that_was_meant() {
+fn a_misspelt_element_is_reported_with_a_suggestion() {
     let text = good::TEXT.replacen("\"screw-out\"", "\"screw-uot\"", 1);
     let faults = refused(&text);
     let fault = faults.iter().next().expect("one fault");
@@ -46,7 +46,7 @@ fn a_misspelt_element_is_told_with_the_one_that_was_meant() {
 }
 
 #[test]
-fn a_missing_bracket_is_told_at_the_end_of_the_text() {
+fn a_missing_bracket_is_reported_at_the_end_of_the_file() {
     let text = good::TEXT.trim_end().trim_end_matches('}').trim_end();
     let faults = refused(text);
     let fault = faults.iter().next().expect("one fault");
@@ -56,13 +56,13 @@ fn a_missing_bracket_is_told_at_the_end_of_the_text() {
 }
 
 #[test]
-fn what_follows_the_catalog_is_not_passed_over() {
+fn text_after_the_catalog_is_refused() {
     let faults = refused(&format!("{}\n{{}}", good::TEXT.trim_end()));
     assert_one(&faults, (Kind::Unreadable, ""));
 }
 
 #[test]
-fn an_empty_file_is_told_as_such() {
+fn an_empty_file_is_refused() {
     let faults = refused("");
     assert_one(&faults, (Kind::Unreadable, ""));
     let spot = faults.iter().next().and_then(|fault| fault.spot);
@@ -70,7 +70,7 @@ fn an_empty_file_is_told_as_such() {
 }
 
 #[test]
-fn a_byte_order_mark_at_the_beginning_is_passed_over() {
+fn a_byte_order_mark_at_the_beginning_is_ignored() {
     let marked = format!("\u{feff}{}", good::TEXT);
     assert_eq!(
         read("tern-5.json", &marked),

@@ -92,7 +92,7 @@ fn only_what_comes_off_a_part_moves_over_to_the_new_one() {
 }
 
 #[test]
-fn a_part_does_not_wait_for_itself() {
+fn a_part_does_not_depend_on_itself() {
     let told = BrokenCatalog::new()
         .set(
             "/parts/1/take_off/needs",
@@ -130,7 +130,7 @@ fn a_part_that_is_only_eased_is_not_asked_to_be_off() {
 }
 
 #[test]
-fn a_rider_in_place_does_not_wait_for_its_carrier_to_be_off() {
+fn a_rider_in_the_unit_cannot_need_its_carrier_off() {
     let told = BrokenCatalog::new()
         .set("/parts/5/take_off/needs", json!({"off": "tray"}))
         .told();

@@ -9,7 +9,7 @@ const TRAY: &str = "/parts/3/take_off/needs";
 const LID: &str = "/parts/0/take_off/needs";
 
 #[test]
-fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
+fn parts_that_need_each_other_off_are_reported_as_a_loop() {
     let told = BrokenCatalog::new()
         .set(LID, json!({"off": "tray"}))
         .set(TRAY, json!({"off": "fan"}))
@@ -30,7 +30,7 @@ fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
 }
 
 #[test]
-fn a_loop_is_none_when_another_route_is_open() {
+fn a_loop_with_another_route_open_is_accepted() {
     BrokenCatalog::new()
         .set(LID, json!({"any": [{"off": "tray"}, {"eased": "panel"}]}))
         .told()
@@ -59,7 +59,7 @@ fn a_loop_on_some_units_only_is_a_warning_that_names_such_a_unit() {
 }
 
 #[test]
-fn a_loop_that_hangs_on_an_answer_names_the_answer() {
+fn a_loop_that_depends_on_an_answer_names_the_answer() {
     let told = BrokenCatalog::new()
         .set(LID, json!({"when": {
             "condition": {"all": [{"fitted": "battery"}, {"answer": {"question": "revision", "is": "b"}}]},
@@ -75,7 +75,7 @@ fn a_loop_that_hangs_on_an_answer_names_the_answer() {
 }
 
 #[test]
-fn a_part_that_is_not_there_is_in_nobodys_way() {
+fn a_part_that_the_unit_lacks_blocks_no_other_part() {
     // The panel exists on the wall only, and there it waits for the lid.
     BrokenCatalog::new()
         .set("/parts/2/ease/needs", json!({"off": "lid"}))
@@ -90,7 +90,7 @@ fn a_part_that_is_not_there_is_in_nobodys_way() {
 }
 
 #[test]
-fn a_rider_is_off_for_others_when_its_carrier_is() {
+fn a_rider_counts_as_off_when_its_carrier_is_off() {
     BrokenCatalog::new()
         .add("/parts", simple("shelf", json!({"off": "board"})))
         .told()
@@ -118,7 +118,7 @@ fn work_on_the_bench_waits_for_the_carrier() {
 }
 
 #[test]
-fn a_rider_in_place_does_not_wait_for_what_leaves_only_with_its_carrier() {
+fn a_rider_in_the_unit_cannot_need_off_what_leaves_with_its_carrier() {
     let told = BrokenCatalog::new()
         .add("/parts", json!({"id": "clip", "name": "Clip", "rides_on": "tray",
             "ease": {"out": [step("clip-aside")], "back": [step("clip-home")]}}))
@@ -129,7 +129,7 @@ fn a_rider_in_place_does_not_wait_for_what_leaves_only_with_its_carrier() {
 }
 
 #[test]
-fn what_goes_back_only_while_the_other_is_open_and_the_other_too_never_closes() {
+fn parts_that_each_go_back_only_while_the_other_is_open_never_close() {
     let told = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"off": "tray"}))
         .told();
@@ -157,7 +157,7 @@ fn parts_that_each_go_back_only_once_the_other_is_in_place_never_close() {
 }
 
 #[test]
-fn a_way_back_that_is_barred_on_some_units_only_is_a_warning() {
+fn a_way_back_that_is_blocked_on_some_units_only_is_a_warning() {
     let told = BrokenCatalog::new()
         .set(
             "/parts/0/take_off/refit_needs",

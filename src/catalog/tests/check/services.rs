@@ -6,7 +6,7 @@ use serde_json::json;
 use crate::good::BrokenCatalog;
 
 #[test]
-fn services_do_not_come_before_each_other_in_a_circle() {
+fn the_order_of_services_is_not_circular() {
     let told = BrokenCatalog::new()
         .set("/services/0/after", json!([{"service": "restore"}]))
         .told();
@@ -39,7 +39,7 @@ fn a_service_does_not_come_before_itself() {
 }
 
 #[test]
-fn a_service_is_ordered_against_what_is_done_at_all() {
+fn a_service_is_ordered_against_an_operation_that_exists() {
     let orders = [
         (
             json!({"take-off": "panel"}),

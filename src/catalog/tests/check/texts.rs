@@ -6,7 +6,7 @@ use serde_json::json;
 use crate::good::BrokenCatalog;
 
 #[test]
-fn nothing_that_a_technician_should_read_is_empty() {
+fn no_text_for_the_technician_is_empty() {
     let places = [
         ("/unit/safety", "unit.safety"),
         ("/faces/0/turn", "faces[0].turn"),
@@ -82,7 +82,7 @@ fn a_unit_has_a_face() {
 }
 
 #[test]
-fn a_hazard_that_hurts_people_is_not_a_mere_notice() {
+fn a_hazard_that_hurts_people_is_not_a_notice() {
     let told = BrokenCatalog::new()
         .set("/hazards/0/signal", json!("notice"))
         .told();
@@ -90,7 +90,7 @@ fn a_hazard_that_hurts_people_is_not_a_mere_notice() {
 }
 
 #[test]
-fn a_hazard_to_things_alone_is_a_notice_and_no_more() {
+fn a_hazard_to_things_only_is_a_notice() {
     for word in ["caution", "warning", "danger"] {
         let told = BrokenCatalog::new()
             .set("/hazards/1/signal", json!(word))
@@ -100,7 +100,7 @@ fn a_hazard_to_things_alone_is_a_notice_and_no_more() {
 }
 
 #[test]
-fn figures_that_cannot_be_are_told() {
+fn impossible_figures_are_reported() {
     let places = [
         ("/changes/tool_s", json!(-1), "changes.tool_s"),
         ("/changes/turn_s", json!(-0.5), "changes.turn_s"),

@@ -20,7 +20,7 @@ fn a_step_says_only_once_how_long_it_takes() {
 }
 
 #[test]
-fn a_measured_time_and_its_spread_are_above_nothing() {
+fn a_measured_time_and_its_spread_are_above_zero() {
     let step = "/parts/4/swap/hand_backs/0/steps/0/measured";
     for (field, figure) in [
         ("seconds", 0.0),
@@ -59,7 +59,7 @@ fn a_reading_can_pass() {
 }
 
 #[test]
-fn what_is_waited_for_is_begun_by_some_step() {
+fn a_wait_is_started_by_a_step() {
     let told = BrokenCatalog::new()
         .set("/parts/0/take_off/out/0/after_wait", json!("discharg"))
         .told();
@@ -71,7 +71,7 @@ fn what_is_waited_for_is_begun_by_some_step() {
 }
 
 #[test]
-fn what_is_waited_for_is_begun_before() {
+fn a_wait_is_started_before_the_step_that_waits_for_it() {
     let told = BrokenCatalog::new()
         .set(
             "/parts/0/take_off/back/0/starts_wait",
@@ -87,7 +87,7 @@ fn what_is_waited_for_is_begun_before() {
 }
 
 #[test]
-fn a_wait_is_begun_for_something() {
+fn a_started_wait_is_waited_for() {
     let told = BrokenCatalog::new()
         .without("/parts/0/take_off/out/0/after_wait")
         .told();
@@ -95,7 +95,7 @@ fn a_wait_is_begun_for_something() {
 }
 
 #[test]
-fn two_steps_may_begin_one_wait_but_must_say_the_same_of_it() {
+fn two_steps_may_start_one_wait_with_the_same_text_and_time() {
     let wait = |text, seconds| json!({"id": "discharge", "text": text, "seconds": seconds});
     let place = "/services/0/steps/0/starts_wait";
     BrokenCatalog::new()

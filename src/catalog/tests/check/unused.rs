@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::good::BrokenCatalog;
 
 #[test]
-fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
+fn an_unused_entry_is_a_warning_and_the_catalog_can_be_used() {
     let things = [
         (
             "tools",
@@ -45,7 +45,7 @@ fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
 }
 
 #[test]
-fn a_cable_that_no_step_unplugs_is_told() {
+fn a_cable_that_no_step_unplugs_is_reported() {
     let told = BrokenCatalog::new()
         .set(
             "/parts/3/connections",
@@ -56,7 +56,7 @@ fn a_cable_that_no_step_unplugs_is_told() {
 }
 
 #[test]
-fn the_option_that_a_unit_has_when_it_has_no_other_of_its_group_is_used() {
+fn the_remaining_option_of_a_group_counts_as_used() {
     // No condition names the desk stand; that the wall bracket is named is enough.
     assert!(!crate::good::TEXT.contains("\"fitted\": \"desk\""));
     BrokenCatalog::new().told().nothing();
