@@ -97,9 +97,9 @@ impl Setup {
     /// # Errors
     /// When an option, question or answer does not exist, or when a group of
     /// options has not exactly one that is fitted.
-    pub fn new(catalog: &Catalog, said: &Configuration) -> Result<Self, SetupError> {
+    pub fn new(catalog: &Catalog, configuration: &Configuration) -> Result<Self, SetupError> {
         let mut fitted = vec![false; catalog.options().len()];
-        for id in &said.fitted {
+        for id in &configuration.fitted {
             let at = catalog
                 .find_option(id.as_str())
                 .ok_or_else(|| SetupError::NoSuchOption(id.clone()))?;
@@ -109,7 +109,7 @@ impl Setup {
             .questions()
             .map(|(at, _)| (catalog.assumed(at), false))
             .collect();
-        for (question, answer) in &said.answers {
+        for (question, answer) in &configuration.answers {
             let at = catalog
                 .find_question(question.as_str())
                 .ok_or_else(|| SetupError::NoSuchQuestion(question.clone()))?;

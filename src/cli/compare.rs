@@ -4,7 +4,7 @@ use std::error::Error;
 use std::fmt;
 use std::path::{Path, PathBuf};
 
-use lidoff_job::{Corrupt, DocumentError, Job, JobId, Log, from_json};
+use lidoff_job::{DocumentError, Job, JobId, Log, QuarantinedRecord, from_json};
 use lidoff_report::desk::{compare as compared, gather};
 use lidoff_report::exchange::{describe, jobs_table, steps_table};
 
@@ -70,7 +70,7 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
 }
 
 /// The job in a file, and the events of it that cannot be read.
-pub fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
+pub fn read(path: &Path) -> Result<(Log, Vec<QuarantinedRecord>), CompareError> {
     let text = std::fs::read_to_string(path)
         .map_err(|error| CompareError::File(path.to_owned(), error))?;
     from_json(&text).map_err(|error| CompareError::Document(path.to_owned(), error))
@@ -80,18 +80,18 @@ pub fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
 pub fn read_all(paths: &[PathBuf]) -> Result<Vec<(JobId, Job)>, CompareError> {
     let mut logs = Vec::new();
     for path in paths {
-        let (log, aside) = read(path)?;
-        warn(&path.display().to_string(), &aside);
+        let (log, quarantined) = read(path)?;
+        warn(&path.display().to_string(), &quarantined);
         logs.push(log);
     }
-    let (jobs, aside) = gather(logs);
-    warn("two files of the same job", &aside);
+    let (jobs, quarantined) = gather(logs);
+    warn("two files of the same job", &quarantined);
     Ok(jobs)
 }
 
 /// Warns of what cannot be read.
-pub fn warn(from: &str, aside: &[Corrupt]) {
-    for corrupt in aside {
+pub fn warn(from: &str, quarantined: &[QuarantinedRecord]) {
+    for corrupt in quarantined {
         eprintln!(
             "lidoff: {from}: {} is left out: {}",
             corrupt.key, corrupt.why

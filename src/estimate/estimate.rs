@@ -40,14 +40,14 @@ impl Estimate {
     /// What a step takes: what finished jobs took, where that was laid over the
     /// catalog, else what its author says.
     pub fn for_step(step: &Step) -> Self {
-        let said = Self::from_entry(&step.entry);
+        let estimate = Self::from_entry(&step.entry);
         match step.learned {
             Some(LearnedTime { seconds, .. }) => Self {
                 seconds,
                 basis: Basis::Learned,
-                ..said
+                ..estimate
             },
-            None => said,
+            None => estimate,
         }
     }
 

@@ -289,18 +289,21 @@ mod tests {
 
     #[test]
     fn text_that_is_not_json_is_refused_with_line_and_column() {
-        let said = refused("{\n\"format\": ");
-        assert!(said.contains("cannot be read"), "{said}");
-        assert!(said.contains("line 2 column"), "{said}");
-        assert!(said.contains("Save it again at the desk"), "{said}");
+        let message = refused("{\n\"format\": ");
+        assert!(message.contains("cannot be read"), "{message}");
+        assert!(message.contains("line 2 column"), "{message}");
+        assert!(message.contains("Save it again at the desk"), "{message}");
         assert!(refused("[]").contains("cannot be read"));
     }
 
     #[test]
     fn a_file_without_a_format_or_of_another_format_is_refused() {
         assert!(refused("{}").contains("“format”: “lidoff-times/1” is missing"));
-        let said = refused("{\"format\": \"lidoff-job/1\", \"job\": \"1\", \"events\": []}");
-        assert!(said.contains("This is a “lidoff-job/1” file"), "{said}");
+        let message = refused("{\"format\": \"lidoff-job/1\", \"job\": \"1\", \"events\": []}");
+        assert!(
+            message.contains("This is a “lidoff-job/1” file"),
+            "{message}"
+        );
         assert!(refused_with("lidoff-times/1", "lidoff-times/2").contains("lidoff-times/2"));
     }
 
@@ -318,9 +321,12 @@ mod tests {
             ("\"element\":\"screw-out\",", "element", 4),
             (",\"n\":40", "n", 4),
         ] {
-            let said = refused_with(piece, "");
-            assert!(said.contains(&format!("missing field `{field}`")), "{said}");
-            assert!(said.contains(&format!("at line {line} ")), "{said}");
+            let message = refused_with(piece, "");
+            assert!(
+                message.contains(&format!("missing field `{field}`")),
+                "{message}"
+            );
+            assert!(message.contains(&format!("at line {line} ")), "{message}");
         }
     }
 
@@ -331,8 +337,8 @@ mod tests {
             ("\"n\":12", "\"n\":12, \"site\": 1"),
             ("\"n\":40", "\"n\":40, \"site\": 1"),
         ] {
-            let said = refused_with(piece, changed);
-            assert!(said.contains("unknown field `site`"), "{said}");
+            let message = refused_with(piece, changed);
+            assert!(message.contains("unknown field `site`"), "{message}");
         }
     }
 
@@ -351,10 +357,10 @@ mod tests {
             ("\"w8\"", "steps[0].step"),
             ("\"Turn out the two screws.\"", "steps[0].action"),
         ] {
-            let said = refused_with(piece, "\" \"");
+            let message = refused_with(piece, "\" \"");
             assert!(
-                said.contains(&format!("{field}: it must not be empty")),
-                "{said}"
+                message.contains(&format!("{field}: it must not be empty")),
+                "{message}"
             );
         }
     }
@@ -366,10 +372,10 @@ mod tests {
             ("\"n\":12", "\"n\":0", "steps[0].n"),
             ("\"n\":40", "\"n\":0", "elements[0].n"),
         ] {
-            let said = refused_with(piece, changed);
+            let message = refused_with(piece, changed);
             assert!(
-                said.contains(&format!("{field}: it must be at least 1")),
-                "{said}"
+                message.contains(&format!("{field}: it must be at least 1")),
+                "{message}"
             );
         }
     }
@@ -377,25 +383,25 @@ mod tests {
     #[test]
     fn a_time_that_is_not_above_zero_is_refused_with_its_place() {
         for bad in ["0.0", "-4.0"] {
-            let said = refused_with("28.2", bad);
+            let message = refused_with("28.2", bad);
             assert!(
-                said.contains("steps[0].seen_s: it must be above 0 s"),
-                "{said}"
+                message.contains("steps[0].seen_s: it must be above 0 s"),
+                "{message}"
             );
-            let said = refused_with("18.8", bad);
+            let message = refused_with("18.8", bad);
             assert!(
-                said.contains("steps[0].handbook_s: it must be above 0 s"),
-                "{said}"
+                message.contains("steps[0].handbook_s: it must be above 0 s"),
+                "{message}"
             );
         }
     }
 
     #[test]
     fn times_that_are_more_than_twenty_fold_apart_are_refused() {
-        let said = refused_with("28.2", "900.0");
+        let message = refused_with("28.2", "900.0");
         assert!(
-            said.contains("steps[0].seen_s: it must be within a factor of 20"),
-            "{said}"
+            message.contains("steps[0].seen_s: it must be within a factor of 20"),
+            "{message}"
         );
         assert!(refused_with("28.2", "0.9").contains("within a factor of 20"));
     }
@@ -407,10 +413,10 @@ mod tests {
         assert!(refused(&twice.to_json()).contains("steps[1].step: it is in the file twice"));
         let mut twice = times();
         twice.elements.push(twice.elements[0]);
-        let said = refused(&twice.to_json());
+        let message = refused(&twice.to_json());
         assert!(
-            said.contains("elements[1].element: it is in the file twice"),
-            "{said}"
+            message.contains("elements[1].element: it is in the file twice"),
+            "{message}"
         );
     }
 }

@@ -153,8 +153,8 @@ pub fn write(language: Language, entries: &[TranslationEntry]) -> Result<String,
             .join(&FORM.to_string())
             .replace('\n', &BREAK.to_string());
         let key = key(&entry.text, entry.context.as_deref());
-        if let Some((other, said)) = texts.get(&key)
-            && (*said != text || other.text != entry.text)
+        if let Some((other, other_text)) = texts.get(&key)
+            && (*other_text != text || other.text != entry.text)
         {
             return Err((other.text.clone(), entry.text.clone()));
         }
@@ -206,9 +206,12 @@ mod tests {
     #[test]
     fn a_count_takes_its_plural_form() {
         let words = german(&[entry("{n} part", None, &["{n} Teil", "{n} Teile"])]);
-        let said = |n| words.find_counted(n, "{n} part", None);
+        let other_text = |n| words.find_counted(n, "{n} part", None);
         let (one, many) = (Some("{n} Teil"), Some("{n} Teile"));
-        assert_eq!([said(1), said(0), said(2)], [one, many, many]);
+        assert_eq!(
+            [other_text(1), other_text(0), other_text(2)],
+            [one, many, many]
+        );
         assert_eq!(words.find_counted(2, "one", None), None);
     }
 

@@ -9,7 +9,7 @@ use lidoff_i18n::tr;
 
 use super::event::Event;
 use super::job_id::JobId;
-use super::log::{Corrupt, Log, json};
+use super::log::{Log, QuarantinedRecord, json};
 
 /// The one format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";
@@ -100,7 +100,7 @@ pub fn to_json(log: &Log) -> String {
 ///
 /// # Errors
 /// When it is not JSON, not of this format, or not of its shape.
-pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
+pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentError> {
     let value: serde_json::Value =
         serde_json::from_str(text).map_err(|error| DocumentError::NotJson {
             line: error.line(),
@@ -116,7 +116,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
     }
     let read = Read::deserialize(value).map_err(shape)?;
     let mut log = Log::new(read.job);
-    let mut aside = Vec::new();
+    let mut quarantined = Vec::new();
     for (nth, value) in read.events.into_iter().enumerate() {
         let text = value.to_string();
         // Read from the text, as the stores do: one reader of events is enough.
@@ -124,12 +124,12 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
             .map_err(|error| error.to_string())
             .and_then(|event| log.append(event).map_err(|error| error.to_string()));
         if let Err(why) = kept {
-            aside.push(Corrupt {
+            quarantined.push(QuarantinedRecord {
                 key: tr!("event {} of the document", nth + 1),
                 text,
                 why,
             });
         }
     }
-    Ok((log, aside))
+    Ok((log, quarantined))
 }

@@ -35,7 +35,7 @@ pub use fold::{
     OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
 };
 pub use job_id::JobId;
-pub use log::{AppendError, Corrupt, Log};
+pub use log::{AppendError, Log, QuarantinedRecord};
 pub use marginal_cost::{MarginalCost, MarginalCosts};
 pub use planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,

@@ -21,7 +21,7 @@ pub struct Log {
 
 /// A record that could not be read, or that could not be kept beside another.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Corrupt {
+pub struct QuarantinedRecord {
     /// Where it was.
     pub key: String,
     /// What was there.
@@ -123,8 +123,8 @@ impl Log {
     /// hold different events of one name (a fault of a store), the one whose
     /// JSON comes first in order stays, whichever log it was in, and the other
     /// is handed back.
-    pub fn merge(&mut self, other: Self) -> Vec<Corrupt> {
-        let mut aside = Vec::new();
+    pub fn merge(&mut self, other: Self) -> Vec<QuarantinedRecord> {
+        let mut quarantined = Vec::new();
         for event in other.events {
             match self.place(event.id) {
                 Err(at) => self.events.insert(at, event),
@@ -137,7 +137,7 @@ impl Log {
                         self.events[at] = event;
                         here
                     };
-                    aside.push(Corrupt {
+                    quarantined.push(QuarantinedRecord {
                         key: record_key(self.events[at].id),
                         text,
                         why: tr!("Two different events have this ID. The other one was \
@@ -146,7 +146,7 @@ impl Log {
                 }
             }
         }
-        aside
+        quarantined
     }
 
     /// Builds a log from a store's records: keys as [`record_key`] makes them,
@@ -154,13 +154,13 @@ impl Log {
     pub fn from_records<K, V>(
         job: JobId,
         records: impl IntoIterator<Item = (K, V)>,
-    ) -> (Self, Vec<Corrupt>)
+    ) -> (Self, Vec<QuarantinedRecord>)
     where
         K: AsRef<str>,
         V: AsRef<str>,
     {
         let mut log = Self::new(job);
-        let mut aside = Vec::new();
+        let mut quarantined = Vec::new();
         for (key, text) in records {
             let (key, text) = (key.as_ref(), text.as_ref());
             let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
@@ -175,14 +175,14 @@ impl Log {
                 log.append(event).map_err(|error| error.to_string())
             });
             if let Err(why) = kept {
-                aside.push(Corrupt {
+                quarantined.push(QuarantinedRecord {
                     key: key.to_owned(),
                     text: text.to_owned(),
                     why,
                 });
             }
         }
-        (log, aside)
+        (log, quarantined)
     }
 
     /// Each event as a record for a store: key and JSON.

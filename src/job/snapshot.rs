@@ -223,10 +223,10 @@ impl SnapshotWriter<'_> {
             };
             self.push(*step, &placement);
         }
-        let said = OpRef::from_op(self.input.catalog, op);
+        let reference = OpRef::from_op(self.input.catalog, op);
         match self.steps.last_mut() {
-            Some(last) => last.completes.push(said),
-            None => self.early.push(said),
+            Some(last) => last.completes.push(reference),
+            None => self.early.push(reference),
         }
     }
 
@@ -254,7 +254,7 @@ fn describe(
 ) -> PlannedStep {
     let SnapshotInput { catalog, setup, .. } = *input;
     let step = catalog.step(at);
-    let said = &step.entry;
+    let entry = &step.entry;
     let estimate = Estimate::for_step(step);
     let about = match placement.op {
         Some(Op::Serve(service)) => Some(catalog.service(service).entry.name.clone()),
@@ -279,15 +279,15 @@ fn describe(
     });
     PlannedStep {
         number,
-        step: said.id.clone(),
+        step: entry.id.clone(),
         phase: placement.phase,
         op: placement.op.map(|op| OpRef::from_op(catalog, op)),
         nth: placement.nth,
         of: placement.of,
         completes: Vec::new(),
         about,
-        action: said.action.clone(),
-        how: said.how.clone(),
+        action: entry.action.clone(),
+        how: entry.how.clone(),
         tool: step.tool.map(|tool| catalog.tool(tool).name.clone()),
         face: step.face.map(|face| catalog.face(face).name.clone()),
         tool_change: costs.tool_change,
@@ -295,11 +295,11 @@ fn describe(
         work_s: seconds(costs.work),
         // Three decimals say all that is known of a spread.
         cv: rounded(estimate.cv, 1000.0),
-        measured: said.measured.is_some(),
-        elements: said.elements.clone(),
+        measured: entry.measured.is_some(),
+        elements: entry.elements.clone(),
         catalog_s: step
             .learned
-            .map_or(0.0, |_| rounded(Estimate::from_entry(said).seconds, 10.0)),
+            .map_or(0.0, |_| rounded(Estimate::from_entry(entry).seconds, 10.0)),
         seen: step.learned.map_or(0, |learned| learned.n.max(1)),
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),
@@ -314,14 +314,14 @@ fn describe(
         uses: uses.collect(),
         hand_back: placement.op.and_then(|op| hand_back(catalog, op, at)),
         asks: step.asks.map(|at| catalog.question(at).id.clone()),
-        reading: said.reading.clone(),
-        confirm: said.confirm.clone(),
-        starts_wait: said.starts_wait.as_ref().map(|wait| WaitStarted {
+        reading: entry.reading.clone(),
+        confirm: entry.confirm.clone(),
+        starts_wait: entry.starts_wait.as_ref().map(|wait| WaitStarted {
             id: wait.id.clone(),
             text: wait.text.clone(),
             seconds: wait.seconds,
         }),
-        after_wait: said.after_wait.clone(),
+        after_wait: entry.after_wait.clone(),
     }
 }
 

@@ -261,7 +261,7 @@ impl Balance<'_> {
         let (done, up) = (localize_static(T::UNDONE), localize_static(T::REDONE));
         let on = match self.conditions(what, steps).iter().all(|one| always(one)) {
             true => String::new(),
-            false => tr!(" on {}", configuration.said(self.variables)),
+            false => tr!(" on {}", configuration.describe(self.variables)),
         };
         match imbalance {
             Imbalance::LeftUndone(step) => report.add(

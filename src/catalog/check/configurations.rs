@@ -244,7 +244,7 @@ fn nearly_usual_configurations(
 }
 
 impl Value {
-    fn said(&self) -> String {
+    fn describe(&self) -> String {
         match self {
             Self::Fitted(option) => tr!("{} fitted", option),
             Self::NotFitted(option) => tr!("{} not fitted", option),
@@ -288,12 +288,12 @@ impl UnitConfiguration {
     }
 
     /// What is unusual about it: `wall-mount fitted and revision answered “b”`.
-    pub(super) fn said(&self, variables: &Variables) -> String {
+    pub(super) fn describe(&self, variables: &Variables) -> String {
         let values = self.0.iter().zip(&variables.all);
         let unusual: Vec<String> = values
             .filter(|(is, one)| **is != one.usual)
             .filter_map(|(is, one)| one.values.get(*is))
-            .map(Value::said)
+            .map(Value::describe)
             .collect();
         if unusual.is_empty() {
             return tr!("the unit with its usual options");

@@ -18,15 +18,15 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             );
         }
     }
-    let mut told: Vec<(PartIx, FaceIx)> = Vec::new();
+    let mut reported: Vec<(PartIx, FaceIx)> = Vec::new();
     for (step, place) in catalog.steps.iter().zip(&draft.steps) {
         let (StepList::Leg(part, ..), Some(face)) = (place.list, step.face) else {
             continue;
         };
-        if told.contains(&(part, face)) || shows(catalog.face(face), draft, part) {
+        if reported.contains(&(part, face)) || shows(catalog.face(face), draft, part) {
             continue;
         }
-        told.push((part, face));
+        reported.push((part, face));
         report.add(
             FaultKind::NotDrawn,
             &place.path.field("face"),

@@ -38,8 +38,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 }
 
 fn opposite(face: &Face, at: &Path, report: &mut Report) {
-    let Some(said) = &face.opposite else { return };
-    if said.face == face.id || !(said.x.is_finite() && said.y.is_finite()) {
+    let Some(entry) = &face.opposite else { return };
+    if entry.face == face.id || !(entry.x.is_finite() && entry.y.is_finite()) {
         report.add(
             FaultKind::BadOpposite,
             at,

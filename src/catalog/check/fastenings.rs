@@ -13,8 +13,8 @@ use lidoff_i18n::tr;
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (fastening, at) in draft.catalog.fastenings.iter().zip(&draft.fastenings) {
-        let said = &fastening.entry;
-        if said.count == 0 {
+        let entry = &fastening.entry;
+        if entry.count == 0 {
             report.add(
                 FaultKind::BadNumber,
                 &at.field("count"),
@@ -22,29 +22,29 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
                 tr!("Give the number of fasteners, or remove the fastening."),
             );
         }
-        points(said, at, report);
-        tightening(said, at, report);
+        points(entry, at, report);
+        tightening(entry, at, report);
     }
 }
 
-fn points(said: &Fastening, at: &Path, report: &mut Report) {
-    let points = said.points.len();
+fn points(entry: &Fastening, at: &Path, report: &mut Report) {
+    let points = entry.points.len();
     if points == 0 {
         return;
     }
-    if points != usize::from(said.count) {
+    if points != usize::from(entry.count) {
         report.add(
             FaultKind::PointsMiscounted,
             &at.field("points"),
             tr!(
                 "The number of points ({points}) differs from the number of fasteners ({}).",
-                said.count,
+                entry.count,
                 points
             ),
             tr!("Give one point for each fastener, or none at all."),
         );
     }
-    if said.face.is_none() {
+    if entry.face.is_none() {
         report.add(
             FaultKind::PointsWithoutFace,
             &at.field("points"),
@@ -54,18 +54,18 @@ fn points(said: &Fastening, at: &Path, report: &mut Report) {
     }
 }
 
-fn tightening(said: &Fastening, at: &Path, report: &mut Report) {
-    if said.tighten.is_empty() {
+fn tightening(entry: &Fastening, at: &Path, report: &mut Report) {
+    if entry.tighten.is_empty() {
         return;
     }
-    let mut places: Vec<usize> = said.tighten.iter().map(|at| usize::from(*at)).collect();
+    let mut places: Vec<usize> = entry.tighten.iter().map(|at| usize::from(*at)).collect();
     crate::insertion_sort(&mut places, |one, next| one > next);
-    if !places.into_iter().eq(1..=said.points.len()) {
+    if !places.into_iter().eq(1..=entry.points.len()) {
         report.add(
             FaultKind::BadTightening,
             &at.field("tighten"),
             tr!("A tightening order must list each point once, counted from 1."),
-            tr!("List the numbers 1 to {} in tightening order.", said.count),
+            tr!("List the numbers 1 to {} in tightening order.", entry.count),
         );
     }
 }

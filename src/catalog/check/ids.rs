@@ -46,12 +46,12 @@ impl<'f> IdTable<'f> {
         plain_word(sort, id, at, report);
         let Ok(number) = u16::try_from(number) else {
             if number == usize::from(u16::MAX) + 1 {
-                let said = tr!(
+                let problem = tr!(
                     "There are more than {} entries of one kind: {sort}.",
                     u16::MAX,
                     sort
                 );
-                report.add(FaultKind::TooMany, at, said, tr!("Split the catalog."));
+                report.add(FaultKind::TooMany, at, problem, tr!("Split the catalog."));
             }
             return;
         };
@@ -180,8 +180,8 @@ pub(super) fn unknown<'a>(
         Some(meant) => did_you_mean(meant),
         None => tr!("Use the id of an existing {sort}, or add this one.", sort),
     };
-    let said = tr!("There is no {sort} “{id}”.", id, sort);
-    report.add(FaultKind::UnknownId, at, said, fix);
+    let problem = tr!("There is no {sort} “{id}”.", id, sort);
+    report.add(FaultKind::UnknownId, at, problem, fix);
 }
 
 /// Says so when an id is empty or has a space in it.

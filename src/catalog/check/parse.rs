@@ -30,8 +30,8 @@ pub(super) async fn parse(
         line: error.line(),
         column: error.column(),
     };
-    let said = error.to_string();
-    let what = said.split(" at line ").next().unwrap_or(&said);
+    let message = error.to_string();
+    let what = message.split(" at line ").next().unwrap_or(&message);
     let why = in_words(what);
     let what_is_wrong = tr!("This is not valid catalog JSON: {why}.", why);
     report.add_unreadable(spot, path, what_is_wrong, fix(error.classify(), what));

@@ -35,15 +35,15 @@ pub(super) fn left_over(
         left.find(|step| step.op.is_some())
             .is_some_and(|step| step.op.as_ref() == Some(op))
     };
-    for (said, done) in &begun {
-        let Some(back) = said.way_back() else {
+    for (reference, done) in &begun {
+        let Some(back) = reference.way_back() else {
             continue;
         };
         let find = |op: &OpRef| {
             op.find(catalog)
                 .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
         };
-        let op = find(said)?;
+        let op = find(reference)?;
         let turned = begun.iter().find(|(op, _)| *op == &back);
         let turned = turned.map_or(&[][..], |(_, steps)| steps.as_slice());
         let in_hand = if given_up.contains(&op) {

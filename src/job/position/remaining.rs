@@ -16,10 +16,10 @@ pub(super) fn find_tasks<'a>(
     catalog: &Catalog,
 ) -> Result<Vec<(Task, &'a TaskState)>, PositionError> {
     let find = |one: &'a TaskState| {
-        let said = &one.task.task;
-        let task = said.find(catalog);
+        let reference = &one.task.task;
+        let task = reference.find(catalog);
         task.map(|task| (task, one))
-            .ok_or_else(|| PositionError::NoSuchTask(said.clone()))
+            .ok_or_else(|| PositionError::NoSuchTask(reference.clone()))
     };
     let tasks = job.tasks.iter();
     tasks

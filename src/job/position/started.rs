@@ -24,7 +24,7 @@ pub(super) fn find_started(
     let Some(first) = left.peek().copied() else {
         return Ok(None);
     };
-    let Some(said) = &first.op else {
+    let Some(reference) = &first.op else {
         return Ok(None);
     };
     let one = first.number.saturating_sub(u32::from(first.nth)) + 1;
@@ -37,8 +37,8 @@ pub(super) fn find_started(
     if !begun {
         return Ok(None);
     }
-    let op = said.find(catalog);
-    let op = op.ok_or_else(|| PositionError::NoSuchOp(said.clone()))?;
+    let op = reference.find(catalog);
+    let op = op.ok_or_else(|| PositionError::NoSuchOp(reference.clone()))?;
     if given_up.contains(&op) {
         return Ok(None);
     }

@@ -13,7 +13,7 @@ use lidoff_catalog::format::{StepId, Text};
 use lidoff_catalog::insertion_sort;
 use lidoff_estimate::band::JOB_LOG_SD;
 use lidoff_i18n::tr_noop;
-use lidoff_job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
+use lidoff_job::{Job, JobId, JobPhase, Log, QuarantinedRecord, Status, fold};
 
 use super::stats::median;
 use super::xmr::ControlLimits;
@@ -200,17 +200,17 @@ fn ratio(actual_s: f64, expected_s: f64) -> Option<f64> {
 /// Brings logs together: two logs of one job are merged. The jobs come in the
 /// order of their names, which is that of opening; with them comes what could
 /// not be merged.
-pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<Corrupt>) {
+pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<QuarantinedRecord>) {
     let mut all: BTreeMap<JobId, Log> = BTreeMap::new();
-    let mut aside = Vec::new();
+    let mut quarantined = Vec::new();
     for log in logs {
         let here = all
             .entry(log.job().clone())
             .or_insert_with_key(|job| Log::new(job.clone()));
-        aside.extend(here.merge(log));
+        quarantined.extend(here.merge(log));
     }
     let folded = all.into_iter().map(|(job, log)| (job, fold(&log)));
-    (folded.collect(), aside)
+    (folded.collect(), quarantined)
 }
 
 /// Compares jobs. A job whose opening event is missing has no unit and is left out.

@@ -171,9 +171,9 @@ mod tests {
             "it is folded late"
         );
         assert!(!text.replace("\r\n", "").contains(['\r', '\n']));
-        let said = format!("DESCRIPTION:{}", escaped(&long.description));
+        let written = format!("DESCRIPTION:{}", escaped(&long.description));
         assert!(
-            unfolded(&text).contains(&said),
+            unfolded(&text).contains(&written),
             "nothing is lost by folding"
         );
     }
@@ -181,7 +181,7 @@ mod tests {
     #[test]
     fn a_list_without_lines_is_not_described() {
         let tools = ["Cross driver 2".to_owned(), "Spudger".to_owned()];
-        let said = description(&[("Tools", &tools), ("Spares", &[])]);
-        assert_eq!(said, "Tools: Cross driver 2; Spudger\n");
+        let written = description(&[("Tools", &tools), ("Spares", &[])]);
+        assert_eq!(written, "Tools: Cross driver 2; Spudger\n");
     }
 }

@@ -92,10 +92,10 @@ pub struct FastenerCount {
 /// When the catalog has no such options, or they do not fit together.
 pub fn repairability(
     catalog: &Catalog,
-    said: &Configuration,
+    configuration: &Configuration,
     limits: Limits,
 ) -> Result<Repairability, SetupError> {
-    let setup = Setup::new(catalog, said)?;
+    let setup = Setup::new(catalog, configuration)?;
     let prices = prices(catalog);
     let parts = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
     let parts = parts.map(|(at, part)| {
@@ -124,7 +124,7 @@ pub fn repairability(
     Ok(Repairability {
         unit: catalog.unit().id.clone(),
         revision: catalog.unit().revision.clone(),
-        fitted: said.fitted.iter().map(|id| id.0.clone()).collect(),
+        fitted: configuration.fitted.iter().map(|id| id.0.clone()).collect(),
         terms: TERMS,
         parts: parts.collect(),
         tools: tools(catalog),

@@ -77,9 +77,9 @@ mod tests {
 
     #[test]
     fn durations_are_shown_in_seconds_minutes_and_hours() {
-        let said: Vec<String> = [-4.0, 42.4, 59.6, 725.0, 3900.0]
+        let written: Vec<String> = [-4.0, 42.4, 59.6, 725.0, 3900.0]
             .map(format_duration)
             .into();
-        assert_eq!(said, ["0 s", "42 s", "1 min", "12 min", "1 h 05 min"]);
+        assert_eq!(written, ["0 s", "42 s", "1 min", "12 min", "1 h 05 min"]);
     }
 }

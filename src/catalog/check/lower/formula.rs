@@ -14,25 +14,25 @@ impl Lowering<'_, '_> {
     /// The `when` of the thing at this place; always, where it has none.
     pub(super) fn when(
         &mut self,
-        said: Option<&ConditionEntry>,
+        entry: Option<&ConditionEntry>,
         at: &Path,
         under: &[ResolvedCondition],
         governs: Option<(StepList, usize)>,
     ) -> ResolvedCondition {
-        let Some(said) = said else {
+        let Some(entry) = entry else {
             return ResolvedCondition::All(Vec::new());
         };
-        self.placed(said, at.field("when"), under, governs)
+        self.placed(entry, at.field("when"), under, governs)
     }
 
     fn placed(
         &mut self,
-        said: &ConditionEntry,
+        entry: &ConditionEntry,
         path: Path,
         under: &[ResolvedCondition],
         governs: Option<(StepList, usize)>,
     ) -> ResolvedCondition {
-        let condition = self.condition(said, &path);
+        let condition = self.condition(entry, &path);
         self.conditions.push(ConditionPlace {
             path,
             condition: condition.clone(),
@@ -42,8 +42,8 @@ impl Lowering<'_, '_> {
         condition
     }
 
-    fn condition(&mut self, said: &ConditionEntry, at: &Path) -> ResolvedCondition {
-        match said {
+    fn condition(&mut self, entry: &ConditionEntry, at: &Path) -> ResolvedCondition {
+        match entry {
             ConditionEntry::All(all) => {
                 let list = at.field("all");
                 let all = all.iter().enumerate();
@@ -93,12 +93,12 @@ impl Lowering<'_, '_> {
     /// A formula.
     pub(super) fn needs(
         &mut self,
-        said: &FormulaEntry,
+        entry: &FormulaEntry,
         at: &Path,
         owner: FormulaOwner,
         under: &[ResolvedCondition],
     ) -> ResolvedFormula {
-        match said {
+        match entry {
             FormulaEntry::All(all) => {
                 ResolvedFormula::All(self.needs_list(all, &at.field("all"), owner, under))
             }
@@ -172,15 +172,15 @@ impl Lowering<'_, '_> {
     /// What a service comes before, or after.
     pub(super) fn orders(
         &mut self,
-        said: &[format::OrderAnchor],
+        entry: &[format::OrderAnchor],
         list: &Path,
         service: ServiceIx,
         before: bool,
     ) -> Vec<OpIx> {
         let mut found = Vec::new();
-        for (nth, said) in said.iter().enumerate() {
+        for (nth, entry) in entry.iter().enumerate() {
             let at = list.nth(nth);
-            let (path, other) = match said {
+            let (path, other) = match entry {
                 format::OrderAnchor::TakeOff(part) => {
                     let at = at.field("take-off");
                     let part = self.part_ix(part, &at);

@@ -185,25 +185,25 @@ impl<'f> Lowering<'f, '_> {
         }
     }
 
-    fn service(&mut self, said: &'f format::Service, ix: ServiceIx, at: &Path) -> Service {
-        let when = self.when(said.when.as_ref(), at, &[], None);
+    fn service(&mut self, entry: &'f format::Service, ix: ServiceIx, at: &Path) -> Service {
+        let when = self.when(entry.when.as_ref(), at, &[], None);
         let under = [when.clone()];
         Service {
             needs: self.needs(
-                &said.needs,
+                &entry.needs,
                 &at.field("needs"),
                 FormulaOwner::Service(ix),
                 &under,
             ),
-            before: self.orders(&said.before, &at.field("before"), ix, true),
-            after: self.orders(&said.after, &at.field("after"), ix, false),
+            before: self.orders(&entry.before, &at.field("before"), ix, true),
+            after: self.orders(&entry.after, &at.field("after"), ix, false),
             steps: self.steps(
-                &said.steps,
+                &entry.steps,
                 &at.field("steps"),
                 StepList::Service(ix),
                 &under,
             ),
-            entry: said.clone(),
+            entry: entry.clone(),
             when,
         }
     }

@@ -97,8 +97,10 @@ impl<'c> Routes<'c> {
     /// Every leg there is, in the order of the file.
     pub(super) fn nodes(&self) -> Vec<Node> {
         let legs = [LegName::Ease, LegName::TakeOff, LegName::BenchOff];
-        let nodes = self.catalog.parts().flat_map(|(part, said)| {
-            let legs = legs.into_iter().filter(|leg| leg_of(said, *leg).is_some());
+        let nodes = self.catalog.parts().flat_map(|(part, checked)| {
+            let legs = legs
+                .into_iter()
+                .filter(|leg| leg_of(checked, *leg).is_some());
             legs.map(move |leg| Node { part, leg })
         });
         nodes.collect()
@@ -244,15 +246,17 @@ impl<'c> Routes<'c> {
     /// A leg of this part that still has to be closed. A part that comes off in
     /// two ways goes back by either.
     fn open_leg(&self, part: PartIx, reached: &Reached) -> Option<Node> {
-        let said = self.catalog.part(part);
+        let checked = self.catalog.part(part);
         let off = [LegName::TakeOff, LegName::BenchOff];
-        let mut off = off.into_iter().filter(|leg| leg_of(said, *leg).is_some());
+        let mut off = off
+            .into_iter()
+            .filter(|leg| leg_of(checked, *leg).is_some());
         if !reached.clear(part)
             && let Some(leg) = off.next()
         {
             return Some(Node { part, leg });
         }
-        let ease = said.ease.is_some() && !reached.eased(part);
+        let ease = checked.ease.is_some() && !reached.eased(part);
         let leg = LegName::Ease;
         ease.then_some(Node { part, leg })
     }
@@ -313,11 +317,11 @@ impl<'c> Routes<'c> {
 
     /// The leg that comes next on this part's way off.
     fn way_off(&self, part: PartIx, reached: &Reached) -> Option<LegName> {
-        let said = self.catalog.part(part);
-        if said.take_off.is_none() {
-            return said.bench_off.is_some().then_some(LegName::BenchOff);
+        let checked = self.catalog.part(part);
+        if checked.take_off.is_none() {
+            return checked.bench_off.is_some().then_some(LegName::BenchOff);
         }
-        let first = said.ease.is_some() && !reached.eased(part);
+        let first = checked.ease.is_some() && !reached.eased(part);
         Some(if first {
             LegName::Ease
         } else {

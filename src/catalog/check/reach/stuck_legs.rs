@@ -130,14 +130,14 @@ fn is_reported_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
     let Barrier::Part(about, atom) = *barrier else {
         return *barrier == Barrier::Nothing;
     };
-    let said = catalog.part(about);
-    let comes_off = said.take_off.is_some() || said.bench_off.is_some();
+    let part = catalog.part(about);
+    let comes_off = part.take_off.is_some() || part.bench_off.is_some();
     let stands = node.leg != LegName::BenchOff && carriers(catalog, node.part).contains(&about);
     about == node.part
         || stands
         || match atom {
-            Atom::Eased => said.ease.is_none(),
-            Atom::Off => !comes_off && said.rides_on.is_none(),
+            Atom::Eased => part.ease.is_none(),
+            Atom::Off => !comes_off && part.rides_on.is_none(),
             Atom::Clear => !comes_off,
             Atom::InPlace => false,
         }
@@ -159,18 +159,21 @@ impl Cause<'_> {
         let turn = self.links.iter().position(|(node, _)| node == first);
         let (before, after) = self.links.split_at(turn.unwrap_or(0));
         let links = after.iter().chain(before);
-        let said: Vec<String> = links
+        let chain: Vec<String> = links
             .map(|(node, barrier)| link(&draft.catalog, *node, *barrier))
             .collect();
         let mut what = match mode {
-            Mode::Out => tr!("This can never be done: {}.", said.join(" → ")),
+            Mode::Out => tr!("This can never be done: {}.", chain.join(" → ")),
             Mode::Back | Mode::Held => tr!(
                 "What is opened here can never be closed: {}.",
-                said.join(" → ")
+                chain.join(" → ")
             ),
         };
         if let (false, Some(configuration)) = (self.never, self.configuration) {
-            what.push_str(&tr!(" This applies to {}.", configuration.said(variables)));
+            what.push_str(&tr!(
+                " This applies to {}.",
+                configuration.describe(variables)
+            ));
         }
         if !self.behind.is_empty() {
             let behind = self.behind.iter().map(|part| id(&draft.catalog, *part));

@@ -21,7 +21,7 @@ use lidoff_catalog::check::{FaultKind, examine_text};
 
 #[test]
 fn the_good_catalog_has_nothing_wrong_with_it() {
-    BrokenCatalog::new().told().nothing();
+    BrokenCatalog::new().check().nothing();
 }
 
 #[test]

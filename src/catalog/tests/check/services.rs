@@ -7,21 +7,21 @@ use crate::good::BrokenCatalog;
 
 #[test]
 fn the_order_of_services_is_not_circular() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/services/0/after", json!([{"service": "restore"}]))
-        .told();
-    let fault = told.only(Kind::OrderInCircle, "services[0].before[0].swap");
+        .check();
+    let fault = faults.only(Kind::OrderInCircle, "services[0].before[0].swap");
     let circle = "save → board swapped → board back → restore → save";
     assert!(fault.problem.contains(circle), "{fault}");
 }
 
 #[test]
 fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .add("/services/0/before", json!({"take-off": "module"}))
         .set("/services/0/after", json!([{"put-back": "module"}]))
-        .told();
-    let fault = told.only(Kind::OrderInCircle, "services[0].before[1].take-off");
+        .check();
+    let fault = faults.only(Kind::OrderInCircle, "services[0].before[1].take-off");
     assert!(
         fault
             .problem
@@ -32,10 +32,10 @@ fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
 
 #[test]
 fn a_service_does_not_come_before_itself() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .add("/services/0/before", json!({"service": "save"}))
-        .told();
-    told.only(Kind::OrderInCircle, "services[0].before[1].service");
+        .check();
+    faults.only(Kind::OrderInCircle, "services[0].before[1].service");
 }
 
 #[test]
@@ -52,9 +52,9 @@ fn a_service_is_ordered_against_an_operation_that_exists() {
         (json!({"swap": "fan"}), "services[0].before[0].swap"),
     ];
     for (order, path) in orders {
-        let told = BrokenCatalog::new()
+        let faults = BrokenCatalog::new()
             .set("/services/0/before/0", order)
-            .told();
-        told.only(Kind::NoSuchOperation, path);
+            .check();
+        faults.only(Kind::NoSuchOperation, path);
     }
 }

@@ -64,38 +64,38 @@ fn no_text_for_the_technician_is_empty() {
         ("/services/0/name", "services[0].name"),
     ];
     for (pointer, path) in places {
-        let told = BrokenCatalog::new().set(pointer, json!("  ")).told();
-        told.only(Kind::EmptyText, path);
+        let faults = BrokenCatalog::new().set(pointer, json!("  ")).check();
+        faults.only(Kind::EmptyText, path);
     }
 }
 
 #[test]
 fn a_unit_must_be_made_safe() {
-    let told = BrokenCatalog::new().set("/make_safe", json!([])).told();
-    told.has(Kind::NothingThere, "make_safe");
+    let faults = BrokenCatalog::new().set("/make_safe", json!([])).check();
+    faults.has(Kind::NothingThere, "make_safe");
 }
 
 #[test]
 fn a_unit_has_a_face() {
-    let told = BrokenCatalog::new().set("/faces", json!([])).told();
-    told.has(Kind::NothingThere, "faces");
+    let faults = BrokenCatalog::new().set("/faces", json!([])).check();
+    faults.has(Kind::NothingThere, "faces");
 }
 
 #[test]
 fn a_hazard_that_hurts_people_is_not_a_notice() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/hazards/0/signal", json!("notice"))
-        .told();
-    told.only(Kind::HarmPlayedDown, "hazards[0].signal");
+        .check();
+    faults.only(Kind::HarmPlayedDown, "hazards[0].signal");
 }
 
 #[test]
 fn a_hazard_to_things_only_is_a_notice() {
     for word in ["caution", "warning", "danger"] {
-        let told = BrokenCatalog::new()
+        let faults = BrokenCatalog::new()
             .set("/hazards/1/signal", json!(word))
-            .told();
-        told.only(Kind::HarmOverstated, "hazards[1].signal");
+            .check();
+        faults.only(Kind::HarmOverstated, "hazards[1].signal");
     }
 }
 
@@ -174,7 +174,7 @@ fn impossible_figures_are_reported() {
         ),
     ];
     for (pointer, figure, path) in places {
-        let told = BrokenCatalog::new().set(pointer, figure).told();
-        told.only(Kind::BadNumber, path);
+        let faults = BrokenCatalog::new().set(pointer, figure).check();
+        faults.only(Kind::BadNumber, path);
     }
 }
