@@ -52,7 +52,7 @@ pub enum SetupError {
     /// Not exactly one option of this group is fitted.
     NotOneOf {
         group: String,
-        /// Those that are said to be fitted.
+        /// The options that are fitted.
         fitted: Vec<OptionId>,
     },
 }

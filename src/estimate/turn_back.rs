@@ -7,7 +7,7 @@
 //!
 //! at the pace that this job has shown. It holds for the state that the unit is
 //! in: every part that comes off later brings it forward, and it is worked out
-//! anew after every step.
+//! again after every step.
 
 use super::band::{Band, Pace, Sum};
 use super::normal;

@@ -65,7 +65,7 @@ impl std::error::Error for TranslationsError {}
 #[derive(Clone, Debug, PartialEq)]
 pub struct Translations {
     language: Language,
-    /// In rising order of the keys; the forms of a plural are parted by [`FORM`].
+    /// In rising order of the keys; the forms of a plural are separated by [`FORM`].
     texts: Vec<(u64, String)>,
 }
 
@@ -129,7 +129,7 @@ impl Translations {
 pub struct TranslationEntry {
     /// The English text.
     pub text: String,
-    /// What tells it from another of the same letters.
+    /// What distinguishes it from another text with the same letters.
     pub context: Option<String>,
     /// What it is in the other language.
     pub forms: Vec<String>,

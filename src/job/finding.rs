@@ -1,11 +1,11 @@
-//! What a fold found odd: told, never hidden, and never a reason to stop.
+//! Irregularities in a log: always shown, and never a reason to stop.
 
 use std::fmt;
 
 use super::event::EventId;
 use lidoff_i18n::{number, tr};
 
-/// Something odd in a log.
+/// An irregularity in a log, with its event.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Finding {
     /// The event at which it was found.
@@ -14,7 +14,7 @@ pub struct Finding {
     pub irregularity: Irregularity,
 }
 
-/// What was found odd.
+/// What is irregular.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Irregularity {
     /// The wall clock was set while the job ran: forward, or back when negative.
@@ -34,18 +34,18 @@ pub enum Irregularity {
         /// By how much, minutes.
         by_min: i16,
     },
-    /// The app was closed in mid-step, and nobody said yet what that span was;
+    /// The app was closed during a step, and the technician has not said yet what that time was;
     /// it is not counted as work.
     GapUnanswered {
         /// How long it was, ms.
         ms: i64,
     },
-    /// A step is said to be done that the plan of that time does not have.
+    /// A step was marked done that was not in the plan at that time.
     NoSuchStep {
         /// Its number.
         step: u32,
     },
-    /// A step is said to be done that was done before.
+    /// A step was marked done twice.
     DoneTwice {
         /// Its number.
         step: u32,

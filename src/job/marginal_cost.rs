@@ -1,4 +1,4 @@
-//! What replacing one part more would add to a visit, against a visit of its own.
+//! The extra time for replacing one more part, compared with a separate visit.
 //!
 //! Both are whole visits as a technician gets them: make safe, the operations,
 //! every check and the hand-over; the journey is not counted. What is opened for
@@ -121,7 +121,7 @@ impl MarginalCosts {
         self.alone = None;
     }
 
-    /// There is no plan with this part: it is told apart.
+    /// There is no plan with this part: it is listed separately.
     fn refuse(&mut self, catalog: &Catalog, task: Task) {
         self.refused.push(NamedTask::new(catalog, task));
         self.done += 1;

@@ -2,7 +2,7 @@
 //!
 //! No single clock on a phone can be trusted: the monotonic one stops while the
 //! device sleeps, the wall clock jumps when it is set, and a new run of the page
-//! starts the monotonic one anew. So each stamp carries all of them, and
+//! restarts the monotonic one. So each stamp carries all of them, and
 //! [`between`] decides which to believe and says why. Invariant: a span is never
 //! negative.
 

@@ -36,7 +36,7 @@ pub struct WaitLeft {
 pub enum HazardWait {
     /// The step itself begins it.
     BegunByStep,
-    /// Nothing that was done began it, and nobody said that it begins.
+    /// Nothing that was done began it, and the technician did not start it.
     NotBegun,
     /// It runs.
     Running {

@@ -2,7 +2,7 @@
 //! waits run, and what that costs before each step.
 //!
 //! Kept in tenths of a second and by the planner's own rules, so that a plan's
-//! snapshot costs to the tenth what the planner said.
+//! snapshot costs to the tenth what the planner computed.
 
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Prices, Tenths, UnitState};

@@ -1,11 +1,11 @@
-//! Every way in which a unit can be fitted and found: one option of each group,
-//! each free option there or not, one answer to each question.
+//! The configurations that a unit can have: one option of each group, each free
+//! option fitted or not, one answer to each question.
 //!
-//! Only what the conditions at hand speak of is varied; the rest stays as it
-//! usually is. Up to [`MOST`] ways are gone through one by one. Where there are
-//! more, only the usual one and those that differ from it in at most two things
-//! are, and [`Configurations::complete`] says so: what fails in one of them is a fault
-//! for certain, but a fault in none of them may still be missed.
+//! Only the options and questions that the given conditions name are varied; the rest
+//! has its usual value. Up to [`MOST`] configurations are tried one by one. Where
+//! there are more, only the usual one and those that differ from it in at most two
+//! values are tried, and [`Configurations::complete`] is false: what fails in one of
+//! them is certainly a fault, but another fault may be missed.
 
 use std::collections::BTreeSet;
 
@@ -13,7 +13,7 @@ use crate::format::Condition;
 use crate::model::{Catalog, OptionIx, QuestionIx, ResolvedCondition};
 use lidoff_i18n::tr;
 
-/// Most ways that are gone through.
+/// The most configurations that are tried.
 pub(super) const MOST: usize = 1024;
 
 /// What can differ from unit to unit.
@@ -30,26 +30,26 @@ struct Variable {
     usual: usize,
 }
 
-/// What one thing can be, by its ids: put into words only where it is told.
+/// A value of a variable, by its ids: made into text only for a fault.
 enum Value {
     Fitted(String),
     NotFitted(String),
     Answered(String, String),
 }
 
-/// One way in which a unit can be fitted and found: a value of each variable.
+/// One configuration of a unit: a value of each variable.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct UnitConfiguration(Vec<usize>);
 
-/// The ways at hand.
+/// The configurations to try.
 pub(super) struct Configurations {
     pub(super) all: Vec<UnitConfiguration>,
-    /// Whether these are all that matter.
+    /// Whether no other configuration can matter.
     pub(super) complete: bool,
 }
 
 impl Variables {
-    pub(super) fn of(catalog: &Catalog) -> Self {
+    pub(super) fn from_catalog(catalog: &Catalog) -> Self {
         let mut all: Vec<Variable> = Vec::new();
         let mut groups: Vec<(&str, usize)> = Vec::new();
         let mut of_option = Vec::new();
@@ -127,7 +127,7 @@ impl Variables {
     }
 
     /// Whether these conditions can hold together. Where there are too many ways
-    /// to try, only what is false whatever the options and answers is said not to.
+    /// to try, only what is false whatever the options and answers counts as impossible.
     pub(super) fn can_hold(&self, conditions: &[&ResolvedCondition]) -> bool {
         let configurations = Configurations::varying(self, conditions);
         configurations.any_holds(self, conditions)
@@ -164,7 +164,7 @@ fn all_of(list: impl Iterator<Item = Option<bool>>) -> Option<bool> {
 }
 
 impl Configurations {
-    /// The ways that these conditions tell apart.
+    /// The configurations that these conditions distinguish.
     pub(super) fn varying(variables: &Variables, conditions: &[&ResolvedCondition]) -> Self {
         let mut varied = BTreeSet::new();
         for condition in conditions {

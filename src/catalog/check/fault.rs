@@ -110,7 +110,7 @@ kinds! {
 
         /// A point or shape does not lie on its face.
         OffTheFace,
-        /// A face is said to lie on itself, or nowhere.
+        /// A face lies on itself, or nowhere.
         BadOpposite,
         /// A fastening has points, but no face that they are on.
         PointsWithoutFace,

@@ -170,7 +170,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
         return draft.catalog;
     }
     rest().await;
-    let variables = Variables::of(&draft.catalog);
+    let variables = Variables::from_catalog(&draft.catalog);
     conditions::check(&draft, &variables, report);
     questions::asked(&draft, report);
     times::waits(&draft, report);

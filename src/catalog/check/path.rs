@@ -40,7 +40,7 @@ impl Path {
         }
     }
 
-    /// The same place, said to be that of the thing of that sort named `id`.
+    /// The same place, with the entry of this kind and id that it belongs to.
     pub(super) fn about(self, sort: EntryKind, id: &str) -> Self {
         let inner = std::iter::once((sort, id.to_owned()));
         Self {

@@ -112,8 +112,8 @@ fn report_unused(
     }
 }
 
-/// An option that no condition names still tells the others of its group from
-/// itself.
+/// An option that no condition names is still used where a condition names another
+/// option of its group.
 fn else_of_group(catalog: &Catalog, used: &UsedInConditions, ix: OptionIx) -> bool {
     let group = &catalog.option(ix).group;
     group.is_some()

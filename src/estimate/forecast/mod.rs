@@ -4,7 +4,7 @@
 //! Two things are not known of what is left, and they are kept apart because one
 //! of them is learned and the other is not: how fast *this job* goes ([`Pace`]),
 //! and how much each *single step* will stray. The band holds both. This module
-//! is told what was done and what is left; it knows no log and no clock.
+//! takes what was done and what is left; it knows no log and no clock.
 
 mod pace;
 mod remaining;

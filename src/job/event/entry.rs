@@ -39,7 +39,7 @@ pub enum Owed {
         /// How many.
         count: u32,
     },
-    /// A cable that is still parted.
+    /// A cable that is still unplugged.
     Cable(ConnectionId),
     /// A piece that is not where it belongs.
     HandBack(HandBackId),

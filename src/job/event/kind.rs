@@ -81,14 +81,14 @@ pub enum EventKind {
     TaskAdded(NamedTask),
     /// A task that will not be done.
     TaskDropped(TaskRef),
-    /// A way out cannot be gone on this unit: the plan goes round it.
+    /// An operation is blocked on this unit: the plan takes another route.
     Blocked(BlockedOperation),
-    /// That way can be gone after all.
+    /// That operation is possible after all.
     Unblocked(OpRef),
     /// The part that this task would replace was found broken. Whether it is
-    /// replaced is said by a task of the job.
+    /// replaced depends on whether the job has that task.
     FoundBroken(NamedTask),
-    /// The unit is fitted otherwise than was said.
+    /// The unit is fitted differently from what was entered.
     FittedWith {
         /// The options that it is fitted with, all of them.
         fitted: Vec<OptionId>,
@@ -107,7 +107,7 @@ pub enum EventKind {
         /// What was read.
         taken: Taken,
     },
-    /// The check of a step did not pass, and it is left at that.
+    /// The check of a step did not pass, and is kept as failed.
     FailureKept {
         /// Number of the step.
         step: u32,
@@ -194,7 +194,7 @@ pub enum EventKind {
     HandedOver {
         /// To whom.
         to: Text,
-        /// What was said; what is still open.
+        /// What was agreed; what is still open.
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: Text,
     },

@@ -26,7 +26,7 @@ pub enum Reason {
     /// The part that a task is to fit is not available: that task is left.
     #[serde(rename = "part-not-to-hand")]
     PartUnavailable,
-    /// The unit is fitted otherwise than was said.
+    /// The unit is fitted differently from what was entered.
     #[serde(rename = "fitted-otherwise")]
     FittedDifferently,
     /// The unit is closed, nothing more is done.

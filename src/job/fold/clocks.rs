@@ -1,5 +1,5 @@
-//! What the clocks tell of a job: how long the work has taken up to now, what they
-//! did that must be told, and which span is to be asked about.
+//! Times by the clocks: how long the work has taken up to now, irregularities of the
+//! clocks, and the gap that the technician is asked about.
 
 use super::job::{Job, Status};
 use crate::finding::Irregularity;
@@ -76,7 +76,7 @@ impl Job {
     }
 }
 
-/// What the clocks did between two stamps that must be told.
+/// The irregularities of the clocks between two stamps.
 pub(super) fn clock_irregularities(
     earlier: &Stamp,
     later: &Stamp,

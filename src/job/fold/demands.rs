@@ -62,7 +62,7 @@ impl Job {
             .map(|(_, reading)| reading)
     }
 
-    /// What was said when the failed check of this step was left at that.
+    /// The note with which the failed check of this step was kept.
     pub fn failure_kept(&self, step: u32) -> Option<&Text> {
         let mut kept = self.failures_kept.iter().rev();
         kept.find(|(number, _)| *number == step)

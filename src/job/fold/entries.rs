@@ -16,7 +16,7 @@ pub struct ReadingTaken {
     pub asked: Option<Reading>,
     /// What was read.
     pub taken: Taken,
-    /// Whether it passed; `None` where that cannot be told.
+    /// Whether it passed; `None` where the plan has no such check.
     pub passed: Option<bool>,
 }
 

@@ -37,11 +37,11 @@ pub struct Job {
     /// Set where tasks, answers, options or ways have changed since the plan was
     /// made.
     pub replan_due: Option<Reason>,
-    /// Ways out that cannot be gone on this unit.
+    /// Operations that are blocked on this unit.
     pub blocked: Vec<BlockedOperation>,
     /// Parts that were found broken, each named by the task of replacing it.
     pub broken: Vec<NamedTask>,
-    /// Parts that were not to hand, the latest word on each.
+    /// Parts that were not available, the latest entry for each.
     pub unavailable_parts: Vec<UnavailablePart>,
     /// Every hazard that a plan of the job has named.
     pub hazards: Vec<Hazard>,
@@ -62,7 +62,7 @@ pub struct Job {
     pub confirmed: Vec<u32>,
     /// Checks that were read, in order; of several on one step the last governs.
     pub readings: Vec<ReadingTaken>,
-    /// Checks that did not pass and were left at that: number of the step, and
+    /// Checks that did not pass and are kept as failed: number of the step, and
     /// more on it.
     pub failures_kept: Vec<(u32, Text)>,
     /// Fasteners that cannot be found.
@@ -82,7 +82,7 @@ pub struct Job {
     pub catalog_notes: Vec<NoteTaken>,
     /// Photos, in the order of taking.
     pub photos: Vec<PhotoTaken>,
-    /// To whom the unit was given back, and what was said.
+    /// To whom the unit was given back, and the note on it.
     pub handed_over: Option<(Text, Text)>,
     /// Pauses, in order; the last is running while the job is paused.
     pub pauses: Vec<Pause>,
@@ -97,7 +97,7 @@ pub struct Job {
     pub lasted_ms: i64,
     /// The last event and when it was.
     pub head: Option<(EventId, Stamp)>,
-    /// What was odd.
+    /// Irregularities in the log.
     pub findings: Vec<Finding>,
     /// The highest step number that any plan has used.
     pub(super) highest_number: u32,

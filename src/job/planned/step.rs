@@ -126,7 +126,7 @@ impl PlannedStep {
         self.work_s + self.change_s + self.wait_s
     }
 
-    /// The cables joined here that would go unnoticed on the wrong port.
+    /// The cables plugged in here that would go unnoticed on the wrong port.
     pub fn swappable(&self) -> impl Iterator<Item = &Cable> {
         self.plug.iter().filter(|cable| cable.unseen_swap.is_some())
     }

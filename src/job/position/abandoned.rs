@@ -1,10 +1,9 @@
-//! Operations that were begun and neither completed nor turned back from.
+//! Operations that were started and neither completed nor undone.
 //!
-//! A catalog does not say how to turn back from an operation that is half done.
-//! It is read from its way back: the steps that do up a fastener or join a cable
-//! that is out; and of those that do neither, as many from the end as steps that
-//! move something were done on the way out (a way back is written from the inside
-//! out).
+//! A catalog does not say how to undo an operation that is half done. The steps are
+//! taken from its way back: those that refit a fastener or plug in a cable that is
+//! out; and of those that do neither, as many from the end as steps that move
+//! something were done on the way out (a way back is written from the inside out).
 
 use lidoff_catalog::format::{ConnectionId, Element, FasteningId, StepId};
 use lidoff_catalog::model::{Catalog, Step, StepIx};
@@ -116,7 +115,7 @@ pub(super) fn ways_out(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, Position
         .collect()
 }
 
-/// What an operation that was not finished has left undone, parted and moved.
+/// What an unfinished operation has left undone, unplugged and moved.
 struct LeftUndone<'a> {
     fastenings: Vec<&'a FasteningId>,
     connections: Vec<&'a ConnectionId>,
@@ -157,7 +156,7 @@ impl<'a> LeftUndone<'a> {
         out
     }
 
-    /// The steps of the way back that mend it, in order.
+    /// The steps of the way back that undo it, in order.
     fn steps_that_redo(&self, catalog: &Catalog, back: &[StepIx]) -> Vec<StepIx> {
         let mut moved = self.moved;
         let mut steps: Vec<StepIx> = back

@@ -1,5 +1,5 @@
-//! Fasteners out against fasteners in, cables parted against cables joined,
-//! hand-backs still owed.
+//! Fasteners out against fasteners in, cables unplugged against cables plugged in,
+//! hand-backs still open.
 //!
 //! Everything is computed from the steps that are done; what happened to single
 //! fasteners comes from events. For each set:

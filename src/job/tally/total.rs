@@ -64,7 +64,7 @@ impl Tally {
         all
     }
 
-    /// Places that stay without a fastener, in words: to be told at the wrap-up.
+    /// Places that stay without a fastener, as text for the wrap-up.
     pub fn left_empty(&self) -> Vec<String> {
         self.sets
             .iter()

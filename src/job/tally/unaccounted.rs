@@ -28,7 +28,7 @@ pub enum Unaccounted {
         /// In words, with part and well.
         words: String,
     },
-    /// A cable that is still parted.
+    /// A cable that is still unplugged.
     Cable(Cable),
     /// A piece that was not moved to the new part.
     HandBack(HandBackPiece),
@@ -39,7 +39,7 @@ pub enum Unaccounted {
 }
 
 impl Unaccounted {
-    /// What is amiss.
+    /// What is wrong, as text.
     pub fn describe(&self) -> String {
         match self {
             Self::Set { words, .. } | Self::Gone { words, .. } => words.clone(),

@@ -21,7 +21,7 @@ use super::xmr::ControlLimits;
 /// So many times of a step say what is usual for it. Common practice, no source.
 pub const ENOUGH: usize = 5;
 
-/// What is said where there is nothing to compare.
+/// The text where there is nothing to compare.
 pub const NO_JOBS: &str = tr_noop!(
     "No jobs yet. Share a job from the device it was done on, then load it here to compare \
      planned and actual times."

@@ -1,4 +1,4 @@
-//! What a catalog's author and a buyer ask of a unit, in the terms of EN
+//! Repairability of a unit for its catalog author and its buyers, in the terms of EN
 //! 45554:2020 (from memory): disassembly depth and fastest access of each part,
 //! tools by class, fasteners by whether they can be used again.
 //!
@@ -86,7 +86,7 @@ pub struct FastenerCount {
     pub count: u32,
 }
 
-/// The unit as it is said to be fitted.
+/// The report on a unit with this configuration.
 ///
 /// # Errors
 /// When the catalog has no such options, or they do not fit together.

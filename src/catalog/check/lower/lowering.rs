@@ -229,7 +229,7 @@ impl<'f> Lowering<'f, '_> {
     }
 }
 
-/// An index; one too great to be said has been reported when ids were gathered.
+/// An index. One that is too large was reported when the ids were collected.
 pub(super) fn index(nth: usize) -> u16 {
     u16::try_from(nth).unwrap_or(u16::MAX)
 }

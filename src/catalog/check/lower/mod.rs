@@ -1,8 +1,8 @@
-//! From names to indices: every id found, or said not to be there.
+//! From names to indices: every id is found, or reported as unknown.
 //!
 //! The order of the file is kept: steps are numbered in the order in which they
 //! stand in it. Lowering goes on past an unknown id with a stand-in index, so
-//! that all of them are told at once; [`check`](super::check()) lets no draft out
+//! that all of them are reported at once; [`check`](super::check()) lets no draft out
 //! that has a fault.
 
 mod formula;

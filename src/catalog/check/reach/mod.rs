@@ -1,6 +1,6 @@
-//! Reach: every part can be got at, by some route, and goes back again.
+//! Reach: every part can be reached by some route, and goes back again.
 //!
-//! On each way to fit and find the unit (see [`configurations`](super::configurations)) three
+//! On each configuration of the unit (see [`configurations`](super::configurations)) three
 //! least fixed points are computed over the legs of all parts:
 //!
 //! - **out**: starting from the closed unit, a leg is open once its formula is
@@ -11,8 +11,8 @@
 //! - **held**: starting from everything open, a leg closes once what must be in
 //!   place for it is.
 //!
-//! Each leaves out some of what a plan must heed (what has to stay in place on
-//! the way out, above all), so a leg that is not reached can certainly not be
+//! Each leaves out some of what a plan must respect (above all what has to stay in
+//! place on the way out), so a leg that is not reached can certainly not be
 //! done, while one that is reached may still not be. Legs that are never reached
 //! on any unit are errors; on some units only, warnings, for an author may mean
 //! that.
