@@ -105,7 +105,7 @@ fn every_part_that_can_be_replaced_has_a_proven_way_in_that_no_plan_beats() {
 }
 
 #[test]
-fn tools_and_fasteners_stand_under_their_class() {
+fn tools_and_fasteners_are_listed_by_class() {
     let catalog = perch();
     let report = report(&catalog);
     let tools: usize = report.tools.values().map(Vec::len).sum();
@@ -121,7 +121,7 @@ fn tools_and_fasteners_stand_under_their_class() {
 }
 
 #[test]
-fn the_report_says_what_its_figures_mean_as_text_and_as_json() {
+fn the_report_explains_its_figures_as_text_and_as_json() {
     let report = report(&sorrel());
     let text = text(&report);
     assert!(text.contains("in the sense of EN 45554:2020"), "{text}");

@@ -2,7 +2,7 @@
 //! Pure.
 
 use lidoff_catalog::format::{Asked, Condition, Text};
-use lidoff_catalog::model::{Catalog, Cond, QuestionIx};
+use lidoff_catalog::model::{Catalog, QuestionIx, ResolvedCondition};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{JobPhase, PlannedStep};
 
@@ -61,7 +61,7 @@ pub fn as_found_answers(
 }
 
 /// The questions that a condition depends on.
-fn asked_by(condition: &Cond, questions: &mut Vec<QuestionIx>) {
+fn asked_by(condition: &ResolvedCondition, questions: &mut Vec<QuestionIx>) {
     match condition {
         Condition::All(all) | Condition::Any(all) => {
             for one in all {

@@ -64,7 +64,7 @@ pub fn opened(catalog: &Catalog, setup: &Configuration, tasks: &[TaskRef]) -> Re
         site: Text::new(),
         technician: Text::new(),
         setup: setup.clone(),
-        tasks: found.map(|task| NamedTask::of(catalog, task)).collect(),
+        tasks: found.map(|task| NamedTask::new(catalog, task)).collect(),
         leave_by_ms: None,
         follows: None,
     };

@@ -4,7 +4,7 @@
 use super::display::signal_word;
 use lidoff_catalog::format::{Demand, Hazard};
 use lidoff_i18n::localize;
-use lidoff_i18n::{tr, unbroken};
+use lidoff_i18n::{strip_soft_hyphens, tr};
 use lidoff_job::planned::Fasteners;
 use lidoff_job::{Job, PlannedStep};
 
@@ -45,7 +45,7 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
             format!("{one}.")
         }
     });
-    unbroken(&ended.collect::<Vec<_>>().join(" ")).into_owned()
+    strip_soft_hyphens(&ended.collect::<Vec<_>>().join(" ")).into_owned()
 }
 
 fn hazard_words(hazard: &Hazard) -> String {
@@ -69,7 +69,7 @@ pub fn demand_words(demand: &Demand) -> String {
 
 /// A set of fasteners that come out, or go back in.
 fn fastener_words(set: &Fasteners, out: bool) -> String {
-    let (count, fastener) = (set.count, localize(&set.name));
+    let (count, fastener) = (set.count, set.describe_kind());
     match set.well {
         Some(well) if out => {
             tr!(

@@ -55,7 +55,7 @@ pub fn offered_tasks(catalog: &Catalog, setup: &Configuration) -> Vec<(NamedTask
         .filter(|(_, service)| setup.holds(&service.when))
         .map(|(at, _)| (Task::Serve(at), TaskGroup::Service));
     let all = replace.chain(reseat).chain(inspect).chain(service);
-    all.map(|(task, group)| (NamedTask::of(catalog, task), group))
+    all.map(|(task, group)| (NamedTask::new(catalog, task), group))
         .collect()
 }
 

@@ -22,7 +22,7 @@ mod tests {
     use super::insertion_sort;
 
     #[test]
-    fn a_list_is_in_order_and_equals_stay_as_they_were() {
+    fn a_list_is_sorted_and_equal_entries_keep_their_order() {
         let mut list = [(3, 'a'), (1, 'b'), (3, 'c'), (2, 'd'), (1, 'e')];
         insertion_sort(&mut list, |one, next| one.0 > next.0);
         assert_eq!(list, [(1, 'b'), (1, 'e'), (2, 'd'), (3, 'a'), (3, 'c')]);

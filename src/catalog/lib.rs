@@ -3,7 +3,7 @@
 //! [`mod@format`] is the file as an author writes it, [`model`] is what the rest of
 //! the workspace works with. The only way from one to the other is [`mod@check`], so a
 //! planner never sees a dangling id, a loop, or a screw that is undone and
-//! never done up. This module knows nothing of time, plans, storage or screens.
+//! never done up. This crate knows nothing of time, plans, storage or screens.
 
 mod block_on;
 pub mod check;

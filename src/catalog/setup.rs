@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use lidoff_i18n::tr;
 
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
-use super::model::{AnswerIx, Catalog, Cond, OptionIx, QuestionIx};
+use super::model::{AnswerIx, Catalog, OptionIx, QuestionIx, ResolvedCondition};
 
 /// Options and answers by name, as a job keeps them.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -51,9 +51,8 @@ pub enum SetupError {
     NoSuchAnswer(QuestionId, AnswerId),
     /// Not exactly one option of this group is fitted.
     NotOneOf {
-        /// The group.
         group: String,
-        /// Those that are said to be fitted.
+        /// The options that are fitted.
         fitted: Vec<OptionId>,
     },
 }
@@ -62,22 +61,22 @@ impl fmt::Display for SetupError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoSuchOption(id) => f.write_str(&tr!(
-                "This unit has no option “{id}”. Take it out, or check the unit.",
+                "This unit has no option “{id}”. Remove it, or check that this is the right \
+                 unit.",
                 id
             )),
             Self::NoSuchQuestion(id) => f.write_str(&tr!(
-                "This unit asks no question “{id}”. Take the answer out.",
+                "This unit has no question “{id}”. Remove the answer.",
                 id
             )),
             Self::NoSuchAnswer(question, id) => f.write_str(&tr!(
-                "“{id}” is no answer to “{question}”. Answer the question again.",
+                "“{id}” is not an answer to “{question}”. Answer the question again.",
                 id,
                 question
             )),
-            Self::NotOneOf { group, fitted } if fitted.is_empty() => f.write_str(&tr!(
-                "One option of “{group}” must be fitted, and none is. Choose one.",
-                group
-            )),
+            Self::NotOneOf { group, fitted } if fitted.is_empty() => {
+                f.write_str(&tr!("No option of “{group}” is fitted. Choose one.", group))
+            }
             Self::NotOneOf { group, fitted } => {
                 let names: Vec<&str> = fitted.iter().map(OptionId::as_str).collect();
                 f.write_str(&tr!(
@@ -98,9 +97,9 @@ impl Setup {
     /// # Errors
     /// When an option, question or answer does not exist, or when a group of
     /// options has not exactly one that is fitted.
-    pub fn new(catalog: &Catalog, said: &Configuration) -> Result<Self, SetupError> {
+    pub fn new(catalog: &Catalog, configuration: &Configuration) -> Result<Self, SetupError> {
         let mut fitted = vec![false; catalog.options().len()];
-        for id in &said.fitted {
+        for id in &configuration.fitted {
             let at = catalog
                 .find_option(id.as_str())
                 .ok_or_else(|| SetupError::NoSuchOption(id.clone()))?;
@@ -110,7 +109,7 @@ impl Setup {
             .questions()
             .map(|(at, _)| (catalog.assumed(at), false))
             .collect();
-        for (question, answer) in &said.answers {
+        for (question, answer) in &configuration.answers {
             let at = catalog
                 .find_question(question.as_str())
                 .ok_or_else(|| SetupError::NoSuchQuestion(question.clone()))?;
@@ -139,7 +138,7 @@ impl Setup {
     }
 
     /// Whether a condition holds on this unit.
-    pub fn holds(&self, condition: &Cond) -> bool {
+    pub fn holds(&self, condition: &ResolvedCondition) -> bool {
         match condition {
             Condition::All(all) => all.iter().all(|one| self.holds(one)),
             Condition::Any(any) => any.iter().any(|one| self.holds(one)),

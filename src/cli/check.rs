@@ -1,4 +1,4 @@
-//! `lidoff check`: what is wrong with catalogs, where, and how to mend it.
+//! `lidoff check`: what is wrong with catalogs, where, and how to fix it.
 //!
 //! Faults go to standard error, one line each; a line of counts for each catalog
 //! goes to standard output; with `--report`, each unit's repairability instead.
@@ -14,57 +14,57 @@ use lidoff_catalog::setup::Configuration;
 use lidoff_planner::Limits;
 use lidoff_report::exchange::repairability::{repairability, text};
 
-use crate::say::say;
+use crate::print::print;
 
 /// What to check.
 #[derive(clap::Args)]
 pub struct Check {
-    /// Catalog files.
+    /// Catalog files
     #[arg(required = true, value_name = "CATALOG")]
     catalogs: Vec<PathBuf>,
-    /// Say of each unit how deep its parts lie, how fast they are got at, and
-    /// which tools and fasteners it has, in the terms of EN 45554:2020
+    /// Report the disassembly depth and access time of each part, and the tools and
+    /// fasteners of the unit, in the terms of EN 45554:2020
     #[arg(long)]
     report: bool,
-    /// An option that the unit is fitted with, in the report; without any, the
-    /// usual ones
+    /// An option that the unit is fitted with, for the report; can be repeated
+    /// (default: the usual options)
     #[arg(long, value_name = "OPTION", requires = "report")]
     fitted: Vec<String>,
-    /// Print the reports as JSON: a list, one entry a unit
+    /// Print the reports as JSON: a list with one entry for each unit
     #[arg(long, requires = "report")]
     json: bool,
 }
 
-/// Checks each file, and goes on after one that is wrong.
+/// Checks each file, and goes on after a bad one.
 pub fn run(check: &Check) -> ExitCode {
-    let mut sound = Vec::new();
+    let mut usable = Vec::new();
     for file in &check.catalogs {
-        sound.extend(one(file, check.report));
+        usable.extend(check_file(file, check.report));
     }
-    let reported = !check.report || report(&sound, &check.fitted, check.json);
-    if reported && sound.len() == check.catalogs.len() {
+    let reported = !check.report || report(&usable, &check.fitted, check.json);
+    if reported && usable.len() == check.catalogs.len() {
         ExitCode::SUCCESS
     } else {
         ExitCode::FAILURE
     }
 }
 
-/// Reports on sound units; whether that went well.
+/// Reports on the units that can be used; `false` where a report failed.
 fn report(units: &[Catalog], fitted: &[String], as_json: bool) -> bool {
     let mut all = Vec::new();
     for unit in units {
-        let mut said = Configuration::usual(unit);
+        let mut configuration = Configuration::usual(unit);
         if !fitted.is_empty() {
-            said.fitted = fitted.iter().map(|id| OptionId(id.clone())).collect();
+            configuration.fitted = fitted.iter().map(|id| OptionId(id.clone())).collect();
         }
-        match repairability(unit, &said, Limits::default()) {
+        match repairability(unit, &configuration, Limits::default()) {
             Ok(report) => all.push(report),
             Err(error) => eprintln!("error: {}: {error}", unit.unit().id),
         }
     }
     if as_json {
         match serde_json::to_string_pretty(&all) {
-            Ok(json) => say(json + "\n"),
+            Ok(json) => print(json + "\n"),
             Err(error) => {
                 eprintln!("error: {error}");
                 return false;
@@ -72,19 +72,19 @@ fn report(units: &[Catalog], fitted: &[String], as_json: bool) -> bool {
         }
     } else {
         let texts: Vec<String> = all.iter().map(text).collect();
-        say(texts.join("\n"));
+        print(texts.join("\n"));
     }
     all.len() == units.len()
 }
 
-/// The catalog of this file, if it can be used; told in a line unless it is
-/// reported on.
-fn one(file: &Path, is_reported: bool) -> Option<Catalog> {
+/// The catalog in this file, if it can be used. Prints a line of counts unless the
+/// unit is reported on.
+fn check_file(file: &Path, is_reported: bool) -> Option<Catalog> {
     let name = file.display().to_string();
     let json = match std::fs::read_to_string(file) {
         Ok(json) => json,
         Err(error) => {
-            eprintln!("error: {name} cannot be read: {error}.");
+            eprintln!("error: {name} cannot be read: {error}. Check the path.");
             return None;
         }
     };
@@ -94,12 +94,12 @@ fn one(file: &Path, is_reported: bool) -> Option<Catalog> {
                 eprintln!("{warnings}");
             }
             if !is_reported {
-                say(format_args!(
-                    "{name}: {} parts, {} steps, {} fastenings, {} warnings\n",
-                    catalog.parts().len(),
-                    catalog.steps().len(),
-                    catalog.fastenings().len(),
-                    warnings.len()
+                print(format_args!(
+                    "{name}: {}, {}, {}, {}\n",
+                    count(catalog.parts().len(), "part"),
+                    count(catalog.steps().len(), "step"),
+                    count(catalog.fastenings().len(), "fastening"),
+                    count(warnings.len(), "warning")
                 ));
             }
             Some(catalog)
@@ -107,13 +107,23 @@ fn one(file: &Path, is_reported: bool) -> Option<Catalog> {
         Err(faults) => {
             eprintln!("{faults}");
             let (errors, warnings) = (faults.errors().count(), faults.warnings().count());
-            let line = format!("{name}: cannot be used, {errors} errors, {warnings} warnings");
+            let line = format!(
+                "{name}: cannot be used: {}, {}",
+                count(errors, "error"),
+                count(warnings, "warning")
+            );
             if is_reported {
                 eprintln!("{line}");
             } else {
-                say(format_args!("{line}\n"));
+                print(format_args!("{line}\n"));
             }
             None
         }
     }
+}
+
+/// "1 error", "2 errors".
+fn count(n: usize, name: &str) -> String {
+    let plural = if n == 1 { "" } else { "s" };
+    format!("{n} {name}{plural}")
 }

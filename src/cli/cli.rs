@@ -1,14 +1,14 @@
-//! What can be asked on the command line, and how a failure is told: one line
-//! for what went wrong, one for each cause below it, and exit code 1.
+//! The commands, and how a failure is reported: one line for what went wrong, one
+//! for each cause below it, and exit code 1.
 
 use std::error::Error;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
 
-use crate::{check, compare, order, plan, schema, times};
+use crate::{check, compare, plan, schema, sequence, times};
 
-/// Plans, times and tallies the opening and closing of one unit.
+/// Plan, time and tally the opening and closing of one unit.
 #[derive(Parser)]
 #[command(name = "lidoff", version, about)]
 struct Cli {
@@ -18,27 +18,27 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Say what is wrong with catalogs, where, and how to mend it
+    /// Check catalogs: report what is wrong, where, and how to fix it
     Check(check::Check),
-    /// Plan some tasks on a unit
+    /// Plan tasks on a unit
     Plan(Box<plan::Args>),
-    /// Put the nodes of a sequential ordering problem in their cheapest order
-    Order(order::Args),
+    /// Solve a sequential ordering problem: find the cheapest order of its nodes
+    Order(sequence::Args),
     /// Print the JSON Schema of the catalog file
     Schema,
-    /// Compare what jobs took with what they were planned to take
+    /// Compare actual and planned times of jobs
     Compare(compare::Args),
-    /// Learn from jobs how long steps and elements take
+    /// Learn from finished jobs how long steps and elements take
     Times(times::Args),
 }
 
-/// Reads the arguments, runs the one command asked for and tells how it went.
+/// Reads the arguments, runs the command and reports how it went.
 pub fn run() -> ExitCode {
     let outcome: Result<(), Box<dyn Error>> = match Cli::parse().command {
         Command::Check(args) => return check::run(&args),
         Command::Schema => return schema::run(),
         Command::Plan(args) => plan::run(&args),
-        Command::Order(args) => order::run(&args),
+        Command::Order(args) => sequence::run(&args),
         Command::Compare(args) => compare::run(&args).map_err(Into::into),
         Command::Times(args) => times::run(&args).map_err(Into::into),
     };

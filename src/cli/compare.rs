@@ -1,29 +1,29 @@
-//! `lidoff compare`: what jobs took against what they were planned to take.
+//! `lidoff compare`: actual against planned times of jobs.
 
 use std::error::Error;
 use std::fmt;
 use std::path::{Path, PathBuf};
 
-use lidoff_job::{Corrupt, DocumentError, Job, JobId, Log, from_json};
+use lidoff_job::{DocumentError, Job, JobId, Log, QuarantinedRecord, from_json};
 use lidoff_report::desk::{compare as compared, gather};
-use lidoff_report::exchange::{jobs_table, steps_table, words};
+use lidoff_report::exchange::{describe, jobs_table, steps_table};
 
-use crate::say::say;
+use crate::print::print;
 
 /// What to compare, and how to print it.
 #[derive(clap::Args)]
 pub struct Args {
-    /// Job documents, lidoff-job/1
+    /// Job files (lidoff-job/1)
     #[arg(value_name = "JOB")]
     jobs: Vec<PathBuf>,
-    /// Print CSV: one row a job, or one row a step
+    /// Print CSV: one row for each job, or for each time a step was done
     #[arg(long, value_name = "TABLE")]
-    csv: Option<Table>,
+    csv: Option<CsvTable>,
 }
 
 /// A table that can be printed as CSV.
 #[derive(Clone, Copy, clap::ValueEnum)]
-enum Table {
+enum CsvTable {
     Jobs,
     Steps,
 }
@@ -40,8 +40,8 @@ pub enum CompareError {
 impl fmt::Display for CompareError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::File(path, _) => write!(f, "{} cannot be read", path.display()),
-            Self::Document(path, _) => write!(f, "{} is not a job", path.display()),
+            Self::File(path, _) => write!(f, "{} cannot be read. Check the path", path.display()),
+            Self::Document(path, _) => write!(f, "{} is not a job file", path.display()),
         }
     }
 }
@@ -55,45 +55,45 @@ impl Error for CompareError {
     }
 }
 
-/// Reads the jobs, compares them and prints that. What was set aside goes to
-/// the error output, and the rest is compared.
+/// Reads the jobs, compares them and prints the comparison. What cannot be read goes
+/// to the error output, and the rest is compared.
 pub fn run(args: &Args) -> Result<(), CompareError> {
     let jobs = read_all(&args.jobs)?;
     let comparison = compared::compare(&jobs);
     let text = match args.csv {
-        None => words(&comparison),
-        Some(Table::Jobs) => jobs_table(&comparison),
-        Some(Table::Steps) => steps_table(&comparison),
+        None => describe(&comparison),
+        Some(CsvTable::Jobs) => jobs_table(&comparison),
+        Some(CsvTable::Steps) => steps_table(&comparison),
     };
-    say(text);
+    print(text);
     Ok(())
 }
 
-/// The job in a file, and what of it was set aside.
-pub fn read(path: &Path) -> Result<(Log, Vec<Corrupt>), CompareError> {
+/// The job in a file, and the events of it that cannot be read.
+pub fn read(path: &Path) -> Result<(Log, Vec<QuarantinedRecord>), CompareError> {
     let text = std::fs::read_to_string(path)
         .map_err(|error| CompareError::File(path.to_owned(), error))?;
     from_json(&text).map_err(|error| CompareError::Document(path.to_owned(), error))
 }
 
-/// Reads every job, the files of one job as one; tells what was set aside.
+/// Reads every job, merges the files of one job, and warns of what cannot be read.
 pub fn read_all(paths: &[PathBuf]) -> Result<Vec<(JobId, Job)>, CompareError> {
     let mut logs = Vec::new();
     for path in paths {
-        let (log, aside) = read(path)?;
-        warn(&path.display().to_string(), &aside);
+        let (log, quarantined) = read(path)?;
+        warn(&path.display().to_string(), &quarantined);
         logs.push(log);
     }
-    let (jobs, aside) = gather(logs);
-    warn("two files of one job", &aside);
+    let (jobs, quarantined) = gather(logs);
+    warn("two files of the same job", &quarantined);
     Ok(jobs)
 }
 
-/// Tells what was set aside.
-pub fn warn(from: &str, aside: &[Corrupt]) {
-    for corrupt in aside {
+/// Warns of what cannot be read.
+pub fn warn(from: &str, quarantined: &[QuarantinedRecord]) {
+    for corrupt in quarantined {
         eprintln!(
-            "lidoff: {from}: {} was set aside: {}",
+            "lidoff: {from}: {} is left out: {}",
             corrupt.key, corrupt.why
         );
     }

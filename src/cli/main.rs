@@ -4,10 +4,10 @@ mod check;
 mod cli;
 mod compare;
 mod marginal_cost;
-mod order;
 mod plan;
-mod say;
+mod print;
 mod schema;
+mod sequence;
 mod times;
 
 fn main() -> std::process::ExitCode {

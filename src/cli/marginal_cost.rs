@@ -1,4 +1,4 @@
-//! `lidoff plan --also`: what replacing each other part as well would add.
+//! `lidoff plan --also`: the extra time for replacing each other part now.
 
 use std::fmt::Write as _;
 
@@ -10,7 +10,7 @@ use lidoff_planner::progress::block_on;
 use lidoff_planner::{Limits, Task, plan};
 use serde_json::{Value, json};
 
-/// What each other part would add, the greatest saving first.
+/// The extra time for each other part, the greatest saving first.
 ///
 /// # Errors
 /// When the setup does not fit, or there is no plan for the tasks; in words.
@@ -30,7 +30,9 @@ pub fn lines(
 
 /// For people.
 pub fn printed(what_if: &MarginalCosts) -> String {
-    let mut out = String::from("While it is open (checks included, the journey not):\n");
+    let mut out = String::from(
+        "Extra time now, compared with a separate visit (with checks, without travel):\n",
+    );
     for MarginalCost {
         task,
         more_s,
@@ -40,14 +42,14 @@ pub fn printed(what_if: &MarginalCosts) -> String {
         // Writing to a string does not fail.
         let _ = writeln!(
             out,
-            "  + {:>7}  instead of {:>7}  {}",
+            "  + {:>7}  separate visit {:>7}  {}",
             format_duration(*more_s),
             format_duration(*alone_s),
             task.name
         );
     }
     for task in what_if.refused() {
-        let _ = writeln!(out, "  not in this visit: {}", task.name);
+        let _ = writeln!(out, "  not possible in this visit: {}", task.name);
     }
     out
 }

@@ -1,10 +1,9 @@
-//! `lidoff plan`: the plan for some tasks on a unit, as a technician would get it;
-//! from a closed unit, or from where a job or the command line says that it
-//! stands.
+//! `lidoff plan`: the plan for tasks on a unit, as a technician would get it: from a
+//! closed unit, or from the state that a job or the command line gives.
 
 use std::error::Error;
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use lidoff_app_core::display::format_duration;
 use lidoff_app_core::planning::{Preview, opened, proof_words, summarize_plan};
@@ -13,7 +12,7 @@ use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
 use lidoff_catalog::model::{Catalog, PartIx};
 use lidoff_catalog::read;
 use lidoff_catalog::setup::Configuration;
-use lidoff_estimate::Times;
+use lidoff_estimate::LearnedTimes;
 use lidoff_job::{
     BlockedOperation, EventKind, Log, NamedTask, OpRef, PlanSnapshot, PlannedStep, Position,
     TaskProgress, TaskRef, WorkplaceRef, fold, from_json, position,
@@ -24,55 +23,56 @@ use serde_json::{Value, json};
 
 use crate::marginal_cost;
 
-use crate::say::say;
+use crate::print::print;
 
 /// What to plan for.
 #[derive(clap::Args)]
 pub struct Args {
-    /// The unit's catalog
+    /// Catalog file of the unit
     catalog: PathBuf,
-    /// A part to replace (its id); can be given more than once
+    /// Id of a part to replace; can be repeated
     #[arg(long, value_name = "PART")]
     replace: Vec<String>,
-    /// A part to reseat
+    /// Id of a part to reseat; can be repeated
     #[arg(long, value_name = "PART")]
     reseat: Vec<String>,
-    /// A part to inspect
+    /// Id of a part to inspect; can be repeated
     #[arg(long, value_name = "PART")]
     inspect: Vec<String>,
-    /// A service operation to run
+    /// Id of a service operation to run; can be repeated
     #[arg(long, value_name = "SERVICE")]
     serve: Vec<String>,
-    /// An option that this unit is fitted with; without any, the usual ones
+    /// An option that this unit is fitted with; can be repeated (default: the usual
+    /// options)
     #[arg(long, value_name = "OPTION")]
     fitted: Vec<String>,
-    /// An answer to a question
+    /// An answer to a question; can be repeated
     #[arg(long, value_name = "QUESTION=ANSWER", value_parser = answer)]
     answer: Vec<(QuestionId, AnswerId)>,
-    /// Plan from where this job stands (a saved job file)
+    /// Plan from the current state of this job (a saved job file)
     #[arg(long, value_name = "JOB")]
     from: Option<PathBuf>,
-    /// A part that is off now
+    /// A part that is off now; can be repeated
     #[arg(long, value_name = "PART")]
     off: Vec<String>,
-    /// A part that is eased now
+    /// A part that is eased now; can be repeated
     #[arg(long, value_name = "PART")]
     eased: Vec<String>,
-    /// A part that cannot be eased or taken off on this unit
+    /// A part that cannot be eased or taken off on this unit; can be repeated
     #[arg(long, value_name = "PART")]
     blocked: Vec<String>,
-    /// Do nothing more but close the unit
+    /// Only close the unit
     #[arg(long)]
     close: bool,
-    /// Say of each operation why it is there, and what the job would take
+    /// Explain each operation: why it is in the plan, and how long the job would take
     /// without it
     #[arg(long)]
     why: bool,
-    /// Say what replacing each other part as well would add, against a visit of
-    /// its own
+    /// Show the extra time for replacing each other part now, compared with a separate
+    /// visit
     #[arg(long)]
     also: bool,
-    /// Learned times to plan with, a lidoff-times/1 file
+    /// Learned times to plan with (a lidoff-times/1 file)
     #[arg(long, value_name = "FILE")]
     times: Option<PathBuf>,
     /// Print the plan as JSON
@@ -81,8 +81,12 @@ pub struct Args {
 }
 
 fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
-    let (question, answer) = text.split_once('=').ok_or("write it as QUESTION=ANSWER")?;
+    let (question, answer) = text.split_once('=').ok_or("use the form QUESTION=ANSWER")?;
     Ok((question.into(), answer.into()))
+}
+
+fn unreadable(file: &Path, error: &std::io::Error) -> String {
+    format!("{} cannot be read: {error}. Check the path", file.display())
 }
 
 /// Plans, and prints the plan.
@@ -92,26 +96,24 @@ fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
 /// no plan.
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let text = std::fs::read_to_string(&args.catalog)
-        .map_err(|error| format!("{}: {error}", args.catalog.display()))?;
+        .map_err(|error| unreadable(&args.catalog, &error))?;
     let mut catalog = read(&args.catalog.display().to_string(), &text)?;
     if let Some(path) = &args.times {
-        let text = std::fs::read_to_string(path)
-            .map_err(|error| format!("{}: {error}", path.display()))?;
-        let corrected = Times::from_json(&text)?.lay_over(&mut catalog);
-        eprintln!("lidoff: {corrected} steps are planned with learned times");
+        let text = std::fs::read_to_string(path).map_err(|error| unreadable(path, &error))?;
+        let corrected = LearnedTimes::from_json(&text)?.apply_to(&mut catalog);
+        eprintln!("lidoff: learned times are used for {corrected} steps");
     }
-    let asked = asked(args, &catalog)?;
+    let requested = requested_tasks(args, &catalog)?;
     let log = match &args.from {
         Some(file) => {
-            let text = std::fs::read_to_string(file)
-                .map_err(|error| format!("{}: {error}", file.display()))?;
+            let text = std::fs::read_to_string(file).map_err(|error| unreadable(file, &error))?;
             from_json(&text)
                 .map_err(|error| format!("{}: {error}", file.display()))?
                 .0
         }
         None => opened(&catalog, &Configuration::usual(&catalog), &[])?,
     };
-    let log = with_what_is_said(args, &catalog, asked, log)?;
+    let log = with_arguments(args, &catalog, requested, log)?;
     let job = fold(&log);
     let now = job.head.map(|(_, at)| at).unwrap_or_default();
     let mut place = position(&job, &catalog, &now)?;
@@ -147,11 +149,11 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
         if let Some(also) = &also {
             all["also"] = marginal_cost::json(also);
         }
-        say(serde_json::to_string_pretty(&all)? + "\n");
+        print(serde_json::to_string_pretty(&all)? + "\n");
     } else {
-        say(printed(&preview, &reasons)?);
+        print(printed(&preview, &reasons)?);
         if let Some(also) = &also {
-            say(format_args!("\n{}", marginal_cost::printed(also)));
+            print(format_args!("\n{}", marginal_cost::printed(also)));
         }
     }
     Ok(())
@@ -159,11 +161,25 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
 
 fn part(catalog: &Catalog, id: &str) -> Result<PartIx, String> {
     let found = catalog.find_part(id);
-    found.ok_or_else(|| format!("{} has no part “{id}”", catalog.unit().name))
+    found.ok_or_else(|| {
+        format!(
+            "{} has no part “{id}”. Use one of: {}",
+            catalog.unit().name,
+            ids(catalog.parts().map(|(_, part)| part.id.as_str()))
+        )
+    })
+}
+
+fn ids<'a>(all: impl Iterator<Item = &'a str>) -> String {
+    let all: Vec<&str> = all.collect();
+    if all.is_empty() {
+        return "none (this unit has none)".to_owned();
+    }
+    all.join(", ")
 }
 
 /// The tasks that the command line asks for.
-fn asked(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, String> {
+fn requested_tasks(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, String> {
     let found = |ids: &[String]| {
         let parts = ids.iter().map(|id| part(catalog, id));
         parts.collect::<Result<Vec<_>, _>>()
@@ -174,19 +190,26 @@ fn asked(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, String> {
     tasks.extend(found(&args.inspect)?.into_iter().map(Task::Inspect));
     for id in &args.serve {
         let found = catalog.find_service(id);
-        let found = found
-            .ok_or_else(|| format!("{} has no service operation “{id}”", catalog.unit().name))?;
+        let found = found.ok_or_else(|| {
+            format!(
+                "{} has no service operation “{id}”. Use one of: {}",
+                catalog.unit().name,
+                ids(catalog
+                    .services()
+                    .map(|(_, service)| service.entry.id.as_str()))
+            )
+        })?;
         tasks.push(Task::Serve(found));
     }
-    let named = tasks.into_iter().map(|task| NamedTask::of(catalog, task));
+    let named = tasks.into_iter().map(|task| NamedTask::new(catalog, task));
     Ok(named.collect())
 }
 
-/// The log, with what the command line says besides.
-fn with_what_is_said(
+/// The log, with the events that the command line adds.
+fn with_arguments(
     args: &Args,
     catalog: &Catalog,
-    asked: Vec<NamedTask>,
+    requested: Vec<NamedTask>,
     mut log: Log,
 ) -> Result<Log, Box<dyn Error>> {
     let mut kinds = Vec::new();
@@ -196,23 +219,23 @@ fn with_what_is_said(
     }
     let answers = args.answer.iter().cloned();
     kinds.extend(answers.map(|(question, answer)| EventKind::Answered { question, answer }));
-    kinds.extend(asked.into_iter().map(EventKind::TaskAdded));
+    kinds.extend(requested.into_iter().map(EventKind::TaskAdded));
     for id in &args.blocked {
-        kinds.extend(ways_out(catalog, part(catalog, id)?).map(EventKind::Blocked));
+        kinds.extend(blocked_operations(catalog, part(catalog, id)?).map(EventKind::Blocked));
     }
     if args.close {
         kinds.push(EventKind::TurnedBack);
     }
     let at = log.head().map(|head| head.at).unwrap_or_default();
-    for what in kinds {
-        let event = log.draft(at, what);
+    for kind in kinds {
+        let event = log.draft(at, kind);
         log.append(event)?;
     }
     Ok(log)
 }
 
-/// Every way of easing a part or taking it off, as blocked.
-fn ways_out(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedOperation> {
+/// Every operation that eases the part or takes it off, as blocked.
+fn blocked_operations(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedOperation> {
     let known = catalog.part(at);
     let (id, name) = (known.id.clone(), known.name.clone());
     let off = |way| OpRef::TakeOff {
@@ -254,7 +277,7 @@ fn reasons(catalog: &Catalog, place: &Position, found: &Plan, plan: &PlanSnapsho
         let lines = match &step.op {
             _ if !has_reason => return None,
             None => phase_reasons(step, |id| plan.hazard(id)),
-            // An operation without a step of its own is told of nowhere.
+            // An operation without a step of its own is shown nowhere.
             Some(op) => of_ops.find(|(of, _)| of == op)?.1,
         };
         Some(Reasons {
@@ -274,7 +297,7 @@ fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(OpR
         let planner = async |request: &Request| plan(request);
         let other = block_on(find_alternative(&request, &ops, *op, planner));
         lines.extend(other.map(|other| other.words(catalog)));
-        Some((OpRef::of(catalog, *op), lines))
+        Some((OpRef::from_op(catalog, *op), lines))
     });
     each.collect()
 }
@@ -291,7 +314,7 @@ fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::E
         let reasons = reasons.iter().find(|reasons| reasons.step == step.number);
         let lines = reasons.map_or(&[][..], |reasons| &reasons.lines);
         for line in lines {
-            // What holds for a whole phase is said where it begins.
+            // The reason of a whole phase is shown where it begins.
             if step.op.is_some() || begins_phase || step.phase.reason().as_ref() != Some(line) {
                 writeln!(out, "      | {line}")?;
             }
@@ -304,14 +327,14 @@ fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::E
         if step.tool_change
             && let Some(tool) = &step.tool
         {
-            writeln!(out, "        take: {tool}")?;
+            writeln!(out, "        tool: {tool}")?;
         }
         writeln!(out, "{:>6.0} s  {}", step.expected_s(), step.action)?;
     }
     let band = preview.plan.band;
     writeln!(
         out,
-        "\n{} steps, {} (8 of 10 jobs: {}; 19 of 20: {}), {} parts open at the deepest",
+        "\n{} steps, {} (8 in 10 jobs: {}; 19 in 20: {}), at most {} parts open at once",
         preview.plan.steps.len(),
         format_duration(band.p50_s),
         format_duration(band.p80_s),
@@ -322,7 +345,7 @@ fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::E
     for (title, lines) in [
         ("Tools", &preview.tools),
         ("Spares", &preview.spares),
-        ("Used up", &preview.consumables),
+        ("Consumables", &preview.consumables),
         ("Hazards", &preview.hazards),
     ] {
         if !lines.is_empty() {

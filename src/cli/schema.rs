@@ -10,7 +10,7 @@ pub fn run() -> ExitCode {
     match io::stdout().write_all(schema_json().as_bytes()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("The schema cannot be written: {error}.");
+            eprintln!("lidoff: the schema cannot be written: {error}. Check the disk space.");
             ExitCode::FAILURE
         }
     }

@@ -99,8 +99,8 @@ pub fn log_variance(cv: f64) -> f64 {
     (cv * cv).ln_1p()
 }
 
-/// What independent times add up to: what is sure of it, and mean and variance of
-/// the rest.
+/// The sum of independent times: those without spread, and mean and variance of the
+/// rest.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Sum {
     /// Times without spread (waits), s.
@@ -113,10 +113,10 @@ pub struct Sum {
 
 impl Sum {
     /// The sum of these estimates.
-    pub fn of(estimates: impl IntoIterator<Item = Estimate>) -> Self {
+    pub fn from_estimates(estimates: impl IntoIterator<Item = Estimate>) -> Self {
         let mut sum = Self::default();
-        for one in estimates {
-            sum.add(one);
+        for estimate in estimates {
+            sum.add(estimate);
         }
         sum
     }
@@ -187,8 +187,8 @@ pub struct Band {
 impl Band {
     /// The band of a sum of estimates, of which nobody knows the pace; all zero
     /// where there is nothing to do.
-    pub fn of_sum(estimates: impl IntoIterator<Item = Estimate>) -> Self {
-        Sum::of(estimates).band(Pace::UNKNOWN)
+    pub fn from_estimates(estimates: impl IntoIterator<Item = Estimate>) -> Self {
+        Sum::from_estimates(estimates).band(Pace::UNKNOWN)
     }
 
     /// The same to a tenth of a second.
@@ -240,7 +240,7 @@ mod tests {
     }
 
     #[test]
-    fn matching_moments_gives_back_the_distribution_they_came_from() {
+    fn matching_moments_recovers_the_distribution() {
         let given = Lognormal {
             mu: 0.65879,
             sigma: 1.11435,
@@ -253,20 +253,20 @@ mod tests {
     }
 
     #[test]
-    fn many_small_steps_are_surer_than_one_long_one() {
+    fn many_short_steps_are_more_certain_than_one_long_step() {
         let step = |seconds| Estimate {
             seconds,
             cv: 0.6,
             basis: Basis::Elements,
         };
-        let one = Band::of_sum([step(100.0)]);
-        let many = Band::of_sum(vec![step(1.0); 100]);
+        let one = Band::from_estimates([step(100.0)]);
+        let many = Band::from_estimates(vec![step(1.0); 100]);
         assert!(many.p95_s < one.p95_s);
         assert!(one.p50_s < one.p80_s && one.p80_s < one.p95_s);
     }
 
     #[test]
-    fn a_wait_is_as_long_at_every_pace_and_has_no_spread() {
+    fn a_wait_is_independent_of_pace_and_has_no_spread() {
         let wait = Estimate {
             seconds: 600.0,
             cv: 0.0,
@@ -276,7 +276,7 @@ mod tests {
             log_mean: 0.5,
             log_sd: 0.1,
         };
-        let sum = Sum::of([wait]);
+        let sum = Sum::from_estimates([wait]);
         let band = sum.band(slow);
         assert_eq!((band.p50_s, band.p95_s), (600.0, 600.0));
         assert_eq!(sum.probability(slow, 599.0), 0.0);
@@ -284,13 +284,13 @@ mod tests {
     }
 
     #[test]
-    fn a_time_is_met_as_often_as_its_quantile_says() {
+    fn a_quantile_is_met_with_its_probability() {
         let step = Estimate {
             seconds: 100.0,
             cv: 0.5,
             basis: Basis::Elements,
         };
-        let sum = Sum::of(vec![step; 9]);
+        let sum = Sum::from_estimates(vec![step; 9]);
         let pace = Pace {
             log_mean: 0.2,
             log_sd: 0.1,
@@ -301,6 +301,6 @@ mod tests {
 
     #[test]
     fn nothing_to_do_takes_no_time() {
-        assert_eq!(Band::of_sum([]), Band::default());
+        assert_eq!(Band::from_estimates([]), Band::default());
     }
 }

@@ -51,7 +51,7 @@ mod tests {
     };
 
     #[test]
-    fn a_surer_slot_is_a_longer_one() {
+    fn a_more_certain_slot_is_longer() {
         let booked = |certainty| slot(WORK, certainty, Allowances::default());
         assert!(booked(0.5).work_s < booked(0.8).work_s);
         assert!(booked(0.8).work_s < booked(0.95).work_s);

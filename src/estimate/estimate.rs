@@ -2,12 +2,12 @@
 
 use std::fmt::Write;
 
-use lidoff_catalog::format::{ElementCount, Measured, Step as SaidStep};
-use lidoff_catalog::model::{Catalog, Seen, Step};
+use lidoff_catalog::format::{self, ElementCount, Measured};
+use lidoff_catalog::model::{Catalog, LearnedTime, Step};
 use lidoff_i18n::{localize, number, tr};
 use lidoff_planner::{Prices, Tenths};
 
-use super::handbook::{self, Entry};
+use super::handbook::{self, HandbookEntry};
 
 /// What something takes, and how sure that is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,7 +28,7 @@ pub enum Basis {
     /// The catalog author's own measurement.
     Measured,
     /// Either of these, corrected by what finished jobs took.
-    Seen,
+    Learned,
 }
 
 impl Estimate {
@@ -39,34 +39,45 @@ impl Estimate {
 
     /// What a step takes: what finished jobs took, where that was laid over the
     /// catalog, else what its author says.
-    pub fn of(step: &Step) -> Self {
-        let said = Self::of_step(&step.said);
-        match step.seen {
-            Some(Seen { seconds, .. }) => Self {
+    pub fn for_step(step: &Step) -> Self {
+        let estimate = Self::from_entry(&step.entry);
+        match step.learned {
+            Some(LearnedTime { seconds, .. }) => Self {
                 seconds,
-                basis: Basis::Seen,
-                ..said
+                basis: Basis::Learned,
+                ..estimate
             },
-            None => said,
+            None => estimate,
         }
     }
 
     /// What a step takes by its catalog: its author's measurement where there is
     /// one, else the sum of its elements, whose variances are added. Zero for a
     /// step without either, which a checked catalog does not contain.
-    pub fn of_step(step: &SaidStep) -> Self {
+    pub fn from_entry(step: &format::Step) -> Self {
         match step.measured {
             Some(measured) => Self {
                 seconds: measured.seconds,
                 cv: measured.cv,
                 basis: Basis::Measured,
             },
-            None => Self::of_elements(&step.elements),
+            None => Self::from_elements(&step.elements),
         }
     }
 
-    /// What a list of elements takes.
-    pub fn of_elements(elements: &[ElementCount]) -> Self {
+    /// The time of a list of elements: their means and their variances are added.
+    ///
+    /// ```
+    /// use lidoff_catalog::format::{Element, ElementCount};
+    /// use lidoff_estimate::Estimate;
+    ///
+    /// let four_screws = [ElementCount { element: Element::ScrewOut, count: 4 }];
+    /// let estimate = Estimate::from_elements(&four_screws);
+    /// assert_eq!(estimate.seconds, 32.0);
+    /// // Four screws together vary less, in proportion, than one.
+    /// assert!((estimate.cv - 0.35 / 2.0).abs() < 1e-12);
+    /// ```
+    pub fn from_elements(elements: &[ElementCount]) -> Self {
         let mut seconds = 0.0;
         let mut variance = 0.0;
         for ElementCount { element, count } in elements {
@@ -98,7 +109,7 @@ pub fn turn(catalog: &Catalog) -> Estimate {
 }
 
 /// The author's mean, where there is one; the spread is the handbook's.
-fn change(authors_s: Option<f64>, handbook: Entry) -> Estimate {
+fn change(authors_s: Option<f64>, handbook: HandbookEntry) -> Estimate {
     Estimate {
         seconds: authors_s.unwrap_or(handbook.seconds),
         cv: handbook.cv,
@@ -109,11 +120,11 @@ fn change(authors_s: Option<f64>, handbook: Entry) -> Estimate {
     }
 }
 
-/// What the planner is told that everything costs.
+/// The prices by which the planner counts: the estimates of all steps and changes.
 pub fn prices(catalog: &Catalog) -> Prices {
     let steps = catalog
         .steps()
-        .map(|(_, step)| tenths(Estimate::of(step).seconds))
+        .map(|(_, step)| tenths(Estimate::for_step(step).seconds))
         .collect();
     Prices {
         steps,
@@ -130,19 +141,19 @@ pub fn tenths(seconds: f64) -> Tenths {
 
 /// What an estimate was added up from: "4 × screw out, 1 × plug out", or the
 /// measurement that stands in its place.
-pub fn elements_line(step: &SaidStep) -> String {
+pub fn describe_basis(step: &format::Step) -> String {
     match step.measured {
         Some(Measured { seconds, cv }) => tr!(
-            "measured by the author: {seconds} s, give or take {percent} %",
+            "measured by the author: {seconds} s ± {percent} %",
             seconds = number(seconds, 1),
             percent = number(cv * 100.0, 0)
         ),
-        None => elements_words(&step.elements),
+        None => describe_elements(&step.elements),
     }
 }
 
 /// Elements in words: "4 × screw out, 1 × plug out".
-pub fn elements_words(elements: &[ElementCount]) -> String {
+pub fn describe_elements(elements: &[ElementCount]) -> String {
     let mut words = String::new();
     for ElementCount { element, count } in elements {
         if !words.is_empty() {

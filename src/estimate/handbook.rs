@@ -39,7 +39,7 @@ impl Source {
 
 /// What one element takes.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Entry {
+pub struct HandbookEntry {
     /// Mean, s.
     pub seconds: f64,
     /// Coefficient of variation (standard deviation over mean); common practice,
@@ -55,16 +55,16 @@ const TIGHT: f64 = 0.35;
 const WIDE: f64 = 0.6;
 const WILD: f64 = 0.9;
 
-const fn table(seconds: f64) -> Entry {
-    Entry {
+const fn table(seconds: f64) -> HandbookEntry {
+    HandbookEntry {
         seconds,
         cv: TIGHT,
         source: Source::ServiceTable,
     }
 }
 
-const fn own(seconds: f64, cv: f64) -> Entry {
-    Entry {
+const fn own(seconds: f64, cv: f64) -> HandbookEntry {
+    HandbookEntry {
         seconds,
         cv,
         source: Source::CommonPractice,
@@ -73,17 +73,17 @@ const fn own(seconds: f64, cv: f64) -> Entry {
 
 /// Laying one tool down and taking up another: "acquire a tool", which includes
 /// a share of putting it back.
-pub const TOOL_CHANGE: Entry = table(4.2);
+pub const TOOL_CHANGE: HandbookEntry = table(4.2);
 
 /// Bringing another face up: "reorientation".
-pub const TURN: Entry = table(4.5);
+pub const TURN: HandbookEntry = table(4.5);
 
 /// What an element takes.
-pub const fn entry(element: Element) -> Entry {
+pub const fn entry(element: Element) -> HandbookEntry {
     match element {
         Element::ScrewOut => table(8.0),
         Element::ScrewOutHindered => table(11.3),
-        Element::ScrewIn => Entry {
+        Element::ScrewIn => HandbookEntry {
             seconds: 9.8,
             cv: TIGHT,
             source: Source::Insertion,
@@ -140,36 +140,36 @@ pub const fn entry(element: Element) -> Entry {
 pub const fn name(element: Element) -> &'static str {
     match element {
         Element::ScrewOut => tr_noop!("screw out"),
-        Element::ScrewOutHindered => tr_noop!("screw out, hindered"),
+        Element::ScrewOutHindered => tr_noop!("screw out, poor access"),
         Element::ScrewIn => tr_noop!("screw in"),
-        Element::ScrewInHindered => tr_noop!("screw in, hindered"),
+        Element::ScrewInHindered => tr_noop!("screw in, poor access"),
         Element::SetScrewLoosen => tr_noop!("set screw loosened"),
         Element::SetScrewTighten => tr_noop!("set screw tightened"),
         Element::CaptiveOut => tr_noop!("captive screw loosened"),
         Element::CaptiveIn => tr_noop!("captive screw tightened"),
         Element::QuarterTurnOut => tr_noop!("quarter-turn opened"),
         Element::QuarterTurnIn => tr_noop!("quarter-turn closed"),
-        Element::TorqueSet => tr_noop!("torque set"),
+        Element::TorqueSet => tr_noop!("tightened to torque"),
         Element::LatchOpen => tr_noop!("latch opened"),
         Element::LatchClose => tr_noop!("latch closed"),
         Element::ScrewedPlugOut => tr_noop!("screwed plug out"),
         Element::ScrewedPlugIn => tr_noop!("screwed plug in"),
         Element::PlugOut => tr_noop!("plug out"),
         Element::PlugIn => tr_noop!("plug in"),
-        Element::RibbonOut => tr_noop!("ribbon out"),
-        Element::RibbonIn => tr_noop!("ribbon in"),
+        Element::RibbonOut => tr_noop!("ribbon cable out"),
+        Element::RibbonIn => tr_noop!("ribbon cable in"),
         Element::CoaxOut => tr_noop!("coaxial plug out"),
         Element::CoaxIn => tr_noop!("coaxial plug in"),
         Element::CableUnroute => tr_noop!("cable out of its guide"),
         Element::CableRoute => tr_noop!("cable into its guide"),
         Element::TapeLift => tr_noop!("tape lifted"),
         Element::TapePress => tr_noop!("tape pressed on"),
-        Element::GluePart => tr_noop!("glued seam parted"),
-        Element::GlueLay => tr_noop!("glue or gasket laid"),
+        Element::GluePart => tr_noop!("glued seam opened"),
+        Element::GlueLay => tr_noop!("glue or gasket applied"),
         Element::Clean => tr_noop!("surface cleaned"),
-        Element::PasteLay => tr_noop!("paste or pad laid"),
-        Element::TakeAway => tr_noop!("item taken away"),
-        Element::TakeAwaySnap => tr_noop!("snap-fit item taken away"),
+        Element::PasteLay => tr_noop!("paste or pad applied"),
+        Element::TakeAway => tr_noop!("item removed"),
+        Element::TakeAwaySnap => tr_noop!("snap-fit item removed"),
         Element::EaseAside => tr_noop!("item eased aside"),
         Element::EaseBack => tr_noop!("item eased back"),
         Element::SetAside => tr_noop!("item set aside"),
@@ -177,14 +177,14 @@ pub const fn name(element: Element) -> &'static str {
         Element::Insert => tr_noop!("item inserted"),
         Element::InsertSnap => tr_noop!("snap-fit item inserted"),
         Element::LiftHeavy => tr_noop!("careful lift"),
-        Element::Look => tr_noop!("look"),
+        Element::Look => tr_noop!("visual check"),
         Element::Measure => tr_noop!("measurement"),
-        Element::Switch => tr_noop!("switch or plug worked"),
-        Element::Protect => tr_noop!("protection put on or off"),
+        Element::Switch => tr_noop!("switch or plug operated"),
+        Element::Protect => tr_noop!("protective gear put on or off"),
         Element::Unpack => tr_noop!("new part unpacked and compared"),
         Element::SettingsPage => tr_noop!("settings page"),
         Element::StartUp => tr_noop!("start-up"),
-        Element::Note => tr_noop!("note or word with the customer"),
+        Element::Note => tr_noop!("note or talk with the customer"),
     }
 }
 

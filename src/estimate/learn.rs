@@ -277,7 +277,7 @@ mod tests {
     }
 
     #[test]
-    fn the_handbook_s_own_error_is_found_again() {
+    fn the_error_of_the_handbook_is_recovered() {
         // Forty steps of a true error of ±0.4, each seen fifty times.
         let steps: Vec<Vec<Observed>> = (0..40)
             .map(|nth| vec![seen(if nth % 2 == 0 { 0.4 } else { -0.4 }); 50])
@@ -303,7 +303,7 @@ mod tests {
     }
 
     #[test]
-    fn a_slow_element_is_told_from_the_fast_one_beside_it() {
+    fn a_slow_element_is_separated_from_a_fast_one_in_the_same_step() {
         let (screw, ribbon) = (Element::ScrewOut, Element::RibbonOut);
         let mut rows = Vec::new();
         for job in 0..30 {
@@ -322,7 +322,7 @@ mod tests {
     }
 
     #[test]
-    fn one_slow_job_is_not_held_against_its_screws() {
+    fn one_slow_job_does_not_make_its_screws_slow() {
         let slow: Vec<Row> = vec![row(0, 0.4, &[(Element::ScrewOut, 1.0)]); 40];
         let one_job = elements(0.3, &slow)[0].1;
         let many: Vec<Row> = (0..40)
@@ -337,7 +337,7 @@ mod tests {
     }
 
     #[test]
-    fn of_nothing_nothing_is_learned() {
+    fn no_observations_teach_nothing() {
         assert!(elements(0.3, &[]).is_empty());
         let learned = step(0.3, &[]);
         assert_eq!((learned.log_ratio, learned.n), (0.0, 0));

@@ -35,7 +35,6 @@ pub struct Observed {
 /// A normal distribution on the log scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Posterior {
-    /// Mean.
     pub mean: f64,
     /// Standard deviation.
     pub sd: f64,
@@ -93,7 +92,7 @@ mod tests {
     }
 
     #[test]
-    fn without_a_wild_one_it_is_the_conjugate_normal_update() {
+    fn without_outliers_it_is_the_conjugate_normal_update() {
         // τ = 0.15, s = 0.3, n = 4, mean 0.2: P = 1/0.0225 + 4/0.09 = 88.9,
         // μ = 0.2 · (4/0.09) / P = 0.1.
         let all: Vec<Observed> = [0.1, 0.2, 0.2, 0.3].map(seen).into();
@@ -103,7 +102,7 @@ mod tests {
     }
 
     #[test]
-    fn one_wild_step_moves_the_mean_no_further_than_its_bound() {
+    fn one_outlier_moves_the_mean_no_further_than_its_bound() {
         let mut all = vec![seen(0.0); 12];
         all.push(seen(3.0));
         let after = posterior(0.15, &all);
@@ -126,7 +125,7 @@ mod tests {
     }
 
     #[test]
-    fn nothing_seen_leaves_the_prior() {
+    fn no_observations_leave_the_prior() {
         let after = posterior(0.15, &[]);
         assert_eq!(after.mean, 0.0);
         assert!((after.sd - 0.15).abs() < 1e-15);

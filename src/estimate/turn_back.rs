@@ -7,7 +7,7 @@
 //!
 //! at the pace that this job has shown. It holds for the state that the unit is
 //! in: every part that comes off later brings it forward, and it is worked out
-//! anew after every step.
+//! again after every step.
 
 use super::band::{Band, Pace, Sum};
 use super::normal;
@@ -82,7 +82,7 @@ mod tests {
     }
 
     #[test]
-    fn it_is_as_long_before_leaving_as_closing_up_may_take() {
+    fn the_turn_back_time_is_the_p80_of_closing_up_before_leaving() {
         let noon = 720 * MINUTE;
         let sure = TurnBack::new(noon, close_up(20.0), Pace::UNKNOWN);
         assert_eq!(sure.at_ms, noon - 20 * MINUTE);
@@ -112,7 +112,7 @@ mod tests {
     }
 
     #[test]
-    fn it_warns_before_a_long_step_runs_past_it() {
+    fn the_turn_back_time_warns_before_a_long_step_runs_past_it() {
         let turn_back = TurnBack::new(60 * MINUTE, close_up(20.0), Pace::UNKNOWN);
         let near = |now_min, step_s| turn_back.nearness(now_min * MINUTE, step_s);
         assert_eq!(near(20, 60.0), Nearness::Ample);

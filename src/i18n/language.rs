@@ -1,16 +1,15 @@
-//! The languages that there are, and what each does in its own way.
+//! The languages of the app: tag, direction, decimal sign and plural forms of each.
 
-/// A language that the app speaks.
+/// A language of the app.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Language {
-    /// As it stands in the code and in the catalogs.
+    /// The language of the code and of the catalogs.
     English,
-    /// From `words/de/`.
     German,
 }
 
 impl Language {
-    /// Every one, English first.
+    /// All languages, English first.
     pub const ALL: [Self; 2] = [Self::English, Self::German];
 
     /// Its tag by BCP 47, as the page and a translation's file carry it.
@@ -21,7 +20,7 @@ impl Language {
         }
     }
 
-    /// What it calls itself.
+    /// Its name in the language itself.
     pub const fn name(self) -> &'static str {
         match self {
             Self::English => "English",
@@ -29,14 +28,14 @@ impl Language {
         }
     }
 
-    /// Which way its lines run, as the page's `dir` says it.
+    /// Its writing direction, as the page's `dir` attribute names it.
     pub const fn direction(self) -> &'static str {
         match self {
             Self::English | Self::German => "ltr",
         }
     }
 
-    /// What parts the whole of a number from its decimals.
+    /// The decimal sign.
     pub const fn decimal(self) -> char {
         match self {
             Self::English => '.',
@@ -52,7 +51,7 @@ impl Language {
         }
     }
 
-    /// How a translation's file says that (`Plural-Forms`).
+    /// The same rule as a PO file states it (`Plural-Forms`).
     pub const fn forms(self) -> &'static str {
         match self {
             Self::English | Self::German => "nplurals=2; plural=(n != 1);",
@@ -60,8 +59,8 @@ impl Language {
     }
 
     /// The language of a tag, whatever its region ("de-AT"); `None` for one that
-    /// the app does not speak.
-    pub fn of_tag(tag: &str) -> Option<Self> {
+    /// the app does not have.
+    pub fn from_tag(tag: &str) -> Option<Self> {
         let primary = |tag: &str| {
             let end = tag.find(['-', '_']).unwrap_or(tag.len());
             tag[..end].to_ascii_lowercase()
@@ -71,11 +70,10 @@ impl Language {
             .find(|language| primary(language.tag()) == primary(tag))
     }
 
-    /// The first of the languages that a person prefers which the app speaks;
-    /// English where it speaks none.
+    /// The first preferred language that the app has; English where it has none.
     pub fn preferred<'a>(tags: impl IntoIterator<Item = &'a str>) -> Self {
         tags.into_iter()
-            .find_map(Self::of_tag)
+            .find_map(Self::from_tag)
             .unwrap_or(Self::English)
     }
 }
@@ -85,7 +83,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_first_language_that_the_app_speaks_is_taken() {
+    fn the_first_preferred_language_that_the_app_has_is_used() {
         assert_eq!(
             Language::preferred(["fr-CA", "de-AT", "en"]),
             Language::German
@@ -96,7 +94,7 @@ mod tests {
     }
 
     #[test]
-    fn german_counts_like_english_and_none_is_many() {
+    fn german_counts_like_english_and_zero_is_plural() {
         let forms = [0, 1, 2, 101].map(|n| Language::German.form(n));
         assert_eq!(forms, [1, 0, 1, 1]);
     }

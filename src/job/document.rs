@@ -8,7 +8,8 @@ use serde::Deserialize;
 use lidoff_i18n::tr;
 
 use super::event::Event;
-use super::log::{Corrupt, JobId, Log, json};
+use super::job_id::JobId;
+use super::log::{Log, QuarantinedRecord, json};
 
 /// The one format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";
@@ -41,23 +42,29 @@ impl fmt::Display for DocumentError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotJson { line, column, why } => f.write_str(&tr!(
-                "This is not a whole JSON file: line {line}, column {column}: {why}. Share the job \
-                 again from the device that it was done on.",
+                "This is not a complete JSON file (line {line}, column {column}: {why}). \
+                 Share the job again from the device it was done on.",
                 line,
                 column,
                 why
             )),
             Self::OtherFormat { named: Some(named) } => f.write_str(&tr!(
-                "This is a “{named}” file, and a “{wanted}” file is wanted. If it is a newer \
-                 format, update Lidoff.",
+                "This is a “{named}” file, but a “{wanted}” file is needed. If its format \
+                 is newer, update Lidoff.",
                 named,
                 wanted = FORMAT
             )),
             Self::OtherFormat { named: None } => f.write_str(&tr!(
-                "This file does not say that it is a job (“format”: “{wanted}”). Choose another.",
+                "This is not a job file: “format”: “{wanted}” is missing. Choose another \
+                 file.",
                 wanted = FORMAT
             )),
-            Self::Shape { why } => f.write_str(&tr!("This job file cannot be read: {why}.", why)),
+            Self::Shape { why } => f.write_str(&tr!(
+                "This job file cannot be read: {why}. \
+                                                     Share the job again from the device it \
+                                                     was done on.",
+                why
+            )),
         }
     }
 }
@@ -93,7 +100,7 @@ pub fn to_json(log: &Log) -> String {
 ///
 /// # Errors
 /// When it is not JSON, not of this format, or not of its shape.
-pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
+pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentError> {
     let value: serde_json::Value =
         serde_json::from_str(text).map_err(|error| DocumentError::NotJson {
             line: error.line(),
@@ -109,7 +116,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
     }
     let read = Read::deserialize(value).map_err(shape)?;
     let mut log = Log::new(read.job);
-    let mut aside = Vec::new();
+    let mut quarantined = Vec::new();
     for (nth, value) in read.events.into_iter().enumerate() {
         let text = value.to_string();
         // Read from the text, as the stores do: one reader of events is enough.
@@ -117,12 +124,12 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<Corrupt>), DocumentError> {
             .map_err(|error| error.to_string())
             .and_then(|event| log.append(event).map_err(|error| error.to_string()));
         if let Err(why) = kept {
-            aside.push(Corrupt {
+            quarantined.push(QuarantinedRecord {
                 key: tr!("event {} of the document", nth + 1),
                 text,
                 why,
             });
         }
     }
-    Ok((log, aside))
+    Ok((log, quarantined))
 }

@@ -1,22 +1,22 @@
-//! What a fold found odd: told, never hidden, and never a reason to stop.
+//! Irregularities in a log: always shown, and never a reason to stop.
 
 use std::fmt;
 
 use super::event::EventId;
 use lidoff_i18n::{number, tr};
 
-/// Something odd in a log.
+/// An irregularity in a log, with its event.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Finding {
     /// The event at which it was found.
     pub event: EventId,
     /// What was found.
-    pub trouble: Trouble,
+    pub irregularity: Irregularity,
 }
 
-/// What was found odd.
+/// What is irregular.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Trouble {
+pub enum Irregularity {
     /// The wall clock was set while the job ran: forward, or back when negative.
     ClockChanged {
         /// By how much, ms.
@@ -34,18 +34,18 @@ pub enum Trouble {
         /// By how much, minutes.
         by_min: i16,
     },
-    /// The app was closed in mid-step, and nobody said yet what that span was;
+    /// The app was closed during a step, and the technician has not said yet what that time was;
     /// it is not counted as work.
     GapUnanswered {
         /// How long it was, ms.
         ms: i64,
     },
-    /// A step is said to be done that the plan of that time does not have.
+    /// A step was marked done that was not in the plan at that time.
     NoSuchStep {
         /// Its number.
         step: u32,
     },
-    /// A step is said to be done that was done before.
+    /// A step was marked done twice.
     DoneTwice {
         /// Its number.
         step: u32,
@@ -71,49 +71,66 @@ fn minutes(ms: f64) -> String {
     number(ms / 60_000.0, 1)
 }
 
-impl fmt::Display for Trouble {
+impl fmt::Display for Irregularity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::ClockChanged { by_ms } => {
                 let minutes = minutes(by_ms.unsigned_abs() as f64);
                 f.write_str(&if *by_ms < 0 {
                     tr!(
-                        "The clock of this device was set back by {minutes} min; the job's time was \
-                         kept by its other clock.",
+                        "This device's clock was set back by {minutes} min. Working time \
+                         was measured by its internal timer.",
                         minutes
                     )
                 } else {
                     tr!(
-                        "The clock of this device was set forward by {minutes} min; the job's time \
-                         was kept by its other clock.",
+                        "This device's clock was set forward by {minutes} min. Working time \
+                         was measured by its internal timer.",
                         minutes
                     )
                 })
             }
-            Self::ClockRanBackwards => f.write_str(&tr!("The clock of this device went backwards; the time up to here is not counted.")),
+            Self::ClockRanBackwards => f.write_str(&tr!("This device's clock ran backwards. \
+                                                         The time up to this point is not \
+                                                         counted.")),
             Self::Slept { ms } => f.write_str(&tr!(
-                "This device slept for {minutes} min in mid-step; that counts as work unless you say \
-                 otherwise.",
+                "This device was asleep for {minutes} min during a step. That time counts \
+                 as work unless you change it.",
                 minutes = minutes(*ms as f64)
             )),
             Self::ZoneChanged { by_min } => f.write_str(&tr!(
-                "Local time changed by {minutes} min (daylight saving, or another time zone); the \
-                 job's time is not touched by it.",
+                "Local time changed by {minutes} min (daylight saving or another time \
+                 zone). Working time is not affected.",
                 minutes = format!("{by_min:+}")
             )),
             Self::GapUnanswered { ms } => f.write_str(&tr!(
-                "The app was closed for {minutes} min in mid-step; until you say what that was, it is \
-                 not counted as work.",
+                "The app was closed for {minutes} min during a step. That time does not \
+                 count as work until you say what it was.",
                 minutes = minutes(*ms as f64)
             )),
-            Self::NoSuchStep { step } => f.write_str(&tr!("Step {step} was marked done, but the plan of that moment does not have it.", step)),
-            Self::DoneTwice { step } => f.write_str(&tr!("Step {step} was marked done twice.", step)),
-            Self::OutOfOrder { step } => {
-                f.write_str(&tr!("Step {step} was marked done before one that comes earlier.", step))
+            Self::NoSuchStep { step } => f.write_str(&tr!(
+                "Step {step} was marked done, but \
+                                                           it was not in the plan at that \
+                                                           time.",
+                step
+            )),
+            Self::DoneTwice { step } => {
+                f.write_str(&tr!("Step {step} was marked done twice.", step))
             }
-            Self::NothingToUndo { event } => f.write_str(&tr!("There is no event {event} to undo.", event)),
-            Self::OutsideJob => f.write_str(&tr!("This was noted while the job was not open.")),
-            Self::OpenedTwice => f.write_str(&tr!("The job was opened twice; the first one stands.")),
+            Self::OutOfOrder { step } => f.write_str(&tr!(
+                "Step {step} was marked done before an earlier step.",
+                step
+            )),
+            Self::NothingToUndo { event } => f.write_str(&tr!(
+                "Event {event} cannot be \
+                                                               undone. The undo entry is \
+                                                               ignored.",
+                event
+            )),
+            Self::OutsideJob => f.write_str(&tr!("This was entered while the job was not \
+                                                  open.")),
+            Self::OpenedTwice => f.write_str(&tr!("The job was opened twice. Only the first \
+                                                   time counts.")),
         }
     }
 }

@@ -3,15 +3,15 @@
 //! The [`Log`] is an append-only list of events and the only truth; a [`Job`] is
 //! its fold, and every screen and report reads the fold. Invariants: nothing in a
 //! log is edited (an undo is an event); the fold never fails and never panics,
-//! whatever the log holds; it needs no catalog, because a plan is kept with the
-//! words that it was read by. Only [`position`](mod@position), where a new plan is
+//! whatever the log holds; it needs no catalog, because a plan is kept with all its
+//! texts. Only [`position`](mod@position), where a new plan is
 //! asked for, needs the catalog again. The clock and the store are passed in.
 
-mod begun;
 pub mod document;
 pub mod event;
 pub mod finding;
 pub mod fold;
+pub mod job_id;
 pub mod log;
 pub mod marginal_cost;
 pub mod outlook;
@@ -26,15 +26,16 @@ mod walk;
 
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
-    BlockedOperation, Event, EventId, EventKind, Lack, Mishap, NotToHand, Opened, Outcome, Owed,
-    PauseReason, Photo, Reason, Taken, UnitRef,
+    BlockedOperation, Event, EventId, EventKind, Lack, Mishap, Opened, Outcome, Owed, PauseReason,
+    Photo, Reason, Taken, UnavailablePart, UnitRef,
 };
-pub use finding::{Finding, Trouble};
+pub use finding::{Finding, Irregularity};
 pub use fold::{
     CutShort, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted, NoteTaken,
     OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
 };
-pub use log::{AppendError, Corrupt, JobId, Log};
+pub use job_id::JobId;
+pub use log::{AppendError, Log, QuarantinedRecord};
 pub use marginal_cost::{MarginalCost, MarginalCosts};
 pub use planned::{
     Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
@@ -42,7 +43,7 @@ pub use planned::{
 };
 pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
 pub use refs::{NamedTask, OpRef, TaskRef, WorkplaceRef};
-pub use snapshot::{FixedSteps, InHand, SnapshotInput, snapshot};
+pub use snapshot::{FixedSteps, SnapshotInput, StartedOperation, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
 pub use tally::{SetTally, Tally, Unaccounted, tally};
 pub use waiting::{HazardWait, WaitLeft};

@@ -6,35 +6,11 @@
 
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
-
 use lidoff_i18n::tr;
 
 use super::event::{Event, EventId, EventKind};
+use super::job_id::JobId;
 use super::stamp::Stamp;
-
-/// Names a job for good, unlike its reference, which two jobs can share.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct JobId(pub String);
-
-impl JobId {
-    /// The name of a job that is opened now.
-    pub fn new(at: &Stamp) -> Self {
-        Self(format!("{}-{}", at.wall_ms, at.run))
-    }
-
-    /// As written in a store's keys.
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-}
-
-impl fmt::Display for JobId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
-    }
-}
 
 /// The events of one job, in the order of their ids.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,7 +21,7 @@ pub struct Log {
 
 /// A record that could not be read, or that could not be kept beside another.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Corrupt {
+pub struct QuarantinedRecord {
     /// Where it was.
     pub key: String,
     /// What was there.
@@ -65,8 +41,8 @@ impl fmt::Display for AppendError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Taken(id) => f.write_str(&tr!(
-                "This job already has another event {id}. Nothing was overwritten; close and open \
-                 the app, and enter it again.",
+                "This job already has a different event {id}. Nothing was overwritten. \
+                 Close and reopen the app, then enter it again.",
                 id
             )),
         }
@@ -119,12 +95,12 @@ impl Log {
 
     /// The event that this would be, were it appended now: to be written to disk
     /// first, and then [appended](Self::append).
-    pub fn draft(&self, at: Stamp, what: EventKind) -> Event {
+    pub fn draft(&self, at: Stamp, kind: EventKind) -> Event {
         let seq = self.head().map_or(0, |head| head.id.seq.saturating_add(1));
         Event {
             id: EventId { seq, run: at.run },
             at,
-            what,
+            kind,
         }
     }
 
@@ -147,8 +123,8 @@ impl Log {
     /// hold different events of one name (a fault of a store), the one whose
     /// JSON comes first in order stays, whichever log it was in, and the other
     /// is handed back.
-    pub fn merge(&mut self, other: Self) -> Vec<Corrupt> {
-        let mut aside = Vec::new();
+    pub fn merge(&mut self, other: Self) -> Vec<QuarantinedRecord> {
+        let mut quarantined = Vec::new();
         for event in other.events {
             match self.place(event.id) {
                 Err(at) => self.events.insert(at, event),
@@ -161,15 +137,16 @@ impl Log {
                         self.events[at] = event;
                         here
                     };
-                    aside.push(Corrupt {
+                    quarantined.push(QuarantinedRecord {
                         key: record_key(self.events[at].id),
                         text,
-                        why: tr!("Another event of the same name was kept."),
+                        why: tr!("Two different events have this ID. The other one was \
+                                  kept."),
                     });
                 }
             }
         }
-        aside
+        quarantined
     }
 
     /// Builds a log from a store's records: keys as [`record_key`] makes them,
@@ -177,31 +154,35 @@ impl Log {
     pub fn from_records<K, V>(
         job: JobId,
         records: impl IntoIterator<Item = (K, V)>,
-    ) -> (Self, Vec<Corrupt>)
+    ) -> (Self, Vec<QuarantinedRecord>)
     where
         K: AsRef<str>,
         V: AsRef<str>,
     {
         let mut log = Self::new(job);
-        let mut aside = Vec::new();
+        let mut quarantined = Vec::new();
         for (key, text) in records {
             let (key, text) = (key.as_ref(), text.as_ref());
             let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
             let kept = read.and_then(|event| {
                 if record_key(event.id) != key {
-                    return Err(tr!("This is event {}, under another key.", event.id));
+                    return Err(tr!(
+                        "This record holds event {}, which does not match its \
+                                    key.",
+                        event.id
+                    ));
                 }
                 log.append(event).map_err(|error| error.to_string())
             });
             if let Err(why) = kept {
-                aside.push(Corrupt {
+                quarantined.push(QuarantinedRecord {
                     key: key.to_owned(),
                     text: text.to_owned(),
                     why,
                 });
             }
         }
-        (log, aside)
+        (log, quarantined)
     }
 
     /// Each event as a record for a store: key and JSON.

@@ -1,4 +1,4 @@
-//! What replacing one part more would add to a visit, against a visit of its own.
+//! The extra time for replacing one more part, compared with a separate visit.
 //!
 //! Both are whole visits as a technician gets them: make safe, the operations,
 //! every check and the hand-over; the journey is not counted. What is opened for
@@ -13,7 +13,7 @@ use lidoff_planner::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitS
 
 use super::refs::NamedTask;
 use super::snapshot::FixedSteps;
-use super::walk::Walk;
+use super::walk::StepWalk;
 
 /// One part more.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,7 +104,7 @@ impl MarginalCosts {
         both.push(task);
         match self.visit(catalog, &both, planner).await {
             Ok(with) => self.find(MarginalCost {
-                task: NamedTask::of(catalog, task),
+                task: NamedTask::new(catalog, task),
                 more_s: seconds(with.saturating_sub(base)),
                 alone_s: seconds(alone),
             }),
@@ -121,9 +121,9 @@ impl MarginalCosts {
         self.alone = None;
     }
 
-    /// There is no plan with this part: it is told apart.
+    /// There is no plan with this part: it is listed separately.
     fn refuse(&mut self, catalog: &Catalog, task: Task) {
-        self.refused.push(NamedTask::of(catalog, task));
+        self.refused.push(NamedTask::new(catalog, task));
         self.done += 1;
         self.alone = None;
     }
@@ -153,16 +153,16 @@ impl MarginalCosts {
         let tasks = with_services(catalog, &self.setup, tasks);
         let ends = FixedSteps::whole(catalog, &self.setup, &tasks);
         let closed = UnitState::closed(catalog);
-        let mut walk = Walk::from(catalog, &self.prices, &closed);
+        let mut walk = StepWalk::from(catalog, &self.prices, &closed);
         let mut total: Tenths = 0;
-        let mut take = |walk: &mut Walk, step: StepIx| {
+        let mut take = |walk: &mut StepWalk, step: StepIx| {
             total = total.saturating_add(walk.step(step).total());
         };
         for step in &ends.make_safe {
             take(&mut walk, *step);
         }
         let mut from = closed.clone();
-        Walk::clone(&walk).into_state(&mut from);
+        StepWalk::clone(&walk).into_state(&mut from);
         let plan = planner(&Request {
             catalog,
             setup: &self.setup,

@@ -5,7 +5,7 @@
 //! a step's time ([`fold`](fn@super::fold)). A step whose time the clocks alone do not
 //! tell, and a step that had to wait, teach nothing of the pace.
 
-use lidoff_estimate::forecast::{Done, Forecast, InHand, learn};
+use lidoff_estimate::forecast::{CompletedStep, Forecast, StepInHand, learn_pace};
 use lidoff_estimate::{Pace, Sum, TurnBack};
 
 use super::fold::Job;
@@ -13,15 +13,15 @@ use super::planned::PlannedStep;
 use super::stamp::Stamp;
 
 /// What each step that is done says of the pace.
-pub fn paced(job: &Job) -> Vec<Done> {
+pub fn paced(job: &Job) -> Vec<CompletedStep> {
     let fit = job
         .done
         .iter()
-        .filter(|done| done.sure && done.step.wait_s <= 0.0);
+        .filter(|done| done.is_reliable && done.step.wait_s <= 0.0);
     fit.map(|done| {
         let [work, change, _] = done.step.estimates();
-        Done {
-            expected: Sum::of([work, change]),
+        CompletedStep {
+            expected: Sum::from_estimates([work, change]),
             actual_s: done.work_ms as f64 / 1000.0,
         }
     })
@@ -30,17 +30,17 @@ pub fn paced(job: &Job) -> Vec<Done> {
 
 /// All that steps should take, waits included.
 pub fn sum<'a>(steps: impl IntoIterator<Item = &'a PlannedStep>) -> Sum {
-    Sum::of(steps.into_iter().flat_map(PlannedStep::estimates))
+    Sum::from_estimates(steps.into_iter().flat_map(PlannedStep::estimates))
 }
 
 /// How fast the job goes.
 pub fn pace(job: &Job) -> Pace {
-    learn(&paced(job)).0
+    learn_pace(&paced(job)).0
 }
 
 /// What is left of the job, with so much worked on the step in hand.
 pub fn forecast(job: &Job, now: &Stamp) -> Forecast {
-    let in_hand = job.next().map(|step| InHand {
+    let in_hand = job.next().map(|step| StepInHand {
         work: sum([step]),
         worked_s: job.step_elapsed_ms(now) as f64 / 1000.0,
     });
@@ -50,7 +50,7 @@ pub fn forecast(job: &Job, now: &Stamp) -> Forecast {
 
 /// What is left of the step in hand alone.
 pub fn step_forecast(job: &Job, now: &Stamp) -> Forecast {
-    let in_hand = job.next().map(|step| InHand {
+    let in_hand = job.next().map(|step| StepInHand {
         work: sum([step]),
         worked_s: job.step_elapsed_ms(now) as f64 / 1000.0,
     });

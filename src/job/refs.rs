@@ -26,7 +26,6 @@ pub enum TaskRef {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NamedTask {
-    /// The task.
     pub task: TaskRef,
     /// Name of the part or of the service operation.
     pub name: Text,
@@ -50,7 +49,6 @@ pub enum OpRef {
     Ease(PartId),
     /// Eased (or fitted) → off.
     TakeOff {
-        /// The part.
         part: PartId,
         /// Which way.
         way: WorkplaceRef,
@@ -65,7 +63,6 @@ pub enum OpRef {
     Serve(ServiceId),
     /// Off → eased or fitted.
     PutBack {
-        /// The part.
         part: PartId,
         /// Which way.
         way: WorkplaceRef,
@@ -75,14 +72,14 @@ pub enum OpRef {
 }
 
 impl TaskRef {
-    /// How a log says a task.
-    pub fn of(catalog: &Catalog, task: Task) -> Self {
+    /// The reference by which a log names a task.
+    pub fn from_task(catalog: &Catalog, task: Task) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         match task {
             Task::Replace(at) => Self::Replace(part(at)),
             Task::Reseat(at) => Self::Reseat(part(at)),
             Task::Inspect(at) => Self::Inspect(part(at)),
-            Task::Serve(at) => Self::Serve(catalog.service(at).said.id.clone()),
+            Task::Serve(at) => Self::Serve(catalog.service(at).entry.id.clone()),
         }
     }
 
@@ -120,28 +117,28 @@ impl TaskRef {
 
 impl NamedTask {
     /// A task with the name that the catalog gives it.
-    pub fn of(catalog: &Catalog, task: Task) -> Self {
+    pub fn new(catalog: &Catalog, task: Task) -> Self {
         let name = match task {
             Task::Replace(at) | Task::Reseat(at) | Task::Inspect(at) => {
                 catalog.part(at).name.clone()
             }
-            Task::Serve(at) => catalog.service(at).said.name.clone(),
+            Task::Serve(at) => catalog.service(at).entry.name.clone(),
         };
         Self {
-            task: TaskRef::of(catalog, task),
+            task: TaskRef::from_task(catalog, task),
             name,
         }
     }
 
     /// "Replace: receipt printer".
-    pub fn words(&self) -> String {
+    pub fn describe(&self) -> String {
         format!("{}: {}", localize(self.task.verb()), localize(&self.name))
     }
 }
 
 impl OpRef {
-    /// How a log says an operation.
-    pub fn of(catalog: &Catalog, op: Op) -> Self {
+    /// The reference by which a log names an operation.
+    pub fn from_op(catalog: &Catalog, op: Op) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         let way = |way| match way {
             Workplace::InPlace => WorkplaceRef::InPlace,
@@ -156,7 +153,7 @@ impl OpRef {
             Op::Swap(at) => Self::Swap(part(at)),
             Op::Reseat(at) => Self::Reseat(part(at)),
             Op::Inspect(at) => Self::Inspect(part(at)),
-            Op::Serve(at) => Self::Serve(catalog.service(at).said.id.clone()),
+            Op::Serve(at) => Self::Serve(catalog.service(at).entry.id.clone()),
             Op::PutBack(at, by) => Self::PutBack {
                 part: part(at),
                 way: way(by),

@@ -13,11 +13,11 @@ use lidoff_estimate::band::Band;
 use lidoff_planner::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 
 use super::planned::{
-    Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
-    WaitStarted,
+    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn,
+    Used, WaitStarted,
 };
 use super::refs::OpRef;
-use super::walk::{Costs, Walk};
+use super::walk::{StepCosts, StepWalk};
 
 /// What is to be done before and after the planner's operations, which the
 /// planner does not see.
@@ -67,10 +67,10 @@ impl FixedSteps {
 
 /// An operation that has been begun and must be finished first.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct InHand {
+pub struct StartedOperation {
     /// The operation.
     pub op: Op,
-    /// Its steps still to be done: each with its place in the operation, from 1.
+    /// Its steps still to be done: each with its placement in the operation, from 1.
     pub steps: Vec<(u16, StepIx)>,
     /// How many steps the whole operation has.
     pub of: u16,
@@ -88,7 +88,7 @@ pub struct SnapshotInput<'a> {
     /// The state that the unit is in now.
     pub now: &'a UnitState,
     /// What must be finished first.
-    pub in_hand: Option<&'a InHand>,
+    pub in_hand: Option<&'a StartedOperation>,
     /// What the planner found.
     pub plan: &'a Plan,
     /// What comes before and after.
@@ -98,28 +98,28 @@ pub struct SnapshotInput<'a> {
 }
 
 /// Puts a plan into words.
-pub fn snapshot(course: &SnapshotInput) -> PlanSnapshot {
-    let mut writing = Writing {
-        course,
-        walk: Walk::from(course.catalog, course.prices, course.now),
+pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
+    let mut writer = SnapshotWriter {
+        input,
+        walk: StepWalk::from(input.catalog, input.prices, input.now),
         steps: Vec::new(),
         total: 0,
         early: Vec::new(),
     };
-    writing.write();
-    let Writing { steps, total, .. } = writing;
-    let at_least = match course.plan.proof {
+    writer.write();
+    let SnapshotWriter { steps, total, .. } = writer;
+    let at_least = match input.plan.proof {
         Proof::Cheapest => None,
         Proof::AtLeast(bound) => {
-            Some(total.saturating_sub(course.plan.cost.total.saturating_sub(bound)))
+            Some(total.saturating_sub(input.plan.cost.total.saturating_sub(bound)))
         }
     };
     PlanSnapshot {
         total_s: seconds(total),
         at_least_s: at_least.map(seconds),
-        band: Band::of_sum(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
-        hazards: named_hazards(course.catalog, &steps),
-        rests_on: rests_on(course.catalog, course.setup),
+        band: Band::from_estimates(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
+        hazards: named_hazards(input.catalog, &steps),
+        rests_on: rests_on(input.catalog, input.setup),
         steps,
     }
 }
@@ -136,7 +136,7 @@ fn seconds(tenths: Tenths) -> f64 {
 
 fn named_hazards(catalog: &Catalog, steps: &[PlannedStep]) -> Vec<Hazard> {
     let named: BTreeSet<&HazardId> = steps.iter().flat_map(|step| &step.hazards).collect();
-    let all = catalog.hazards().map(|(_, hazard)| &hazard.said);
+    let all = catalog.hazards().map(|(_, hazard)| &hazard.entry);
     all.filter(|hazard| named.contains(&hazard.id))
         .cloned()
         .collect()
@@ -159,9 +159,9 @@ fn rests_on(catalog: &Catalog, setup: &Setup) -> Vec<RestsOn> {
 }
 
 /// A snapshot that is being written.
-struct Writing<'a> {
-    course: &'a SnapshotInput<'a>,
-    walk: Walk<'a>,
+struct SnapshotWriter<'a> {
+    input: &'a SnapshotInput<'a>,
+    walk: StepWalk<'a>,
     steps: Vec<PlannedStep>,
     total: Tenths,
     /// Operations without a step of their own, before there is any step that
@@ -170,7 +170,7 @@ struct Writing<'a> {
 }
 
 /// Where a step stands.
-struct Place {
+struct Placement {
     phase: JobPhase,
     op: Option<Op>,
     part: Option<PartIx>,
@@ -178,32 +178,32 @@ struct Place {
     of: u16,
 }
 
-impl Writing<'_> {
+impl SnapshotWriter<'_> {
     fn write(&mut self) {
-        let course = self.course;
+        let input = self.input;
         let alone = |steps: &[StepIx]| steps.iter().map(|step| (None, *step)).collect::<Vec<_>>();
-        self.end(JobPhase::MakeSafe, &alone(&course.ends.make_safe));
-        if let Some(InHand { op, steps, of }) = course.in_hand {
+        self.end(JobPhase::MakeSafe, &alone(&input.ends.make_safe));
+        if let Some(StartedOperation { op, steps, of }) = input.in_hand {
             self.op(*op, steps, *of);
         }
-        for planned in &course.plan.ops {
+        for planned in &input.plan.ops {
             let steps: Vec<_> = (1..).zip(planned.steps.iter().copied()).collect();
             self.op(planned.op, &steps, count(planned.steps.len()));
         }
-        self.end(JobPhase::Prove, &course.ends.prove);
-        self.end(JobPhase::HandOver, &alone(&course.ends.hand_over));
+        self.end(JobPhase::Prove, &input.ends.prove);
+        self.end(JobPhase::HandOver, &alone(&input.ends.hand_over));
     }
 
     fn end(&mut self, phase: JobPhase, steps: &[(Option<PartIx>, StepIx)]) {
         for (nth, (part, step)) in (1..).zip(steps) {
-            let place = Place {
+            let placement = Placement {
                 phase,
                 op: None,
                 part: *part,
                 nth,
                 of: count(steps.len()),
             };
-            self.push(*step, &place);
+            self.push(*step, &placement);
         }
     }
 
@@ -214,28 +214,28 @@ impl Writing<'_> {
             Phase::Refit => JobPhase::Refit,
         };
         for (nth, step) in steps {
-            let place = Place {
+            let placement = Placement {
                 phase,
                 op: Some(op),
                 part: op.part(),
                 nth: *nth,
                 of,
             };
-            self.push(*step, &place);
+            self.push(*step, &placement);
         }
-        let said = OpRef::of(self.course.catalog, op);
+        let reference = OpRef::from_op(self.input.catalog, op);
         match self.steps.last_mut() {
-            Some(last) => last.completes.push(said),
-            None => self.early.push(said),
+            Some(last) => last.completes.push(reference),
+            None => self.early.push(reference),
         }
     }
 
-    fn push(&mut self, at: StepIx, place: &Place) {
+    fn push(&mut self, at: StepIx, placement: &Placement) {
         let costs = self.walk.step(at);
         self.total = self.total.saturating_add(costs.total());
         let offset = u32::try_from(self.steps.len()).unwrap_or(u32::MAX);
-        let number = self.course.first_number.saturating_add(offset);
-        let mut step = describe(self.course, at, place, costs, number);
+        let number = self.input.first_number.saturating_add(offset);
+        let mut step = describe(self.input, at, placement, costs, number);
         step.completes = std::mem::take(&mut self.early);
         self.steps.push(step);
     }
@@ -246,19 +246,19 @@ fn count(many: usize) -> u16 {
 }
 
 fn describe(
-    course: &SnapshotInput,
+    input: &SnapshotInput,
     at: StepIx,
-    place: &Place,
-    costs: Costs,
+    placement: &Placement,
+    costs: StepCosts,
     number: u32,
 ) -> PlannedStep {
-    let SnapshotInput { catalog, setup, .. } = *course;
+    let SnapshotInput { catalog, setup, .. } = *input;
     let step = catalog.step(at);
-    let said = &step.said;
-    let estimate = Estimate::of(step);
-    let about = match place.op {
-        Some(Op::Serve(service)) => Some(catalog.service(service).said.name.clone()),
-        _ => place.part.map(|part| catalog.part(part).name.clone()),
+    let entry = &step.entry;
+    let estimate = Estimate::for_step(step);
+    let about = match placement.op {
+        Some(Op::Serve(service)) => Some(catalog.service(service).entry.name.clone()),
+        _ => placement.part.map(|part| catalog.part(part).name.clone()),
     };
     let fasteners = |all: &[FasteningIx]| {
         let here = all.iter().map(|at| catalog.fastening(*at));
@@ -279,15 +279,15 @@ fn describe(
     });
     PlannedStep {
         number,
-        step: said.id.clone(),
-        phase: place.phase,
-        op: place.op.map(|op| OpRef::of(catalog, op)),
-        nth: place.nth,
-        of: place.of,
+        step: entry.id.clone(),
+        phase: placement.phase,
+        op: placement.op.map(|op| OpRef::from_op(catalog, op)),
+        nth: placement.nth,
+        of: placement.of,
         completes: Vec::new(),
         about,
-        action: said.action.clone(),
-        how: said.how.clone(),
+        action: entry.action.clone(),
+        how: entry.how.clone(),
         tool: step.tool.map(|tool| catalog.tool(tool).name.clone()),
         face: step.face.map(|face| catalog.face(face).name.clone()),
         tool_change: costs.tool_change,
@@ -295,12 +295,12 @@ fn describe(
         work_s: seconds(costs.work),
         // Three decimals say all that is known of a spread.
         cv: rounded(estimate.cv, 1000.0),
-        measured: said.measured.is_some(),
-        elements: said.elements.clone(),
+        measured: entry.measured.is_some(),
+        elements: entry.elements.clone(),
         catalog_s: step
-            .seen
-            .map_or(0.0, |_| rounded(Estimate::of_step(said).seconds, 10.0)),
-        seen: step.seen.map_or(0, |seen| seen.n.max(1)),
+            .learned
+            .map_or(0.0, |_| rounded(Estimate::from_entry(entry).seconds, 10.0)),
+        seen: step.learned.map_or(0, |learned| learned.n.max(1)),
         change_s: seconds(costs.change),
         wait_s: seconds(costs.wait),
         undo: fasteners(&step.undo),
@@ -309,50 +309,44 @@ fn describe(
         plug: cables(&step.plug),
         hazards: hazards
             .filter(|hazard| setup.holds(&hazard.when))
-            .map(|hazard| hazard.said.id.clone())
+            .map(|hazard| hazard.entry.id.clone())
             .collect(),
         uses: uses.collect(),
-        hand_back: place.op.and_then(|op| hand_back(catalog, op, at)),
+        hand_back: placement.op.and_then(|op| hand_back(catalog, op, at)),
         asks: step.asks.map(|at| catalog.question(at).id.clone()),
-        reading: said.reading.clone(),
-        confirm: said.confirm.clone(),
-        starts_wait: said.starts_wait.as_ref().map(|wait| WaitStarted {
+        reading: entry.reading.clone(),
+        confirm: entry.confirm.clone(),
+        starts_wait: entry.starts_wait.as_ref().map(|wait| WaitStarted {
             id: wait.id.clone(),
             text: wait.text.clone(),
             seconds: wait.seconds,
         }),
-        after_wait: said.after_wait.clone(),
+        after_wait: entry.after_wait.clone(),
     }
 }
 
 fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
     let kind = catalog.fastener(one.fastener);
     let part = catalog.part(one.part);
-    let size = match (&kind.thread, kind.length_mm) {
-        (Some(thread), Some(length)) => format!(", {thread} × {length}"),
-        (Some(thread), None) => format!(", {thread}"),
-        (None, Some(length)) => format!(", {length} mm"),
-        (None, None) => String::new(),
-    };
+    let thread = kind.thread.as_deref();
+    let is_named = thread.is_some_and(|thread| kind.name.contains(thread));
+    let is_sized = thread.is_some() || kind.length_mm.is_some();
+    let size = (is_sized && !is_named).then(|| FastenerSize {
+        thread: kind.thread.clone(),
+        length_mm: kind.length_mm,
+    });
     Fasteners {
-        fastening: one.said.id.clone(),
+        fastening: one.entry.id.clone(),
         kind: kind.id.clone(),
-        name: if kind
-            .thread
-            .as_ref()
-            .is_some_and(|thread| kind.name.contains(thread.as_str()))
-        {
-            kind.name.clone()
-        } else {
-            format!("{}{size}", kind.name)
-        },
+        name: kind.name.clone(),
+        size,
         part: part.id.clone(),
         part_name: part.name.clone(),
-        count: one.said.count,
-        well: one.said.well,
+        count: one.entry.count,
+        well: one.entry.well,
         captive: kind.captive,
         single_use: kind.single_use,
-        torque: one.said.torque.or(kind.torque),
+        torque: one.entry.torque.or(kind.torque),
     }
 }
 

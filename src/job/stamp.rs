@@ -2,7 +2,7 @@
 //!
 //! No single clock on a phone can be trusted: the monotonic one stops while the
 //! device sleeps, the wall clock jumps when it is set, and a new run of the page
-//! starts the monotonic one anew. So each stamp carries all of them, and
+//! restarts the monotonic one. So each stamp carries all of them, and
 //! [`between`] decides which to believe and says why. Invariant: a span is never
 //! negative.
 
@@ -33,7 +33,6 @@ pub struct Stamp {
     pub offset_min: i16,
     /// Monotonic clock of this run, whole ms.
     pub mono_ms: i64,
-    /// The run.
     pub run: RunId,
     /// How long the page has been hidden in this run so far, by the wall clock,
     /// ms.
@@ -163,7 +162,7 @@ mod tests {
     }
 
     #[test]
-    fn while_the_clocks_agree_the_monotonic_one_is_believed() {
+    fn while_the_clocks_agree_the_monotonic_clock_counts() {
         let mut later = stamp(1, 5, 5, 0);
         later.wall_ms += 1_500;
         assert_eq!(
@@ -176,7 +175,7 @@ mod tests {
     }
 
     #[test]
-    fn a_phone_that_slept_in_the_pocket_still_counts_the_time() {
+    fn time_asleep_in_the_pocket_is_counted() {
         let asked = minutes(stamp(1, 0, 0, 0), stamp(1, 25, 5, 21));
         assert_eq!(asked, (25, SpanKind::Slept));
     }
@@ -188,7 +187,7 @@ mod tests {
     }
 
     #[test]
-    fn a_clock_set_forward_in_sight_does_not_lengthen_the_job() {
+    fn a_clock_set_forward_while_visible_does_not_lengthen_the_job() {
         let asked = minutes(stamp(1, 0, 0, 0), stamp(1, 65, 5, 0));
         let by_ms = 60 * MINUTE;
         assert_eq!(asked, (5, SpanKind::ClockChanged { by_ms }));
@@ -202,20 +201,20 @@ mod tests {
     }
 
     #[test]
-    fn sleep_and_a_clock_set_forward_are_told_apart_as_far_as_can_be() {
+    fn sleep_and_a_clock_set_forward_are_separated_as_far_as_possible() {
         let asked = minutes(stamp(1, 0, 0, 0), stamp(1, 85, 5, 20));
         let by_ms = 60 * MINUTE;
         assert_eq!(asked, (25, SpanKind::ClockChanged { by_ms }));
     }
 
     #[test]
-    fn after_a_new_start_only_the_wall_clock_can_tell() {
+    fn after_a_restart_the_wall_clock_counts() {
         let asked = minutes(stamp(1, 0, 90, 0), stamp(2, 30, 0, 0));
         assert_eq!(asked, (30, SpanKind::NewRun));
     }
 
     #[test]
-    fn a_wall_clock_that_ran_backwards_over_a_new_start_counts_nothing() {
+    fn a_wall_clock_that_ran_backwards_over_a_restart_counts_nothing() {
         let asked = minutes(stamp(1, 0, 90, 0), stamp(2, -30, 0, 0));
         assert_eq!(asked, (0, SpanKind::RanBackwards));
     }

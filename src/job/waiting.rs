@@ -20,7 +20,6 @@ use super::stamp::Stamp;
 /// A wait of the catalog before the step in hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WaitLeft {
-    /// The wait.
     pub wait: WaitId,
     /// What is waited for.
     pub text: Text,
@@ -37,7 +36,7 @@ pub struct WaitLeft {
 pub enum HazardWait {
     /// The step itself begins it.
     BegunByStep,
-    /// Nothing that was done began it, and nobody said that it begins.
+    /// Nothing that was done began it, and the technician did not start it.
     NotBegun,
     /// It runs.
     Running {

@@ -2,14 +2,14 @@
 //! waits run, and what that costs before each step.
 //!
 //! Kept in tenths of a second and by the planner's own rules, so that a plan's
-//! snapshot costs to the tenth what the planner said.
+//! snapshot costs to the tenth what the planner computed.
 
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Prices, Tenths, UnitState};
 
 /// Where the walk has come to.
 #[derive(Clone)]
-pub(super) struct Walk<'a> {
+pub(super) struct StepWalk<'a> {
     catalog: &'a Catalog,
     prices: &'a Prices,
     tool: Option<ToolIx>,
@@ -20,7 +20,7 @@ pub(super) struct Walk<'a> {
 
 /// What one step costs where it stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Costs {
+pub(super) struct StepCosts {
     pub tool_change: bool,
     pub turn: bool,
     /// Tool change and turn.
@@ -31,7 +31,7 @@ pub(super) struct Costs {
     pub work: Tenths,
 }
 
-impl Costs {
+impl StepCosts {
     /// Everything.
     pub const fn total(self) -> Tenths {
         self.change
@@ -40,7 +40,7 @@ impl Costs {
     }
 }
 
-impl<'a> Walk<'a> {
+impl<'a> StepWalk<'a> {
     pub fn from(catalog: &'a Catalog, prices: &'a Prices, state: &UnitState) -> Self {
         Self {
             catalog,
@@ -52,11 +52,11 @@ impl<'a> Walk<'a> {
     }
 
     /// Does a step, and says what that cost.
-    pub fn step(&mut self, at: StepIx) -> Costs {
+    pub fn step(&mut self, at: StepIx) -> StepCosts {
         let step = self.catalog.step(at);
-        let mut costs = Costs {
+        let mut costs = StepCosts {
             work: self.prices.of(at),
-            ..Costs::default()
+            ..StepCosts::default()
         };
         if step.tool.is_some() && step.tool != self.tool {
             costs.tool_change = true;

@@ -14,7 +14,7 @@ impl Task {
             Self::Replace(part) => tr!("replace “{}”", named(part)),
             Self::Reseat(part) => tr!("reseat “{}”", named(part)),
             Self::Inspect(part) => tr!("inspect “{}”", named(part)),
-            Self::Serve(service) => tr!("run “{}”", localize(&catalog.service(service).said.name)),
+            Self::Serve(service) => tr!("run “{}”", localize(&catalog.service(service).entry.name)),
         }
     }
 }
@@ -72,7 +72,7 @@ fn link_name(catalog: &Catalog, link: &Blocked) -> String {
             Task::Replace(part) | Task::Reseat(part) | Task::Inspect(part) => {
                 tr!("“{}”", localize(&catalog.part(part).name))
             }
-            Task::Serve(service) => tr!("“{}”", localize(&catalog.service(service).said.name)),
+            Task::Serve(service) => tr!("“{}”", localize(&catalog.service(service).entry.name)),
         },
     }
 }

@@ -320,7 +320,7 @@ pub fn measured(catalog: &Catalog) -> Vec<u32> {
     let steps = catalog.steps();
     steps
         .map(|(_, step)| {
-            let time = step.said.measured.map_or(0.0, |measured| measured.seconds);
+            let time = step.entry.measured.map_or(0.0, |measured| measured.seconds);
             (time * 10.0).round() as u32
         })
         .collect()

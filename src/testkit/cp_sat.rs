@@ -84,7 +84,8 @@ fn job(json: &Value) -> PlanningCase {
     let options: Vec<&str> = options.iter().map(String::as_str).collect();
     let on = TestUnit::with(file, &options);
     let steps = on.catalog.steps();
-    let steps = steps.map(|(_, step)| *unit_builder.times.get(step.said.id.as_str()).unwrap_or(&0));
+    let steps =
+        steps.map(|(_, step)| *unit_builder.times.get(step.entry.id.as_str()).unwrap_or(&0));
     let prices = Prices {
         steps: steps.collect(),
         tool_change: number(&json["tool_change"]),

@@ -10,8 +10,8 @@
 use lidoff_catalog::model::Catalog;
 use lidoff_estimate::band::JOB_LOG_SD;
 use lidoff_estimate::estimate::tool_change;
-use lidoff_estimate::forecast::{Done, Forecast, InHand};
-use lidoff_estimate::handbook::{Entry, TOOL_CHANGE, TURN, entry};
+use lidoff_estimate::forecast::{CompletedStep, Forecast, StepInHand};
+use lidoff_estimate::handbook::{HandbookEntry, TOOL_CHANGE, TURN, entry};
 use lidoff_estimate::turn_back::CERTAINTY;
 use lidoff_estimate::{Lognormal, Pace, Sum, normal};
 use lidoff_job::{PlannedStep, TaskRef, closing_up, outlook};
@@ -101,7 +101,7 @@ impl SimulatedJob {
             seconds += draw.lognormal(step.work_s, step.cv);
         }
         for one in &step.elements {
-            let Entry {
+            let HandbookEntry {
                 seconds: mean, cv, ..
             } = entry(one.element);
             for _ in 0..one.count {
@@ -207,14 +207,14 @@ pub fn simulate(
     outcome
 }
 
-fn done(job: &SimulatedJob, took: &[f64], many: usize) -> Vec<Done> {
+fn done(job: &SimulatedJob, took: &[f64], many: usize) -> Vec<CompletedStep> {
     let steps = job.steps.iter().zip(took).take(many);
     steps
         .filter(|(step, _)| step.wait_s <= 0.0)
         .map(|(step, actual_s)| {
             let mut expected = outlook::sum([step]);
             expected.fixed_s = 0.0;
-            Done {
+            CompletedStep {
                 expected,
                 actual_s: *actual_s,
             }
@@ -243,7 +243,7 @@ fn finish(job: &SimulatedJob, took: &[f64], held: &mut [Held; ASKED.len()]) {
             .sum();
         let forecast = Forecast::new(
             &done(job, took, many),
-            Some(InHand {
+            Some(StepInHand {
                 work: outlook::sum([step]),
                 worked_s,
             }),

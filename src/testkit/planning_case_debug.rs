@@ -3,7 +3,7 @@
 use std::fmt::{self, Formatter};
 
 use lidoff_catalog::format::{Condition, Formula};
-use lidoff_catalog::model::{Catalog, Cond, Leg, Needs, OpIx, StepIx};
+use lidoff_catalog::model::{Catalog, Leg, OpIx, ResolvedCondition, ResolvedFormula, StepIx};
 use lidoff_planner::Prices;
 
 use crate::planning_case::PlanningCase;
@@ -75,13 +75,13 @@ fn write_case(case: &PlanningCase, f: &mut Formatter<'_>) -> fmt::Result {
     }
     for (_, service) in catalog.services() {
         let ops = |ops: &[OpIx]| {
-            let said = ops.iter().map(|op| format!("{:?}", op.said(catalog)));
+            let said = ops.iter().map(|op| format!("{:?}", op.anchor(catalog)));
             said.collect::<Vec<_>>().join(", ")
         };
         write!(
             f,
             "service {} when {}, needs {}, before [{}], after [{}]: ",
-            service.said.id,
+            service.entry.id,
             condition(catalog, &service.when),
             needs(catalog, &service.needs),
             ops(&service.before),
@@ -139,8 +139,8 @@ fn steps(case: &PlanningCase, steps: &[StepIx], f: &mut Formatter<'_>) -> fmt::R
     Ok(())
 }
 
-fn needs(catalog: &Catalog, asked: &Needs) -> String {
-    let list = |all: &[Needs]| {
+fn needs(catalog: &Catalog, asked: &ResolvedFormula) -> String {
+    let list = |all: &[ResolvedFormula]| {
         let words = all.iter().map(|one| needs(catalog, one));
         words.collect::<Vec<_>>().join(", ")
     };
@@ -161,8 +161,8 @@ fn needs(catalog: &Catalog, asked: &Needs) -> String {
     }
 }
 
-fn condition(catalog: &Catalog, said: &Cond) -> String {
-    let list = |all: &[Cond]| {
+fn condition(catalog: &Catalog, said: &ResolvedCondition) -> String {
+    let list = |all: &[ResolvedCondition]| {
         let words = all.iter().map(|one| condition(catalog, one));
         words.collect::<Vec<_>>().join(", ")
     };

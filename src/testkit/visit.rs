@@ -59,7 +59,7 @@ impl<'a> Visit<'a> {
             log: Log::new(JobId::new(&now)),
             now,
         };
-        let name = |task: &TaskRef| NamedTask::of(catalog, task.find(catalog).unwrap());
+        let name = |task: &TaskRef| NamedTask::new(catalog, task.find(catalog).unwrap());
         visit.note(EventKind::Opened(Opened {
             unit: UnitRef {
                 id: catalog.unit().id.clone(),
@@ -127,7 +127,7 @@ impl<'a> Visit<'a> {
     }
 
     pub fn add(&mut self, task: &TaskRef) {
-        let task = NamedTask::of(self.catalog, task.find(self.catalog).unwrap());
+        let task = NamedTask::new(self.catalog, task.find(self.catalog).unwrap());
         self.note(EventKind::TaskAdded(task));
         self.plan(Reason::TaskAdded);
     }

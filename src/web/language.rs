@@ -6,13 +6,13 @@
 use crate::service::fetch;
 use crate::service::preferences::{self, Preference};
 use leptos::prelude::*;
-use lidoff_i18n::{Language, Measures, Words, language, measure_in, speak, tr};
+use lidoff_i18n::{Language, Measures, Translations, language, set_language, set_measures, tr};
 
 /// The language to speak.
 pub fn wanted() -> Language {
     let chosen = preferences::get(Preference::Language);
     chosen
-        .and_then(|tag| Language::of_tag(&tag))
+        .and_then(|tag| Language::from_tag(&tag))
         .unwrap_or_else(of_device)
 }
 
@@ -30,7 +30,7 @@ fn of_device() -> Language {
 /// wrong, in words, where there are none: then it is English.
 pub async fn prepare(wanted: Language) -> Option<String> {
     let measures = preferences::get(Preference::Measures);
-    measure_in(Measures::of_name(&measures.unwrap_or_default()));
+    set_measures(Measures::from_name(&measures.unwrap_or_default()));
     let trouble = match wanted {
         Language::English => None,
         _ => load(wanted).await.err().map(|why| {
@@ -46,7 +46,7 @@ pub async fn prepare(wanted: Language) -> Option<String> {
 
 async fn load(wanted: Language) -> Result<(), String> {
     let text = fetch::text(&format!("words/{}.txt", wanted.tag())).await?;
-    speak(Words::read(wanted, &text).map_err(|error| error.to_string())?);
+    set_language(Translations::read(wanted, &text).map_err(|error| error.to_string())?);
     Ok(())
 }
 

@@ -20,7 +20,7 @@ use super::service::scheduler;
 use super::service::store;
 use super::service::tabs::{self, Role};
 use super::state::{App, RejectedCatalog};
-use lidoff_estimate::Times;
+use lidoff_estimate::LearnedTimes;
 
 /// Reads the catalogs into the library.
 pub type ReadCatalogs = fn(App) -> Pin<Box<dyn Future<Output = ()>>>;
@@ -81,7 +81,7 @@ fn read_times(app: App) {
     let Ok(Some(text)) = store::read(TIMES) else {
         return;
     };
-    match Times::from_json(&text) {
+    match LearnedTimes::from_json(&text) {
         Ok(times) => app.times.set(Some(Arc::new(times))),
         Err(error) => app.tell(true, error.to_string()),
     }

@@ -18,9 +18,11 @@ use lidoff_app_core::session::{
 };
 use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
-use lidoff_estimate::Times;
+use lidoff_estimate::LearnedTimes;
 use lidoff_job::fold::OpenGap;
-use lidoff_job::{Corrupt, EventKind, Job, JobId, Log, Opened, PlanSnapshot, Stamp, Status};
+use lidoff_job::{
+    EventKind, Job, JobId, Log, Opened, PlanSnapshot, QuarantinedRecord, Stamp, Status,
+};
 use lidoff_planner::progress::Progress;
 
 use super::service::event_store::EventStore;
@@ -45,7 +47,7 @@ pub struct App {
     /// The time, once a second while the page is seen.
     pub now: RwSignal<Stamp>,
     /// Learned times that are laid over the catalogs.
-    pub times: RwSignal<Option<Arc<Times>>>,
+    pub times: RwSignal<Option<Arc<LearnedTimes>>>,
     /// What the technician must be told.
     pub notices: RwSignal<Vec<Notice>>,
     /// Whether this window is the one that writes.
@@ -330,7 +332,7 @@ impl App {
         self.publish();
     }
 
-    fn tell_of(self, set_aside: Vec<Corrupt>) {
+    fn tell_of(self, set_aside: Vec<QuarantinedRecord>) {
         for lost in set_aside {
             self.tell(true, format!("{} ({})", lost.why, lost.key));
         }

@@ -235,7 +235,7 @@ fn learned_times_are_shown_beside_the_handbook_s_and_can_be_taken_off() {
     phone.reload();
     phone.tap_words("Records");
     phone.see_words("Estimates are corrected by recorded times");
-    phone.see_words("handbook 3.0 s → seen 6.0 s (n = 12)");
+    phone.see_words("handbook 3.0 s → actual 6.0 s (n = 12)");
     // A job that was planned before keeps its plan.
     phone.tap_words("Lidoff");
     phone.tap_words("Carry on");
@@ -245,7 +245,7 @@ fn learned_times_are_shown_beside_the_handbook_s_and_can_be_taken_off() {
         let mut seen = false;
         for _ in 0..8 {
             let line = phone.script("return document.querySelector('#rests-on')?.innerText ?? ''");
-            seen |= line.as_str().is_some_and(|line| line.contains("→ seen"));
+            seen |= line.as_str().is_some_and(|line| line.contains("→ actual"));
             phone.do_step();
         }
         seen

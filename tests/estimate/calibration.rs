@@ -8,7 +8,7 @@ const JOBS: u32 = 3000;
 const BY_CHANCE: f64 = 4.0 * 0.4 / 54.77;
 
 #[test]
-fn jobs_are_done_by_their_forecast_in_eight_cases_of_ten() {
+fn jobs_finish_within_their_p80_in_eight_cases_of_ten() {
     let outcome = simulate(&simulated_jobs(), JOBS, 1, 0);
     for (held, share) in outcome.finish.iter().zip(ASKED) {
         assert!(
@@ -40,7 +40,7 @@ fn jobs_are_done_by_their_forecast_in_eight_cases_of_ten() {
 }
 
 #[test]
-fn a_wild_step_now_and_then_leaves_the_forecast_of_use() {
+fn occasional_outliers_leave_the_forecast_calibrated() {
     // One step in fifty takes ten times as long: in a job of seventy, one or two,
     // which no band of 80 % can hold. The pace must not run off with them.
     let calm = simulate(&simulated_jobs(), JOBS / 3, 2, 0);

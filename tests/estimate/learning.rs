@@ -4,7 +4,7 @@
 use lidoff_catalog::format::Element;
 use lidoff_catalog::model::Catalog;
 use lidoff_estimate::estimate::prices;
-use lidoff_estimate::{Basis, Estimate, Times};
+use lidoff_estimate::{Basis, Estimate, LearnedTimes};
 use lidoff_job::{EventKind, Job, JobId, Log};
 use lidoff_report::desk::{gather, learn};
 
@@ -32,12 +32,12 @@ fn one_slow(step: &str) -> f64 {
 }
 
 #[test]
-fn a_step_that_is_always_slow_is_corrected_and_the_more_the_surer() {
+fn a_slow_step_is_corrected_more_strongly_with_more_jobs() {
     let catalog = recorder();
     let seen = |many| {
         let times = learn(&jobs(&catalog, many, &one_slow), "today".into());
         let step = times.steps.iter().find(|one| one.step.as_str() == "w8");
-        step.map(|one| (one.handbook_s, one.seen_s, one.n))
+        step.map(|one| (one.handbook_s, one.actual_s, one.n))
     };
     assert_eq!(seen(2), None, "twice is not enough");
     let (handbook_s, few_s, n) = seen(4).expect("four times is");
@@ -52,13 +52,13 @@ fn a_step_that_is_always_slow_is_corrected_and_the_more_the_surer() {
     let other = right.steps.iter().find(|one| one.step.as_str() == "w1");
     let other = other.expect("it was seen as often");
     assert!(
-        (other.seen_s / other.handbook_s - 1.0).abs() < 0.06,
+        (other.actual_s / other.handbook_s - 1.0).abs() < 0.06,
         "{other:?}"
     );
 }
 
 #[test]
-fn an_element_that_is_slow_wherever_it_occurs_is_corrected() {
+fn an_element_that_is_slow_everywhere_is_corrected() {
     let catalog = recorder();
     let has_screws_in = |step: &str| {
         if ["b3", "b5"].contains(&step) {
@@ -72,27 +72,27 @@ fn an_element_that_is_slow_wherever_it_occurs_is_corrected() {
         let found = times.elements.iter().find(|one| one.element == element);
         *found.expect("it was seen")
     };
-    assert!(of(Element::ScrewIn).seen_s > 1.25 * of(Element::ScrewIn).handbook_s);
+    assert!(of(Element::ScrewIn).actual_s > 1.25 * of(Element::ScrewIn).handbook_s);
     let same = of(Element::TakeAway);
     assert!(
-        (same.seen_s / same.handbook_s - 1.0).abs() < 0.1,
+        (same.actual_s / same.handbook_s - 1.0).abs() < 0.1,
         "{same:?}"
     );
     assert_eq!(of(Element::ScrewIn).n, 40, "two steps in twenty jobs");
 }
 
 #[test]
-fn laid_over_a_catalog_it_is_planned_with_and_shown_and_taken_off_again() {
+fn learned_times_are_applied_shown_and_taken_off_again() {
     let plain = recorder();
     let times = learn(&jobs(&plain, 20, &one_slow), "today".into());
     let text = times.to_json();
-    let times = Times::from_json(&text).expect("what was written can be read");
+    let times = LearnedTimes::from_json(&text).expect("what was written can be read");
     let mut catalog = recorder();
-    let corrected = times.lay_over(&mut catalog);
+    let corrected = times.apply_to(&mut catalog);
     assert!(corrected >= 18, "{corrected} steps: {text}");
     let at = catalog.find_step("w8").expect("the step");
-    let estimate = Estimate::of(catalog.step(at));
-    assert_eq!(estimate.basis, Basis::Seen);
+    let estimate = Estimate::for_step(catalog.step(at));
+    assert_eq!(estimate.basis, Basis::Learned);
     assert!(estimate.seconds > 25.0, "{}", estimate.seconds);
     assert!(prices(&catalog).of(at) > prices(&plain).of(at));
 
@@ -116,9 +116,9 @@ fn laid_over_a_catalog_it_is_planned_with_and_shown_and_taken_off_again() {
     let same = same.expect("it was seen");
     assert_eq!(same.handbook_s, 18.8);
     // Against what was laid over, there would be nothing to correct.
-    assert!(same.seen_s > 20.0, "{same:?}");
+    assert!(same.actual_s > 20.0, "{same:?}");
 
-    Times::default().lay_over(&mut catalog);
+    LearnedTimes::default().apply_to(&mut catalog);
     assert_eq!(catalog, plain, "nothing of it stays");
 }
 
@@ -129,30 +129,35 @@ fn a_step_that_was_never_seen_is_corrected_by_its_elements() {
     let mut times = learn(&jobs(&catalog, 20, &slow_plug), "today".into());
     times.steps.clear();
     let mut over = recorder();
-    times.lay_over(&mut over);
-    let estimate = |id| Estimate::of(over.step(over.find_step(id).expect("the step")));
+    times.apply_to(&mut over);
+    let estimate = |id| Estimate::for_step(over.step(over.find_step(id).expect("the step")));
     assert!(estimate("w7").seconds > 1.3 * 6.4);
-    assert_eq!(estimate("w7").basis, Basis::Seen);
+    assert_eq!(estimate("w7").basis, Basis::Learned);
 }
 
 #[test]
-fn a_measured_step_is_left_to_its_author_unless_it_was_seen_itself() {
+fn a_measured_step_keeps_its_time_unless_it_was_learned_itself() {
     let mut catalog = lidoff_testkit::visit::perch();
     let measured: Vec<_> = catalog
         .steps()
-        .filter(|(_, step)| step.said.measured.is_some())
+        .filter(|(_, step)| step.entry.measured.is_some())
         .map(|(at, _)| at)
         .collect();
     assert!(!measured.is_empty());
-    let element = lidoff_estimate::overlay::SeenElement {
+    let element = lidoff_estimate::learned_times::LearnedElement {
         element: Element::ScrewOut,
         handbook_s: 8.0,
-        seen_s: 12.0,
+        actual_s: 12.0,
         n: 40,
     };
-    let times = Times::new("today".into(), 9, Vec::new(), vec![element]);
-    assert!(times.lay_over(&mut catalog) > 10);
+    let times = LearnedTimes {
+        made: "today".into(),
+        jobs: 9,
+        steps: Vec::new(),
+        elements: vec![element],
+    };
+    assert!(times.apply_to(&mut catalog) > 10);
     for at in measured {
-        assert_eq!(Estimate::of(catalog.step(at)).basis, Basis::Measured);
+        assert_eq!(Estimate::for_step(catalog.step(at)).basis, Basis::Measured);
     }
 }

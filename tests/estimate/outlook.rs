@@ -2,7 +2,7 @@
 //! clocks may not do to it.
 
 use lidoff_job::outlook::forecast;
-use lidoff_job::{EventKind, PauseReason, RunId, Trouble};
+use lidoff_job::{EventKind, Irregularity, PauseReason, RunId};
 
 use lidoff_testkit::visit::{MINUTE, Visit, perch, recorder, replace};
 
@@ -27,7 +27,7 @@ fn before_anything_is_done_the_forecast_is_the_plan_s_band() {
 }
 
 #[test]
-fn a_slow_start_puts_the_finish_off_and_says_so() {
+fn a_slow_start_moves_the_finish_back() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("printer")]);
     let mut usual = Visit::begin(&catalog, &[replace("printer")]);
@@ -41,7 +41,7 @@ fn a_slow_start_puts_the_finish_off_and_says_so() {
 }
 
 #[test]
-fn a_pause_a_closed_app_and_a_clock_that_jumps_are_no_slow_work() {
+fn pauses_closed_apps_and_clock_jumps_do_not_slow_the_pace() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     work(&mut visit, 3, 1.0);
@@ -49,6 +49,7 @@ fn a_pause_a_closed_app_and_a_clock_that_jumps_are_no_slow_work() {
 
     let reason = PauseReason::CustomerNeedsUnit;
     visit.note(EventKind::Paused {
+        part: None,
         reason,
         note: String::new(),
     });
@@ -68,11 +69,11 @@ fn a_pause_a_closed_app_and_a_clock_that_jumps_are_no_slow_work() {
         jumped
             .findings
             .iter()
-            .map(|one| one.trouble)
+            .map(|one| one.irregularity)
             .collect::<Vec<_>>(),
         [
-            Trouble::ClockChanged { by_ms: 60 * MINUTE },
-            Trouble::ClockChanged {
+            Irregularity::ClockChanged { by_ms: 60 * MINUTE },
+            Irregularity::ClockChanged {
                 by_ms: -90 * MINUTE
             },
         ]
@@ -85,7 +86,7 @@ fn a_pause_a_closed_app_and_a_clock_that_jumps_are_no_slow_work() {
     visit.now.wall_ms += 30 * MINUTE;
     visit.do_in_ms(0);
     let closed = visit.job();
-    assert!(!closed.done.last().expect("a step").sure);
+    assert!(!closed.done.last().expect("a step").is_reliable);
     assert!((forecast(&closed, &visit.now).pace.median() - 1.0).abs() < 0.1);
 }
 
@@ -110,37 +111,40 @@ fn a_wait_that_runs_is_as_long_for_a_slow_job() {
 }
 
 #[test]
-fn what_the_clocks_do_in_mid_step_is_told_at_once() {
+fn clock_changes_during_a_step_are_reported_at_once() {
     let catalog = recorder();
     let visit = Visit::begin(&catalog, &[replace("board")]);
     let job = visit.job();
     let mut now = visit.now;
     now.wall_ms += 2 * MINUTE;
     now.mono_ms += 2 * MINUTE;
-    assert_eq!(job.clock_trouble(&now), []);
+    assert_eq!(job.clock_irregularities(&now), []);
     // A screen that was drawn a moment before the event.
     let mut before = visit.now;
     before.wall_ms -= 700;
     before.mono_ms -= 700;
-    assert_eq!(job.clock_trouble(&before), []);
+    assert_eq!(job.clock_irregularities(&before), []);
     let mut zone = now;
     zone.offset_min += 60;
     assert_eq!(
-        job.clock_trouble(&zone),
-        [Trouble::ZoneChanged { by_min: 60 }]
+        job.clock_irregularities(&zone),
+        [Irregularity::ZoneChanged { by_min: 60 }]
     );
     let mut set_back = now;
     set_back.wall_ms -= 30 * MINUTE;
     let by_ms = -30 * MINUTE;
     assert_eq!(
-        job.clock_trouble(&set_back),
-        [Trouble::ClockChanged { by_ms }]
+        job.clock_irregularities(&set_back),
+        [Irregularity::ClockChanged { by_ms }]
     );
     let mut slept = now;
     slept.wall_ms += 12 * MINUTE;
     slept.hidden_ms += 13 * MINUTE;
     let ms = 12 * MINUTE;
-    assert_eq!(job.clock_trouble(&slept), [Trouble::Slept { ms }]);
+    assert_eq!(
+        job.clock_irregularities(&slept),
+        [Irregularity::Slept { ms }]
+    );
     assert_eq!(
         job.step_elapsed_ms(&slept),
         14 * MINUTE,
@@ -149,7 +153,7 @@ fn what_the_clocks_do_in_mid_step_is_told_at_once() {
 }
 
 #[test]
-fn a_sleep_that_was_no_work_can_be_taken_off_again() {
+fn time_asleep_can_be_subtracted_from_the_work() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
@@ -162,6 +166,6 @@ fn a_sleep_that_was_no_work_can_be_taken_off_again() {
     });
     let job = visit.job();
     assert_eq!(job.step_elapsed_ms(&visit.now), MINUTE);
-    let told: Vec<_> = job.findings.iter().map(|one| one.trouble).collect();
-    assert_eq!(told, [Trouble::Slept { ms: 12 * MINUTE }]);
+    let told: Vec<_> = job.findings.iter().map(|one| one.irregularity).collect();
+    assert_eq!(told, [Irregularity::Slept { ms: 12 * MINUTE }]);
 }

@@ -5,7 +5,7 @@ use serde_json::Value;
 
 use lidoff_catalog::format::Element;
 use lidoff_estimate::band::{JOB_LOG_SD, Lognormal, log_variance};
-use lidoff_estimate::forecast::rest;
+use lidoff_estimate::forecast::remaining;
 use lidoff_estimate::learn::{Row, between_sd, elements, step};
 use lidoff_estimate::robust::{Observed, posterior};
 use lidoff_estimate::{Basis, Estimate, Pace, Sum, normal};
@@ -70,7 +70,7 @@ fn lognormal_quantiles_are_scipy_s() {
 fn a_sum_of_steps_is_matched_as_scipy_has_it_and_as_a_million_draws_have_it() {
     for case in list(&reference()["sums"]) {
         let steps = list(&case["steps"]).iter();
-        let sum = Sum::of(steps.map(|one| estimate(number(&one[0]), number(&one[1]))));
+        let sum = Sum::from_estimates(steps.map(|one| estimate(number(&one[0]), number(&one[1]))));
         for (at, certainty) in [0.5, 0.8, 0.95].into_iter().enumerate() {
             let is = sum.at(Pace::UNKNOWN, normal::quantile(certainty));
             let what = format!("{} at {certainty}", case["name"]);
@@ -88,10 +88,10 @@ fn a_sum_of_steps_is_matched_as_scipy_has_it_and_as_a_million_draws_have_it() {
 }
 
 #[test]
-fn what_is_left_of_a_step_is_what_integration_says() {
+fn the_remaining_time_of_a_step_agrees_with_numeric_integration() {
     for row in list(&reference()["remaining"]) {
         let [mean, cv, past, left, sd] = [0, 1, 2, 3, 4].map(|at| number(&row[at]));
-        let is = rest(estimate(mean, cv), past);
+        let is = remaining(estimate(mean, cv), past);
         near(is.seconds, left, 1e-5, &format!("{row}"));
         near(is.seconds * is.cv, sd, 1e-5, &format!("{row}, deviation"));
     }
@@ -105,7 +105,7 @@ fn observed(pair: &Value) -> Observed {
 }
 
 #[test]
-fn a_pace_is_where_scipy_s_root_finder_finds_it_wild_steps_or_none() {
+fn a_pace_agrees_with_scipy_s_root_finder_with_and_without_outliers() {
     for case in list(&reference()["paces"]) {
         let seen: Vec<Observed> = list(&case["seen"]).iter().map(observed).collect();
         let is = posterior(JOB_LOG_SD, &seen);
@@ -115,7 +115,7 @@ fn a_pace_is_where_scipy_s_root_finder_finds_it_wild_steps_or_none() {
 }
 
 #[test]
-fn shrinkage_is_what_its_formula_says() {
+fn shrinkage_agrees_with_its_formula() {
     let all = reference();
     let steps: Vec<(Vec<Observed>, f64)> = list(&all["shrinkage"]["steps"])
         .iter()
@@ -140,7 +140,7 @@ fn shrinkage_is_what_its_formula_says() {
 }
 
 #[test]
-fn elements_and_jobs_are_told_apart_as_least_squares_tells_them() {
+fn effects_of_elements_and_jobs_agree_with_least_squares() {
     let all = &reference()["elements"];
     let names = list(&all["elements"]);
     let element =

@@ -27,7 +27,7 @@ fn leave_in(visit: &mut Visit, minutes: i64) -> i64 {
 }
 
 #[test]
-fn it_is_leave_by_less_what_closing_up_takes_at_eighty_per_cent() {
+fn the_turn_back_time_is_leave_by_less_the_p80_of_closing_up() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     assert_eq!(
@@ -44,7 +44,7 @@ fn it_is_leave_by_less_what_closing_up_takes_at_eighty_per_cent() {
 }
 
 #[test]
-fn every_part_that_comes_off_brings_it_forward() {
+fn every_part_that_comes_off_brings_the_turn_back_time_forward() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     leave_in(&mut visit, 90);
@@ -57,7 +57,7 @@ fn every_part_that_comes_off_brings_it_forward() {
 }
 
 #[test]
-fn it_warns_then_passes_and_is_gone_once_every_task_is_done() {
+fn the_turn_back_time_warns_passes_and_ends_with_the_last_task() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     leave_in(&mut visit, 45);
@@ -76,7 +76,7 @@ fn it_warns_then_passes_and_is_gone_once_every_task_is_done() {
 }
 
 #[test]
-fn turning_back_makes_closing_up_the_plan_and_leaves_the_task_to_the_next_visit() {
+fn turning_back_plans_closing_up_and_leaves_the_task_for_the_next_visit() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     while visit.job().next().expect("a step").phase != JobPhase::Fit {
@@ -108,7 +108,7 @@ fn turning_back_makes_closing_up_the_plan_and_leaves_the_task_to_the_next_visit(
     assert!(aside.is_empty());
     let read = lidoff_job::fold(&log);
     assert!(matches!(read.status, Status::Closed { .. }));
-    let left: Vec<String> = read.left_for_next().map(NamedTask::words).collect();
+    let left: Vec<String> = read.left_for_next().map(NamedTask::describe).collect();
     assert_eq!(left.len(), 1);
     assert!(left[0].starts_with("Replace: "), "{left:?}");
     let report = lidoff_report::exchange::report::report(&read);
@@ -138,7 +138,7 @@ fn a_swap_that_was_begun_is_finished_and_counts_as_done() {
 }
 
 #[test]
-fn a_task_that_was_left_can_be_taken_up_again() {
+fn a_task_left_open_can_be_resumed() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     visit.do_one();
@@ -169,7 +169,7 @@ fn a_job_that_is_closed_with_a_task_open_leaves_it_to_the_next_visit() {
 }
 
 #[test]
-fn what_a_visit_left_is_offered_until_another_visit_takes_it_up() {
+fn open_tasks_of_a_visit_are_offered_until_another_visit_takes_them() {
     use lidoff_app_core::outlook::left_open;
     use std::sync::Arc;
 
@@ -196,7 +196,7 @@ fn what_a_visit_left_is_offered_until_another_visit_takes_it_up() {
 }
 
 #[test]
-fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
+fn the_screen_says_when_to_turn_back_and_whether_it_is_needed() {
     use lidoff_app_core::outlook::{close_up, describe_outlook};
 
     let catalog = perch();

@@ -1,4 +1,4 @@
-//! Published worked examples, through the real estimator.
+//! Published worked examples, computed by the real estimator.
 
 use lidoff_estimate::Estimate;
 use lidoff_estimate::estimate::{tool_change, turn};
@@ -31,7 +31,7 @@ fn the_nine_rows_of_the_worksheet_come_to_104_point_3_seconds() {
             Some(at) => {
                 let step = catalog.step(at);
                 let tool = step.tool.map_or(0.0, |_| tool_change(&catalog).seconds);
-                tool + Estimate::of(step).seconds
+                tool + Estimate::for_step(step).seconds
             }
             None => turn(&catalog).seconds,
         };
@@ -53,17 +53,17 @@ fn planned_as_a_job_the_worksheet_takes_as_long() {
 }
 
 #[test]
-fn a_general_move_of_seventeen_is_six_point_one_two_seconds() {
-    // BasicMOST general move A6 B6 G1 A1 B0 P3 A0: the index is ten time
-    // measurement units, and one of those is 1/100 000 h.
+fn a_screw_takes_about_as_long_as_in_a_predetermined_time_study() {
+    // Predetermined times are counted in units of 1/100 000 h; an index of 1 is ten
+    // of them. A movement with the index 17 then takes 6.12 s.
     let index: u32 = [6, 6, 1, 1, 0, 3, 0].iter().sum();
-    let tmu = index * 10;
-    assert_eq!(tmu, 170);
-    let second_of = |tmu: u32| f64::from(tmu) * 3600.0 / 100_000.0;
-    assert!((second_of(tmu) - 6.12).abs() < 1e-12);
-    // Removing a small screw, two general moves and a loosening of 16 (a student's
+    let units = index * 10;
+    assert_eq!(units, 170);
+    let seconds = |units: u32| f64::from(units) * 3600.0 / 100_000.0;
+    assert!((seconds(units) - 6.12).abs() < 1e-12);
+    // Removing a small screw, two movements and a loosening of 16 (a student's
     // study): 240 units, beside the service table's 8.0 s that we use.
-    let studied = second_of(240);
+    let studied = seconds(240);
     let ours = lidoff_estimate::handbook::entry(lidoff_catalog::format::Element::ScrewOut);
     assert!((studied - 8.64).abs() < 1e-9);
     assert!((studied / ours.seconds - 1.0).abs() < 0.1);

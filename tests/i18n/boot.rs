@@ -91,7 +91,7 @@ fn the_page_has_its_words_in_every_language_of_the_app_and_in_no_other() {
 }
 
 #[test]
-fn the_page_says_it_as_the_app_does() {
+fn the_page_uses_the_same_texts_as_the_app() {
     for language in po::others() {
         let words = languages().remove(primary(language)).expect("it").words;
         let app = po::forms(language, "lidoff");
@@ -108,7 +108,7 @@ fn the_page_says_it_as_the_app_does() {
 }
 
 #[test]
-fn without_script_every_language_has_its_say() {
+fn without_scripts_every_language_is_shown() {
     let (_, rest) = PAGE
         .split_once("<noscript>")
         .expect("a word without script");

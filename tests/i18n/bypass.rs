@@ -89,9 +89,9 @@ const KNOWN: [(&str, &str, &str); 22] = [
         "for a native run",
     ),
     ("web/navigate.rs", "main section.hazard, main h1", "for CSS"),
-    ("check/text.rs", " at line ", "the JSON reader's own"),
+    ("check/parse.rs", " at line ", "the JSON reader's own"),
     (
-        "check/text.rs",
+        "check/parse.rs",
         ", expected one of ",
         "the JSON reader's own",
     ),
@@ -105,21 +105,29 @@ const KNOWN: [(&str, &str, &str); 22] = [
         "there are no words then",
     ),
     ("web/service/fetch.rs", "no answer", "said with it"),
-    ("i18n/words.rs", "this is no file of words", "said with it"),
     (
-        "i18n/words.rs",
-        "these words are of another language",
-        "said with it",
-    ),
-    ("i18n/words.rs", "the keys cannot be read", "said with it"),
-    (
-        "i18n/words.rs",
-        "there are not as many texts as keys",
+        "i18n/translations.rs",
+        "this is not a translation file",
         "said with it",
     ),
     (
-        "i18n/words.rs",
-        "{what}; build the app again",
+        "i18n/translations.rs",
+        "these translations are of another language",
+        "said with it",
+    ),
+    (
+        "i18n/translations.rs",
+        "the keys cannot be read",
+        "said with it",
+    ),
+    (
+        "i18n/translations.rs",
+        "the file has fewer texts than keys",
+        "said with it",
+    ),
+    (
+        "i18n/translations.rs",
+        "{what}; rebuild the app",
         "said with it",
     ),
     (
@@ -225,7 +233,7 @@ fn bypassing() -> Vec<String> {
 }
 
 #[test]
-fn every_text_that_is_read_goes_through_tr() {
+fn every_text_that_people_read_goes_through_tr() {
     let wrong = bypassing();
     assert!(
         wrong.is_empty(),
@@ -237,7 +245,7 @@ fn every_text_that_is_read_goes_through_tr() {
 
 /// The library's own macro asks a register that the app does not fill.
 #[test]
-fn every_tr_is_that_of_the_tongue() {
+fn every_tr_is_the_macro_of_the_i18n_crate() {
     for path in source::files("src") {
         let text = std::fs::read_to_string(&path).expect("a source");
         let is_ours = path.ends_with("src/i18n/lib.rs");
@@ -250,7 +258,7 @@ fn every_tr_is_that_of_the_tongue() {
 }
 
 #[test]
-fn a_text_that_bypasses_tr_is_seen_and_what_is_no_text_is_not() {
+fn a_text_that_bypasses_tr_is_detected_and_other_strings_are_not() {
     let mut said = source::Said::default();
     let source = r#"
         fn shown() {

@@ -42,7 +42,7 @@ fn none(wrong: Vec<String>, of: &str) {
 }
 
 #[test]
-fn every_text_of_the_code_is_translated_and_no_other() {
+fn every_text_of_the_code_is_translated_and_no_translation_is_unused() {
     let wanted = texts_of_the_code();
     assert!(wanted.len() > 300, "the texts were found: {}", wanted.len());
     for language in po::others() {
@@ -54,7 +54,7 @@ fn every_text_of_the_code_is_translated_and_no_other() {
 }
 
 #[test]
-fn every_text_of_every_catalog_is_translated_and_no_other() {
+fn every_text_of_every_catalog_is_translated_and_no_translation_is_unused() {
     for unit in catalogs::units() {
         let wanted: BTreeMap<Text, String> = catalogs::texts(&unit)
             .into_iter()
@@ -71,7 +71,7 @@ fn every_text_of_every_catalog_is_translated_and_no_other() {
 }
 
 #[test]
-fn a_missing_an_empty_and_a_left_over_translation_are_told_apart() {
+fn missing_empty_and_unused_translations_are_told_apart() {
     let text = |one: &str| Text {
         context: None,
         one: one.into(),
@@ -124,7 +124,7 @@ fn a_translation_begins_and_ends_with_a_space_where_the_text_does() {
 }
 
 #[test]
-fn a_translation_is_filled_in_the_same_places_and_has_every_form() {
+fn a_translation_has_the_same_placeholders_and_every_plural_form() {
     let files = catalogs::units().into_iter().chain(["lidoff".to_owned()]);
     for file in files {
         for language in po::others() {
@@ -161,7 +161,7 @@ fn a_translation_is_filled_in_the_same_places_and_has_every_form() {
 }
 
 #[test]
-fn every_place_in_a_text_is_filled_by_somebody() {
+fn every_placeholder_of_a_text_is_filled() {
     for call in source::said("src").calls {
         for text in [Some(&call.text.one), call.text.many.as_ref()]
             .into_iter()

@@ -1,7 +1,7 @@
 //! A long word of a translation says where it may be broken: a browser without the
 //! language's own rules breaks it anywhere else.
 
-use lidoff_i18n::MAY_BREAK;
+use lidoff_i18n::SOFT_HYPHEN;
 
 use crate::{catalogs, po};
 
@@ -48,6 +48,6 @@ fn every_long_word_says_where_it_may_be_broken() {
 #[test]
 fn a_word_is_long_between_two_places_to_break() {
     assert_eq!(too_long("Die Scharnierabdeckung."), ["Scharnierabdeckung"]);
-    let may = format!("Die Scharnier{MAY_BREAK}abdeckung, kurz");
+    let may = format!("Die Scharnier{SOFT_HYPHEN}abdeckung, kurz");
     assert_eq!(too_long(&may), [""; 0]);
 }

@@ -1,12 +1,15 @@
 //! Time on a job: work is counted, pauses and closed apps are not, and a clock
 //! that misbehaves is told.
 
-use lidoff_job::{EventKind, Job, OpenGap, PauseReason, RunId, Status, Trouble};
+use lidoff_job::{EventKind, Irregularity, Job, OpenGap, PauseReason, RunId, Status};
 
 use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 
-fn troubles(job: &Job) -> Vec<Trouble> {
-    job.findings.iter().map(|finding| finding.trouble).collect()
+fn irregularities(job: &Job) -> Vec<Irregularity> {
+    job.findings
+        .iter()
+        .map(|finding| finding.irregularity)
+        .collect()
 }
 
 /// The app is started anew, so many minutes after it was last heard of.
@@ -32,12 +35,13 @@ fn a_step_takes_from_the_step_before_to_its_own_done() {
 }
 
 #[test]
-fn a_pause_is_no_work_and_keeps_its_reason() {
+fn a_pause_does_not_count_as_work_and_keeps_its_reason() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
     let reason = PauseReason::CustomerNeedsUnit;
     visit.note(EventKind::Paused {
+        part: None,
         reason,
         note: String::new(),
     });
@@ -49,7 +53,7 @@ fn a_pause_is_no_work_and_keeps_its_reason() {
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, 2 * MINUTE);
     assert!(
-        job.done[0].sure,
+        job.done[0].is_reliable,
         "a pause that was entered leaves the time sure"
     );
     assert_eq!(
@@ -65,6 +69,7 @@ fn a_pause_that_outlives_the_app_is_not_asked_about() {
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.note(EventKind::Paused {
         reason: PauseReason::Break,
+        part: None,
         note: String::new(),
     });
     restart(&mut visit, 45);
@@ -76,7 +81,7 @@ fn a_pause_that_outlives_the_app_is_not_asked_about() {
 }
 
 #[test]
-fn a_closed_app_in_mid_step_is_asked_about_from_its_last_sign_of_life() {
+fn the_technician_is_asked_about_the_time_the_app_was_closed_during_a_step() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(10 * MINUTE);
@@ -100,14 +105,14 @@ fn a_closed_app_in_mid_step_is_asked_about_from_its_last_sign_of_life() {
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, (10 + 5 + 1) * MINUTE);
     assert!(
-        !job.done[0].sure,
+        !job.done[0].is_reliable,
         "what somebody remembers is not learned from"
     );
     assert_eq!(job.findings, []);
 }
 
 #[test]
-fn a_gap_that_was_never_answered_is_told_and_not_counted() {
+fn a_gap_without_an_answer_is_reported_and_not_counted() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.pass_ms(MINUTE);
@@ -123,8 +128,11 @@ fn a_gap_that_was_never_answered_is_told_and_not_counted() {
     visit.do_in_ms(MINUTE);
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, 2 * MINUTE);
-    assert!(!job.done[0].sure);
-    assert_eq!(troubles(&job), [Trouble::GapUnanswered { ms: 30 * MINUTE }]);
+    assert!(!job.done[0].is_reliable);
+    assert_eq!(
+        irregularities(&job),
+        [Irregularity::GapUnanswered { ms: 30 * MINUTE }]
+    );
 }
 
 #[test]
@@ -148,7 +156,7 @@ fn a_gap_that_is_answered_late_goes_to_the_step_that_it_was_in() {
 }
 
 #[test]
-fn a_reload_is_not_worth_a_question() {
+fn a_short_reload_asks_no_question() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.now.wall_ms += 20_000;
@@ -157,11 +165,11 @@ fn a_reload_is_not_worth_a_question() {
     visit.do_in_ms(10_000);
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, 30_000);
-    assert!(job.done[0].sure);
+    assert!(job.done[0].is_reliable);
 }
 
 #[test]
-fn a_long_sleep_that_was_idle_can_be_taken_away_again() {
+fn idle_time_in_a_long_sleep_can_be_subtracted() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     let from_ms = visit.now.wall_ms;
@@ -182,7 +190,7 @@ fn a_long_sleep_that_was_idle_can_be_taken_away_again() {
 }
 
 #[test]
-fn a_clock_set_in_mid_step_is_told_and_the_time_is_right() {
+fn a_clock_set_during_a_step_is_reported_and_the_working_time_is_right() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.now.wall_ms += 60 * MINUTE;
@@ -190,10 +198,10 @@ fn a_clock_set_in_mid_step_is_told_and_the_time_is_right() {
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, 2 * MINUTE);
     let by_ms = 60 * MINUTE;
-    assert_eq!(troubles(&job), [Trouble::ClockChanged { by_ms }]);
+    assert_eq!(irregularities(&job), [Irregularity::ClockChanged { by_ms }]);
     assert!(
         job.findings[0]
-            .trouble
+            .irregularity
             .to_string()
             .contains("forward by 60.0 min")
     );
@@ -207,8 +215,8 @@ fn a_clock_that_ran_backwards_never_gives_negative_time() {
     visit.do_in_ms(0);
     let job = visit.job();
     assert_eq!(job.done[0].work_ms, 0);
-    assert!(!job.done[0].sure);
-    assert_eq!(troubles(&job), [Trouble::ClockRanBackwards]);
+    assert!(!job.done[0].is_reliable);
+    assert_eq!(irregularities(&job), [Irregularity::ClockRanBackwards]);
 }
 
 #[test]
@@ -253,6 +261,7 @@ fn a_wait_runs_on_while_the_work_is_paused() {
     assert_eq!(left(&visit), [wait.seconds * 10]);
     visit.note(EventKind::Paused {
         reason: PauseReason::Break,
+        part: None,
         note: String::new(),
     });
     visit.pass_ms(30_000);

@@ -9,7 +9,7 @@ use lidoff_report::exchange::report::report;
 use lidoff_testkit::visit::{Visit, recorder, replace};
 
 #[test]
-fn what_is_not_as_the_catalog_says_reaches_its_author_with_the_step() {
+fn a_note_on_a_wrong_catalog_reaches_its_author_with_the_step() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     let before = [(visit.log.job().clone(), visit.job())];
@@ -28,11 +28,11 @@ fn what_is_not_as_the_catalog_says_reaches_its_author_with_the_step() {
         "{}",
         rows[1]
     );
-    assert!(report(&visit.job()).contains("FOR THE CATALOG’S AUTHOR"));
+    assert!(report(&visit.job()).contains("FOR THE CATALOG AUTHOR"));
 }
 
 #[test]
-fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_neither() {
+fn a_photo_is_in_the_report_and_on_the_page_and_a_deleted_one_is_in_neither() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     let step = Some(visit.job().next().unwrap().number);
@@ -66,7 +66,7 @@ fn a_photo_is_named_in_the_report_and_shown_on_the_page_and_one_taken_away_is_ne
 }
 
 #[test]
-fn what_somebody_wrote_does_not_become_part_of_the_page() {
+fn typed_text_is_never_markup_on_the_page() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.note(EventKind::Note {

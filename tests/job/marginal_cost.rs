@@ -29,7 +29,7 @@ fn visit_s(catalog: &Catalog, parts: &[&str]) -> f64 {
 }
 
 #[test]
-fn what_is_said_is_the_difference_between_whole_visits() {
+fn the_extra_time_is_the_difference_between_whole_visits() {
     let catalog = perch();
     let found = all(&catalog, "main-board");
     for also in found.iter().step_by(5) {
@@ -45,7 +45,7 @@ fn what_is_said_is_the_difference_between_whole_visits() {
 }
 
 #[test]
-fn the_greatest_saving_comes_first_and_none_is_below_nought() {
+fn the_greatest_saving_comes_first_and_none_is_negative() {
     for (catalog, part) in [(perch(), "main-board"), (sorrel(), "fan")] {
         let found = all(&catalog, part);
         assert!(found.len() > 15);
@@ -67,8 +67,8 @@ fn a_part_that_is_off_anyway_adds_only_its_swap_and_its_checks() {
     let part = catalog.part(catalog.find_part("base-cover").unwrap());
     let swap = part.swap.as_ref().unwrap();
     let seconds = |steps: &[lidoff_catalog::model::StepIx]| -> f64 {
-        let each = steps.iter().map(|step| &catalog.step(*step).said);
-        each.map(|step| lidoff_estimate::Estimate::of_step(step).seconds)
+        let each = steps.iter().map(|step| &catalog.step(*step).entry);
+        each.map(|step| lidoff_estimate::Estimate::from_entry(step).seconds)
             .sum()
     };
     let own = seconds(&swap.steps) + seconds(&swap.prove);

@@ -38,11 +38,11 @@ fn the_published_worksheet_takes_104_point_3_seconds() {
 
 #[test]
 fn an_estimate_shows_what_it_is_added_up_from() {
-    use lidoff_estimate::estimate::elements_line;
+    use lidoff_estimate::estimate::describe_basis;
     let catalog = recorder();
     let step = catalog.step(catalog.find_step("w8").unwrap());
     assert_eq!(
-        elements_line(&step.said),
+        describe_basis(&step.entry),
         "2 × screw out, 2 × item set aside"
     );
 }
@@ -209,7 +209,7 @@ fn a_swap_that_was_begun_is_finished_and_proven_even_when_closing_up() {
 }
 
 #[test]
-fn closing_up_leaves_open_tasks_and_still_ends_closed() {
+fn closing_up_leaves_tasks_open_and_closes_the_unit() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     while visit.job().next().unwrap().phase != JobPhase::Fit {
@@ -313,7 +313,7 @@ fn step_numbers_mean_one_step_for_good() {
 }
 
 #[test]
-fn a_service_operation_that_was_done_is_not_asked_for_again() {
+fn a_service_operation_that_was_done_is_not_planned_again() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     let save = OpRef::Serve("save-settings".into());
@@ -331,7 +331,7 @@ fn a_service_operation_that_was_done_is_not_asked_for_again() {
 }
 
 #[test]
-fn a_job_about_another_unit_says_which_catalog_is_wanted() {
+fn a_job_for_another_unit_names_the_catalog_that_is_needed() {
     let (one, other) = (recorder(), perch());
     let visit = Visit::begin(&one, &[TaskRef::Replace("board".into())]);
     let error = position(&visit.job(), &other, &visit.now).unwrap_err();

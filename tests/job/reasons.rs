@@ -33,7 +33,7 @@ fn begins(job: &Job) -> Vec<u32> {
 }
 
 #[test]
-fn every_operation_that_is_left_says_why_wherever_the_job_stands() {
+fn every_remaining_operation_has_a_reason_at_every_point_of_the_job() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board"), replace("speaker")]);
     for nth in 0.. {
@@ -54,7 +54,7 @@ fn every_operation_that_is_left_says_why_wherever_the_job_stands() {
 }
 
 #[test]
-fn a_step_that_is_done_says_what_it_said_when_it_was_still_to_be_done() {
+fn a_done_step_keeps_the_reason_it_had_before() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("speaker")]);
     let job = visit.job();
@@ -84,7 +84,7 @@ fn a_step_that_is_done_says_what_it_said_when_it_was_still_to_be_done() {
 }
 
 #[test]
-fn what_comes_before_and_after_all_operations_says_why_too() {
+fn make_safe_prove_and_hand_over_steps_have_a_reason_too() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("speaker")]);
     for _ in 0..2 {
@@ -135,7 +135,7 @@ fn the_service_door_is_opened_for_the_board_and_the_screen_is_the_other_way() {
 }
 
 #[test]
-fn what_was_begun_is_finished_and_what_is_given_up_is_done_up_again() {
+fn a_started_operation_is_finished_and_a_dropped_route_is_refitted() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");

@@ -58,7 +58,7 @@ fn ends_well(visit: &mut Visit) {
 }
 
 #[test]
-fn a_fastener_that_sticks_half_way_is_turned_back_from_and_gone_round() {
+fn a_stuck_fastener_is_abandoned_half_way_and_another_route_is_taken() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
@@ -76,13 +76,13 @@ fn a_fastener_that_sticks_half_way_is_turned_back_from_and_gone_round() {
     assert_eq!(job.plans.last().unwrap().because, Reason::RouteBlocked);
     ends_well(&mut visit);
     let report = lidoff_report::exchange::report::report(&visit.job());
-    assert!(report.contains("- way blocked: "), "{report}");
-    let found = "- Service door cannot be eased: a fastener does not come undone\n";
+    assert!(report.contains("- route blocked: "), "{report}");
+    let found = "- Service door cannot be eased: a fastener will not come loose\n";
     assert!(report.contains(found), "{report}");
 }
 
 #[test]
-fn a_second_plan_does_not_forget_what_has_to_be_turned_back_from() {
+fn a_second_plan_still_undoes_the_abandoned_operation() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
@@ -94,7 +94,7 @@ fn a_second_plan_does_not_forget_what_has_to_be_turned_back_from() {
 }
 
 #[test]
-fn a_way_that_opens_after_all_is_gone_on_with_where_it_was_left() {
+fn an_unblocked_route_continues_where_it_was_left() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
@@ -110,7 +110,7 @@ fn a_way_that_opens_after_all_is_gone_on_with_where_it_was_left() {
 }
 
 #[test]
-fn a_way_that_opens_after_it_was_turned_back_from_is_begun_anew() {
+fn a_route_unblocked_after_it_was_undone_starts_from_the_beginning() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
@@ -175,7 +175,7 @@ fn a_part_found_broken_is_replaced_too_and_the_log_says_that_this_is_why() {
 }
 
 #[test]
-fn a_part_found_broken_that_asks_for_nothing_asks_for_no_plan() {
+fn a_broken_part_without_a_task_needs_no_new_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.note(EventKind::FoundBroken(fan()));
@@ -218,13 +218,13 @@ fn a_dropped_task_leaves_only_what_the_other_one_needs() {
 }
 
 #[test]
-fn a_unit_that_hangs_on_the_wall_after_all_is_planned_as_one() {
+fn a_unit_found_mounted_on_the_wall_is_replanned_as_such() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-1");
     let fitted = ["wall-mount", "card-reader"].map(Into::into).to_vec();
     visit.note(EventKind::FittedWith { fitted });
-    assert_eq!(plan_as_due(&mut visit), Reason::FittedOtherwise);
+    assert_eq!(plan_as_due(&mut visit), Reason::FittedDifferently);
     let job = visit.job();
     let setup = job.setup.clone();
     let ops = |job: &Job| {
@@ -280,7 +280,7 @@ fn make_safe_steps_that_come_with_an_option_are_done_before_anything_else() {
 }
 
 #[test]
-fn options_cannot_say_that_a_part_is_not_there_which_is_off() {
+fn options_cannot_remove_a_part_that_is_off() {
     let catalog = perch();
     let setup = Configuration {
         fitted: ["floor-mount", "coin-acceptor"].map(Into::into).to_vec(),
@@ -301,13 +301,13 @@ fn options_cannot_say_that_a_part_is_not_there_which_is_off() {
     let error = position(&visit.job(), &catalog, &visit.now).unwrap_err();
     let words = error.to_string();
     assert!(
-        words.contains("is off or eased, so this unit has it"),
+        words.contains("is off or eased, but the options say"),
         "{words}"
     );
 }
 
 #[test]
-fn a_question_answered_otherwise_changes_what_is_moved_to_the_new_part() {
+fn a_changed_answer_changes_what_is_moved_to_the_new_part() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
@@ -323,7 +323,7 @@ fn a_question_answered_otherwise_changes_what_is_moved_to_the_new_part() {
 }
 
 #[test]
-fn a_lost_or_stripped_fastener_is_tallied_and_asks_for_no_plan() {
+fn a_lost_or_stripped_fastener_is_tallied_without_a_new_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("printer")]);
     visit.do_up_to("lower-cover-out-3");
@@ -352,7 +352,7 @@ fn a_lost_or_stripped_fastener_is_tallied_and_asks_for_no_plan() {
 }
 
 #[test]
-fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
+fn an_answer_while_closing_up_does_not_reopen_the_tasks() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     while visit.job().next().unwrap().phase != JobPhase::Fit {
@@ -375,7 +375,7 @@ fn who_closes_up_is_not_given_the_tasks_back_by_an_answer() {
 }
 
 #[test]
-fn who_closes_up_half_way_through_an_operation_turns_back_from_it() {
+fn closing_up_half_way_through_an_operation_undoes_it() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     visit.do_up_to("service-door-ease-out-4");
@@ -387,7 +387,7 @@ fn who_closes_up_half_way_through_an_operation_turns_back_from_it() {
 }
 
 #[test]
-fn what_was_only_moved_is_moved_back_when_an_operation_is_turned_back_from() {
+fn parts_that_were_only_moved_are_moved_back_when_an_operation_is_undone() {
     // Six leads are unplugged, and then lifted out of their comb.
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
@@ -432,7 +432,7 @@ fn a_unit_can_be_closed_from_before_every_step_to_the_task_with_nothing_over() {
 }
 
 #[test]
-fn who_carries_on_gets_the_tasks_back_at_no_loss() {
+fn carrying_on_after_turning_back_restores_the_tasks_at_no_extra_time() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     while visit.job().next().unwrap().phase != JobPhase::Fit {
@@ -451,7 +451,7 @@ fn who_carries_on_gets_the_tasks_back_at_no_loss() {
 }
 
 #[test]
-fn who_adds_a_task_is_not_closing_up_any_longer() {
+fn adding_a_task_ends_closing_up() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("screen")]);
     visit.do_up_to("lower-cover-out-3");
@@ -463,7 +463,7 @@ fn who_adds_a_task_is_not_closing_up_any_longer() {
 }
 
 #[test]
-fn a_job_document_from_before_there_were_these_events_is_read_as_it_was() {
+fn a_job_file_from_before_these_events_is_read_unchanged() {
     let text = r#"{"format": "lidoff-job/1", "job": "1-1", "events": [
 {"id":{"seq":0,"run":1},"at":{"wall_ms":1,"offset_min":0,"mono_ms":1,"run":1,"hidden_ms":0},
  "what":{"opened":{"unit":{"id":"u","name":"U","revision":"1"},"reference":"TM-0001",
@@ -484,7 +484,7 @@ fn a_job_document_from_before_there_were_these_events_is_read_as_it_was() {
 }
 
 #[test]
-fn every_new_event_comes_back_from_a_document_as_it_was() {
+fn every_event_reads_back_from_a_file_unchanged() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     let before = visit.log.events().len();

@@ -9,7 +9,7 @@ use crate::total::events;
 use lidoff_testkit::visit::{Visit, recorder, replace};
 
 #[test]
-fn a_document_from_before_steps_said_their_elements_is_still_read() {
+fn a_job_file_from_before_steps_had_elements_is_still_read() {
     let catalog = lidoff_testkit::visit::recorder();
     let mut visit =
         lidoff_testkit::visit::Visit::begin(&catalog, &[lidoff_testkit::visit::replace("board")]);
@@ -66,7 +66,7 @@ fn an_event_is_appended_once_and_never_overwritten() {
     visit.log.append(event.clone()).unwrap();
     assert_eq!(visit.log.events().len(), 3);
     let other = Event {
-        what: EventKind::Resumed,
+        kind: EventKind::Resumed,
         ..event
     };
     assert_eq!(visit.log.append(other), Err(AppendError::Taken(event.id)));
@@ -74,7 +74,7 @@ fn an_event_is_appended_once_and_never_overwritten() {
 }
 
 #[test]
-fn a_damaged_record_is_set_aside_with_its_text_and_the_rest_is_read() {
+fn a_damaged_record_is_quarantined_with_its_text_and_the_rest_is_read() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_one();
@@ -87,7 +87,7 @@ fn a_damaged_record_is_set_aside_with_its_text_and_the_rest_is_read() {
     assert_eq!(aside.len(), 2);
     assert_eq!(aside[0].text, torn);
     assert!(
-        aside[1].why.contains("under another key"),
+        aside[1].why.contains("does not match its key"),
         "{}",
         aside[1].why
     );
@@ -141,7 +141,7 @@ fn a_job_document_tells_the_job_without_its_catalog() {
 }
 
 #[test]
-fn an_event_of_a_newer_version_is_set_aside_and_the_rest_is_read() {
+fn an_event_of_a_newer_version_is_quarantined_and_the_rest_is_read() {
     let catalog = recorder();
     let visit = Visit::begin(&catalog, &[replace("board")]);
     let text = to_json(&visit.log);
@@ -156,7 +156,7 @@ fn an_event_of_a_newer_version_is_set_aside_and_the_rest_is_read() {
 }
 
 #[test]
-fn what_is_no_job_says_so_and_what_to_do() {
+fn a_file_that_is_not_a_job_is_refused_with_a_way_forward() {
     assert!(matches!(
         from_json("{\"format\": \"lidoff-job/1\", "),
         Err(DocumentError::NotJson { line: 1, .. })

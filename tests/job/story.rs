@@ -2,7 +2,7 @@
 
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    EventKind, Job, JobPhase, Outcome, Reason, Status, Taken, TaskProgress, TaskRef, Trouble,
+    EventKind, Irregularity, Job, JobPhase, Outcome, Reason, Status, Taken, TaskProgress, TaskRef,
 };
 
 use lidoff_testkit::visit::{MINUTE, Visit, passing, perch, recorder, replace};
@@ -75,13 +75,13 @@ fn nothing_undoes_the_opening_of_a_job() {
     let job = visit.job();
     assert_eq!(job.status, Status::Running);
     assert_eq!(
-        job.findings[0].trouble,
-        Trouble::NothingToUndo { event: opened }
+        job.findings[0].irregularity,
+        Irregularity::NothingToUndo { event: opened }
     );
 }
 
 #[test]
-fn a_closed_job_is_opened_again_by_undoing_that_and_the_time_between_is_no_work() {
+fn undoing_the_close_reopens_the_job_and_the_time_between_is_no_work() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_one();
@@ -126,7 +126,7 @@ fn a_second_fault_joins_the_job_and_both_are_done() {
 }
 
 #[test]
-fn a_task_without_a_plan_for_it_asks_for_one() {
+fn a_new_task_needs_a_new_plan() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.note(EventKind::TaskDropped(replace("board")));
@@ -145,7 +145,7 @@ fn a_task_that_is_dropped_is_not_proven() {
 }
 
 #[test]
-fn only_an_answer_that_differs_from_the_plan_s_asks_for_a_new_plan() {
+fn only_an_answer_that_differs_from_the_plan_needs_a_new_plan() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     let question = || "board-storage".into();
@@ -191,7 +191,7 @@ fn a_check_passes_within_its_limits_and_the_last_reading_governs() {
 }
 
 #[test]
-fn a_step_is_not_ready_before_its_hazards_are_heeded_and_its_demand_confirmed() {
+fn a_step_cannot_be_done_before_its_hazards_and_its_confirmation_are_ticked() {
     let catalog = perch();
     let mut visit = Visit::begin_on(&catalog, Configuration::usual(&catalog), &[replace("psu")]);
     let mut heeded = 0;
@@ -236,20 +236,21 @@ fn a_step_is_not_ready_before_its_hazards_are_heeded_and_its_demand_confirmed() 
 }
 
 #[test]
-fn a_step_marked_done_twice_or_out_of_order_is_told() {
+fn a_step_marked_done_twice_or_out_of_order_is_reported() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.note(EventKind::Done { step: 2 });
     visit.note(EventKind::Done { step: 2 });
     visit.note(EventKind::Done { step: 999 });
     let job = visit.job();
-    let troubles: Vec<Trouble> = job.findings.iter().map(|one| one.trouble).collect();
+    let irregularities: Vec<Irregularity> =
+        job.findings.iter().map(|one| one.irregularity).collect();
     assert_eq!(
-        troubles,
+        irregularities,
         [
-            Trouble::OutOfOrder { step: 2 },
-            Trouble::DoneTwice { step: 2 },
-            Trouble::NoSuchStep { step: 999 }
+            Irregularity::OutOfOrder { step: 2 },
+            Irregularity::DoneTwice { step: 2 },
+            Irregularity::NoSuchStep { step: 999 }
         ]
     );
     assert_eq!(

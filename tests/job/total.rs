@@ -5,9 +5,9 @@ use lidoff_catalog::setup::Configuration;
 use lidoff_job::event::Mishap;
 use lidoff_job::{
     Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask,
-    NotToHand, OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason,
-    RunId, Stamp, Taken, TaskRef, UnitRef, WaitStarted, WorkplaceRef, closing_up, fold, outlook,
-    position, tally,
+    OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason, RunId,
+    Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WorkplaceRef, closing_up, fold,
+    outlook, position, tally,
 };
 use lidoff_report::exchange::page::page;
 use lidoff_report::exchange::report::report;
@@ -74,6 +74,7 @@ fn fasteners() -> impl Strategy<Value = Vec<Fasteners>> {
         fastening: ["cover-screws", "board-screws"][usize::from(which)].into(),
         kind: "screw".into(),
         name: "screw".into(),
+        size: None,
         part: "cover".into(),
         part_name: "Cover".into(),
         count,
@@ -192,7 +193,7 @@ fn what() -> impl Strategy<Value = EventKind> {
         3 => planned,
         8 => (0u32..12).prop_map(|step| EventKind::Done { step }),
         6 => id().prop_map(|event| EventKind::Undone { event }),
-        2 => words.prop_map(|note| EventKind::Paused { reason: PauseReason::Other, note }),
+        2 => words.prop_map(|note| EventKind::Paused { reason: PauseReason::Other, part: None, note }),
         2 => Just(EventKind::Resumed),
         2 => (any::<i64>(), any::<i64>(), any::<i64>())
             .prop_map(|(from_ms, to_ms, work_ms)| EventKind::Gap { from_ms, to_ms, work_ms }),
@@ -213,7 +214,7 @@ fn what() -> impl Strategy<Value = EventKind> {
             note,
         }),
         2 => task().prop_map(EventKind::TaskLeft),
-        2 => (named(), any::<bool>()).prop_map(|(task, wrong)| EventKind::NotToHand(NotToHand {
+        2 => (named(), any::<bool>()).prop_map(|(task, wrong)| EventKind::PartUnavailable(UnavailablePart {
             task,
             lack: if wrong { Lack::Wrong } else { Lack::Missing },
         })),
@@ -241,7 +242,7 @@ fn what() -> impl Strategy<Value = EventKind> {
 
 /// Events in any order, of any sense.
 pub fn events() -> impl Strategy<Value = Vec<Event>> {
-    let event = (id(), stamp(), what()).prop_map(|(id, at, what)| Event { id, at, what });
+    let event = (id(), stamp(), what()).prop_map(|(id, at, kind)| Event { id, at, kind });
     proptest::collection::vec(event, 0..40)
 }
 
@@ -264,13 +265,13 @@ proptest! {
         let forecast = outlook::forecast(&job, &now);
         prop_assert!(forecast.at(0.8) >= forecast.at(0.5) && forecast.at(0.5) >= 0.0);
         prop_assert!(forecast.at(0.95).is_finite() && forecast.pace.log_sd > 0.0);
-        let _ = job.clock_trouble(&now);
+        let _ = job.clock_irregularities(&now);
         let parts: i64 = job.done.iter().map(|done| done.work_ms).sum();
         let parts = parts + job.in_hand_ms + job.overhead_ms;
         prop_assert_eq!(parts, job.worked_ms, "every minute of work belongs somewhere");
         let tally = tally(&job);
         for one in tally.unaccounted() {
-            prop_assert!(!one.words().is_empty());
+            prop_assert!(!one.describe().is_empty());
         }
         job.demands();
         if let Some(wait) = job.wait_before(&now) {
@@ -283,7 +284,7 @@ proptest! {
         job.left_band();
         job.gap_to_ask(None, &now);
         for finding in &job.findings {
-            prop_assert!(!finding.trouble.to_string().is_empty());
+            prop_assert!(!finding.irregularity.to_string().is_empty());
         }
         // A position is found or refused, and never a panic.
         let _ = position(&job, &catalog, &now);

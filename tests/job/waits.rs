@@ -68,7 +68,7 @@ fn heater(visit: &Visit) -> HazardWait {
 }
 
 #[test]
-fn what_a_hazard_demands_runs_from_when_the_supply_was_cut() {
+fn the_wait_of_a_hazard_runs_from_when_the_supply_was_cut() {
     let catalog = perch();
     let mut setup = lidoff_catalog::setup::Configuration::usual(&catalog);
     setup.fitted.push("cabinet-heater".into());

@@ -39,14 +39,14 @@ fn screws_that_are_out_lie_in_their_well_and_captive_ones_do_not() {
 }
 
 #[test]
-fn a_parted_cable_is_owed_until_it_is_joined() {
+fn an_unplugged_cable_is_open_until_it_is_plugged_in() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("w8");
     let owed = tally(&visit.job()).unaccounted();
     assert!(
         owed.iter()
-            .any(|one| one.words() == "Lead A is not joined to J1.")
+            .any(|one| one.describe() == "Lead A is not plugged into J1.")
     );
     visit.do_all();
     assert_eq!(tally(&visit.job()).cables_out, []);
@@ -60,7 +60,7 @@ fn a_job_that_stops_halfway_names_part_and_well_of_what_is_out() {
     let words: Vec<String> = tally(&visit.job())
         .unaccounted()
         .iter()
-        .map(Unaccounted::words)
+        .map(Unaccounted::describe)
         .collect();
     assert_eq!(
         words,
@@ -72,7 +72,7 @@ fn a_job_that_stops_halfway_names_part_and_well_of_what_is_out() {
 }
 
 #[test]
-fn a_lost_screw_is_told_as_missing_and_wants_a_reason() {
+fn a_lost_screw_is_reported_as_missing_and_needs_a_reason() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("b3");
@@ -91,8 +91,8 @@ fn a_lost_screw_is_told_as_missing_and_wants_a_reason() {
         panic!("{owed:?}");
     };
     assert_eq!(
-        gone.words(),
-        "Cover, case screw, M4 × 12 (well 1): 1 lost, one place left empty."
+        gone.describe(),
+        "Cover, case screw, M4 × 12 (well 1): 1 lost, one position left empty."
     );
     visit.note(gone.because("rolled under the counter".into()));
     assert_eq!(tally(&visit.job()).unaccounted(), []);
@@ -135,7 +135,7 @@ fn a_lost_screw_with_a_new_one_in_its_place_may_still_lie_in_the_unit() {
 }
 
 #[test]
-fn a_cable_left_parted_keeps_the_wrap_up_open_until_there_is_a_reason() {
+fn a_cable_left_unplugged_keeps_the_wrap_up_open_until_there_is_a_reason() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.do_up_to("w8");
@@ -151,7 +151,7 @@ fn a_cable_left_parted_keeps_the_wrap_up_open_until_there_is_a_reason() {
 }
 
 #[test]
-fn what_is_noted_of_fasteners_that_no_step_touches_can_be_explained_too() {
+fn an_entry_for_fasteners_that_no_step_touches_can_be_explained() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.note(EventKind::FastenerLost(mishap("no-such", 1)));
@@ -222,7 +222,7 @@ fn a_screw_left_over_keeps_the_wrap_up_open_until_it_is_explained() {
 }
 
 #[test]
-fn a_piece_to_hand_back_is_owed_until_it_is_on_the_new_part() {
+fn a_hand_back_is_open_until_it_is_on_the_new_part() {
     let catalog = perch();
     let mut visit = Visit::begin(&catalog, &[replace("main-board")]);
     let owed = tally(&visit.job()).hand_backs;
@@ -232,7 +232,7 @@ fn a_piece_to_hand_back_is_owed_until_it_is_on_the_new_part() {
 }
 
 #[test]
-fn something_noted_of_fasteners_that_no_step_touches_is_told() {
+fn an_entry_for_fasteners_that_no_step_touches_is_reported() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);
     visit.note(EventKind::FastenerLost(mishap("no-such", 1)));

@@ -5,7 +5,7 @@ use super::badges::Badge;
 use super::drawn::{Drawn, corners, middle};
 use lidoff_catalog::format::Point;
 use lidoff_i18n::localize;
-use lidoff_i18n::unbroken;
+use lidoff_i18n::strip_soft_hyphens;
 
 /// How much wider the words of the part in hand are than others: they are bold.
 const BOLD: f64 = 1.25;
@@ -67,7 +67,7 @@ pub fn labels(
             let Some(text) = &drawn.feature.label else {
                 continue;
             };
-            let text = unbroken(&localize(text)).into_owned();
+            let text = strip_soft_hyphens(&localize(text)).into_owned();
             if (wanted > 0 && covered(drawn)) || shown.iter().any(|label| label.text == text) {
                 continue;
             }

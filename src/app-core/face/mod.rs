@@ -37,7 +37,7 @@ pub use self::drawn::{Drawn, corners, middle};
 pub use self::labels::{Label, Sizes, labels};
 pub use self::legend::{Line, drive_words, size_words};
 use lidoff_catalog::format::{Feature, PartId, Point};
-use lidoff_catalog::model::{Catalog, Cond, FaceIx, FasteningIx, Step};
+use lidoff_catalog::model::{Catalog, FaceIx, FasteningIx, ResolvedCondition, Step};
 use lidoff_catalog::setup::Setup;
 
 /// What to draw of a face for one step.
@@ -141,7 +141,7 @@ fn features(
 }
 
 /// Whether this is there on a unit that is fitted so.
-fn holds(setup: Option<&Setup>, when: &Cond) -> bool {
+fn holds(setup: Option<&Setup>, when: &ResolvedCondition) -> bool {
     setup.is_none_or(|setup| setup.holds(when))
 }
 
@@ -152,7 +152,7 @@ fn on(catalog: &Catalog, at: FasteningIx, face: FaceIx) -> bool {
 
 /// The places of a fastening on this face, in the order in which they are worked.
 fn places(catalog: &Catalog, at: FasteningIx, undo: bool, face: FaceIx) -> Vec<Point> {
-    let said = &catalog.fastening(at).said;
+    let said = &catalog.fastening(at).entry;
     let Some(given) = catalog.fastening(at).face else {
         return Vec::new();
     };

@@ -104,7 +104,7 @@ fn screws_that_are_given_from_the_front_are_marked_mirrored_on_the_part_on_the_m
     let undone: Vec<&Step> = steps
         .filter(|step| {
             let mut sets = step.undo.iter();
-            sets.any(|at| catalog.fastening(*at).said.id.as_str() == "coin-acceptor-screws")
+            sets.any(|at| catalog.fastening(*at).entry.id.as_str() == "coin-acceptor-screws")
         })
         .collect();
     let spots = |on: &str| {
@@ -131,7 +131,7 @@ fn the_tightening_order_is_the_order_of_the_numbers() {
             let [set] = step.redo.as_slice() else {
                 continue;
             };
-            let said = &catalog.fastening(*set).said;
+            let said = &catalog.fastening(*set).entry;
             let Some(drawn) = drawing(&catalog, step, None, None) else {
                 continue;
             };
@@ -150,12 +150,12 @@ fn every_fastener_of_the_demo_units_has_its_number_in_the_step_that_works_it() {
     for catalog in demo() {
         for (_, step) in catalog.steps() {
             let sets = step.undo.iter().chain(&step.redo);
-            let many: u16 = sets.map(|at| catalog.fastening(*at).said.count).sum();
+            let many: u16 = sets.map(|at| catalog.fastening(*at).entry.count).sum();
             if many == 0 {
                 continue;
             }
             let drawn = drawing(&catalog, step, None, None).expect("a drawing");
-            assert_eq!(drawn.spots.len(), usize::from(many), "{}", step.said.id);
+            assert_eq!(drawn.spots.len(), usize::from(many), "{}", step.entry.id);
             assert_eq!(
                 drawn.legend.last().map(|line| line.to),
                 Some(drawn.spots.len())
@@ -260,7 +260,7 @@ fn a_fastener_of_a_demo_unit_lies_by_its_part() {
                 "{part} is not drawn on {}",
                 catalog.face(face).id
             );
-            for point in &fastening.said.points {
+            for point in &fastening.entry.points {
                 let by = shown.iter().any(|(a, b)| {
                     point.x >= a.x - REACH_MM
                         && point.x <= b.x + REACH_MM
@@ -270,7 +270,7 @@ fn a_fastener_of_a_demo_unit_lies_by_its_part() {
                 assert!(
                     by,
                     "{}: {point:?} is nowhere near {part}",
-                    fastening.said.id
+                    fastening.entry.id
                 );
             }
         }
@@ -353,7 +353,7 @@ fn the_numbers_of_every_demo_step_can_be_read() {
             for (nth, one) in placed.iter().enumerate() {
                 for other in &placed[nth + 1..] {
                     let apart = (one.at.x - other.at.x).hypot(one.at.y - other.at.y);
-                    assert!(apart > 1.9 * radius, "{} on {}", step.said.id, face.id);
+                    assert!(apart > 1.9 * radius, "{} on {}", step.entry.id, face.id);
                 }
             }
         }
@@ -365,9 +365,9 @@ fn a_step_whose_fasteners_its_face_cannot_show_is_drawn_on_theirs() {
     let catalog = demo().next().expect("the kiosk");
     let step = catalog
         .steps()
-        .find(|(_, step)| step.said.action == "Remove the two print head screws from the front");
+        .find(|(_, step)| step.entry.action == "Remove the two print head screws from the front");
     let (_, step) = step.expect("the step");
-    let drawn = step_drawing(&catalog, step.said.id.as_str(), "print-head");
+    let drawn = step_drawing(&catalog, step.entry.id.as_str(), "print-head");
     assert_eq!(catalog.face(drawn.face).id.as_str(), "printer-bench");
     assert_eq!(drawn.spots.len(), 2);
 }

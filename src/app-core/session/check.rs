@@ -67,7 +67,7 @@ fn check_done(job: &Job, step: u32, at: &Stamp) -> Result<Verdict, CommandError>
 }
 
 fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
-    match log.get(event).map(|event| &event.what) {
+    match log.get(event).map(|event| &event.kind) {
         None | Some(EventKind::Opened(_)) => Err(CommandError::NothingToUndo),
         Some(_) if is_undone(log, event) => Ok(Verdict::Skip(Unchanged::AlreadyUndone)),
         Some(_) => Ok(Verdict::Record),
@@ -77,9 +77,10 @@ fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
 /// Whether the job says already what this entry would.
 fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
     match entry {
-        EventKind::Paused { reason, note } => {
+        EventKind::Paused { reason, part, note } => {
             let last = job.pauses.last();
-            job.status == Status::Paused(*reason) && last.is_some_and(|last| last.note == *note)
+            job.status == Status::Paused(*reason)
+                && last.is_some_and(|last| last.part == *part && last.note == *note)
         }
         EventKind::Resumed => job.status == Status::Running,
         EventKind::Gap { from_ms, to_ms, .. } => is_gap_answered(log, *from_ms, *to_ms, at),
@@ -96,7 +97,7 @@ fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         }
         EventKind::FittedWith { fitted } => job.setup.fitted == *fitted,
         EventKind::TurnedBack => job.is_closing(),
-        EventKind::NotToHand(part) => job.not_to_hand.contains(part),
+        EventKind::PartUnavailable(part) => job.unavailable_parts.contains(part),
         // A check that failed and is read again is worth an entry.
         EventKind::Read { step, taken } => {
             let mut readings = job.readings.iter().rev();
@@ -159,7 +160,7 @@ fn is_broken(reason: &Reason) -> bool {
 /// idle time would be taken off twice.
 fn is_gap_answered(log: &Log, from_ms: i64, to_ms: i64, at: &Stamp) -> bool {
     let mut events = log.events().iter().rev();
-    events.any(|event| match &event.what {
+    events.any(|event| match &event.kind {
         EventKind::Gap {
             from_ms: from,
             to_ms: to,

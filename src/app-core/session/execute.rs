@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::sync::Arc;
 
 use lidoff_catalog::format::Text;
-use lidoff_job::{Corrupt, Job, JobId, Stamp};
+use lidoff_job::{Job, JobId, QuarantinedRecord, Stamp};
 use lidoff_planner::progress::ProgressHandler;
 
 use super::command::{Command, CommandError, Unchanged};
@@ -24,7 +24,7 @@ pub enum Executed {
         /// What to tell the technician of the storage.
         warning: Option<Text>,
         /// Events that could not be kept beside others of the same name.
-        set_aside: Vec<Corrupt>,
+        set_aside: Vec<QuarantinedRecord>,
     },
     /// The job was already as the command asks.
     Unchanged(Unchanged),

@@ -6,9 +6,11 @@ use std::sync::Arc;
 
 use lidoff_catalog::insertion_sort;
 use lidoff_catalog::model::Catalog;
-use lidoff_estimate::Times;
+use lidoff_estimate::LearnedTimes;
 use lidoff_job::fold::OpenGap;
-use lidoff_job::{Corrupt, EventKind, Job, JobId, Log, Opened, PlanSnapshot, Reason, Stamp, fold};
+use lidoff_job::{
+    EventKind, Job, JobId, Log, Opened, PlanSnapshot, QuarantinedRecord, Reason, Stamp, fold,
+};
 use lidoff_planner::progress::{ProgressHandler, RunToEnd, block_on};
 
 use super::check::{Verdict, check};
@@ -38,7 +40,7 @@ impl LoadedJob {
 #[derive(Default)]
 pub struct Session {
     library: CatalogLibrary,
-    times: Option<Arc<Times>>,
+    times: Option<Arc<LearnedTimes>>,
     /// The latest first; `None` until they are read.
     jobs: Option<Vec<LoadedJob>>,
     gaps: BTreeMap<JobId, OpenGap>,
@@ -79,7 +81,7 @@ impl Session {
         let times = self.times.clone();
         let laid_over = |mut catalog: Catalog| {
             if let Some(times) = &times {
-                times.lay_over(&mut catalog);
+                times.apply_to(&mut catalog);
             }
             Arc::new(catalog)
         };
@@ -91,7 +93,7 @@ impl Session {
 
     /// Uses these learned times for the catalogs that are
     /// [taken in](Self::set_library) from now on.
-    pub fn set_times(&mut self, times: Option<Arc<Times>>) {
+    pub fn set_times(&mut self, times: Option<Arc<LearnedTimes>>) {
         self.times = times;
     }
 
@@ -142,7 +144,7 @@ impl Session {
     ///     site: String::new(),
     ///     technician: String::new(),
     ///     setup: Configuration::usual(&catalog),
-    ///     tasks: vec![NamedTask::of(&catalog, fan.find(&catalog).expect("it has one"))],
+    ///     tasks: vec![NamedTask::new(&catalog, fan.find(&catalog).expect("it has one"))],
     ///     leave_by_ms: None,
     ///     follows: None,
     /// };
@@ -238,7 +240,7 @@ impl Session {
             _ => false,
         };
         for event in &batch.events {
-            if let EventKind::Gap { from_ms, to_ms, .. } = event.what
+            if let EventKind::Gap { from_ms, to_ms, .. } = event.kind
                 && self.gaps.get(&batch.job) == Some(&OpenGap { from_ms, to_ms })
             {
                 self.gaps.remove(&batch.job);
@@ -273,7 +275,7 @@ impl Session {
 
     /// Takes in what a log has besides what is known of its job. What could not
     /// be kept beside it is handed back.
-    pub fn merge(&mut self, log: Log) -> Vec<Corrupt> {
+    pub fn merge(&mut self, log: Log) -> Vec<QuarantinedRecord> {
         let known = self.find(log.job().as_str());
         let mut all = known.map_or_else(|| Log::new(log.job().clone()), |one| (*one.log).clone());
         let set_aside = all.merge(log);

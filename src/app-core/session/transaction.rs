@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{Corrupt, Event, EventKind, Job, Log, Reason, Stamp, fold};
+use lidoff_job::{Event, EventKind, Job, Log, QuarantinedRecord, Reason, Stamp, fold};
 use lidoff_planner::progress::ProgressHandler;
 
 use super::command::{CommandError, Unchanged};
@@ -59,7 +59,7 @@ pub struct Committed {
     /// The job.
     pub job: Arc<Job>,
     /// Events that could not be kept beside others of the same name.
-    pub set_aside: Vec<Corrupt>,
+    pub set_aside: Vec<QuarantinedRecord>,
 }
 
 /// A new plan that a command calls for.

@@ -7,36 +7,42 @@
 
 use std::collections::BTreeMap;
 
+use super::configurations::{Configurations, UnitConfiguration, Variables};
 use super::draft::{Draft, StepList};
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
-use super::worlds::{Variables, World, Worlds};
-use crate::model::{Catalog, Cond, ConnectionIx, FasteningIx, Leg, Step, StepIx};
+use crate::model::{Catalog, ConnectionIx, FasteningIx, Leg, ResolvedCondition, Step, StepIx};
 use lidoff_i18n::{localize_static, tr, tr_noop};
 
 pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
-    fastened::<FasteningIx>(draft, variables, report);
-    fastened::<ConnectionIx>(draft, variables, report);
+    check_things::<FasteningIx>(draft, variables, report);
+    check_things::<ConnectionIx>(draft, variables, report);
     for (fastening, at) in draft.catalog.fastenings().zip(&draft.fastenings) {
         let undone = |step: &Step| step.undo.contains(&fastening.0);
         if !draft.catalog.steps.iter().any(undone) {
-            report.say(
+            report.add(
                 FaultKind::NeverUndone,
                 at,
                 tr!("No step undoes this fastening."),
-                tr!("Name it in “undo” of the step that does, or take it out."),
+                tr!(
+                    "List it under “undo” in the step that undoes it, or remove the \
+                     fastening."
+                ),
             );
         }
     }
     for (connection, at) in draft.catalog.connections().zip(&draft.connections) {
         let parted = |step: &Step| step.unplug.contains(&connection.0);
         if !draft.catalog.steps.iter().any(parted) {
-            report.say(
+            report.add(
                 FaultKind::Unused,
                 at,
                 tr!("No step unplugs this cable."),
-                tr!("Name it in “unplug” of the step that does, or take it out."),
+                tr!(
+                    "List it under “unplug” in the step that unplugs it, or remove the \
+                     connection."
+                ),
             );
         }
     }
@@ -44,7 +50,7 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
 
 /// Something that steps take apart and put together.
 trait Fastened: Copy + Ord {
-    const SORT: Sort;
+    const KIND: EntryKind;
     const UNDO: &'static str;
     const REDO: &'static str;
     /// “undone”, “unplugged”.
@@ -54,11 +60,11 @@ trait Fastened: Copy + Ord {
     fn undone(step: &Step) -> &[Self];
     fn redone(step: &Step) -> &[Self];
     fn id(self, catalog: &Catalog) -> &str;
-    fn there(self, catalog: &Catalog) -> Option<&Cond>;
+    fn there(self, catalog: &Catalog) -> Option<&ResolvedCondition>;
 }
 
 impl Fastened for FasteningIx {
-    const SORT: Sort = Sort::Fastening;
+    const KIND: EntryKind = EntryKind::Fastening;
     const UNDO: &'static str = "undo";
     const REDO: &'static str = "redo";
     const UNDONE: &'static str = tr_noop!("undone");
@@ -73,16 +79,16 @@ impl Fastened for FasteningIx {
     }
 
     fn id(self, catalog: &Catalog) -> &str {
-        catalog.fastening(self).said.id.as_str()
+        catalog.fastening(self).entry.id.as_str()
     }
 
-    fn there(self, catalog: &Catalog) -> Option<&Cond> {
+    fn there(self, catalog: &Catalog) -> Option<&ResolvedCondition> {
         Some(&catalog.fastening(self).when)
     }
 }
 
 impl Fastened for ConnectionIx {
-    const SORT: Sort = Sort::Cable;
+    const KIND: EntryKind = EntryKind::Cable;
     const UNDO: &'static str = "unplug";
     const REDO: &'static str = "plug";
     const UNDONE: &'static str = tr_noop!("unplugged");
@@ -100,24 +106,24 @@ impl Fastened for ConnectionIx {
         catalog.connection(self).id.as_str()
     }
 
-    fn there(self, _: &Catalog) -> Option<&Cond> {
+    fn there(self, _: &Catalog) -> Option<&ResolvedCondition> {
         None
     }
 }
 
-fn fastened<T: Fastened>(draft: &Draft, variables: &Variables, report: &mut Report) {
+fn check_things<T: Fastened>(draft: &Draft, variables: &Variables, report: &mut Report) {
     let balance = Balance { draft, variables };
     for part in &draft.catalog.parts {
         let legs = [&part.ease, &part.take_off, &part.bench_off];
         for leg in legs.into_iter().flatten() {
-            balance.each::<T>(&there_and_back(leg), report);
+            balance.check_each::<T>(&steps_out_and_back(leg), report);
         }
         if let (Some(ease), Some(take_off)) = (&part.ease, &part.take_off) {
-            balance.once::<T>(ease, take_off, report);
+            balance.check_undone_once::<T>(ease, take_off, report);
         }
     }
     for steps in other_runs(draft) {
-        balance.each::<T>(&steps, report);
+        balance.check_each::<T>(&steps, report);
     }
 }
 
@@ -139,13 +145,13 @@ fn other_runs(draft: &Draft) -> Vec<Vec<StepIx>> {
     runs.into_values().collect()
 }
 
-fn there_and_back(leg: &Leg) -> Vec<StepIx> {
+fn steps_out_and_back(leg: &Leg) -> Vec<StepIx> {
     leg.out.iter().chain(&leg.back).copied().collect()
 }
 
-/// What goes wrong with one thing on the way.
+/// What goes imbalance with one thing on the way.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Wrong {
+enum Imbalance {
     LeftUndone(StepIx),
     DoneUpOnly(StepIx),
     UndoneTwice(StepIx),
@@ -158,42 +164,48 @@ struct Balance<'d> {
 
 impl Balance<'_> {
     /// Walks a list of steps with each thing that it undoes or does up.
-    fn each<T: Fastened>(&self, steps: &[StepIx], report: &mut Report) {
+    fn check_each<T: Fastened>(&self, steps: &[StepIx], report: &mut Report) {
         for what in named::<T>(&self.draft.catalog, steps) {
-            let Some((wrong, world)) = self.first_wrong(what, steps) else {
+            let Some((imbalance, configuration)) = self.first_imbalance(what, steps) else {
                 continue;
             };
-            self.say(what, wrong, &world, steps, report);
+            self.report(what, imbalance, &configuration, steps, report);
         }
     }
 
     /// What is undone to ease a part is not undone again to take it off.
-    fn once<T: Fastened>(&self, ease: &Leg, take_off: &Leg, report: &mut Report) {
+    fn check_undone_once<T: Fastened>(&self, ease: &Leg, take_off: &Leg, report: &mut Report) {
         let catalog = &self.draft.catalog;
         let eased = named::<T>(catalog, &ease.out);
         let off = named::<T>(catalog, &take_off.out);
         let steps: Vec<StepIx> = ease.out.iter().chain(&take_off.out).copied().collect();
         for what in off.into_iter().filter(|what| eased.contains(what)) {
-            if let Some((wrong @ Wrong::UndoneTwice(_), world)) = self.first_wrong(what, &steps) {
-                self.say(what, wrong, &world, &steps, report);
+            if let Some((imbalance @ Imbalance::UndoneTwice(_), configuration)) =
+                self.first_imbalance(what, &steps)
+            {
+                self.report(what, imbalance, &configuration, &steps, report);
             }
         }
     }
 
     /// The way to fit the unit, nearest to the usual, in which something goes
-    /// wrong.
-    fn first_wrong<T: Fastened>(&self, what: T, steps: &[StepIx]) -> Option<(Wrong, World)> {
-        let worlds = Worlds::over(self.variables, &self.conditions(what, steps));
-        let wrong = worlds.all.into_iter().filter_map(|world| {
-            let wrong = self.walk(what, steps, &world)?;
-            Some((wrong, world))
+    /// imbalance.
+    fn first_imbalance<T: Fastened>(
+        &self,
+        what: T,
+        steps: &[StepIx],
+    ) -> Option<(Imbalance, UnitConfiguration)> {
+        let configurations = Configurations::varying(self.variables, &self.conditions(what, steps));
+        let imbalance = configurations.all.into_iter().filter_map(|configuration| {
+            let imbalance = self.walk(what, steps, &configuration)?;
+            Some((imbalance, configuration))
         });
-        wrong.min_by_key(|(_, world)| world.differences(self.variables))
+        imbalance.min_by_key(|(_, configuration)| configuration.differences(self.variables))
     }
 
-    fn conditions<T: Fastened>(&self, what: T, steps: &[StepIx]) -> Vec<&Cond> {
+    fn conditions<T: Fastened>(&self, what: T, steps: &[StepIx]) -> Vec<&ResolvedCondition> {
         let catalog = &self.draft.catalog;
-        let mut conditions: Vec<&Cond> = what.there(catalog).into_iter().collect();
+        let mut conditions: Vec<&ResolvedCondition> = what.there(catalog).into_iter().collect();
         for ix in steps {
             let step = catalog.step(*ix);
             if T::undone(step).contains(&what) || T::redone(step).contains(&what) {
@@ -204,9 +216,14 @@ impl Balance<'_> {
         conditions
     }
 
-    fn walk<T: Fastened>(&self, what: T, steps: &[StepIx], world: &World) -> Option<Wrong> {
+    fn walk<T: Fastened>(
+        &self,
+        what: T,
+        steps: &[StepIx],
+        configuration: &UnitConfiguration,
+    ) -> Option<Imbalance> {
         let catalog = &self.draft.catalog;
-        let holds = |condition: &Cond| world.holds(self.variables, condition);
+        let holds = |condition: &ResolvedCondition| configuration.holds(self.variables, condition);
         if !what.there(catalog).is_none_or(holds) {
             return None;
         }
@@ -219,35 +236,35 @@ impl Balance<'_> {
             }
             for _ in T::undone(step).iter().filter(|one| **one == what) {
                 if undone.replace(*ix).is_some() {
-                    return Some(Wrong::UndoneTwice(*ix));
+                    return Some(Imbalance::UndoneTwice(*ix));
                 }
             }
             for _ in T::redone(step).iter().filter(|one| **one == what) {
                 if undone.take().is_none() {
-                    return Some(Wrong::DoneUpOnly(*ix));
+                    return Some(Imbalance::DoneUpOnly(*ix));
                 }
             }
         }
-        undone.map(Wrong::LeftUndone)
+        undone.map(Imbalance::LeftUndone)
     }
 
-    fn say<T: Fastened>(
+    fn report<T: Fastened>(
         &self,
         what: T,
-        wrong: Wrong,
-        world: &World,
+        imbalance: Imbalance,
+        configuration: &UnitConfiguration,
         steps: &[StepIx],
         report: &mut Report,
     ) {
         let id = what.id(&self.draft.catalog);
-        let sort = T::SORT;
+        let sort = T::KIND;
         let (done, up) = (localize_static(T::UNDONE), localize_static(T::REDONE));
         let on = match self.conditions(what, steps).iter().all(|one| always(one)) {
             true => String::new(),
-            false => tr!(" on {}", world.said(self.variables)),
+            false => tr!(" on {}", configuration.describe(self.variables)),
         };
-        match wrong {
-            Wrong::LeftUndone(step) => report.say(
+        match imbalance {
+            Imbalance::LeftUndone(step) => report.add(
                 FaultKind::LeftUndone,
                 &self.at(what, T::undone, step, T::UNDO),
                 tr!(
@@ -258,9 +275,9 @@ impl Balance<'_> {
                     up,
                     on
                 ),
-                tr!("Name it in “{}” of a step on the way back.", T::REDO),
+                tr!("List it under “{}” in a step on the way back.", T::REDO),
             ),
-            Wrong::DoneUpOnly(step) => report.say(
+            Imbalance::DoneUpOnly(step) => report.add(
                 FaultKind::DoneUpOnly,
                 &self.at(what, T::redone, step, T::REDO),
                 tr!(
@@ -271,9 +288,12 @@ impl Balance<'_> {
                     up,
                     on
                 ),
-                tr!("Name it in “{}” of a step on the same way out.", T::UNDO),
+                tr!(
+                    "List it under “{}” in an earlier step on the same way out.",
+                    T::UNDO
+                ),
             ),
-            Wrong::UndoneTwice(step) => report.say(
+            Imbalance::UndoneTwice(step) => report.add(
                 FaultKind::UndoneTwice,
                 &self.at(what, T::undone, step, T::UNDO),
                 tr!(
@@ -283,7 +303,7 @@ impl Balance<'_> {
                     done,
                     on
                 ),
-                tr!("Name it in “{}” of one step only.", T::UNDO),
+                tr!("List it under “{}” in one step only.", T::UNDO),
             ),
         }
     }
@@ -310,6 +330,6 @@ fn named<T: Fastened>(catalog: &Catalog, steps: &[StepIx]) -> Vec<T> {
     named
 }
 
-fn always(condition: &Cond) -> bool {
-    *condition == Cond::All(Vec::new())
+fn always(condition: &ResolvedCondition) -> bool {
+    *condition == ResolvedCondition::All(Vec::new())
 }

@@ -1,13 +1,13 @@
 //! Conditions: each can hold on some unit, and one option of each group is the
 //! usual one.
 
+use super::configurations::Variables;
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
-use super::worlds::Variables;
 use crate::format::Condition;
-use crate::model::Cond;
+use crate::model::ResolvedCondition;
 use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
@@ -28,19 +28,19 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
         let usual: Vec<&str> = usual.map(|other| other.id.as_str()).collect();
         let what = match usual.as_slice() {
             [_] => continue,
-            [] => tr!("Of “{group}”, none is the usual one.", group),
+            [] => tr!("The group “{group}” has no usual option.", group),
             several => tr!(
-                "Of “{group}”, several are usual: {}.",
+                "The group “{group}” has several usual options: {}.",
                 several.join(", "),
                 group
             ),
         };
         let at = Path::root().field("options").nth(nth);
-        report.say(
+        report.add(
             FaultKind::NotOneUsual,
-            &at.of(Sort::Option, option.id.as_str()),
+            &at.about(EntryKind::Option, option.id.as_str()),
             what,
-            tr!("Mark the one that most units have as “usual”."),
+            tr!("Mark the option that most units have as “usual”."),
         );
     }
 }
@@ -48,7 +48,7 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
 /// What is known once options and answers are found.
 pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
     for place in &draft.conditions {
-        let mut all: Vec<&Cond> = place.under.iter().collect();
+        let mut all: Vec<&ResolvedCondition> = place.under.iter().collect();
         if has_empty_any(&place.condition) || !variables.can_hold(&all) {
             // Told already, there or further out.
             continue;
@@ -58,20 +58,26 @@ pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
             if variables.can_hold(&all) {
                 continue;
             }
-            tr!("This never holds where what it belongs to is there.")
+            tr!(
+                "This condition is never true on a unit that has the part or step it \
+                 belongs to."
+            )
         } else {
-            tr!("This never holds, whatever is fitted and answered.")
+            tr!("This condition is never true, whatever is fitted or answered.")
         };
-        report.say(
+        report.add(
             FaultKind::NeverHolds,
             &place.path,
             what,
-            tr!("Options of one group exclude each other, and so do answers: look for “all” where “any” is meant."),
+            tr!(
+                "Options of one group exclude each other, and so do answers to one \
+                 question. Check whether “all” should be “any”."
+            ),
         );
     }
 }
 
-fn has_empty_any(condition: &Cond) -> bool {
+fn has_empty_any(condition: &ResolvedCondition) -> bool {
     match condition {
         Condition::All(list) => list.iter().any(has_empty_any),
         Condition::Any(list) => list.is_empty() || list.iter().any(has_empty_any),

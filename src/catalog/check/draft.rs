@@ -2,7 +2,7 @@
 //! everything that a check may have to point at.
 
 use super::path::Path;
-use crate::model::{Catalog, Cond, OpIx, PartIx, ServiceIx};
+use crate::model::{Catalog, OpIx, PartIx, ResolvedCondition, ServiceIx};
 
 /// The model before it is let out.
 pub(super) struct Draft {
@@ -33,14 +33,14 @@ pub(super) struct StepPlace {
     /// Its place in that list, from 0.
     pub(super) nth: usize,
     /// What the step is under besides its own condition.
-    pub(super) under: Vec<Cond>,
+    pub(super) under: Vec<ResolvedCondition>,
 }
 
 /// A list of steps.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum StepList {
     MakeSafe,
-    Leg(PartIx, LegName, Way),
+    Leg(PartIx, LegName, Direction),
     Swap(PartIx),
     /// The hand-back of that number.
     HandBack(PartIx, usize),
@@ -76,7 +76,7 @@ impl LegName {
 
 /// Which way along a leg.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Way {
+pub(super) enum Direction {
     Out,
     Back,
 }
@@ -84,9 +84,9 @@ pub(super) enum Way {
 /// Where a condition is.
 pub(super) struct ConditionPlace {
     pub(super) path: Path,
-    pub(super) condition: Cond,
+    pub(super) condition: ResolvedCondition,
     /// What it is under: the conditions around it.
-    pub(super) under: Vec<Cond>,
+    pub(super) under: Vec<ResolvedCondition>,
     /// The list of steps that it governs, and the place in it from 0; none where
     /// it governs more than that.
     pub(super) governs: Option<(StepList, usize)>,
@@ -97,7 +97,7 @@ pub(super) struct AtomPlace {
     pub(super) path: Path,
     pub(super) atom: Atom,
     pub(super) about: PartIx,
-    pub(super) owner: Owner,
+    pub(super) owner: FormulaOwner,
 }
 
 /// What an atom says of its part.
@@ -111,7 +111,7 @@ pub(super) enum Atom {
 
 /// Whose formula it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Owner {
+pub(super) enum FormulaOwner {
     Leg(PartIx, LegName),
     /// What a leg asks for besides on the way back.
     Refit(PartIx, LegName),

@@ -1,9 +1,9 @@
 //! Faces: everything drawn on a face lies on it.
 
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::{Face, Point, Shape};
 use lidoff_i18n::{plain, tr};
 
@@ -13,15 +13,18 @@ const SLACK_MM: f64 = 0.05;
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, face) in draft.catalog.faces.iter().enumerate() {
         let at = Path::root().field("faces").nth(nth);
-        let at = at.of(Sort::Face, face.id.as_str());
+        let at = at.about(EntryKind::Face, face.id.as_str());
         for (field, size) in [("width_mm", face.width_mm), ("height_mm", face.height_mm)] {
             if !(size.is_finite() && size > 0.0) {
-                let what = tr!("A face cannot be {} mm.", plain(size));
-                report.say(
+                let what = tr!(
+                    "The size of a face must be above 0 mm, not {}.",
+                    plain(size)
+                );
+                report.add(
                     FaultKind::BadNumber,
                     &at.field(field),
                     what,
-                    tr!("Measure it."),
+                    tr!("Measure the face and give its size."),
                 );
             }
         }
@@ -35,24 +38,27 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 }
 
 fn opposite(face: &Face, at: &Path, report: &mut Report) {
-    let Some(said) = &face.opposite else { return };
-    if said.face == face.id || !(said.x.is_finite() && said.y.is_finite()) {
-        report.say(
+    let Some(entry) = &face.opposite else { return };
+    if entry.face == face.id || !(entry.x.is_finite() && entry.y.is_finite()) {
+        report.add(
             FaultKind::BadOpposite,
             at,
-            tr!("A face lies on another one, at a place on it."),
-            tr!("Name the face on the other side, and say where this one begins on it."),
+            tr!("“opposite” must name another face and a position on it."),
+            tr!(
+                "Name the face on the other side, and give x and y where this face begins \
+                 on it."
+            ),
         );
     }
 }
 
 fn outline(face: &Face, at: &Path, report: &mut Report) {
     if matches!(face.outline.len(), 1 | 2) {
-        report.say(
+        report.add(
             FaultKind::BadNumber,
             at,
-            tr!("An outline needs three corners at least."),
-            tr!("Give them, or leave the outline out for a plain rectangle."),
+            tr!("An outline needs at least three corners."),
+            tr!("Add corners, or leave the outline out for a plain rectangle."),
         );
     }
     for (nth, corner) in face.outline.iter().enumerate() {
@@ -68,16 +74,20 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
             let sized = [*w, *h].iter().all(|side| side.is_finite() && *side > 0.0);
             let rounded = (0.0..=w.min(*h) / 2.0).contains(r);
             if !(sized && rounded) {
-                report.say(
+                report.add(
                     FaultKind::BadNumber,
                     &at,
                     tr!(
-                        "There is no rectangle of {} × {} mm with corners of {} mm.",
+                        "A rectangle of {} × {} mm with a corner radius of {} mm is not \
+                         possible.",
                         plain(*w),
                         plain(*h),
                         plain(*r)
                     ),
-                    tr!("Give sides above 0, and corners of half the shorter side at most."),
+                    tr!(
+                        "Give sides above 0 and a corner radius of at most half the shorter \
+                         side."
+                    ),
                 );
                 return;
             }
@@ -87,8 +97,11 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Circle { x, y, r } => {
             let at = at.field("circle");
             if !(r.is_finite() && *r > 0.0) {
-                let what = tr!("There is no circle of {} mm.", plain(*r));
-                report.say(
+                let what = tr!(
+                    "A circle with a radius of {} mm is not possible.",
+                    plain(*r)
+                );
+                report.add(
                     FaultKind::BadNumber,
                     &at,
                     what,
@@ -102,8 +115,8 @@ fn shape(shape: &Shape, face: &Face, at: &Path, report: &mut Report) {
         Shape::Line(points) => {
             let at = at.field("line");
             if points.len() < 2 {
-                let what = tr!("A line needs two points at least.");
-                report.say(FaultKind::BadNumber, &at, what, tr!("Give both ends."));
+                let what = tr!("A line needs at least two points.");
+                report.add(FaultKind::BadNumber, &at, what, tr!("Give both ends."));
             }
             for (nth, point) in points.iter().enumerate() {
                 on_the_sheet(*point, face, &at.nth(nth), report);
@@ -126,17 +139,18 @@ pub(super) fn holds_fastener(point: Point, face: &Face, at: &Path, report: &mut 
 }
 
 fn outside(Point { x, y }: Point, face: &Face, at: &Path, report: &mut Report) {
-    report.say(
+    report.add(
         FaultKind::OffTheFace,
         at,
         tr!(
-            "({x}, {y}) is not on the face “{}”.",
+            "({x}, {y}) is outside the face “{}”.",
             face.id,
             x = plain(x),
             y = plain(y)
         ),
         tr!(
-            "The face is {} × {} mm, x to the right and y downward from its upper left corner.",
+            "The face is {} × {} mm; x runs right and y runs down from its upper left \
+             corner.",
             plain(face.width_mm),
             plain(face.height_mm)
         ),

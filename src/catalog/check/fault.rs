@@ -1,6 +1,6 @@
-//! Faults: what is wrong with a catalog, where, and how to mend it.
+//! Faults: what is wrong with a catalog, where, and how to fix it.
 //!
-//! Every check adds to one [`Report`], so that an author sees all that is wrong
+//! Every check adds to one [`Report`], so that an author sees all that is imbalance
 //! at once. A fault is written for the person who edits the file: it names the
 //! place as an editor shows it, and ends in something to do. Its words are those of
 //! the language that was chosen when it was found.
@@ -25,25 +25,23 @@ pub struct Fault {
     /// for the file as a whole.
     pub path: String,
     /// The place in words: `part lid, step lid-screws-out`. Empty near the root.
-    pub of: String,
+    pub subject: String,
     /// What sort of fault it is.
     pub kind: FaultKind,
     /// What is wrong.
-    pub what: String,
-    /// How to mend it.
-    pub mend: String,
+    pub problem: String,
+    /// How to fix it.
+    pub fix: String,
 }
 
 /// A place in a text, counted from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Spot {
-    /// Line.
     pub line: usize,
-    /// Column.
     pub column: usize,
 }
 
-/// Whether a catalog can be used all the same.
+/// Whether a catalog with this fault can still be used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
     /// It cannot be used.
@@ -112,7 +110,7 @@ kinds! {
 
         /// A point or shape does not lie on its face.
         OffTheFace,
-        /// A face is said to lie on itself, or nowhere.
+        /// A face lies on itself, or nowhere.
         BadOpposite,
         /// A fastening has points, but no face that they are on.
         PointsWithoutFace,
@@ -249,7 +247,7 @@ impl Fault {
 }
 
 impl fmt::Display for Fault {
-    /// `perch-22.json, parts[3].needs (part lid): what is wrong. How to mend it.`
+    /// `perch-22.json, parts[3].needs (part lid): what is wrong. How to fix it.`
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.file)?;
         if let Some(Spot { line, column }) = self.spot {
@@ -258,10 +256,10 @@ impl fmt::Display for Fault {
         if !self.path.is_empty() {
             write!(f, ", {}", self.path)?;
         }
-        if !self.of.is_empty() {
-            write!(f, " ({})", self.of)?;
+        if !self.subject.is_empty() {
+            write!(f, " ({})", self.subject)?;
         }
-        write!(f, ": {} {}", self.what, self.mend)
+        write!(f, ": {} {}", self.problem, self.fix)
     }
 }
 
@@ -289,7 +287,7 @@ impl fmt::Display for Faults {
 
 impl std::error::Error for Faults {}
 
-/// Where checks put what they find.
+/// Collects the faults that the checks find.
 pub(super) struct Report {
     file: String,
     faults: Vec<Fault>,
@@ -297,7 +295,7 @@ pub(super) struct Report {
 
 impl Report {
     /// An empty report on this file.
-    pub(super) fn on(file: &str) -> Self {
+    pub(super) fn new(file: &str) -> Self {
         Self {
             file: file.to_owned(),
             faults: Vec::new(),
@@ -305,28 +303,34 @@ impl Report {
     }
 
     /// Adds a fault.
-    pub(super) fn say(&mut self, kind: FaultKind, at: &Path, what: String, mend: String) {
+    pub(super) fn add(&mut self, kind: FaultKind, at: &Path, problem: String, fix: String) {
         self.faults.push(Fault {
             file: self.file.clone(),
             spot: None,
             path: at.json().to_owned(),
-            of: at.words(),
+            subject: at.describe(),
             kind,
-            what,
-            mend,
+            problem,
+            fix,
         });
     }
 
     /// Adds a fault of the text itself.
-    pub(super) fn say_unreadable(&mut self, spot: Spot, path: String, what: String, mend: String) {
+    pub(super) fn add_unreadable(
+        &mut self,
+        spot: Spot,
+        path: String,
+        problem: String,
+        fix: String,
+    ) {
         self.faults.push(Fault {
             file: self.file.clone(),
             spot: Some(spot),
             path,
-            of: String::new(),
+            subject: String::new(),
             kind: FaultKind::Unreadable,
-            what,
-            mend,
+            problem,
+            fix,
         });
     }
 
@@ -341,7 +345,7 @@ impl Report {
     }
 
     /// The end of it: errors first, else in the order found.
-    pub(super) fn close(mut self) -> Faults {
+    pub(super) fn into_faults(mut self) -> Faults {
         crate::insertion_sort(&mut self.faults, |one, next| {
             one.kind.severity() > next.kind.severity()
         });

@@ -2,9 +2,9 @@
 //! lists that must not be empty.
 
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::{Demand, Torque};
 use lidoff_i18n::{plain, tr};
 
@@ -12,18 +12,18 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
     let root = Path::root();
     if catalog.make_safe.is_empty() {
-        report.say(
+        report.add(
             FaultKind::NothingThere,
             &root.field("make_safe"),
-            tr!("The unit is never made safe."),
-            tr!("Say how it is shut down, cut off from its supply and secured."),
+            tr!("The unit has no make-safe steps."),
+            tr!("Describe how to shut it down, isolate it from its supply and secure it."),
         );
     }
     if catalog.faces.is_empty() {
-        report.say(
+        report.add(
             FaultKind::NothingThere,
             &root.field("faces"),
-            tr!("The unit has no face."),
+            tr!("The unit has no faces."),
             tr!("Describe at least the face that is up when the job begins."),
         );
     }
@@ -35,25 +35,28 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         if let Some(seconds) = seconds
             && !(seconds.is_finite() && seconds >= 0.0)
         {
-            let what = tr!("A change cannot take {} s.", plain(seconds));
-            let mend = tr!("Give seconds, 0 or more.");
-            report.say(FaultKind::BadNumber, &changes.field(field), what, mend);
+            let what = tr!(
+                "A tool change or turn must take 0 s or more, not {}.",
+                plain(seconds)
+            );
+            let fix = tr!("Give the time in seconds.");
+            report.add(FaultKind::BadNumber, &changes.field(field), what, fix);
         }
     }
     for (nth, fastener) in catalog.fasteners.iter().enumerate() {
         let at = root.field("fasteners").nth(nth);
-        let at = at.of(Sort::Fastener, fastener.id.as_str());
+        let at = at.about(EntryKind::Fastener, fastener.id.as_str());
         above_nothing(fastener.length_mm, &at.field("length_mm"), report);
         torque(fastener.torque, &at.field("torque"), report);
     }
     for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {
-        torque(fastening.said.torque, &at.field("torque"), report);
+        torque(fastening.entry.torque, &at.field("torque"), report);
     }
     for (part, at) in catalog.parts.iter().zip(&draft.parts) {
         above_nothing(part.mass_kg, &at.field("mass_kg"), report);
     }
     for (step, place) in catalog.steps.iter().zip(&draft.steps) {
-        for (nth, used) in step.said.uses.iter().enumerate() {
+        for (nth, used) in step.entry.uses.iter().enumerate() {
             let at = place.path.field("uses").nth(nth).field("quantity");
             above_nothing(Some(used.quantity), &at, report);
         }
@@ -61,9 +64,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, hazard) in catalog.hazards.iter().enumerate() {
         let at = root.field("hazards").nth(nth);
         let at = at
-            .of(Sort::Hazard, hazard.said.id.as_str())
+            .about(EntryKind::Hazard, hazard.entry.id.as_str())
             .field("demands");
-        for (nth, demand) in hazard.said.demands.iter().enumerate() {
+        for (nth, demand) in hazard.entry.demands.iter().enumerate() {
             demands_something(demand, &at.nth(nth), report);
         }
     }
@@ -73,11 +76,11 @@ fn above_nothing(figure: Option<f64>, at: &Path, report: &mut Report) {
     if let Some(figure) = figure
         && !(figure.is_finite() && figure > 0.0)
     {
-        report.say(
+        report.add(
             FaultKind::BadNumber,
             at,
             tr!("This must be above 0, not {}.", plain(figure)),
-            tr!("Give the figure, or leave the field out."),
+            tr!("Give a value above 0, or leave the field out."),
         );
     }
 }
@@ -88,25 +91,25 @@ fn torque(torque: Option<Torque>, at: &Path, report: &mut Report) {
     };
     above_nothing(Some(nm), &at.field("nm"), report);
     if !(tolerance_nm >= 0.0 && tolerance_nm < nm) && nm > 0.0 {
-        report.say(
+        report.add(
             FaultKind::BadNumber,
             &at.field("tolerance_nm"),
             tr!(
-                "{} N·m cannot vary by {} N·m.",
+                "A torque of {} N·m cannot have a tolerance of {} N·m.",
                 plain(nm),
                 plain(tolerance_nm)
             ),
-            tr!("Give the allowed difference to either side, below the torque itself."),
+            tr!("Give the tolerance to either side; it must be below the torque."),
         );
     }
 }
 
 fn demands_something(demand: &Demand, at: &Path, report: &mut Report) {
     let (field, what) = match demand {
-        Demand::WaitMinutes(0) => ("wait-minutes", tr!("A wait of no minutes demands nothing.")),
-        Demand::People(0 | 1) => ("people", tr!("There is always one person.")),
+        Demand::WaitMinutes(0) => ("wait-minutes", tr!("The wait must be at least 1 minute.")),
+        Demand::People(0 | 1) => ("people", tr!("The number of people must be at least 2.")),
         _ => return,
     };
-    let mend = tr!("Say how many, or take the demand out.");
-    report.say(FaultKind::BadNumber, &at.field(field), what, mend);
+    let fix = tr!("Give the number, or remove the demand.");
+    report.add(FaultKind::BadNumber, &at.field(field), what, fix);
 }

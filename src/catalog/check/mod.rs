@@ -1,65 +1,89 @@
 //! The only way from a catalog file to a catalog, and everything that says why
 //! not.
 //!
-//! All faults are told at once, in two rounds: first the ids and all that can be
-//! judged where it stands; then, once every id names something, what it all
-//! means together. A [`Catalog`] is let out only when neither round found an
-//! error; warnings keep nothing from being used.
+//! All faults are reported at once, in two rounds: first the ids and everything that
+//! can be judged where it stands; then, once every id names something, what depends
+//! on several entries. A [`Catalog`] comes out only when neither round found an
+//! error; a catalog with warnings can be used.
 
 mod balance;
 mod conditions;
+mod configurations;
 mod draft;
-mod drawn;
+mod drawings;
+mod entry_kind;
 mod faces;
 mod fastenings;
 mod fault;
 mod figures;
 mod hazards;
+mod ids;
 mod lower;
-mod names;
-mod order;
+mod parse;
 mod parts;
 mod path;
 mod pieces;
+mod precedence;
 mod questions;
 mod reach;
 mod services;
-mod sort;
 mod spelling;
-mod text;
+mod texts;
 mod times;
 mod unused;
-mod words;
-mod worlds;
 
 pub use fault::{Fault, FaultKind, Faults, Severity, Spot};
 
 use super::format::CatalogFile;
 use super::model::Catalog;
 use crate::block_on;
+use configurations::Variables;
 use fault::{FaultKind as Kind, Report};
 use lidoff_i18n::tr;
 use path::Path;
-use worlds::Variables;
 
-/// Checks a file. The file is called after its unit; to name it otherwise, use
-/// [`read`].
+/// Checks a file that is named after its unit; [`read`] takes another name.
 ///
 /// # Errors
 /// When anything keeps the catalog from being used; the faults then hold the
 /// warnings, too.
+///
+/// ```
+/// use lidoff_catalog::check::{FaultKind, check};
+/// use lidoff_catalog::format::CatalogFile;
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/check/good.json"));
+/// let mut file: CatalogFile = serde_json::from_str(text).unwrap();
+/// assert!(check(file.clone()).is_ok());
+///
+/// file.parts[0].fastenings[0].count = 0;
+/// let faults = check(file).unwrap_err();
+/// let fault = faults.errors().find(|fault| fault.kind == FaultKind::BadNumber).unwrap();
+/// assert_eq!(fault.path, "parts[0].fastenings[0].count");
+/// assert_eq!(fault.problem, "The count must be at least 1.");
+/// ```
 pub fn check(file: CatalogFile) -> Result<Catalog, Faults> {
-    let mut report = Report::on(&format!("{}.json", file.unit.id));
+    let mut report = Report::new(&format!("{}.json", file.unit.id));
     let catalog = block_on(examine(&file, &mut report, &mut async || {}));
     finish(catalog, report).map(|checked| checked.catalog)
 }
 
-/// Reads and checks a text. `name` is the file's name, to be told with each
-/// fault.
+/// Reads and checks a text. `name` is the file's name, which each fault repeats.
 ///
 /// # Errors
 /// As [`check`], and when the text is not JSON of this format: the fault then
 /// says the line, the column and the path where it stops being so.
+///
+/// ```
+/// use lidoff_catalog::read;
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/check/good.json"));
+/// let catalog = read("tern-5.json", text).unwrap();
+/// assert!(catalog.find_part("lid").is_some());
+///
+/// let faults = read("tern-5.json", "{").unwrap_err();
+/// assert!(faults.to_string().starts_with("error: tern-5.json:1:1: This is not valid"));
+/// ```
 pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
     examine_text(name, json).map(|checked| checked.catalog)
 }
@@ -67,7 +91,6 @@ pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
 /// A catalog that can be used, and what its author may have forgotten.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Checked {
-    /// The catalog.
     pub catalog: Catalog,
     /// Warnings only.
     pub warnings: Faults,
@@ -90,9 +113,9 @@ pub async fn examine_async(
     json: &str,
     mut rest: impl AsyncFnMut(),
 ) -> Result<Checked, Faults> {
-    let mut report = Report::on(name);
-    let Some(file) = text::parse(json, &mut report, &mut rest).await else {
-        return Err(report.close());
+    let mut report = Report::new(name);
+    let Some(file) = parse::parse(json, &mut report, &mut rest).await else {
+        return Err(report.into_faults());
     };
     rest().await;
     named_after_unit(name, &file, &mut report);
@@ -101,7 +124,7 @@ pub async fn examine_async(
 }
 
 fn finish(catalog: Catalog, report: Report) -> Result<Checked, Faults> {
-    let faults = report.close();
+    let faults = report.into_faults();
     if faults.has_errors() {
         return Err(faults);
     }
@@ -115,15 +138,15 @@ fn finish(catalog: Catalog, report: Report) -> Result<Checked, Faults> {
 fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
     let base = name.rsplit(['/', '\\']).next().unwrap_or(name);
     if base.ends_with(".json") && base != format!("{}.json", file.unit.id) {
-        report.say(
+        report.add(
             Kind::MisnamedFile,
             &Path::root().field("unit").field("id"),
             tr!(
-                "The unit is “{}”, and its file “{base}”.",
+                "The unit is called “{}”, but its file is called “{base}”.",
                 file.unit.id,
                 base
             ),
-            tr!("Call the file “{}.json”.", file.unit.id),
+            tr!("Rename the file to “{}.json”.", file.unit.id),
         );
     }
 }
@@ -132,7 +155,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
     let draft = lower::lower(file, report, rest).await;
     let ids_are_sound = report.ids_are_sound();
     rest().await;
-    words::check(&draft, report);
+    texts::check(&draft, report);
     rest().await;
     figures::check(&draft, report);
     times::check(&draft, report);
@@ -147,7 +170,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
         return draft.catalog;
     }
     rest().await;
-    let variables = Variables::of(&draft.catalog);
+    let variables = Variables::from_catalog(&draft.catalog);
     conditions::check(&draft, &variables, report);
     questions::asked(&draft, report);
     times::waits(&draft, report);
@@ -160,7 +183,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
     reach::check(&draft, &variables, report, rest).await;
     rest().await;
     services::check(&draft, report);
-    drawn::check(&draft, report);
+    drawings::check(&draft, report);
     unused::check(&draft, report);
     draft.catalog
 }

@@ -1,7 +1,7 @@
 //! Parts: each can move, goes back as it came, and is asked only for what it can
 //! do.
 
-use super::draft::{Atom, AtomPlace, Draft, LegName, Owner};
+use super::draft::{Atom, AtomPlace, Draft, FormulaOwner, LegName};
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use crate::format::ReachedState;
@@ -18,11 +18,14 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 
 fn ways(part: &Part, at: &Path, report: &mut Report) {
     if part.ease.is_none() && part.take_off.is_none() && part.bench_off.is_none() {
-        report.say(
+        report.add(
             FaultKind::NeverMoves,
             at,
             tr!("The part can be neither eased nor taken off."),
-            tr!("Say how it comes off, or describe it as a feature of a face."),
+            tr!(
+                "Add “ease”, “take_off” or “bench_off”, or describe it as a feature of a \
+                 face."
+            ),
         );
     }
     let legs = [
@@ -36,19 +39,22 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
         };
         let at = at.field(name.field());
         if leg.out.is_empty() {
-            report.say(
+            report.add(
                 FaultKind::NoWayOut,
                 &at.field("out"),
-                tr!("There is no step on the way out."),
-                tr!("Write at least the step that moves the part."),
+                tr!("The way out has no steps."),
+                tr!("Add at least the step that moves the part."),
             );
         }
         if leg.back.is_empty() {
-            report.say(
+            report.add(
                 FaultKind::NoWayBack,
                 &at.field("back"),
-                tr!("There is no step on the way back."),
-                tr!("Write how the part goes back; nothing is reversed by itself."),
+                tr!("The way back has no steps."),
+                tr!(
+                    "Add the steps that put the part back. They are not derived from the \
+                     way out."
+                ),
             );
         }
     }
@@ -60,11 +66,11 @@ fn comes_off(part: &Part) -> bool {
 
 fn tasks(part: &Part, at: &Path, report: &mut Report) {
     if part.swap.is_some() && !comes_off(part) {
-        report.say(
+        report.add(
             FaultKind::TaskOutOfReach,
             &at.field("swap"),
-            tr!("The part is replaced, but nothing says how it comes off."),
-            tr!("Write “take_off” or “bench_off”."),
+            tr!("The part is replaced, but the catalog does not say how it comes off."),
+            tr!("Add “take_off” or “bench_off”."),
         );
     }
     let Some(reseat) = &part.reseat else {
@@ -72,17 +78,23 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
     };
     let at = at.field("reseat").field("at");
     match reseat.at {
-        ReachedState::Eased if part.ease.is_none() => report.say(
+        ReachedState::Eased if part.ease.is_none() => report.add(
             FaultKind::TaskOutOfReach,
             &at,
-            tr!("The part is reseated when eased, but nothing says how it is eased."),
-            tr!("Write “ease”, or reseat it when it is off."),
+            tr!(
+                "The part is reseated when eased, but the catalog does not say how it is \
+                 eased."
+            ),
+            tr!("Add “ease”, or reseat the part when it is off."),
         ),
-        ReachedState::Off if !comes_off(part) => report.say(
+        ReachedState::Off if !comes_off(part) => report.add(
             FaultKind::TaskOutOfReach,
             &at,
-            tr!("The part is reseated when off, but nothing says how it comes off."),
-            tr!("Write “take_off” or “bench_off”, or reseat it when it is eased."),
+            tr!(
+                "The part is reseated when off, but the catalog does not say how it comes \
+                 off."
+            ),
+            tr!("Add “take_off” or “bench_off”, or reseat the part when it is eased."),
         ),
         ReachedState::Eased | ReachedState::Off => {}
     }
@@ -107,11 +119,11 @@ pub(super) fn related(draft: &Draft, report: &mut Report) {
 
 fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut Report) {
     if part.bench_off.is_some() && part.rides_on.is_none() {
-        report.say(
+        report.add(
             FaultKind::BenchWithoutCarrier,
             &at.field("bench_off"),
-            tr!("The part comes off on the bench, but rides on nothing."),
-            tr!("Name its carrier in “rides_on”, or write “take_off”."),
+            tr!("The part comes off on the bench, but it has no carrier."),
+            tr!("Name its carrier in “rides_on”, or use “take_off”."),
         );
     }
     let circle = circle(catalog, ix);
@@ -119,10 +131,13 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
     if circle.iter().min() == Some(&ix) {
         let mut ids: Vec<&str> = circle.iter().map(|ix| id(catalog, *ix)).collect();
         ids.push(part.id.as_str());
-        report.say(
+        report.add(
             FaultKind::RidesInCircle,
             &at.field("rides_on"),
-            tr!("Parts ride on each other: {}.", ids.join(&tr!(" on "))),
+            tr!(
+                "Parts ride on each other in a circle: {}.",
+                ids.join(&tr!(" on "))
+            ),
             tr!("One of them must be fixed to the unit."),
         );
     }
@@ -155,11 +170,11 @@ pub(super) fn carriers(catalog: &Catalog, ix: PartIx) -> Vec<PartIx> {
 
 fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut Report) {
     let what = match catalog.part(rider) {
-        part if part.rides_on != Some(ix) => tr!("it does not ride on that"),
-        part if !comes_off(part) => tr!("it does not come off that by itself"),
+        part if part.rides_on != Some(ix) => tr!("it does not ride on that part"),
+        part if !comes_off(part) => tr!("it does not come off that part by itself"),
         _ => return,
     };
-    report.say(
+    report.add(
         FaultKind::CannotMoveOver,
         at,
         tr!(
@@ -168,56 +183,56 @@ fn moves(catalog: &Catalog, ix: PartIx, rider: PartIx, at: &Path, report: &mut R
             id(catalog, ix),
             what
         ),
-        tr!("Let it ride on the part and say how it comes off, or make it a hand-back."),
+        tr!("Set “rides_on” and say how it comes off, or make it a hand-back."),
     );
 }
 
 fn atom(catalog: &Catalog, place: &AtomPlace, report: &mut Report) {
     let about = catalog.part(place.about);
     let name = about.id.as_str();
-    if let Owner::Leg(part, _) | Owner::Refit(part, _) = place.owner
+    if let FormulaOwner::Leg(part, _) | FormulaOwner::Refit(part, _) = place.owner
         && part == place.about
     {
-        report.say(
+        report.add(
             FaultKind::NeedsItself,
             &place.path,
-            tr!("“{name}” waits for itself.", name),
-            tr!("Take this out: a part that is eased first says so by its “ease”."),
+            tr!("“{name}” depends on itself.", name),
+            tr!("Remove this. A part that must be eased first has an “ease” leg of its own."),
         );
         return;
     }
-    let (what, mend) = match place.atom {
+    let (what, fix) = match place.atom {
         Atom::Eased if about.ease.is_none() => (
             tr!("“{name}” is never eased, only taken off.", name),
-            tr!("Say “off”."),
+            tr!("Use “off”."),
         ),
         Atom::Off if !comes_off(about) && about.rides_on.is_none() => {
-            (tr!("“{name}” never comes off.", name), tr!("Say “eased”."))
+            (tr!("“{name}” never comes off.", name), tr!("Use “eased”."))
         }
         Atom::Clear if !comes_off(about) => (
             tr!("“{name}” is never taken off by itself.", name),
-            tr!("Say “off” where being away with its carrier is enough, else “eased”."),
+            tr!("Use “off” if it is enough that its carrier is off. Otherwise use “eased”."),
         ),
         Atom::Off | Atom::Clear if carries_owner(catalog, place) => (
             tr!(
-                "“{name}” cannot be off while this part, in place, rides on it.",
+                "“{name}” cannot be off while this part rides on it in the unit.",
                 name
             ),
-            tr!("Write “bench_off” for what is done once the carrier is off."),
+            tr!("Use “bench_off” for work that is done once the carrier is off."),
         ),
         _ => return,
     };
-    report.say(FaultKind::AtomNeverTrue, &place.path, what, mend);
+    report.add(FaultKind::AtomNeverTrue, &place.path, what, fix);
 }
 
 /// Whether the atom's part carries the owner of the formula, which is to be
 /// moved in place.
 fn carries_owner(catalog: &Catalog, place: &AtomPlace) -> bool {
     match place.owner {
-        Owner::Leg(part, leg) | Owner::Refit(part, leg) => {
+        FormulaOwner::Leg(part, leg) | FormulaOwner::Refit(part, leg) => {
             leg != LegName::BenchOff && carriers(catalog, part).contains(&place.about)
         }
-        Owner::Inspect(_) | Owner::Service(_) => false,
+        FormulaOwner::Inspect(_) | FormulaOwner::Service(_) => false,
     }
 }
 

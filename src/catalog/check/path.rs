@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::rc::Rc;
 
-use super::sort::Sort;
+use super::entry_kind::EntryKind;
 
 /// A place: `parts[3].take_off.needs`, in words `part lid`.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,7 +11,7 @@ pub(super) struct Path {
     json: String,
     /// What it is a place of, from the outside in. Kept as it is and put into words
     /// only for a fault: a good catalog has some thousand places and no fault.
-    of: Rc<[(Sort, String)]>,
+    subjects: Rc<[(EntryKind, String)]>,
 }
 
 impl Path {
@@ -19,7 +19,7 @@ impl Path {
     pub(super) fn root() -> Self {
         Self {
             json: String::new(),
-            of: Rc::new([]),
+            subjects: Rc::new([]),
         }
     }
 
@@ -28,7 +28,7 @@ impl Path {
         let dot = if self.json.is_empty() { "" } else { "." };
         Self {
             json: format!("{}{dot}{name}", self.json),
-            of: Rc::clone(&self.of),
+            subjects: Rc::clone(&self.subjects),
         }
     }
 
@@ -36,16 +36,16 @@ impl Path {
     pub(super) fn nth(&self, nth: usize) -> Self {
         Self {
             json: format!("{}[{nth}]", self.json),
-            of: Rc::clone(&self.of),
+            subjects: Rc::clone(&self.subjects),
         }
     }
 
-    /// The same place, said to be that of the thing of that sort named `id`.
-    pub(super) fn of(self, sort: Sort, id: &str) -> Self {
+    /// The same place, with the entry of this kind and id that it belongs to.
+    pub(super) fn about(self, sort: EntryKind, id: &str) -> Self {
         let inner = std::iter::once((sort, id.to_owned()));
         Self {
             json: self.json,
-            of: self.of.iter().cloned().chain(inner).collect(),
+            subjects: self.subjects.iter().cloned().chain(inner).collect(),
         }
     }
 
@@ -55,28 +55,31 @@ impl Path {
     }
 
     /// As an author says it.
-    pub(super) fn words(&self) -> String {
-        let mut words = String::new();
-        for (nth, (sort, id)) in self.of.iter().enumerate() {
+    pub(super) fn describe(&self) -> String {
+        let mut text = String::new();
+        for (nth, (sort, id)) in self.subjects.iter().enumerate() {
             let comma = if nth > 0 { ", " } else { "" };
             // Writing to a string does not fail.
-            let _written = write!(words, "{comma}{sort} {id}");
+            let _written = write!(text, "{comma}{sort} {id}");
         }
-        words
+        text
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Path, Sort};
+    use super::{EntryKind, Path};
 
     #[test]
-    fn a_place_is_said_as_a_path_and_in_words() {
-        let lid = Path::root().field("parts").nth(3).of(Sort::Part, "lid");
+    fn a_place_is_shown_as_a_path_and_as_text() {
+        let lid = Path::root()
+            .field("parts")
+            .nth(3)
+            .about(EntryKind::Part, "lid");
         let atom = lid.field("take_off").field("needs").field("all").nth(1);
         assert_eq!(atom.json(), "parts[3].take_off.needs.all[1]");
         assert_eq!(
-            atom.of(Sort::Step, "lid-up").words(),
+            atom.about(EntryKind::Step, "lid-up").describe(),
             "part lid, step lid-up"
         );
     }

@@ -122,11 +122,11 @@ mod tests {
             ("\"hand_over\"", "\"unheard_of\": 1, \"hand_over\""),
             ("\"id\"", "\"id_\""),
         ];
-        for (right, wrong) in spoiled {
-            let json = PERCH.replacen(right, wrong, 1);
+        for (right, imbalance) in spoiled {
+            let json = PERCH.replacen(right, imbalance, 1);
             assert_ne!(json, PERCH, "{right}");
-            assert_eq!(whole(&json), None, "{wrong}");
-            assert_eq!(in_pieces(&json), None, "{wrong}");
+            assert_eq!(whole(&json), None, "{imbalance}");
+            assert_eq!(in_pieces(&json), None, "{imbalance}");
         }
         // Cut off anywhere, or with something after the end.
         let step = PERCH.len() / 50;

@@ -1,13 +1,13 @@
 //! Questions: each can be answered, is asked when it can be, and before its
 //! answer is needed.
 
-use super::draft::{Draft, StepList, StepPlace, Way};
+use super::draft::{Direction, Draft, StepList, StepPlace};
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
-use super::order;
 use super::path::Path;
-use super::sort::Sort;
+use super::precedence;
 use crate::format::{Asked, Condition};
-use crate::model::{Cond, QuestionIx};
+use crate::model::{QuestionIx, ResolvedCondition};
 use lidoff_i18n::tr;
 
 /// What can be judged where it stands.
@@ -15,11 +15,12 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, question) in draft.catalog.questions.iter().enumerate() {
         if question.answers.len() < 2 {
             let at = Path::root().field("questions").nth(nth);
-            report.say(
+            report.add(
                 FaultKind::TooFewAnswers,
-                &at.of(Sort::Question, question.id.as_str()).field("answers"),
-                tr!("A question needs two answers at least."),
-                tr!("Give the other answer, or take the question out."),
+                &at.about(EntryKind::Question, question.id.as_str())
+                    .field("answers"),
+                tr!("A question needs at least two answers."),
+                tr!("Add an answer, or remove the question."),
             );
         }
     }
@@ -29,25 +30,28 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 pub(super) fn asked(draft: &Draft, report: &mut Report) {
     for (ix, question) in draft.catalog.questions() {
         let at = Path::root().field("questions").nth(ix.index());
-        let at = at.of(Sort::Question, question.id.as_str());
+        let at = at.about(EntryKind::Question, question.id.as_str());
         let asking: Vec<&StepPlace> = asking(draft, ix).collect();
         match (question.asked, asking.as_slice()) {
             (Asked::Before, asking) => {
                 for place in asking {
-                    report.say(
+                    report.add(
                         FaultKind::AskedAgain,
                         &place.path.field("asks"),
-                        tr!("“{}” is answered before the job begins.", question.id),
-                        tr!("Call the question “in-view”, or do not ask it here."),
+                        tr!(
+                            "“{}” is already answered before the job begins.",
+                            question.id
+                        ),
+                        tr!("Set the question to “in-view”, or do not ask it here."),
                     );
                 }
             }
-            (Asked::InView | Asked::AsFound, []) => report.say(
+            (Asked::InView | Asked::AsFound, []) => report.add(
                 FaultKind::NeverAsked,
                 &at,
                 tr!("No step asks this question."),
                 tr!(
-                    "Put “asks”: “{}” into the step that brings it into view.",
+                    "Add “asks”: “{}” to the step where the answer can be seen.",
                     question.id
                 ),
             ),
@@ -61,14 +65,15 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
         };
         for question in questions_of(&place.condition) {
             let mut asking = asking(draft, question).peekable();
-            let too_late = |asks: &StepPlace| order::place_not_before((asks.list, asks.nth), used);
+            let too_late =
+                |asks: &StepPlace| precedence::place_not_before((asks.list, asks.nth), used);
             if asking.peek().is_some() && asking.all(too_late) {
                 let id = &draft.catalog.question(question).id;
-                report.say(
+                report.add(
                     FaultKind::AskedTooLate,
                     &place.path,
                     tr!("“{}” is asked only after its answer is needed here.", id),
-                    tr!("Let an earlier step ask it."),
+                    tr!("Ask it in an earlier step."),
                 );
             }
         }
@@ -80,14 +85,17 @@ fn as_found(asking: &[&StepPlace], report: &mut Report) {
     for place in asking {
         let opening = matches!(
             place.list,
-            StepList::MakeSafe | StepList::Leg(_, _, Way::Out)
+            StepList::MakeSafe | StepList::Leg(_, _, Direction::Out)
         );
         if !opening {
-            report.say(
+            report.add(
                 FaultKind::AskedTooLate,
                 &place.path.field("asks"),
-                tr!("How a thing was found can be asked only while the unit is opened."),
-                tr!("Ask it in a step on the way out, or call the question “in-view”."),
+                tr!(
+                    "An “as-found” question can be asked only while the unit is being \
+                     opened."
+                ),
+                tr!("Ask it in a step on the way out, or set the question to “in-view”."),
             );
         }
     }
@@ -100,7 +108,7 @@ fn asking(draft: &Draft, question: QuestionIx) -> impl Iterator<Item = &StepPlac
         .map(|(_, place)| place)
 }
 
-fn questions_of(condition: &Cond) -> Vec<QuestionIx> {
+fn questions_of(condition: &ResolvedCondition) -> Vec<QuestionIx> {
     match condition {
         Condition::All(list) | Condition::Any(list) => {
             let mut all: Vec<QuestionIx> = list.iter().flat_map(questions_of).collect();

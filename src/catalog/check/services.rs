@@ -15,18 +15,21 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for place in &draft.orders {
         let (part, there) = match place.other {
             OpIx::TakeOff(part) | OpIx::PutBack(part) => {
-                let said = catalog.part(part);
-                (part, said.take_off.is_some() || said.bench_off.is_some())
+                let ordered = catalog.part(part);
+                (
+                    part,
+                    ordered.take_off.is_some() || ordered.bench_off.is_some(),
+                )
             }
             OpIx::Swap(part) => (part, catalog.part(part).swap.is_some()),
             OpIx::Service(_) => continue,
         };
         if !there {
-            report.say(
+            report.add(
                 FaultKind::NoSuchOperation,
                 &place.path,
                 tr!("“{}” is never {}.", id(catalog, part), past(place.other)),
-                tr!("Name something that is done with this part, or another part."),
+                tr!("Name an operation that this part has, or another part."),
             );
         }
     }
@@ -68,10 +71,10 @@ const fn part_of(operation: OpIx) -> Option<PartIx> {
 
 fn circles(draft: &Draft, report: &mut Report) {
     let pairs = pairs(draft);
-    let mut told: Vec<OpIx> = Vec::new();
+    let mut reported: Vec<OpIx> = Vec::new();
     for place in &draft.orders {
         let service = OpIx::Service(place.service);
-        if told.contains(&service) {
+        if reported.contains(&service) {
             continue;
         }
         let (first, second) = match place.before {
@@ -79,25 +82,25 @@ fn circles(draft: &Draft, report: &mut Report) {
             false => (place.other, service),
         };
         // Back from the later to the earlier of this pair.
-        let Some(way) = way(&pairs, second, first) else {
+        let Some(path) = shortest_path(&pairs, second, first) else {
             continue;
         };
-        let said: Vec<String> = std::iter::once(first)
-            .chain(way.iter().copied())
-            .map(|operation| said(&draft.catalog, operation))
+        let circle: Vec<String> = std::iter::once(first)
+            .chain(path.iter().copied())
+            .map(|operation| describe_operation(&draft.catalog, operation))
             .collect();
-        report.say(
+        report.add(
             FaultKind::OrderInCircle,
             &place.path,
-            tr!("These come before each other: {}.", said.join(" → ")),
-            tr!("Take out one “before” or “after” of them."),
+            tr!("The order is circular: {}.", circle.join(" → ")),
+            tr!("Remove one of these “before” or “after” entries."),
         );
-        told.extend(way);
+        reported.extend(path);
     }
 }
 
 /// A shortest way along the pairs.
-fn way(pairs: &[(OpIx, OpIx)], from: OpIx, to: OpIx) -> Option<Vec<OpIx>> {
+fn shortest_path(pairs: &[(OpIx, OpIx)], from: OpIx, to: OpIx) -> Option<Vec<OpIx>> {
     let mut ways = vec![vec![from]];
     let mut seen = vec![from];
     let mut nth = 0;
@@ -119,11 +122,11 @@ fn way(pairs: &[(OpIx, OpIx)], from: OpIx, to: OpIx) -> Option<Vec<OpIx>> {
     None
 }
 
-fn said(catalog: &Catalog, operation: OpIx) -> String {
+fn describe_operation(catalog: &Catalog, operation: OpIx) -> String {
     match operation {
         OpIx::TakeOff(part) => tr!("{} off", id(catalog, part)),
         OpIx::Swap(part) => tr!("{} swapped", id(catalog, part)),
         OpIx::PutBack(part) => tr!("{} back", id(catalog, part)),
-        OpIx::Service(service) => catalog.service(service).said.id.to_string(),
+        OpIx::Service(service) => catalog.service(service).entry.id.to_string(),
     }
 }

@@ -60,7 +60,7 @@ mod tests {
     use super::nearest;
 
     #[test]
-    fn a_slip_of_the_finger_is_recognised() {
+    fn a_typing_error_is_recognised() {
         let known = ["lid", "hinge-cover", "hinge"];
         assert_eq!(nearest("hinge-cvoer", known), Some("hinge-cover"));
         assert_eq!(nearest("Hnge", known), Some("hinge"));
@@ -68,7 +68,7 @@ mod tests {
     }
 
     #[test]
-    fn an_altogether_different_word_is_not_guessed_at() {
+    fn an_entirely_different_word_gets_no_suggestion() {
         assert_eq!(nearest("printer", ["lid", "hinge"]), None);
         assert_eq!(nearest("", ["lid"]), None);
     }

@@ -3,8 +3,8 @@
 
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
-use super::order;
 use super::path::Path;
+use super::precedence;
 use crate::format::{Measured, Reading, Step};
 use crate::model::WaitIx;
 use lidoff_i18n::{plain, tr};
@@ -12,18 +12,18 @@ use lidoff_i18n::{plain, tr};
 /// What can be judged where it stands.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (step, place) in draft.catalog.steps.iter().zip(&draft.steps) {
-        estimate(&step.said, &place.path, report);
-        if let Some(reading) = &step.said.reading {
+        estimate(&step.entry, &place.path, report);
+        if let Some(reading) = &step.entry.reading {
             limits(reading, &place.path.field("reading").field("value"), report);
         }
-        if let Some(wait) = &step.said.starts_wait
+        if let Some(wait) = &step.entry.starts_wait
             && wait.seconds == 0
         {
-            report.say(
+            report.add(
                 FaultKind::BadNumber,
                 &place.path.field("starts_wait").field("seconds"),
-                tr!("A wait of no seconds is none."),
-                tr!("Say how long, or take the wait out."),
+                tr!("The wait must be at least 1 second."),
+                tr!("Give the time, or remove the wait."),
             );
         }
     }
@@ -32,29 +32,29 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
 fn estimate(step: &Step, at: &Path, report: &mut Report) {
     if let Some(measured) = &step.measured {
         if !step.elements.is_empty() {
-            report.say(
+            report.add(
                 FaultKind::TwoEstimates,
                 at,
-                tr!("The step has elements and a measured time."),
-                tr!("Keep one of the two; a measured time is the better."),
+                tr!("The step has both elements and a measured time."),
+                tr!("Keep one of the two. A measured time is more accurate."),
             );
         }
         is_measure(*measured, &at.field("measured"), report);
     } else if step.elements.is_empty() {
-        report.say(
+        report.add(
             FaultKind::NoEstimate,
             at,
-            tr!("Nothing says how long the step takes."),
+            tr!("The step has no time estimate."),
             tr!("List its elements, or give a measured time."),
         );
     }
     for (nth, element) in step.elements.iter().enumerate() {
         if element.count == 0 {
-            report.say(
+            report.add(
                 FaultKind::BadNumber,
                 &at.field("elements").nth(nth).field("count"),
-                tr!("None of an element takes no time."),
-                tr!("Say how many, or take the element out."),
+                tr!("The count must be at least 1."),
+                tr!("Give the count, or remove the element."),
             );
         }
     }
@@ -63,14 +63,14 @@ fn estimate(step: &Step, at: &Path, report: &mut Report) {
 fn is_measure(measured: Measured, at: &Path, report: &mut Report) {
     for (field, figure) in [("seconds", measured.seconds), ("cv", measured.cv)] {
         if !(figure.is_finite() && figure > 0.0) {
-            report.say(
+            report.add(
                 FaultKind::BadMeasure,
                 &at.field(field),
+                tr!("A measured value must be above 0, not {}.", plain(figure)),
                 tr!(
-                    "{} is no measured value: it must be above 0.",
-                    plain(figure)
+                    "Give the mean in seconds, and the spread as standard deviation divided \
+                     by mean."
                 ),
-                tr!("Give the mean in seconds, and its spread as standard deviation over mean."),
             );
         }
     }
@@ -81,21 +81,21 @@ fn limits(reading: &Reading, at: &Path, report: &mut Report) {
         return;
     };
     match (low, high) {
-        (None, None) => report.say(
+        (None, None) => report.add(
             FaultKind::NoLimit,
             at,
-            tr!("Every value would pass."),
-            tr!("Give the lowest value that passes, the highest, or both."),
+            tr!("This reading has no limits, so every value would pass."),
+            tr!("Give the lowest or the highest value that passes, or both."),
         ),
-        (Some(low), Some(high)) if low > high => report.say(
+        (Some(low), Some(high)) if low > high => report.add(
             FaultKind::LimitsCrossed,
             at,
             tr!(
-                "No value is both at least {low} and at most {high}.",
+                "The low limit {low} is above the high limit {high}.",
                 low = plain(*low),
                 high = plain(*high)
             ),
-            tr!("Change the two limits over."),
+            tr!("Swap the two limits."),
         ),
         _ => {}
     }
@@ -111,23 +111,23 @@ pub(super) fn waits(draft: &Draft, report: &mut Report) {
                 .map(|(_, place)| place)
         };
         if let Some(wait) = step.after_wait
-            && started_by(wait).all(|start| order::not_before(start, place))
+            && started_by(wait).all(|start| precedence::not_before(start, place))
         {
-            report.say(
+            report.add(
                 FaultKind::WaitNeverStarted,
                 &place.path.field("after_wait"),
-                tr!("The wait is begun only later."),
-                tr!("Move the step behind the one that begins the wait."),
+                tr!("The wait starts only after this step."),
+                tr!("Move this step after the one that starts the wait."),
             );
         }
         if let Some(wait) = step.starts_wait
             && !steps.iter().any(|other| other.after_wait == Some(wait))
         {
-            report.say(
+            report.add(
                 FaultKind::WaitForNothing,
                 &place.path.field("starts_wait"),
-                tr!("No step waits for this to be over."),
-                tr!("Name the wait in “after_wait” of the step that must not begin sooner."),
+                tr!("No step waits for this to end."),
+                tr!("Name the wait in “after_wait” of the step that must wait for it."),
             );
         }
     }

@@ -1,11 +1,11 @@
 //! What nothing in the catalog uses: a warning, for it does no harm.
 
 use super::draft::Draft;
+use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use super::sort::Sort;
 use crate::format::Condition;
-use crate::model::{Catalog, Cond, OptionIx, QuestionIx};
+use crate::model::{Catalog, OptionIx, QuestionIx, ResolvedCondition};
 use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -13,8 +13,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     let steps = || catalog.steps.iter();
     for (ix, tool) in catalog.tools() {
         let used = steps().any(|step| step.tool == Some(ix));
-        tell(
-            Sort::Tool,
+        report_unused(
+            EntryKind::Tool,
             "tools",
             ix.index(),
             tool.id.as_str(),
@@ -25,8 +25,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (ix, kind) in catalog.fasteners() {
         let mut fastenings = catalog.fastenings.iter();
         let used = fastenings.any(|fastening| fastening.fastener == ix);
-        tell(
-            Sort::Fastener,
+        report_unused(
+            EntryKind::Fastener,
             "fasteners",
             ix.index(),
             kind.id.as_str(),
@@ -36,8 +36,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
     for (ix, one) in catalog.consumables() {
         let used = steps().any(|step| step.uses.iter().any(|(used, _)| *used == ix));
-        tell(
-            Sort::Consumable,
+        report_unused(
+            EntryKind::Consumable,
             "consumables",
             ix.index(),
             one.id.as_str(),
@@ -48,8 +48,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (ix, spare) in catalog.spares() {
         let swaps = catalog.parts.iter().filter_map(|part| part.swap.as_ref());
         let used = swaps.into_iter().any(|swap| swap.spare == Some(ix));
-        tell(
-            Sort::Spare,
+        report_unused(
+            EntryKind::Spare,
             "spares",
             ix.index(),
             spare.id.as_str(),
@@ -59,20 +59,20 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
     for (ix, hazard) in catalog.hazards() {
         let used = steps().any(|step| step.hazards.contains(&ix));
-        tell(
-            Sort::Hazard,
+        report_unused(
+            EntryKind::Hazard,
             "hazards",
             ix.index(),
-            hazard.said.id.as_str(),
+            hazard.entry.id.as_str(),
             used,
             report,
         );
     }
-    let spoken_of = Spoken::of(draft);
+    let used = UsedInConditions::of(draft);
     for (ix, option) in catalog.options() {
-        let used = spoken_of.options.contains(&ix) || else_of_group(catalog, &spoken_of, ix);
-        tell(
-            Sort::Option,
+        let used = used.options.contains(&ix) || else_of_group(catalog, &used, ix);
+        report_unused(
+            EntryKind::Option,
             "options",
             ix.index(),
             option.id.as_str(),
@@ -81,9 +81,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         );
     }
     for (ix, question) in catalog.questions() {
-        let used = spoken_of.questions.contains(&ix);
-        tell(
-            Sort::Question,
+        let used = used.questions.contains(&ix);
+        report_unused(
+            EntryKind::Question,
             "questions",
             ix.index(),
             question.id.as_str(),
@@ -93,47 +93,54 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
 }
 
-fn tell(sort: Sort, list: &str, nth: usize, id: &str, used: bool, report: &mut Report) {
+fn report_unused(
+    sort: EntryKind,
+    list: &str,
+    nth: usize,
+    id: &str,
+    used: bool,
+    report: &mut Report,
+) {
     if !used {
         let at = Path::root().field(list).nth(nth);
-        report.say(
+        report.add(
             FaultKind::Unused,
-            &at.of(sort, id),
-            tr!("Nothing depends on this {sort}.", sort),
-            tr!("Use it, or take it out."),
+            &at.about(sort, id),
+            tr!("This {sort} is not used.", sort),
+            tr!("Use it, or remove it."),
         );
     }
 }
 
-/// An option that no condition names still tells the others of its group from
-/// itself.
-fn else_of_group(catalog: &Catalog, spoken_of: &Spoken, ix: OptionIx) -> bool {
+/// An option that no condition names is still used where a condition names another
+/// option of its group.
+fn else_of_group(catalog: &Catalog, used: &UsedInConditions, ix: OptionIx) -> bool {
     let group = &catalog.option(ix).group;
     group.is_some()
-        && spoken_of
+        && used
             .options
             .iter()
             .any(|other| catalog.option(*other).group == *group)
 }
 
-struct Spoken {
+struct UsedInConditions {
     options: Vec<OptionIx>,
     questions: Vec<QuestionIx>,
 }
 
-impl Spoken {
+impl UsedInConditions {
     fn of(draft: &Draft) -> Self {
-        let mut spoken = Self {
+        let mut used = Self {
             options: Vec::new(),
             questions: Vec::new(),
         };
         for place in &draft.conditions {
-            spoken.add(&place.condition);
+            used.add(&place.condition);
         }
-        spoken
+        used
     }
 
-    fn add(&mut self, condition: &Cond) {
+    fn add(&mut self, condition: &ResolvedCondition) {
         match condition {
             Condition::All(list) | Condition::Any(list) => {
                 for one in list {

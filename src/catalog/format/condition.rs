@@ -2,15 +2,22 @@
 
 use serde::{Deserialize, Serialize};
 
-/// When something applies, said over options and answers.
+use super::id::{AnswerId, OptionId, PartId, QuestionId};
+
+/// A condition as a file says it.
+pub type ConditionEntry = Condition<OptionId, QuestionId, AnswerId>;
+/// A formula as a file says it.
+pub type FormulaEntry = Formula<PartId, ConditionEntry>;
+
+/// When something applies, by options and answers.
 ///
 /// `O` names an option, `Q` a question, `A` an answer.
 ///
 /// ```
 /// use lidoff_catalog::format::{AnswerId, Condition, OptionId, QuestionId};
-/// let said: Condition<OptionId, QuestionId, AnswerId> =
+/// let condition: Condition<OptionId, QuestionId, AnswerId> =
 ///     serde_json::from_str(r#"{"not": {"fitted": "wall-mount"}}"#).unwrap();
-/// assert_eq!(said, Condition::Not(Box::new(Condition::Fitted("wall-mount".into()))));
+/// assert_eq!(condition, Condition::Not(Box::new(Condition::Fitted("wall-mount".into()))));
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
@@ -41,10 +48,10 @@ pub enum Condition<O, Q, A> {
 ///
 /// ```
 /// use lidoff_catalog::format::{Condition, Formula, PartId, OptionId, QuestionId, AnswerId};
-/// type Said = Formula<PartId, Condition<OptionId, QuestionId, AnswerId>>;
-/// let said: Said = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
+/// type Needs = Formula<PartId, Condition<OptionId, QuestionId, AnswerId>>;
+/// let needs: Needs = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
 ///     {"eased": "fan"}, {"off": "heatsink"}]}]}"#).unwrap();
-/// assert!(matches!(said, Formula::All(parts) if parts.len() == 2));
+/// assert!(matches!(needs, Formula::All(parts) if parts.len() == 2));
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]

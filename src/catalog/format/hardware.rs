@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Condition, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, Point, SpareId, Text,
-    ToolId,
+    ConditionEntry, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, Point, SpareId,
+    Text, ToolId,
 };
 
 /// A tool.
@@ -50,8 +50,7 @@ pub enum ToolKind {
     Reader,
 }
 
-/// How easily a tool is come by, in the sense of EN 45554:2020 (classes from
-/// memory).
+/// How easily a tool is come by, in the sense of EN 45554:2020.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -122,8 +121,7 @@ pub enum FastenerKind {
     Seal,
 }
 
-/// Whether a fastener can be used again, in the sense of EN 45554:2020 (classes
-/// from memory).
+/// Whether a fastener can be used again, in the sense of EN 45554:2020.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -204,9 +202,9 @@ pub struct Fastening {
     /// Torque here, where it differs from that of the kind.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
-    /// Where it is there at all.
+    /// The units that have it; absent where all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Condition<super::OptionId, super::QuestionId, super::AnswerId>>,
+    pub when: Option<ConditionEntry>,
 }
 
 /// One cable on one port.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Condition, HazardId, Text};
+use super::{ConditionEntry, HazardId, Text};
 
 /// A hazard.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -11,7 +11,7 @@ use super::{Condition, HazardId, Text};
 pub struct Hazard {
     /// Names the hazard.
     pub id: HazardId,
-    /// What can hurt.
+    /// Hazards of this step.
     pub class: HazardClass,
     /// How badly.
     pub signal: SignalWord,
@@ -20,9 +20,9 @@ pub struct Hazard {
     /// What is demanded before.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub demands: Vec<Demand>,
-    /// Where it is there at all.
+    /// The units that have it; absent where all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Condition<super::OptionId, super::QuestionId, super::AnswerId>>,
+    pub when: Option<ConditionEntry>,
 }
 
 /// What can hurt, or be harmed.

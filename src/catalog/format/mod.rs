@@ -1,9 +1,14 @@
-//! The catalog file, `lidoff-catalog/1`: one JSON document a unit.
+//! The catalog file, `lidoff-catalog/1`: one JSON document for each unit.
 //!
 //! These types say what *can be written*; nothing here has been checked. Ids are
 //! plain words that refer to each other by name. Field names are in
 //! `snake_case`, the words of an enumeration in `kebab-case`. Unknown fields are
 //! refused, so that a misspelt field is an error and not a silence.
+//!
+//! Several of these types have a checked counterpart of the same name in
+//! [`model`](super::model). Wherever both can be meant, this one is written with its
+//! module, `format::Step`, and a checked value keeps the one that it was made from in
+//! its field `entry`.
 
 mod condition;
 mod element;
@@ -13,9 +18,10 @@ mod hazard;
 mod id;
 mod part;
 mod step;
+mod text;
 mod unit;
 
-pub use condition::{Condition, Formula};
+pub use condition::{Condition, ConditionEntry, Formula, FormulaEntry};
 pub use element::Element;
 pub use face::{Face, Feature, Flip, Motion, Opposite, Point, Shape};
 pub use hardware::{
@@ -29,9 +35,7 @@ pub use id::{
 };
 pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
 pub use step::{ElementCount, Measured, Quantity, Reading, StartsWait, Step};
+pub use text::Text;
 pub use unit::{
     Answer, Asked, CatalogFile, ChangeTimes, FormatTag, Question, UnitHead, UnitOption,
 };
-
-/// Words shown to a person, in the catalog's own language.
-pub type Text = String;

@@ -4,12 +4,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AnswerId, Condition, Connection, Fastening, Formula, HandBackId, OptionId, PartId, QuestionId,
-    ServiceId, SpareId, Step, Text,
+    ConditionEntry, Connection, Fastening, FormulaEntry, HandBackId, PartId, ServiceId, SpareId,
+    Step, Text,
 };
-
-type Cond = Condition<OptionId, QuestionId, AnswerId>;
-type Needs = Formula<PartId, Cond>;
 
 /// Anything that comes off, opens or is eased aside.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -23,9 +20,9 @@ pub struct Part {
     /// What it does, where it sits, how to know it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<Text>,
-    /// Where it is there at all.
+    /// The units that have it; absent where all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Cond>,
+    pub when: Option<ConditionEntry>,
     /// The part that it comes away with.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rides_on: Option<PartId>,
@@ -67,10 +64,10 @@ pub struct Part {
 pub struct Leg {
     /// What must be open before: for the way out, and again for the way back.
     #[serde(default)]
-    pub needs: Needs,
+    pub needs: FormulaEntry,
     /// What must hold besides for the way back.
     #[serde(default)]
-    pub refit_needs: Needs,
+    pub refit_needs: FormulaEntry,
     /// The way out.
     pub out: Vec<Step>,
     /// The way back: written, not merely reversed.
@@ -112,9 +109,9 @@ pub struct HandBack {
     pub id: HandBackId,
     /// What the technician calls it.
     pub name: Text,
-    /// Where it must be moved at all ("the newer revision needs the bracket").
+    /// The units on which it must be moved ("the newer revision needs the bracket").
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Cond>,
+    pub when: Option<ConditionEntry>,
     /// Off the old part, onto the new.
     pub steps: Vec<Step>,
 }
@@ -151,7 +148,7 @@ pub enum ReachedState {
 pub struct Inspect {
     /// When the part can be seen.
     #[serde(default)]
-    pub needs: Needs,
+    pub needs: FormulaEntry,
     /// What is looked at.
     pub steps: Vec<Step>,
 }
@@ -165,12 +162,12 @@ pub struct Service {
     pub id: ServiceId,
     /// What the technician calls it.
     pub name: Text,
-    /// Where it exists at all.
+    /// The units that have it; absent where all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Cond>,
+    pub when: Option<ConditionEntry>,
     /// What must be open (or in place) while it runs.
     #[serde(default)]
-    pub needs: Needs,
+    pub needs: FormulaEntry,
     /// What it must come before, where that is done at all in this job.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub before: Vec<OrderAnchor>,

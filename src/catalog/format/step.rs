@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AnswerId, Condition, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId,
-    OptionId, QuestionId, StepId, Text, ToolId, WaitId,
+    ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, QuestionId,
+    StepId, Text, ToolId, WaitId,
 };
 
 /// One thing done with one tool on one face.
@@ -20,9 +20,9 @@ pub struct Step {
     /// How it goes: keys, notches, angles, snap sounds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub how: Option<Text>,
-    /// Where it is done at all.
+    /// The units that it is done on; absent for all units.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub when: Option<Condition<OptionId, QuestionId, AnswerId>>,
+    pub when: Option<ConditionEntry>,
     /// The tool; absent for bare hands.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tool: Option<ToolId>,
@@ -35,13 +35,13 @@ pub struct Step {
     /// Fasteners that are done up.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub redo: Vec<FasteningId>,
-    /// Cables that are parted.
+    /// Cables that are unplugged.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unplug: Vec<ConnectionId>,
-    /// Cables that are joined.
+    /// Cables that are plugged in.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub plug: Vec<ConnectionId>,
-    /// What can hurt.
+    /// Hazards of this step.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<HazardId>,
     /// What is used up.
@@ -70,7 +70,7 @@ pub struct Step {
     pub after_wait: Option<WaitId>,
 }
 
-/// So many of one element.
+/// A number of equal elements.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
@@ -97,12 +97,12 @@ pub struct Measured {
     pub cv: f64,
 }
 
-/// So much of a consumable.
+/// An amount of a consumable.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Quantity {
-    /// Which.
+    /// Which one.
     pub consumable: ConsumableId,
     /// How much, in the consumable's unit.
     pub quantity: f64,

@@ -41,7 +41,7 @@ pub struct CatalogFile {
     /// What only the technician can see or know.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub questions: Vec<Question>,
-    /// What can hurt.
+    /// Hazards of this step.
     pub hazards: Vec<Hazard>,
     /// Done first, in this order, whatever the tasks.
     pub make_safe: Vec<Step>,

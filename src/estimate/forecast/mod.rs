@@ -4,13 +4,13 @@
 //! Two things are not known of what is left, and they are kept apart because one
 //! of them is learned and the other is not: how fast *this job* goes ([`Pace`]),
 //! and how much each *single step* will stray. The band holds both. This module
-//! is told what was done and what is left; it knows no log and no clock.
+//! takes what was done and what is left; it knows no log and no clock.
 
 mod pace;
-mod rest;
+mod remaining;
 
-pub use pace::{Done, learn};
-pub use rest::rest;
+pub use pace::{CompletedStep, learn_pace};
+pub use remaining::remaining;
 
 use super::band::{Band, Pace, Sum};
 use super::estimate::{Basis, Estimate};
@@ -29,7 +29,7 @@ pub struct Forecast {
 
 /// The step in hand.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct InHand {
+pub struct StepInHand {
     /// Its work and its changes.
     pub work: Sum,
     /// What has been worked on it, s.
@@ -38,15 +38,15 @@ pub struct InHand {
 
 impl Forecast {
     /// A forecast from what was done, the step in hand, and the steps after it.
-    pub fn new(done: &[Done], in_hand: Option<InHand>, after: Sum) -> Self {
-        let (pace, learned_from) = learn(done);
+    pub fn new(done: &[CompletedStep], in_hand: Option<StepInHand>, after: Sum) -> Self {
+        let (pace, learned_from) = learn_pace(done);
         let mut left = after;
-        if let Some(InHand { work, worked_s }) = in_hand {
+        if let Some(StepInHand { work, worked_s }) = in_hand {
             // Waiting comes first, and is as long at every pace.
             left.fixed_s += (work.fixed_s - worked_s).max(0.0);
             let past = (worked_s - work.fixed_s).max(0.0) / pace.median();
             if work.mean_s > 0.0 {
-                left.add(rest(
+                left.add(remaining(
                     Estimate {
                         seconds: work.mean_s,
                         cv: work.cv(),
@@ -103,15 +103,15 @@ mod tests {
         }
     }
 
-    fn done(pace: f64, many: usize) -> Vec<Done> {
-        let expected = Sum::of([step(30.0)]);
+    fn done(pace: f64, many: usize) -> Vec<CompletedStep> {
+        let expected = Sum::from_estimates([step(30.0)]);
         let actual_s = 30.0 * pace / (1.0f64 + 0.16).sqrt();
-        vec![Done { expected, actual_s }; many]
+        vec![CompletedStep { expected, actual_s }; many]
     }
 
     #[test]
-    fn a_job_that_runs_slow_is_forecast_to_go_on_slowly_and_surer_with_every_step() {
-        let left = || Sum::of(vec![step(30.0); 20]);
+    fn a_slow_job_is_forecast_slow_with_more_certainty_after_every_step() {
+        let left = || Sum::from_estimates(vec![step(30.0); 20]);
         let start = Forecast::new(&[], None, left());
         let early = Forecast::new(&done(1.3, 3), None, left());
         let late = Forecast::new(&done(1.3, 30), None, left());
@@ -123,8 +123,8 @@ mod tests {
     }
 
     #[test]
-    fn one_wild_step_among_ten_hardly_moves_the_finish() {
-        let left = Sum::of(vec![step(30.0); 20]);
+    fn one_outlier_in_ten_hardly_moves_the_finish() {
+        let left = Sum::from_estimates(vec![step(30.0); 20]);
         let mut steps = done(1.0, 10);
         let calm = Forecast::new(&steps, None, left).at(0.8);
         steps[4].actual_s *= 20.0;
@@ -133,21 +133,21 @@ mod tests {
     }
 
     #[test]
-    fn a_step_that_overruns_is_not_taken_to_be_nearly_done() {
+    fn an_overrunning_step_is_not_taken_to_be_nearly_done() {
         let in_hand = |worked_s| {
-            let work = Sum::of([step(30.0)]);
-            Forecast::new(&[], Some(InHand { work, worked_s }), Sum::default()).at(0.5)
+            let work = Sum::from_estimates([step(30.0)]);
+            Forecast::new(&[], Some(StepInHand { work, worked_s }), Sum::default()).at(0.5)
         };
         assert!(in_hand(15.0) < in_hand(0.0));
         assert!(in_hand(90.0) > 5.0, "{}", in_hand(90.0));
     }
 
     #[test]
-    fn of_a_wait_in_hand_only_what_is_left_is_left() {
-        let mut work = Sum::of([step(10.0)]);
+    fn a_running_wait_counts_only_its_remaining_time() {
+        let mut work = Sum::from_estimates([step(10.0)]);
         work.fixed_s = 120.0;
         let left = |worked_s| {
-            let in_hand = InHand { work, worked_s };
+            let in_hand = StepInHand { work, worked_s };
             Forecast::new(&[], Some(in_hand), Sum::default()).left
         };
         assert_eq!(left(100.0).fixed_s, 20.0);
@@ -157,7 +157,7 @@ mod tests {
     }
 
     #[test]
-    fn nothing_left_is_done_now_and_sure() {
+    fn a_job_with_nothing_left_is_done_now() {
         let done = Forecast::new(&[], None, Sum::default());
         assert_eq!((done.at(0.95), done.probability(0.0)), (0.0, 1.0));
         assert_eq!(done.doubt_about_pace(), 0.0);

@@ -21,16 +21,16 @@ const FAR_TOO_SOON: f64 = 0.2;
 
 /// A step that is done.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Done {
+pub struct CompletedStep {
     /// Its work and its changes, as estimated; waits teach nothing of the pace.
     pub expected: Sum,
     /// What it took without waiting, s.
     pub actual_s: f64,
 }
 
-impl Done {
+impl CompletedStep {
     /// Whether it was marked done together with another.
-    pub fn at_once(&self) -> bool {
+    pub fn is_marked_with_another(&self) -> bool {
         self.actual_s < AT_ONCE_S && self.actual_s < FAR_TOO_SOON * self.expected.mean_s
     }
 
@@ -46,11 +46,11 @@ impl Done {
 }
 
 /// Steps that were marked done together, brought together.
-pub(super) fn together(done: &[Done]) -> Vec<Done> {
-    let mut all: Vec<Done> = Vec::new();
+pub(super) fn merge_marked_together(done: &[CompletedStep]) -> Vec<CompletedStep> {
+    let mut all: Vec<CompletedStep> = Vec::new();
     for one in done {
         match all.last_mut() {
-            Some(last) if one.at_once() || last.at_once() => {
+            Some(last) if one.is_marked_with_another() || last.is_marked_with_another() => {
                 last.expected.mean_s += one.expected.mean_s;
                 last.expected.variance += one.expected.variance;
                 last.actual_s += one.actual_s;
@@ -62,8 +62,11 @@ pub(super) fn together(done: &[Done]) -> Vec<Done> {
 }
 
 /// The pace, and from how many observations it was learned.
-pub fn learn(done: &[Done]) -> (Pace, usize) {
-    let seen: Vec<Observed> = together(done).iter().filter_map(Done::observed).collect();
+pub fn learn_pace(done: &[CompletedStep]) -> (Pace, usize) {
+    let seen: Vec<Observed> = merge_marked_together(done)
+        .iter()
+        .filter_map(CompletedStep::observed)
+        .collect();
     let after = posterior(JOB_LOG_SD, &seen);
     let pace = Pace {
         log_mean: after.mean,
@@ -77,33 +80,33 @@ mod tests {
     use super::*;
     use crate::{Basis, Estimate};
 
-    fn took(expected_s: f64, actual_s: f64) -> Done {
-        let expected = Sum::of([Estimate {
+    fn took(expected_s: f64, actual_s: f64) -> CompletedStep {
+        let expected = Sum::from_estimates([Estimate {
             seconds: expected_s,
             cv: 0.3,
             basis: Basis::Elements,
         }]);
-        Done { expected, actual_s }
+        CompletedStep { expected, actual_s }
     }
 
     #[test]
-    fn steps_tapped_off_together_are_one_observation() {
+    fn steps_marked_done_together_are_one_observation() {
         let together = [took(30.0, 88.0), took(30.0, 0.7), took(30.0, 0.6)];
-        let (pace, seen) = learn(&together);
+        let (pace, seen) = learn_pace(&together);
         assert_eq!(seen, 1);
         assert!((pace.median() - 1.0).abs() < 0.05, "{}", pace.median());
     }
 
     #[test]
-    fn a_first_tap_too_soon_goes_with_the_step_after_it() {
-        let (_, seen) = learn(&[took(30.0, 0.5), took(30.0, 58.0), took(20.0, 21.0)]);
+    fn a_step_marked_done_too_soon_is_merged_with_the_next() {
+        let (_, seen) = learn_pace(&[took(30.0, 0.5), took(30.0, 58.0), took(20.0, 21.0)]);
         assert_eq!(seen, 2);
     }
 
     #[test]
     fn a_step_without_an_estimate_or_without_a_time_teaches_nothing() {
         let nothing = [took(0.0, 12.0), took(30.0, 0.0)];
-        assert_eq!(learn(&nothing[..1]), (Pace::UNKNOWN, 0));
-        assert_eq!(learn(&nothing[1..]), (Pace::UNKNOWN, 0));
+        assert_eq!(learn_pace(&nothing[..1]), (Pace::UNKNOWN, 0));
+        assert_eq!(learn_pace(&nothing[1..]), (Pace::UNKNOWN, 0));
     }
 }

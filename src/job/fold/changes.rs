@@ -1,24 +1,27 @@
 //! What single events change in a job that need nothing of those around them.
 
 use super::demands::passes;
+use super::entries::ReadingTaken;
 use super::job::{Job, Status};
-use super::noted::ReadingTaken;
 use super::progress::{TaskProgress, TaskState};
-use crate::event::{BlockedOperation, EventId, NotToHand, Reason, Taken};
-use crate::finding::{Finding, Trouble};
+use crate::event::{BlockedOperation, EventId, Reason, Taken, UnavailablePart};
+use crate::finding::{Finding, Irregularity};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
 
 impl Job {
-    pub(super) fn find(&mut self, event: EventId, trouble: Trouble) {
-        self.findings.push(Finding { event, trouble });
+    pub(super) fn add_finding(&mut self, event: EventId, irregularity: Irregularity) {
+        self.findings.push(Finding {
+            event,
+            irregularity,
+        });
     }
 
     /// Whether the job is open; if it is not, that is a finding.
-    pub(super) fn is_open(&mut self, event: EventId) -> bool {
+    pub(super) fn require_open(&mut self, event: EventId) -> bool {
         let open = matches!(self.status, Status::Running | Status::Paused(_));
         if !open {
-            self.find(event, Trouble::OutsideJob);
+            self.add_finding(event, Irregularity::OutsideJob);
         }
         open
     }
@@ -58,14 +61,14 @@ impl Job {
         let open = |one: &&mut TaskState| one.state == TaskProgress::Open && one.task.task == *task;
         if let Some(one) = self.tasks.iter_mut().find(open) {
             one.state = TaskProgress::LeftOpen;
-            self.replan_due = Some(Reason::PartNotToHand);
+            self.replan_due = Some(Reason::PartUnavailable);
         }
     }
 
-    pub(super) fn lacks(&mut self, part: &NotToHand) {
-        self.not_to_hand
+    pub(super) fn note_unavailable(&mut self, part: &UnavailablePart) {
+        self.unavailable_parts
             .retain(|known| known.task.task != part.task.task);
-        self.not_to_hand.push(part.clone());
+        self.unavailable_parts.push(part.clone());
     }
 
     pub(super) fn drop_task(&mut self, task: &TaskRef) {
@@ -114,7 +117,7 @@ impl Job {
     pub(super) fn fit_with(&mut self, fitted: &[OptionId]) {
         if self.setup.fitted != fitted {
             self.setup.fitted = fitted.to_vec();
-            self.replan_due = Some(Reason::FittedOtherwise);
+            self.replan_due = Some(Reason::FittedDifferently);
         }
     }
 

@@ -1,8 +1,8 @@
-//! What the clocks tell of a job: how long the work has taken up to now, what they
-//! did that must be told, and which span is to be asked about.
+//! Times by the clocks: how long the work has taken up to now, irregularities of the
+//! clocks, and the gap that the technician is asked about.
 
 use super::job::{Job, Status};
-use crate::finding::Trouble;
+use crate::finding::Irregularity;
 use crate::stamp::{Span, SpanKind, Stamp, between};
 
 /// A new start of the app that takes no longer than this is part of the work (a
@@ -49,12 +49,12 @@ impl Job {
 
     /// What the clocks of the device have done since the last event that must be
     /// told.
-    pub fn clock_trouble(&self, now: &Stamp) -> Vec<Trouble> {
+    pub fn clock_irregularities(&self, now: &Stamp) -> Vec<Irregularity> {
         match self.head {
             // A screen's moment may be a little older than the event; within a run
             // the monotonic clock does not go back.
             Some((_, at)) if at.run == now.run && now.mono_ms < at.mono_ms => Vec::new(),
-            Some((_, at)) => clock_trouble(&at, now, &self.status),
+            Some((_, at)) => clock_irregularities(&at, now, &self.status),
             None => Vec::new(),
         }
     }
@@ -76,13 +76,17 @@ impl Job {
     }
 }
 
-/// What the clocks did between two stamps that must be told.
-pub(super) fn clock_trouble(earlier: &Stamp, later: &Stamp, status: &Status) -> Vec<Trouble> {
+/// The irregularities of the clocks between two stamps.
+pub(super) fn clock_irregularities(
+    earlier: &Stamp,
+    later: &Stamp,
+    status: &Status,
+) -> Vec<Irregularity> {
     let span = between(earlier, later);
     let mut found = Vec::new();
     match span.kind {
-        SpanKind::ClockChanged { by_ms } => found.push(Trouble::ClockChanged { by_ms }),
-        SpanKind::RanBackwards => found.push(Trouble::ClockRanBackwards),
+        SpanKind::ClockChanged { by_ms } => found.push(Irregularity::ClockChanged { by_ms }),
+        SpanKind::RanBackwards => found.push(Irregularity::ClockRanBackwards),
         SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun => {}
     }
     // What the monotonic clock did not see, it slept through.
@@ -90,11 +94,11 @@ pub(super) fn clock_trouble(earlier: &Stamp, later: &Stamp, status: &Status) -> 
     let slept_ms = span.ms.saturating_sub(awake_ms);
     let same_run = earlier.run == later.run;
     if same_run && *status == Status::Running && slept_ms > SHORT_GAP_MS {
-        found.push(Trouble::Slept { ms: slept_ms });
+        found.push(Irregularity::Slept { ms: slept_ms });
     }
     let by_min = later.offset_min.saturating_sub(earlier.offset_min);
     if by_min != 0 {
-        found.push(Trouble::ZoneChanged { by_min });
+        found.push(Irregularity::ZoneChanged { by_min });
     }
     found
 }

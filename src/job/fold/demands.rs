@@ -1,7 +1,7 @@
 //! What a step demands before it can be marked done, and whether a check passed.
 
+use super::entries::ReadingTaken;
 use super::job::Job;
-use super::noted::ReadingTaken;
 use crate::event::Taken;
 use lidoff_catalog::format::{HazardId, QuestionId, Reading, Text};
 
@@ -62,7 +62,7 @@ impl Job {
             .map(|(_, reading)| reading)
     }
 
-    /// What was said when the failed check of this step was left at that.
+    /// The note with which the failed check of this step was kept.
     pub fn failure_kept(&self, step: u32) -> Option<&Text> {
         let mut kept = self.failures_kept.iter().rev();
         kept.find(|(number, _)| *number == step)

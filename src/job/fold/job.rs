@@ -3,12 +3,12 @@
 use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::setup::Configuration;
 
-use super::noted::{
+use super::entries::{
     CutShort, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
 use super::progress::{DoneStep, PlanMade, TaskState};
 use crate::event::{
-    BlockedOperation, EventId, Mishap, NotToHand, Opened, Outcome, Owed, PauseReason, Reason,
+    BlockedOperation, EventId, Mishap, Opened, Outcome, Owed, PauseReason, Reason, UnavailablePart,
 };
 use crate::finding::Finding;
 use crate::planned::{PlanSnapshot, PlannedStep};
@@ -37,12 +37,12 @@ pub struct Job {
     /// Set where tasks, answers, options or ways have changed since the plan was
     /// made.
     pub replan_due: Option<Reason>,
-    /// Ways out that cannot be gone on this unit.
+    /// Operations that are blocked on this unit.
     pub blocked: Vec<BlockedOperation>,
     /// Parts that were found broken, each named by the task of replacing it.
     pub broken: Vec<NamedTask>,
-    /// Parts that were not to hand, the latest word on each.
-    pub not_to_hand: Vec<NotToHand>,
+    /// Parts that were not available, the latest entry for each.
+    pub unavailable_parts: Vec<UnavailablePart>,
     /// Every hazard that a plan of the job has named.
     pub hazards: Vec<Hazard>,
     /// Steps that are done, in the order of doing.
@@ -62,7 +62,7 @@ pub struct Job {
     pub confirmed: Vec<u32>,
     /// Checks that were read, in order; of several on one step the last governs.
     pub readings: Vec<ReadingTaken>,
-    /// Checks that did not pass and were left at that: number of the step, and
+    /// Checks that did not pass and are kept as failed: number of the step, and
     /// more on it.
     pub failures_kept: Vec<(u32, Text)>,
     /// Fasteners that cannot be found.
@@ -77,13 +77,12 @@ pub struct Job {
     pub explained: Vec<Explanation>,
     /// What else of the tally has a reason.
     pub accounted: Vec<(Owed, Text)>,
-    /// Notes.
     pub notes: Vec<NoteTaken>,
     /// Notes for the catalog's author.
     pub catalog_notes: Vec<NoteTaken>,
     /// Photos, in the order of taking.
     pub photos: Vec<PhotoTaken>,
-    /// To whom the unit was given back, and what was said.
+    /// To whom the unit was given back, and the note on it.
     pub handed_over: Option<(Text, Text)>,
     /// Pauses, in order; the last is running while the job is paused.
     pub pauses: Vec<Pause>,
@@ -98,10 +97,10 @@ pub struct Job {
     pub lasted_ms: i64,
     /// The last event and when it was.
     pub head: Option<(EventId, Stamp)>,
-    /// What was odd.
+    /// Irregularities in the log.
     pub findings: Vec<Finding>,
     /// The highest step number that any plan has used.
-    pub(super) numbered: u32,
+    pub(super) highest_number: u32,
 }
 
 /// What is going on.

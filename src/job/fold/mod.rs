@@ -10,39 +10,75 @@
 //! the step in hand while work runs, to the pause while it is paused, to nobody
 //! before the job and after it. A span over a new start of the app
 //! ([`NewRun`](super::stamp::SpanKind::NewRun)) is counted as work only when it is short or when a
-//! [`EventKind::Gap`](super::event::What::Gap) says so.
+//! [`EventKind::Gap`](super::event::EventKind::Gap) says so.
 
+mod apply;
 mod changes;
 mod clocks;
 mod demands;
-mod folding;
+mod entries;
 mod job;
-mod noted;
 mod plans;
 mod progress;
+mod queries;
 mod spans;
-mod told;
+mod state;
+mod uncounted;
 mod undo;
 
 pub use clocks::{OpenGap, SHORT_GAP_MS};
 pub use demands::{Demands, passes};
-pub use job::{Job, Status};
-pub use noted::{
+pub use entries::{
     CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
 };
+pub use job::{Job, Status};
 pub use progress::{DoneStep, PlanMade, TaskProgress, TaskState};
 pub use undo::is_undone;
 
-use folding::Folding;
+use state::FoldState;
 
 use super::log::Log;
 
 /// What a log adds up to.
+///
+/// ```
+/// use lidoff_catalog::setup::Configuration;
+/// use lidoff_job::{
+///     EventKind, JobId, Log, Opened, PauseReason, Stamp, Status, UnitRef, fold,
+/// };
+///
+/// let mut log = Log::new(JobId("job-1".into()));
+/// let mut note = |minute: i64, kind| {
+///     let ms = minute * 60_000;
+///     let event = log.draft(Stamp { wall_ms: ms, mono_ms: ms, ..Stamp::default() }, kind);
+///     log.append(event).unwrap();
+/// };
+/// // Work begins at once and is interrupted after ten minutes.
+/// let unit = UnitRef { id: "perch-22".into(), name: "Perch 22".into(), revision: "1".into() };
+/// note(0, EventKind::Opened(Opened {
+///     unit,
+///     reference: "TM-0001".into(),
+///     site: String::new(),
+///     technician: String::new(),
+///     setup: Configuration::default(),
+///     tasks: Vec::new(),
+///     leave_by_ms: None,
+///     follows: None,
+/// }));
+/// let reason = PauseReason::Break;
+/// note(10, EventKind::Paused { reason, part: None, note: String::new() });
+/// note(25, EventKind::Resumed);
+///
+/// let job = fold(&log);
+/// assert_eq!(job.status, Status::Running);
+/// assert_eq!(job.worked_ms, 10 * 60_000);
+/// assert_eq!(job.pauses[0].ms, 15 * 60_000);
+/// ```
 pub fn fold(log: &Log) -> Job {
     let events = log.events();
-    let mut folding = Folding::new(events);
+    let mut state = FoldState::new(events);
     for at in 0..events.len() {
-        folding.take(at);
+        state.apply_event(at);
     }
-    folding.finish()
+    state.finish()
 }

@@ -1,19 +1,19 @@
 //! How a job begins, is planned and gets done.
 
-use super::folding::Folding;
 use super::job::Status;
 use super::progress::{DoneStep, PlanMade, TaskProgress};
-use super::spans::Owner;
+use super::state::FoldState;
+use super::uncounted::SpanOwner;
 use crate::event::{Event, EventKind, Opened, Reason};
-use crate::finding::Trouble;
+use crate::finding::Irregularity;
 use crate::planned::PlanSnapshot;
 
-impl Folding<'_> {
+impl FoldState<'_> {
     pub(super) fn open(&mut self, event: &Event, opened: &Opened) {
         let id = event.id;
         let job = &mut self.job;
         if job.opened.is_some() {
-            job.find(id, Trouble::OpenedTwice);
+            job.add_finding(id, Irregularity::OpenedTwice);
             return;
         }
         job.opened = Some(opened.clone());
@@ -34,7 +34,7 @@ impl Folding<'_> {
         let counted_as_done = |number: u32| {
             let mut earlier = self.events[..at].iter().zip(&self.undone_by);
             earlier.any(|(one, undo)| {
-                matches!(one.what, EventKind::Done { step } if step == number)
+                matches!(one.kind, EventKind::Done { step } if step == number)
                     && undo.is_some_and(|undo| undo > at)
             })
         };
@@ -43,7 +43,7 @@ impl Folding<'_> {
         job.remaining.retain(|step| counted_as_done(step.number));
         job.remaining.extend(plan.steps.iter().cloned());
         if job.remaining.first().map(|step| &step.step) != in_hand.as_ref() {
-            self.let_go();
+            self.release_step_in_hand();
         }
         let job = &mut self.job;
         job.plans.push(PlanMade {
@@ -59,26 +59,26 @@ impl Folding<'_> {
         }
         job.plan = Some(plan.clone());
         job.replan_due = None;
-        job.is_open(event.id);
+        job.require_open(event.id);
     }
 
     pub(super) fn done(&mut self, event: &Event, number: u32) {
         let job = &mut self.job;
-        job.is_open(event.id);
+        job.require_open(event.id);
         let Some(at) = job.remaining.iter().position(|step| step.number == number) else {
             let before = job.done.iter().any(|done| done.step.number == number);
-            job.find(
+            job.add_finding(
                 event.id,
                 if before {
-                    Trouble::DoneTwice { step: number }
+                    Irregularity::DoneTwice { step: number }
                 } else {
-                    Trouble::NoSuchStep { step: number }
+                    Irregularity::NoSuchStep { step: number }
                 },
             );
             return;
         };
         if at > 0 {
-            job.find(event.id, Trouble::OutOfOrder { step: number });
+            job.add_finding(event.id, Irregularity::OutOfOrder { step: number });
         }
         let step = job.remaining.remove(at);
         for task in &mut job.tasks {
@@ -95,13 +95,13 @@ impl Folding<'_> {
             lasted_ms: job.lasted_ms,
             step,
             work_ms: job.in_hand_ms,
-            sure: self.in_hand_sure,
+            is_reliable: self.in_hand_reliable,
         });
         job.in_hand_ms = 0;
-        self.in_hand_sure = true;
+        self.in_hand_reliable = true;
         for gap in &mut self.uncounted {
-            if gap.owner == Owner::InHand {
-                gap.owner = Owner::Done(place);
+            if gap.owner == SpanOwner::StartedOperation {
+                gap.owner = SpanOwner::Done(place);
             }
         }
     }

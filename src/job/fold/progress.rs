@@ -9,7 +9,6 @@ use lidoff_estimate::Band;
 /// A task and what became of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TaskState {
-    /// The task.
     pub task: NamedTask,
     /// The event that asked for it.
     pub since: EventId,
@@ -22,7 +21,6 @@ pub struct TaskState {
 pub enum TaskProgress {
     /// Still to be done.
     Open,
-    /// Done.
     Done,
     /// Will not be done.
     Dropped,
@@ -34,7 +32,6 @@ pub enum TaskProgress {
 /// A plan that was made.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlanMade {
-    /// The event.
     pub event: EventId,
     /// Why.
     pub because: Reason,
@@ -61,5 +58,5 @@ pub struct DoneStep {
     pub work_ms: i64,
     /// The clocks alone tell `work_ms`; else the app was closed in between, or a
     /// clock ran backwards, and it is not fit to learn from.
-    pub sure: bool,
+    pub is_reliable: bool,
 }

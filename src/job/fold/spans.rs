@@ -1,44 +1,25 @@
 //! To whom the time between two events belongs.
 
-use super::clocks::{clock_trouble, is_gap};
-use super::folding::Folding;
+use super::clocks::{clock_irregularities, is_gap};
 use super::job::Status;
-use crate::event::{Event, EventId};
+use super::state::FoldState;
+use super::uncounted::{SpanOwner, Uncounted};
+use crate::event::Event;
 use crate::stamp::{SpanKind, between};
 
-/// A span that was not counted, because the app was closed.
-pub(super) struct Uncounted {
-    pub(super) event: EventId,
-    pub(super) ms: i64,
-    pub(super) from_ms: i64,
-    pub(super) to_ms: i64,
-    pub(super) owner: Owner,
-}
-
-/// Whom a span of work belongs to.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Owner {
-    /// The step in hand.
-    InHand,
-    /// The step that was done as the so-manieth.
-    Done(usize),
-    /// No step.
-    Nobody,
-}
-
-impl Folding<'_> {
+impl FoldState<'_> {
     /// Gives the span up to this event to whom it belongs.
-    pub(super) fn count(&mut self, before: &Event, event: &Event, at: usize) {
+    pub(super) fn count_span(&mut self, before: &Event, event: &Event, at: usize) {
         let span = between(&before.at, &event.at);
         let job = &mut self.job;
         job.lasted_ms = job.lasted_ms.saturating_add(span.ms);
-        for trouble in clock_trouble(&before.at, &event.at, &job.status) {
-            job.find(event.id, trouble);
+        for irregularity in clock_irregularities(&before.at, &event.at, &job.status) {
+            job.add_finding(event.id, irregularity);
         }
         match job.status {
             Status::Running if at <= self.shut_until => {}
             Status::Running if is_gap(&span) => {
-                self.in_hand_sure = false;
+                self.in_hand_reliable = false;
                 let owner = self.owner();
                 self.uncounted.push(Uncounted {
                     event: event.id,
@@ -49,9 +30,9 @@ impl Folding<'_> {
                 });
             }
             Status::Running => {
-                self.in_hand_sure &= span.kind != SpanKind::RanBackwards;
+                self.in_hand_reliable &= span.kind != SpanKind::RanBackwards;
                 let owner = self.owner();
-                self.work(owner, span.ms);
+                self.add_work(owner, span.ms);
             }
             Status::Paused(_) => {
                 if let Some(pause) = job.pauses.last_mut() {
@@ -62,21 +43,21 @@ impl Folding<'_> {
         }
     }
 
-    const fn owner(&self) -> Owner {
+    const fn owner(&self) -> SpanOwner {
         if self.job.remaining.is_empty() {
-            Owner::Nobody
+            SpanOwner::Nobody
         } else {
-            Owner::InHand
+            SpanOwner::StartedOperation
         }
     }
 
     /// Adds (or, when negative, takes away) work.
-    fn work(&mut self, owner: Owner, ms: i64) {
+    fn add_work(&mut self, owner: SpanOwner, ms: i64) {
         let job = &mut self.job;
         let share = match owner {
-            Owner::InHand => &mut job.in_hand_ms,
-            Owner::Nobody => &mut job.overhead_ms,
-            Owner::Done(at) => match job.done.get_mut(at) {
+            SpanOwner::StartedOperation => &mut job.in_hand_ms,
+            SpanOwner::Nobody => &mut job.overhead_ms,
+            SpanOwner::Done(at) => match job.done.get_mut(at) {
                 Some(done) => &mut done.work_ms,
                 None => &mut job.overhead_ms,
             },
@@ -87,14 +68,14 @@ impl Folding<'_> {
 
     /// Another step is in hand than before: what was worked on the old one
     /// belongs to no step.
-    pub(super) fn let_go(&mut self) {
+    pub(super) fn release_step_in_hand(&mut self) {
         let job = &mut self.job;
         job.overhead_ms = job.overhead_ms.saturating_add(job.in_hand_ms);
         job.in_hand_ms = 0;
-        self.in_hand_sure = true;
+        self.in_hand_reliable = true;
         for gap in &mut self.uncounted {
-            if gap.owner == Owner::InHand {
-                gap.owner = Owner::Nobody;
+            if gap.owner == SpanOwner::StartedOperation {
+                gap.owner = SpanOwner::Nobody;
             }
         }
     }
@@ -110,16 +91,16 @@ impl Folding<'_> {
             Some(at) => {
                 let gap = self.uncounted.remove(at);
                 let outside = gap.ms.saturating_sub(long).max(0);
-                self.work(gap.owner, outside.saturating_add(work).min(gap.ms));
+                self.add_work(gap.owner, outside.saturating_add(work).min(gap.ms));
             }
             None => {
                 let owner = self.owner();
                 let counted = match owner {
-                    Owner::InHand => self.job.in_hand_ms,
-                    Owner::Nobody | Owner::Done(_) => self.job.overhead_ms,
+                    SpanOwner::StartedOperation => self.job.in_hand_ms,
+                    SpanOwner::Nobody | SpanOwner::Done(_) => self.job.overhead_ms,
                 };
-                self.in_hand_sure = false;
-                self.work(owner, -(long - work).min(counted.max(0)));
+                self.in_hand_reliable = false;
+                self.add_work(owner, -(long - work).min(counted.max(0)));
             }
         }
     }

@@ -24,11 +24,11 @@ pub(super) fn undone_by(events: &[Event]) -> Vec<Option<usize>> {
 
 /// The place of the event that the undo at this place names.
 pub(super) fn undo_target(events: &[Event], at: usize) -> Option<usize> {
-    let EventKind::Undone { event } = &events[at].what else {
+    let EventKind::Undone { event } = &events[at].kind else {
         return None;
     };
     let target = events.binary_search_by_key(event, |one| one.id).ok()?;
-    let can = target < at && !matches!(events[target].what, EventKind::Opened(_));
+    let can = target < at && !matches!(events[target].kind, EventKind::Opened(_));
     can.then_some(target)
 }
 

@@ -26,7 +26,7 @@ fn op_happens(catalog: &Catalog, op: Op) -> String {
         Op::Swap(at) => tr!("{} is replaced", part(at)),
         Op::Reseat(at) => tr!("{} is reseated", part(at)),
         Op::Inspect(at) => tr!("{} is inspected", part(at)),
-        Op::Serve(at) => tr!("“{}” is run", localize(&catalog.service(at).said.name)),
+        Op::Serve(at) => tr!("“{}” is run", localize(&catalog.service(at).entry.name)),
         Op::PutBack(at, Workplace::InPlace) => tr!("{} goes back", part(at)),
         Op::PutBack(at, Workplace::Bench) => tr!("{} goes back on the bench", part(at)),
         Op::Settle(at) => tr!("{} is closed", part(at)),
@@ -45,7 +45,7 @@ fn op_as_gerund(catalog: &Catalog, op: Op) -> String {
         Op::Swap(at) => tr!("replacing {}", part(at)),
         Op::Reseat(at) => tr!("reseating {}", part(at)),
         Op::Inspect(at) => tr!("inspecting {}", part(at)),
-        Op::Serve(at) => tr!("“{}”", localize(&catalog.service(at).said.name)),
+        Op::Serve(at) => tr!("“{}”", localize(&catalog.service(at).entry.name)),
     }
 }
 

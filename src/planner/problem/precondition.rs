@@ -4,7 +4,7 @@
 use crate::bit_set::BitSet;
 use crate::state::PartState;
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Needs, PartIx};
+use lidoff_catalog::model::{PartIx, ResolvedFormula};
 use lidoff_catalog::setup::Setup;
 
 use super::part_legs::{PartLegs, leg_of};
@@ -40,8 +40,8 @@ impl Precondition {
     pub const NEVER: Self = Self::Any(Vec::new());
 
     /// Reads a checked formula for this unit.
-    pub fn read(needs: &Needs, setup: &Setup, numbering: &PartNumbering) -> Self {
-        let read_each = |all: &[Needs]| {
+    pub fn read(needs: &ResolvedFormula, setup: &Setup, numbering: &PartNumbering) -> Self {
+        let read_each = |all: &[ResolvedFormula]| {
             all.iter()
                 .map(|one| Self::read(one, setup, numbering))
                 .collect()

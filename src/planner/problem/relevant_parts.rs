@@ -4,7 +4,7 @@
 use crate::request::{Request, Task};
 use crate::state::PartState;
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Catalog, Needs, OpIx, PartIx};
+use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula};
 use lidoff_catalog::setup::Setup;
 
 /// The relevant parts in catalog order.
@@ -79,7 +79,7 @@ impl Collector<'_> {
         }
     }
 
-    fn add_needs(&mut self, needs: &Needs) {
+    fn add_needs(&mut self, needs: &ResolvedFormula) {
         match needs {
             Formula::All(several) | Formula::Any(several) => {
                 for one in several {

@@ -13,18 +13,18 @@ use lidoff_catalog::format::{StepId, Text};
 use lidoff_catalog::insertion_sort;
 use lidoff_estimate::band::JOB_LOG_SD;
 use lidoff_i18n::tr_noop;
-use lidoff_job::{Corrupt, Job, JobId, JobPhase, Log, Status, fold};
+use lidoff_job::{Job, JobId, JobPhase, Log, QuarantinedRecord, Status, fold};
 
 use super::stats::median;
-use super::xmr::Limits;
+use super::xmr::ControlLimits;
 
 /// So many times of a step say what is usual for it. Common practice, no source.
 pub const ENOUGH: usize = 5;
 
-/// What is said where there is nothing to compare.
+/// The text where there is nothing to compare.
 pub const NO_JOBS: &str = tr_noop!(
-    "No jobs yet. Share a job from the device that it was done on, and read \
-                           it in here: then what it took stands beside what it was planned to take."
+    "No jobs yet. Share a job from the device it was done on, then load it here to compare \
+     planned and actual times."
 );
 
 /// Many jobs, compared.
@@ -42,9 +42,7 @@ pub struct Comparison {
 /// One job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JobLine {
-    /// The job.
     pub job: JobId,
-    /// Its reference.
     pub reference: Text,
     /// Name of the unit.
     pub unit: Text,
@@ -80,7 +78,6 @@ impl JobLine {
 pub struct PhaseLine {
     /// Names the unit.
     pub unit: String,
-    /// The phase.
     pub phase: JobPhase,
     /// Number of jobs.
     pub jobs: usize,
@@ -102,7 +99,6 @@ impl PhaseLine {
 pub struct StepLine {
     /// Names the unit.
     pub unit: String,
-    /// The step.
     pub step: StepId,
     /// What is done in it.
     pub action: Text,
@@ -126,9 +122,7 @@ pub struct StepLine {
 /// A step, done once.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observation {
-    /// The job.
     pub job: JobId,
-    /// Its reference.
     pub reference: Text,
     /// Expected, s.
     pub expected_s: f64,
@@ -161,7 +155,7 @@ impl StepLine {
         else {
             return;
         };
-        if let Some(limits) = Limits::of(before) {
+        if let Some(limits) = ControlLimits::from_values(before) {
             self.usual = Some((limits.low.exp(), limits.high.exp()));
             self.changed = limits.is_outside(*last);
         }
@@ -206,21 +200,48 @@ fn ratio(actual_s: f64, expected_s: f64) -> Option<f64> {
 /// Brings logs together: two logs of one job are merged. The jobs come in the
 /// order of their names, which is that of opening; with them comes what could
 /// not be merged.
-pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<Corrupt>) {
+pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<QuarantinedRecord>) {
     let mut all: BTreeMap<JobId, Log> = BTreeMap::new();
-    let mut aside = Vec::new();
+    let mut quarantined = Vec::new();
     for log in logs {
         let here = all
             .entry(log.job().clone())
             .or_insert_with_key(|job| Log::new(job.clone()));
-        aside.extend(here.merge(log));
+        quarantined.extend(here.merge(log));
     }
     let folded = all.into_iter().map(|(job, log)| (job, fold(&log)));
-    (folded.collect(), aside)
+    (folded.collect(), quarantined)
 }
 
-/// Compares jobs. A job whose opening event is missing says nothing of its unit
-/// and is left out.
+/// Compares jobs. A job whose opening event is missing has no unit and is left out.
+///
+/// ```
+/// use lidoff_catalog::setup::Configuration;
+/// use lidoff_job::{EventKind, JobId, Log, Opened, Stamp, UnitRef};
+/// use lidoff_report::desk::{compare, gather};
+///
+/// let mut log = Log::new(JobId("job-1".into()));
+/// let event = log.draft(Stamp::default(), EventKind::Opened(Opened {
+///     unit: UnitRef { id: "perch-22".into(), name: "Perch 22".into(), revision: "1".into() },
+///     reference: "TM-0001".into(),
+///     site: String::new(),
+///     technician: String::new(),
+///     setup: Configuration::default(),
+///     tasks: Vec::new(),
+///     leave_by_ms: None,
+///     follows: None,
+/// }));
+/// log.append(event).unwrap();
+///
+/// // The same log twice is one job.
+/// let (jobs, not_merged) = gather([log.clone(), log]);
+/// assert!(not_merged.is_empty());
+/// let comparison = compare(&jobs);
+/// assert_eq!(comparison.jobs.len(), 1);
+/// assert_eq!(comparison.jobs[0].reference, "TM-0001");
+/// // Nothing was done, so there is no pace.
+/// assert_eq!(comparison.jobs[0].pace(), None);
+/// ```
 pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     let mut lines = Vec::new();
     let mut phases: BTreeMap<(String, JobPhase), PhaseLine> = BTreeMap::new();
@@ -257,7 +278,7 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
                     usual: None,
                     changed: false,
                 });
-            if !(done.sure && expected_s > 0.0 && actual_s > 0.0) {
+            if !(done.is_reliable && expected_s > 0.0 && actual_s > 0.0) {
                 of_step.left_out += 1;
                 continue;
             }
@@ -307,7 +328,7 @@ fn log_sd(variance: f64, mean: f64) -> f64 {
 
 fn job_line(id: &JobId, job: &Job) -> Option<JobLine> {
     let opened = job.opened.as_ref()?;
-    let sure = || job.done.iter().filter(|done| done.sure);
+    let sure = || job.done.iter().filter(|done| done.is_reliable);
     let at = job.opened_at?;
     Some(JobLine {
         job: id.clone(),

@@ -2,10 +2,10 @@
 //! against the catalog, and what that makes of the estimates.
 
 use lidoff_catalog::format::{Element, StepId, Text};
-use lidoff_estimate::forecast::Done;
+use lidoff_estimate::forecast::CompletedStep;
 use lidoff_estimate::handbook;
 use lidoff_estimate::learn::{Row, between_sd, elements, step};
-use lidoff_estimate::overlay::{SeenElement, SeenStep, Times};
+use lidoff_estimate::learned_times::{LearnedElement, LearnedStep, LearnedTimes};
 use lidoff_estimate::robust::Observed;
 use lidoff_job::{DoneStep, Job, JobId};
 
@@ -25,7 +25,7 @@ struct Gathered<'a> {
 /// What these jobs teach; `made` says when, as a person writes it. Of a job that is
 /// not closed, the steps that are done count, too: the log is the truth at every
 /// moment.
-pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
+pub fn learn(jobs: &[(JobId, Job)], made: Text) -> LearnedTimes {
     let mut steps: Vec<Gathered> = Vec::new();
     let mut rows = Vec::new();
     for (nth, (_, job)) in jobs.iter().enumerate() {
@@ -61,40 +61,40 @@ pub fn learn(jobs: &[(JobId, Job)], made: Text) -> Times {
     }
     let between = between_sd(steps.iter().map(|one| one.seen.as_slice()));
     let jobs = jobs.iter().filter(|(_, job)| !job.done.is_empty()).count();
-    Times::new(
+    LearnedTimes {
         made,
-        u32::try_from(jobs).unwrap_or(u32::MAX),
-        corrected_steps(between, steps),
-        corrected_elements(between, &rows),
-    )
+        jobs: u32::try_from(jobs).unwrap_or(u32::MAX),
+        steps: corrected_steps(between, steps),
+        elements: corrected_elements(between, &rows),
+    }
 }
 
-fn corrected_steps(between: f64, steps: Vec<Gathered>) -> Vec<SeenStep> {
+fn corrected_steps(between: f64, steps: Vec<Gathered>) -> Vec<LearnedStep> {
     let corrected = steps.into_iter().filter_map(|of_step| {
         let learned = step(between, &of_step.seen);
-        (learned.n >= AT_LEAST).then(|| SeenStep {
+        (learned.n >= AT_LEAST).then(|| LearnedStep {
             unit: of_step.unit.to_owned(),
             step: of_step.step.clone(),
             action: of_step.action.clone(),
             handbook_s: tenth(of_step.handbook_s),
-            seen_s: tenth(of_step.handbook_s * learned.log_ratio.exp()),
+            actual_s: tenth(of_step.handbook_s * learned.log_ratio.exp()),
             n: learned.n,
         })
     });
     corrected.collect()
 }
 
-fn corrected_elements(between: f64, rows: &[Row]) -> Vec<SeenElement> {
+fn corrected_elements(between: f64, rows: &[Row]) -> Vec<LearnedElement> {
     let learned = elements(between, rows).into_iter();
     let often = learned.filter(|(_, learned)| learned.n >= AT_LEAST);
     often
         .map(|(element, learned)| {
             let handbook_s = handbook::entry(element).seconds;
-            SeenElement {
+            LearnedElement {
                 element,
                 handbook_s,
                 // Elements take seconds: a tenth would hide what was learned.
-                seen_s: (handbook_s * learned.log_ratio.exp() * 100.0).round() / 100.0,
+                actual_s: (handbook_s * learned.log_ratio.exp() * 100.0).round() / 100.0,
                 n: learned.n,
             }
         })
@@ -110,15 +110,15 @@ fn tenth(seconds: f64) -> f64 {
 /// had to wait, or that was tapped off together with another.
 fn observed(done: &DoneStep) -> Option<(Observed, Vec<(Element, f64)>)> {
     let step = &done.step;
-    if !done.sure || step.wait_s > 0.0 {
+    if !done.is_reliable || step.wait_s > 0.0 {
         return None;
     }
-    let expected = step.by_the_catalog();
-    let done = Done {
+    let expected = step.catalog_estimate();
+    let done = CompletedStep {
         expected,
         actual_s: done.work_ms as f64 / 1000.0,
     };
-    if done.at_once() {
+    if done.is_marked_with_another() {
         return None;
     }
     let seen = done.observed()?;

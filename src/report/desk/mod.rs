@@ -1,7 +1,7 @@
 //! Many jobs compared: what visits took against what they were planned to take.
 //!
-//! Jobs come in as logs; two logs of one job are one job. Only times that the
-//! clocks alone tell are compared, and what was left out is counted and told.
+//! Jobs come in as logs; two logs of one job are one job. Only times with
+//! reliable clocks are compared, and the others are counted as left out.
 //! This module knows no files and no screen.
 
 pub mod compare;

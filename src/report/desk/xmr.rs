@@ -13,9 +13,9 @@ const D2: f64 = 1.128;
 /// D₄ for ranges of two.
 const D4: f64 = 3.267;
 
-/// Limits of an individuals chart.
+/// ControlLimits of an individuals chart.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Limits {
+pub struct ControlLimits {
     /// Mean of the values.
     pub centre: f64,
     /// Lower natural limit.
@@ -28,9 +28,9 @@ pub struct Limits {
     pub range_high: f64,
 }
 
-impl Limits {
-    /// Limits from values in the order of time; `None` of fewer than two.
-    pub fn of(values: &[f64]) -> Option<Self> {
+impl ControlLimits {
+    /// ControlLimits from values in the order of time; `None` of fewer than two.
+    pub fn from_values(values: &[f64]) -> Option<Self> {
         let ranges: Vec<f64> = values
             .windows(2)
             .map(|pair| (pair[1] - pair[0]).abs())
@@ -60,7 +60,7 @@ mod tests {
     fn the_handbook_s_ten_values_give_the_handbook_s_limits() {
         // NIST/SEMATECH e-Handbook, 6.3.2.2 (flow rates of ten batches).
         let values = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1];
-        let limits = Limits::of(&values).expect("ten values");
+        let limits = ControlLimits::from_values(&values).expect("ten values");
         let near = |is: f64, should: f64| assert!((is - should).abs() < 5e-5, "{is}, {should}");
         near(limits.centre, 50.81);
         near(limits.mean_range, 1.8778);
@@ -72,7 +72,7 @@ mod tests {
 
     #[test]
     fn one_value_has_no_limits() {
-        assert_eq!(Limits::of(&[1.0]), None);
-        assert_eq!(Limits::of(&[]), None);
+        assert_eq!(ControlLimits::from_values(&[1.0]), None);
+        assert_eq!(ControlLimits::from_values(&[]), None);
     }
 }

@@ -3,7 +3,7 @@
 use lidoff_job::{Job, JobId};
 
 use super::csv::table;
-use super::when::local;
+use super::when::format_local_time;
 
 /// One row a note, as CSV; `None` where there is none.
 pub fn author_notes(jobs: &[(JobId, Job)]) -> Option<String> {
@@ -32,7 +32,9 @@ pub fn author_notes(jobs: &[(JobId, Job)]) -> Option<String> {
                 note.text.as_str().into(),
                 opened.reference.as_str().into(),
                 id.as_str().into(),
-                local(note.at.wall_ms, note.at.offset_min).as_str().into(),
+                format_local_time(note.at.wall_ms, note.at.offset_min)
+                    .as_str()
+                    .into(),
             ]);
         }
     }

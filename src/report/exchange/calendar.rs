@@ -1,4 +1,4 @@
-//! A booked visit as a calendar file (RFC 5545).
+//! A booked entry as a calendar file (RFC 5545).
 //!
 //! Lines end in CRLF and are folded at 75 octets (3.1); backslash, semicolon,
 //! comma and line break are escaped in text (3.3.11); times are in UTC (3.3.5,
@@ -8,14 +8,14 @@
 use std::fmt::Write;
 
 use super::when::civil;
-use lidoff_i18n::unbroken;
+use lidoff_i18n::strip_soft_hyphens;
 
 /// The longest line, in octets, without its line break (3.1).
 const LONGEST: usize = 75;
 
-/// A visit to enter into a calendar.
+/// A entry to enter into a calendar.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Visit {
+pub struct CalendarEntry {
     /// Names this entry for good, in every calendar.
     pub uid: String,
     /// When the entry was made: ms since 1970, UTC.
@@ -32,26 +32,26 @@ pub struct Visit {
     pub description: String,
 }
 
-/// The visit as a calendar of one event.
-pub fn calendar(visit: &Visit) -> String {
-    let ends_ms = visit
+/// The entry as a calendar of one event.
+pub fn calendar(entry: &CalendarEntry) -> String {
+    let ends_ms = entry
         .begins_ms
-        .saturating_add(visit.seconds.saturating_mul(1000));
+        .saturating_add(entry.seconds.saturating_mul(1000));
     let mut text = String::new();
     let mut line = |name: &str, value: &str| push(&mut text, &format!("{name}:{value}"));
     line("BEGIN", "VCALENDAR");
     line("VERSION", "2.0");
     line("PRODID", "-//Lidoff//Lidoff//EN");
     line("BEGIN", "VEVENT");
-    line("UID", &escaped(&visit.uid));
-    line("DTSTAMP", &utc(visit.made_ms));
-    line("DTSTART", &utc(visit.begins_ms));
+    line("UID", &escaped(&entry.uid));
+    line("DTSTAMP", &utc(entry.made_ms));
+    line("DTSTART", &utc(entry.begins_ms));
     line("DTEND", &utc(ends_ms));
-    line("SUMMARY", &escaped(&visit.summary));
-    if !visit.place.is_empty() {
-        line("LOCATION", &escaped(&visit.place));
+    line("SUMMARY", &escaped(&entry.summary));
+    if !entry.place.is_empty() {
+        line("LOCATION", &escaped(&entry.place));
     }
-    line("DESCRIPTION", &escaped(&visit.description));
+    line("DESCRIPTION", &escaped(&entry.description));
     line("END", "VEVENT");
     line("END", "VCALENDAR");
     text
@@ -70,7 +70,7 @@ fn utc(ms: i64) -> String {
 
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for letter in unbroken(text).chars() {
+    for letter in strip_soft_hyphens(text).chars() {
         match letter {
             '\\' | ';' | ',' => {
                 out.push('\\');
@@ -100,7 +100,7 @@ fn push(text: &mut String, line: &str) {
     text.push_str("\r\n");
 }
 
-/// What a visit is described by: a line for each list that is not empty.
+/// What a entry is described by: a line for each list that is not empty.
 pub fn description(lists: &[(&str, &[String])]) -> String {
     let mut text = String::new();
     for (title, lines) in lists.iter().filter(|(_, lines)| !lines.is_empty()) {
@@ -114,8 +114,8 @@ pub fn description(lists: &[(&str, &[String])]) -> String {
 mod tests {
     use super::*;
 
-    fn visit() -> Visit {
-        Visit {
+    fn entry() -> CalendarEntry {
+        CalendarEntry {
             uid: "1793692200000-000a11ce@lidoff".into(),
             made_ms: 1_793_692_200_000,
             begins_ms: 1_796_112_000_000,
@@ -135,7 +135,7 @@ mod tests {
     #[test]
     fn it_is_an_event_of_one_calendar_in_utc() {
         // The times as `date -u -d @… +%Y%m%dT%H%M%SZ` prints them.
-        let lines = unfolded(&calendar(&visit()));
+        let lines = unfolded(&calendar(&entry()));
         assert_eq!(lines.first().map(String::as_str), Some("BEGIN:VCALENDAR"));
         for line in [
             "VERSION:2.0",
@@ -152,7 +152,7 @@ mod tests {
 
     #[test]
     fn commas_semicolons_backslashes_and_line_breaks_are_escaped() {
-        let lines = unfolded(&calendar(&visit()));
+        let lines = unfolded(&calendar(&entry()));
         let has = |line: &str| lines.iter().any(|one| one == line);
         assert!(has("LOCATION:Thornmere\\, Wharf Street\\; side door"));
         assert!(has(
@@ -162,7 +162,7 @@ mod tests {
 
     #[test]
     fn no_line_is_longer_than_75_octets_and_no_letter_is_torn() {
-        let mut long = visit();
+        let mut long = entry();
         long.description = "Prüfe ½ Öse, dann … ".repeat(40);
         let text = calendar(&long);
         assert!(text.split("\r\n").all(|line| line.len() <= 75));
@@ -171,9 +171,9 @@ mod tests {
             "it is folded late"
         );
         assert!(!text.replace("\r\n", "").contains(['\r', '\n']));
-        let said = format!("DESCRIPTION:{}", escaped(&long.description));
+        let written = format!("DESCRIPTION:{}", escaped(&long.description));
         assert!(
-            unfolded(&text).contains(&said),
+            unfolded(&text).contains(&written),
             "nothing is lost by folding"
         );
     }
@@ -181,7 +181,7 @@ mod tests {
     #[test]
     fn a_list_without_lines_is_not_described() {
         let tools = ["Cross driver 2".to_owned(), "Spudger".to_owned()];
-        let said = description(&[("Tools", &tools), ("Spares", &[])]);
-        assert_eq!(said, "Tools: Cross driver 2; Spudger\n");
+        let written = description(&[("Tools", &tools), ("Spares", &[])]);
+        assert_eq!(written, "Tools: Cross driver 2; Spudger\n");
     }
 }

@@ -6,12 +6,11 @@
 
 use std::fmt::Write;
 
-use lidoff_i18n::unbroken;
+use lidoff_i18n::strip_soft_hyphens;
 
 /// A cell.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cell {
-    /// Words.
     Words(String),
     /// A number, with so many decimals.
     Number(f64, usize),
@@ -64,7 +63,7 @@ fn push(text: &mut String, cell: &Cell) {
         // A spreadsheet reads the word for "no number" as words.
         Cell::Number(..) => text.push_str("n/a"),
         Cell::Words(words) => {
-            let words = &*unbroken(words);
+            let words = &*strip_soft_hyphens(words);
             let guard = if is_formula(words) { "'" } else { "" };
             if words.contains(['"', ',', '\r', '\n']) {
                 // Writing to a string does not fail.
@@ -105,13 +104,13 @@ mod tests {
     }
 
     #[test]
-    fn a_word_is_found_again_by_who_types_it() {
+    fn a_cell_has_no_soft_hyphens() {
         let cell = "Scharnier\u{ad}abdeckung".into();
         assert_eq!(line(vec![cell]), "Scharnierabdeckung\r\n");
     }
 
     #[test]
-    fn words_that_a_spreadsheet_would_run_are_guarded() {
+    fn text_that_a_spreadsheet_would_run_is_guarded() {
         let cells = vec![
             "=1+1".into(),
             "+2".into(),

@@ -6,9 +6,9 @@ use crate::desk::compare::{Comparison, NO_JOBS};
 use lidoff_job::Status;
 
 use super::csv::{Cell, table};
-use super::when::{local, long};
+use super::when::{format_duration, format_local_time};
 
-/// One row a job, as CSV; times in seconds.
+/// One row for each job, as CSV; times in seconds.
 pub fn jobs_table(comparison: &Comparison) -> String {
     let head = [
         "job",
@@ -17,12 +17,12 @@ pub fn jobs_table(comparison: &Comparison) -> String {
         "opened",
         "status",
         "steps done",
-        "plans after the first",
+        "replans",
         "planned s",
         "worked s",
         "paused s",
-        "expected of done s",
-        "actual of done s",
+        "done steps estimate s",
+        "done steps actual s",
         "pace",
     ];
     let rows = comparison.jobs.iter().map(|job| {
@@ -30,7 +30,9 @@ pub fn jobs_table(comparison: &Comparison) -> String {
             job.job.as_str().into(),
             job.reference.as_str().into(),
             job.unit.as_str().into(),
-            local(job.opened.0, job.opened.1).as_str().into(),
+            format_local_time(job.opened.0, job.opened.1)
+                .as_str()
+                .into(),
             status(&job.status).into(),
             Cell::Number(job.steps as f64, 0),
             Cell::Number(job.replans as f64, 0),
@@ -45,18 +47,18 @@ pub fn jobs_table(comparison: &Comparison) -> String {
     table(&head, rows)
 }
 
-/// One row a time that a step was done, as CSV; times in seconds.
+/// One row for each time that a step was done, as CSV; times in seconds.
 pub fn steps_table(comparison: &Comparison) -> String {
     let head = [
         "unit",
         "step",
-        "do",
+        "action",
         "job",
         "reference",
-        "expected s",
+        "estimate s",
         "actual s",
         "pace",
-        "odd",
+        "outlier",
     ];
     let rows = comparison.steps.iter().flat_map(|line| {
         line.times.iter().map(move |one| {
@@ -69,15 +71,15 @@ pub fn steps_table(comparison: &Comparison) -> String {
                 Cell::Number(one.expected_s, 1),
                 Cell::Number(one.actual_s, 1),
                 Cell::Number(one.pace(), 3),
-                if one.odd { "odd".into() } else { Cell::Empty },
+                if one.odd { "yes".into() } else { Cell::Empty },
             ]
         })
     });
     table(&head, rows)
 }
 
-/// The comparison in words, for reading in a terminal or a message.
-pub fn words(comparison: &Comparison) -> String {
+/// The comparison as text, for a terminal or a message.
+pub fn describe(comparison: &Comparison) -> String {
     if comparison.is_empty() {
         return format!("{NO_JOBS}\n");
     }
@@ -94,9 +96,9 @@ pub fn words(comparison: &Comparison) -> String {
             "{:<14}{:<24}{:<18}{:>12}{:>12}{:>7}  {}",
             job.reference,
             job.unit,
-            local(job.opened.0, job.opened.1),
-            job.planned_s.map_or("–".to_owned(), long),
-            long(job.worked_s),
+            format_local_time(job.opened.0, job.opened.1),
+            job.planned_s.map_or("–".to_owned(), format_duration),
+            format_duration(job.worked_s),
             pace(job.pace()),
             status(&job.status),
         );
@@ -104,7 +106,7 @@ pub fn words(comparison: &Comparison) -> String {
     let _ = write!(
         text,
         "\nPHASES\n{:<14}{:<14}{:>5}{:>12}{:>12}{:>7}\n",
-        "unit", "phase", "jobs", "expected", "actual", "pace"
+        "unit", "phase", "jobs", "estimate", "actual", "pace"
     );
     for phase in &comparison.phases {
         let _ = writeln!(
@@ -113,14 +115,14 @@ pub fn words(comparison: &Comparison) -> String {
             phase.unit,
             phase.phase.name(),
             phase.jobs,
-            long(phase.expected_s),
-            long(phase.actual_s),
+            format_duration(phase.expected_s),
+            format_duration(phase.actual_s),
             pace(phase.pace()),
         );
     }
     let _ = write!(
         text,
-        "\nSTEPS, the dearest against their estimates first\n{:<14}{:<28}{:>5}{:>12}{:>7}  do\n",
+        "\nSTEPS, largest overrun first\n{:<14}{:<28}{:>5}{:>12}{:>7}  action\n",
         "unit", "step", "times", "median", "pace"
     );
     for step in comparison
@@ -134,7 +136,7 @@ pub fn words(comparison: &Comparison) -> String {
             step.unit,
             step.step.as_str(),
             step.times.len(),
-            step.median_s.map_or("–".to_owned(), long),
+            step.median_s.map_or("–".to_owned(), format_duration),
             pace(step.pace),
             step.action,
         );
@@ -143,22 +145,22 @@ pub fn words(comparison: &Comparison) -> String {
         let (low, high) = step.usual.unwrap_or_default();
         let _ = writeln!(
             text,
-            "CHANGED: {}, last time outside of {low:.2} to {high:.2} × its estimate (individuals \
-             chart of the times before)",
+            "CHANGED: {}: the last time is outside {low:.2} to {high:.2} × the estimate \
+             (individuals chart of the earlier times)",
             step.action
         );
     }
     let odd: Vec<_> = comparison.odd().collect();
     if !odd.is_empty() {
-        text.push_str("\nODD TIMES, far from what is usual\n");
+        text.push_str("\nOUTLIERS, far from the usual time\n");
         for (line, one) in odd {
             let _ = writeln!(
                 text,
-                "{}, {}: {} instead of {}",
+                "{}, {}: {}, estimate {}",
                 one.reference,
                 line.action,
-                long(one.actual_s),
-                long(one.expected_s)
+                format_duration(one.actual_s),
+                format_duration(one.expected_s)
             );
         }
     }
@@ -166,7 +168,8 @@ pub fn words(comparison: &Comparison) -> String {
     if left_out > 0 {
         let _ = write!(
             text,
-            "\nLeft out: {left_out} step times that the clocks alone do not tell.\n"
+            "\nLeft out: {left_out} step times without a reliable clock (the app was closed or the \
+             clock changed during the step).\n"
         );
     }
     text

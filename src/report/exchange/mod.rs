@@ -12,4 +12,4 @@ pub mod repairability;
 pub mod report;
 pub mod when;
 
-pub use desk::{jobs_table, steps_table, words};
+pub use desk::{describe, jobs_table, steps_table};

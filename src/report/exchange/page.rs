@@ -7,7 +7,7 @@ use lidoff_i18n::tr;
 use lidoff_job::Job;
 
 use super::name::stem;
-use super::report::{head, photo_words, sections};
+use super::report::{describe_photo, head, sections};
 
 /// A photo of the job, as it is put into the page.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,7 +51,7 @@ pub fn page(job: &Job, pictures: &[Picture]) -> String {
         text.push_str("</ul>");
     }
     for one in &job.photos {
-        let words = escaped(&photo_words(job, one));
+        let words = escaped(&describe_photo(job, one));
         let picture = pictures.iter().find(|it| it.name == one.photo.name);
         let shown = match picture {
             Some(it) => format!("<img alt=\"{words}\" src=\"{}\">", escaped(&it.data)),
@@ -85,7 +85,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_somebody_wrote_is_text_and_never_markup() {
+    fn typed_text_is_never_markup() {
         let wild = "<img src=x onerror=\"alert(1)\"> & so on";
         assert_eq!(
             escaped(wild),

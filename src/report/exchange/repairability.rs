@@ -1,4 +1,4 @@
-//! What a catalog's author and a buyer ask of a unit, in the terms of EN
+//! Repairability of a unit for its catalog author and its buyers, in the terms of EN
 //! 45554:2020 (from memory): disassembly depth and fastest access of each part,
 //! tools by class, fasteners by whether they can be used again.
 //!
@@ -19,11 +19,11 @@ use lidoff_planner::access;
 use lidoff_planner::{Limits, Op};
 
 /// What the figures mean; stands in every report.
-pub const TERMS: &str = "Depth: steps to take the part off, in the sense of EN 45554:2020; a step \
-                         ends when a part is off or eased aside, or when the tool is changed, or \
-                         both. Access: the fastest way in, tools and turns included, from a \
-                         closed unit that has been made safe. Classes of tools and fasteners as \
-                         in EN 45554:2020.";
+pub const TERMS: &str = "Depth: number of disassembly steps in the sense of EN 45554:2020. A step \
+                         ends when a part is off or eased aside, when the tool is changed, or \
+                         both. Access: time of the fastest way in, with tool changes and turns, \
+                         from a closed unit that has been made safe. Tools and fasteners are \
+                         classed as in EN 45554:2020.";
 
 /// A unit in these terms.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -41,7 +41,7 @@ pub struct Repairability {
     /// The tools that some step needs, by class.
     pub tools: BTreeMap<ToolClass, Vec<Text>>,
     /// The kinds of fasteners that it has, by whether they can be used again.
-    pub fasteners: BTreeMap<ReuseClass, Vec<Fasteners>>,
+    pub fasteners: BTreeMap<ReuseClass, Vec<FastenerCount>>,
 }
 
 /// A part.
@@ -79,23 +79,23 @@ pub struct AccessLine {
 
 /// A kind of fastener and how many of it there are.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Fasteners {
+pub struct FastenerCount {
     /// What it looks like.
     pub name: Text,
     /// How many the unit has.
     pub count: u32,
 }
 
-/// The unit as it is said to be fitted.
+/// The report on a unit with this configuration.
 ///
 /// # Errors
 /// When the catalog has no such options, or they do not fit together.
 pub fn repairability(
     catalog: &Catalog,
-    said: &Configuration,
+    configuration: &Configuration,
     limits: Limits,
 ) -> Result<Repairability, SetupError> {
-    let setup = Setup::new(catalog, said)?;
+    let setup = Setup::new(catalog, configuration)?;
     let prices = prices(catalog);
     let parts = catalog.parts().filter(|(_, part)| setup.holds(&part.when));
     let parts = parts.map(|(at, part)| {
@@ -124,7 +124,7 @@ pub fn repairability(
     Ok(Repairability {
         unit: catalog.unit().id.clone(),
         revision: catalog.unit().revision.clone(),
-        fitted: said.fitted.iter().map(|id| id.0.clone()).collect(),
+        fitted: configuration.fitted.iter().map(|id| id.0.clone()).collect(),
         terms: TERMS,
         parts: parts.collect(),
         tools: tools(catalog),
@@ -162,7 +162,7 @@ fn counted(catalog: &Catalog, setup: &Setup, set: FasteningIx) -> Option<(ReuseC
     let class = catalog.fastener(set.fastener).reuse;
     setup
         .holds(&set.when)
-        .then(|| (class, u32::from(set.said.count)))
+        .then(|| (class, u32::from(set.entry.count)))
 }
 
 fn tools(catalog: &Catalog) -> BTreeMap<ToolClass, Vec<Text>> {
@@ -173,18 +173,18 @@ fn tools(catalog: &Catalog) -> BTreeMap<ToolClass, Vec<Text>> {
     tools
 }
 
-fn fasteners(catalog: &Catalog, setup: &Setup) -> BTreeMap<ReuseClass, Vec<Fasteners>> {
-    let mut all: BTreeMap<ReuseClass, Vec<Fasteners>> = BTreeMap::new();
+fn fasteners(catalog: &Catalog, setup: &Setup) -> BTreeMap<ReuseClass, Vec<FastenerCount>> {
+    let mut all: BTreeMap<ReuseClass, Vec<FastenerCount>> = BTreeMap::new();
     for (at, kind) in catalog.fasteners() {
         let sets = catalog.fastenings().filter(|(_, set)| {
             let part = catalog.part(set.part);
             set.fastener == at && setup.holds(&set.when) && setup.holds(&part.when)
         });
-        let count: u32 = sets.map(|(_, set)| u32::from(set.said.count)).sum();
+        let count: u32 = sets.map(|(_, set)| u32::from(set.entry.count)).sum();
         if count == 0 {
             continue;
         }
-        all.entry(kind.reuse).or_default().push(Fasteners {
+        all.entry(kind.reuse).or_default().push(FastenerCount {
             name: kind.name.clone(),
             count,
         });
@@ -207,7 +207,7 @@ pub const fn reuse_class(class: ReuseClass) -> &'static str {
     match class {
         ReuseClass::Reusable => "reusable",
         ReuseClass::Removable => "removable",
-        ReuseClass::Neither => "neither",
+        ReuseClass::Neither => "neither reusable nor removable",
     }
 }
 
@@ -221,7 +221,7 @@ pub fn text(unit: &Repairability) -> String {
         unit.unit,
         unit.revision,
         if unit.fitted.is_empty() {
-            "nothing besides".to_owned()
+            "no options".to_owned()
         } else {
             unit.fitted.join(", ")
         }
@@ -230,12 +230,12 @@ pub fn text(unit: &Repairability) -> String {
     let width = width.max().unwrap_or(0);
     let _ = writeln!(
         out,
-        "{:<width$}  depth   access  tools          undone",
+        "{:<width$}  depth   access  tools          fasteners undone",
         "part"
     );
     for part in &unit.parts {
         let Some(way) = &part.access else {
-            let _ = writeln!(out, "{:<width$}  no way off by itself", part.name);
+            let _ = writeln!(out, "{:<width$}  cannot be taken off by itself", part.name);
             continue;
         };
         let undone: Vec<String> = way

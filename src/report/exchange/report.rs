@@ -6,12 +6,12 @@ use std::fmt::Write;
 use lidoff_catalog::format::{FasteningId, Reading};
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{
-    BlockedOperation, Job, JobPhase, NotToHand, NoteTaken, Owed, PhotoTaken, ReadingTaken,
-    SetTally, Status, Taken, Tally, TaskProgress, tally,
+    BlockedOperation, Job, JobPhase, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally, Status,
+    Taken, Tally, TaskProgress, UnavailablePart, tally,
 };
 
 use super::name::stem;
-use super::when::{local, long};
+use super::when::{format_duration, format_local_time};
 
 /// Name of the report's file: "TM-0001-perch-22.txt".
 pub fn file_name(job: &Job) -> String {
@@ -39,22 +39,22 @@ pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
     let mut all = vec![
         (tr!("Tasks"), tasks(job)),
         (tr!("Time"), times(job)),
-        (tr!("Changes of plan"), changes(job)),
-        (tr!("Found on the way"), found(job)),
+        (tr!("Plan changes"), changes(job)),
+        (tr!("Problems found"), problems(job)),
         (
             tr!("Checks"),
             job.readings.iter().map(|one| reading(job, one)).collect(),
         ),
-        (tr!("Parts used up"), used(job)),
+        (tr!("Consumables used"), used(job)),
         (tr!("Fasteners"), fasteners(job)),
-        (tr!("Still open"), open(job)),
+        (tr!("Still open"), still_open(job)),
         (tr!("Notes"), notes(job, &job.notes)),
         (
-            tr!("For the catalog’s author"),
+            tr!("For the catalog author"),
             notes(job, &job.catalog_notes),
         ),
         (tr!("Photos"), photos(job)),
-        (tr!("About the clock and the log"), findings(job)),
+        (tr!("Irregularities"), findings(job)),
     ];
     all.retain(|(_, lines)| !lines.is_empty());
     all
@@ -78,10 +78,10 @@ pub(super) fn head(job: &Job) -> Vec<(String, String)> {
     line(tr!("Site"), &opened.site);
     line(tr!("Technician"), &opened.technician);
     if let Some(at) = job.opened_at {
-        line(tr!("Opened"), &local(at.wall_ms, at.offset_min));
+        line(tr!("Opened"), &format_local_time(at.wall_ms, at.offset_min));
     }
     if let (Status::Closed { .. }, Some((_, at))) = (&job.status, job.head) {
-        line(tr!("Closed"), &local(at.wall_ms, at.offset_min));
+        line(tr!("Closed"), &format_local_time(at.wall_ms, at.offset_min));
     }
     line(tr!("Outcome"), &outcome(&job.status));
     if let Some((to, note)) = &job.handed_over {
@@ -115,7 +115,7 @@ fn tasks(job: &Job) -> Vec<String> {
             TaskProgress::Dropped => tr!("dropped"),
             TaskProgress::LeftOpen => tr!("left for the next visit"),
         };
-        format!("{} ({state})", task.task.words())
+        format!("{} ({state})", task.task.describe())
     });
     tasks.collect()
 }
@@ -124,12 +124,12 @@ fn times(job: &Job) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(plan) = job.plans.first() {
         lines.push(tr!(
-            "planned {} (four jobs of five within {})",
-            long(plan.total_s),
-            long(plan.band.p80_s)
+            "planned {} (8 in 10 within {})",
+            format_duration(plan.total_s),
+            format_duration(plan.band.p80_s)
         ));
     }
-    lines.push(tr!("worked {}", long(seconds(job.worked_ms))));
+    lines.push(tr!("worked {}", format_duration(seconds(job.worked_ms))));
     for phase in JobPhase::ALL {
         let done = || job.done.iter().filter(|done| done.step.phase == phase);
         let actual: f64 = done().map(|done| seconds(done.work_ms)).sum();
@@ -138,20 +138,19 @@ fn times(job: &Job) -> Vec<String> {
             lines.push(tr!(
                 "{}: {} (planned {})",
                 localize(phase.name()),
-                long(actual),
-                long(expected)
+                format_duration(actual),
+                format_duration(expected)
             ));
         }
     }
     for pause in &job.pauses {
-        let note = if pause.note.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", job.pause_note(pause))
+        let note = match pause.describe_note() {
+            note if note.is_empty() => note,
+            note => format!(", {note}"),
         };
         lines.push(tr!(
             "paused {}: {}{note}",
-            long(seconds(pause.ms)),
+            format_duration(seconds(pause.ms)),
             localize(pause.reason.name()),
             note
         ));
@@ -166,8 +165,8 @@ fn changes(job: &Job) -> Vec<String> {
         .map(|plan| {
             let because = localize(plan.because.name());
             tr!(
-                "{because}: {} left, as planned",
-                long(plan.total_s),
+                "{because}: planned time left {}",
+                format_duration(plan.total_s),
                 because
             )
         })
@@ -176,17 +175,17 @@ fn changes(job: &Job) -> Vec<String> {
 
 /// Parts that were found broken or were not to hand, ways that are blocked, waits
 /// that were not waited out.
-pub fn found(job: &Job) -> Vec<String> {
+pub fn problems(job: &Job) -> Vec<String> {
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = localize(&part.name)));
-    let blocked = job.blocked.iter().map(BlockedOperation::words);
-    let lacks = job.not_to_hand.iter().map(NotToHand::words);
+    let blocked = job.blocked.iter().map(BlockedOperation::describe);
+    let lacks = job.unavailable_parts.iter().map(UnavailablePart::describe);
     let cut = job.cut_short.iter().map(|one| {
         let mut steps = job.done.iter().map(|done| &done.step);
         let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
         let wait = wait.map_or(one.wait.as_str(), |wait| wait.text.as_str());
         tr!(
-            "not waited out: {wait} ({why})",
+            "wait cut short: {wait} ({why})",
             wait = localize(wait),
             why = one.why
         )
@@ -197,7 +196,7 @@ pub fn found(job: &Job) -> Vec<String> {
 fn reading(job: &Job, reading: &ReadingTaken) -> String {
     let what = match &reading.asked {
         Some(Reading::Value { what, .. } | Reading::Seen(what)) => localize(what).into_owned(),
-        None => tr!("a check that the plan does not have"),
+        None => tr!("a check that is not in the plan"),
     };
     let taken = match (reading.taken, &reading.asked) {
         (
@@ -220,8 +219,8 @@ fn reading(job: &Job, reading: &ReadingTaken) -> String {
     let kept = job.failure_kept(reading.step);
     let passed = match (reading.passed, kept) {
         (Some(true), _) => tr!("passed"),
-        (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, and left at that"),
-        (Some(false), Some(note)) => tr!("FAILED, and left at that: {note}", note = note),
+        (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, not corrected"),
+        (Some(false), Some(note)) => tr!("FAILED, not corrected: {note}", note = note),
         (Some(false), None) => tr!("FAILED"),
         (None, _) => tr!("cannot be judged"),
     };
@@ -268,7 +267,7 @@ fn fasteners(job: &Job) -> Vec<String> {
         back += set.back;
         let events = [
             (set.lost, tr!("lost")),
-            (set.stripped, tr!("could not be used again")),
+            (set.stripped, tr!("not reusable")),
             (set.spares, tr!("new")),
         ];
         for (count, what) in events.into_iter().filter(|(count, _)| *count > 0) {
@@ -276,12 +275,12 @@ fn fasteners(job: &Job) -> Vec<String> {
             lines.push(format!(
                 "{}, {}: {count} {what}",
                 localize(&of.part_name),
-                localize(&of.name)
+                of.describe_kind()
             ));
         }
     }
     if out > 0 || back > 0 {
-        lines.insert(0, tr!("{out} out, {back} in", out, back));
+        lines.insert(0, tr!("{out} removed, {back} refitted", out, back));
     }
     lines.extend(reasons(job, &tally));
     lines
@@ -328,14 +327,14 @@ pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
     lines
 }
 
-fn open(job: &Job) -> Vec<String> {
+fn still_open(job: &Job) -> Vec<String> {
     let tally = tally(job);
     let tasks = job
         .tasks
         .iter()
         .filter(|task| matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen));
-    let mut lines: Vec<String> = tasks.map(|task| task.task.words()).collect();
-    lines.extend(tally.unaccounted().iter().map(|one| one.words()));
+    let mut lines: Vec<String> = tasks.map(|task| task.task.describe()).collect();
+    lines.extend(tally.unaccounted().iter().map(|one| one.describe()));
     lines.extend(tally.left_empty());
     let failed = job
         .failed()
@@ -353,7 +352,7 @@ fn notes(job: &Job, notes: &[NoteTaken]) -> Vec<String> {
         let about = at_step(job, note.step);
         format!(
             "{} {}{about}",
-            local(note.at.wall_ms, note.at.offset_min),
+            format_local_time(note.at.wall_ms, note.at.offset_min),
             note.text
         )
     };
@@ -362,13 +361,13 @@ fn notes(job: &Job, notes: &[NoteTaken]) -> Vec<String> {
 
 /// Each photo by its name; the pictures are in the report as a page.
 fn photos(job: &Job) -> Vec<String> {
-    let photos = job.photos.iter().map(|one| photo_words(job, one));
+    let photos = job.photos.iter().map(|one| describe_photo(job, one));
     photos.collect()
 }
 
 /// "photo-3, 2026-11-25 14:05 (at “Lift the lid off”)".
-pub(super) fn photo_words(job: &Job, one: &PhotoTaken) -> String {
-    let when = local(one.at.wall_ms, one.at.offset_min);
+pub(super) fn describe_photo(job: &Job, one: &PhotoTaken) -> String {
+    let when = format_local_time(one.at.wall_ms, one.at.offset_min);
     format!("{}, {when}{}", one.photo.name, at_step(job, one.photo.step))
 }
 
@@ -382,7 +381,7 @@ fn at_step(job: &Job, number: Option<u32>) -> String {
 
 fn findings(job: &Job) -> Vec<String> {
     let findings = job.findings.iter();
-    findings.map(|one| one.trouble.to_string()).collect()
+    findings.map(|one| one.irregularity.to_string()).collect()
 }
 
 fn seconds(ms: i64) -> f64 {

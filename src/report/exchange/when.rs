@@ -1,7 +1,7 @@
 //! Wall clock times as people write them.
 
 /// Day and time of day where it was, "2026-11-03 08:10".
-pub fn local(wall_ms: i64, offset_min: i16) -> String {
+pub fn format_local_time(wall_ms: i64, offset_min: i16) -> String {
     let minutes = wall_ms
         .div_euclid(60_000)
         .saturating_add(i64::from(offset_min));
@@ -37,7 +37,7 @@ pub fn civil(minutes: i64) -> (i64, i64, i64, i64) {
 }
 
 /// A length of time: "42 s", "12 min", "1 h 05 min".
-pub fn long(seconds: f64) -> String {
+pub fn format_duration(seconds: f64) -> String {
     let seconds = seconds.max(0.0);
     if seconds < 59.5 {
         return format!("{seconds:.0} s");
@@ -57,7 +57,7 @@ mod tests {
     #[test]
     fn dates_are_right_at_leap_days_turns_of_year_and_before_1970() {
         // Seconds since 1970 as `date -u -d … +%s` prints them.
-        let at = |seconds: i64| local(seconds * 1000, 0);
+        let at = |seconds: i64| format_local_time(seconds * 1000, 0);
         assert_eq!(at(0), "1970-01-01 00:00");
         assert_eq!(at(951_782_400), "2000-02-29 00:00");
         assert_eq!(at(1_709_251_199), "2024-02-29 23:59");
@@ -68,13 +68,18 @@ mod tests {
 
     #[test]
     fn the_time_of_day_is_that_of_the_place() {
-        assert_eq!(local(1_767_225_599_000, 60), "2026-01-01 00:59");
-        assert_eq!(local(1_767_225_599_000, -330), "2025-12-31 18:29");
+        assert_eq!(format_local_time(1_767_225_599_000, 60), "2026-01-01 00:59");
+        assert_eq!(
+            format_local_time(1_767_225_599_000, -330),
+            "2025-12-31 18:29"
+        );
     }
 
     #[test]
-    fn lengths_of_time_are_said_as_a_person_says_them() {
-        let said: Vec<String> = [-4.0, 42.4, 59.6, 725.0, 3900.0].map(long).into();
-        assert_eq!(said, ["0 s", "42 s", "1 min", "12 min", "1 h 05 min"]);
+    fn durations_are_shown_in_seconds_minutes_and_hours() {
+        let written: Vec<String> = [-4.0, 42.4, 59.6, 725.0, 3900.0]
+            .map(format_duration)
+            .into();
+        assert_eq!(written, ["0 s", "42 s", "1 min", "12 min", "1 h 05 min"]);
     }
 }

@@ -146,7 +146,7 @@ impl Ledger {
 fn kind(catalog: &Catalog, fastening: FasteningIx) -> (u32, bool, bool) {
     let placed = catalog.fastening(fastening);
     let kind = catalog.fastener(placed.fastener);
-    (u32::from(placed.said.count), kind.captive, kind.single_use)
+    (u32::from(placed.entry.count), kind.captive, kind.single_use)
 }
 
 fn is_fitted<'a>(

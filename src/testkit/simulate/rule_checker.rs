@@ -1,7 +1,7 @@
 //! What is legal, rule by rule, as the documentation of the planner says.
 
 use lidoff_catalog::format::{Formula, ReachedState};
-use lidoff_catalog::model::{Catalog, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula, ServiceIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_planner::{Op, PartState, Task, Workplace};
 
@@ -95,7 +95,7 @@ impl RuleChecker<'_> {
     }
 
     /// Whether the formula is true now.
-    pub fn holds(&self, needs: &Needs) -> bool {
+    pub fn holds(&self, needs: &ResolvedFormula) -> bool {
         match needs {
             Formula::All(all) => all.iter().all(|one| self.holds(one)),
             Formula::Any(any) => any.iter().any(|one| self.holds(one)),
@@ -182,15 +182,15 @@ impl RuleChecker<'_> {
         }
     }
 
-    fn check_needs(&self, needs: &Needs) -> Result<(), Violation> {
+    fn check_needs(&self, needs: &ResolvedFormula) -> Result<(), Violation> {
         if self.holds(needs) {
             Ok(())
         } else {
-            Err(Violation::Needs(needs.clone()))
+            Err(Violation::ResolvedFormula(needs.clone()))
         }
     }
 
-    fn check_refit_needs(&self, needs: &Needs) -> Result<(), Violation> {
+    fn check_refit_needs(&self, needs: &ResolvedFormula) -> Result<(), Violation> {
         if self.holds(needs) {
             Ok(())
         } else {

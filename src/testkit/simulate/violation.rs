@@ -1,6 +1,6 @@
 //! The rules that an operation, or the end of a plan, can break.
 
-use lidoff_catalog::model::{ConnectionIx, FasteningIx, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::model::{ConnectionIx, FasteningIx, OpIx, PartIx, ResolvedFormula, ServiceIx};
 use lidoff_planner::{PartState, Task};
 
 #[derive(Clone, Debug, PartialEq)]
@@ -23,9 +23,9 @@ pub enum Violation {
     /// The part's carrier is on, and this is done on the bench.
     CarrierOn(PartIx),
     /// The `needs` do not hold.
-    Needs(Needs),
+    ResolvedFormula(ResolvedFormula),
     /// The `refit_needs` do not hold.
-    RefitNeeds(Needs),
+    RefitNeeds(ResolvedFormula),
     /// No task asks for it, or the task is done.
     NotAsked(Task),
     /// This rider moves over and is still on the old part.

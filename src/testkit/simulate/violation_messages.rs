@@ -1,7 +1,9 @@
 //! Broken rules in words.
 
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Catalog, ConnectionIx, FasteningIx, Needs, OpIx, PartIx, ServiceIx};
+use lidoff_catalog::model::{
+    Catalog, ConnectionIx, FasteningIx, OpIx, PartIx, ResolvedFormula, ServiceIx,
+};
 use lidoff_planner::{Op, PartState, Task, Workplace};
 
 use super::violation::Violation;
@@ -36,7 +38,7 @@ pub(super) fn describe_violation(catalog: &Catalog, violation: &Violation) -> St
         ),
         Violation::Away(at) => format!("{} is away with what it rides on", part(catalog, *at)),
         Violation::CarrierOn(at) => format!("what {} rides on is still on", part(catalog, *at)),
-        Violation::Needs(asked) => format!("it needs {}", needs(catalog, asked)),
+        Violation::ResolvedFormula(asked) => format!("it needs {}", needs(catalog, asked)),
         Violation::RefitNeeds(asked) => {
             format!("it goes back only with {}", needs(catalog, asked))
         }
@@ -62,7 +64,7 @@ pub(super) fn describe_violation(catalog: &Catalog, violation: &Violation) -> St
     }
 }
 
-fn needs(catalog: &Catalog, asked: &Needs) -> String {
+fn needs(catalog: &Catalog, asked: &ResolvedFormula) -> String {
     match asked {
         Formula::All(all) if all.is_empty() => "nothing".to_owned(),
         Formula::Any(any) if any.is_empty() => "what cannot be".to_owned(),
@@ -76,7 +78,7 @@ fn needs(catalog: &Catalog, asked: &Needs) -> String {
     }
 }
 
-fn list(catalog: &Catalog, all: &[Needs], between: &str) -> String {
+fn list(catalog: &Catalog, all: &[ResolvedFormula], between: &str) -> String {
     let words: Vec<String> = all.iter().map(|one| needs(catalog, one)).collect();
     match words.as_slice() {
         [one] => one.clone(),
@@ -107,7 +109,7 @@ fn part(catalog: &Catalog, at: PartIx) -> String {
 }
 
 fn service(catalog: &Catalog, at: ServiceIx) -> String {
-    format!("“{}”", catalog.service(at).said.name)
+    format!("“{}”", catalog.service(at).entry.name)
 }
 
 fn fastening(catalog: &Catalog, at: FasteningIx) -> String {
@@ -115,7 +117,7 @@ fn fastening(catalog: &Catalog, at: FasteningIx) -> String {
     let kind = &catalog.fastener(placed.fastener).name;
     format!(
         "{} × “{}” of {}",
-        placed.said.count,
+        placed.entry.count,
         kind,
         part(catalog, placed.part)
     )

@@ -58,7 +58,7 @@ fn BlockedRoutes(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
             let kinds = vec![EventKind::Unblocked(route.op.clone())];
             view! {
                 <li class="stack">
-                    <span>{route.words()}"."</span>
+                    <span>{route.describe()}"."</span>
                     <Offer job label kinds left_s=now.left_s() then/>
                 </li>
             }
@@ -101,7 +101,7 @@ fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) ->
             .count();
         let words = match alike {
             1 => localize(&route.name).into_owned(),
-            _ => route.words(),
+            _ => route.describe(),
         };
         view! { <option value=nth.to_string()>{words}</option> }
     });

@@ -25,7 +25,7 @@ use lidoff_app_core::task_choice::{TaskGroup, offered_tasks};
 use lidoff_catalog::format::{AnswerId, Asked, OptionId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
-use lidoff_i18n::{has_in_it, localize, tr};
+use lidoff_i18n::{contains_typed, localize, tr};
 use lidoff_job::{JobId, NamedTask, Opened, TaskRef};
 
 /// What has been filled in so far.
@@ -194,7 +194,7 @@ fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
     let tasks = form.tasks.get_untracked().into_iter();
     let found = tasks.filter_map(|task| task.find(catalog));
     found
-        .map(|task| NamedTask::of(catalog, task).words())
+        .map(|task| NamedTask::new(catalog, task).describe())
         .collect()
 }
 
@@ -219,9 +219,11 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         let shown = move || {
             let typed = find.get();
             let all = all.get().into_iter();
-            all.filter(|(task, group)| *group == which && has_in_it(&localize(&task.name), &typed))
-                .map(|(task, _)| task)
-                .collect::<Vec<_>>()
+            all.filter(|(task, group)| {
+                *group == which && contains_typed(&localize(&task.name), &typed)
+            })
+            .map(|(task, _)| task)
+            .collect::<Vec<_>>()
         };
         let ticked = move || {
             let tasks = form.tasks.get();
@@ -238,7 +240,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                 </summary>
                 <fieldset>
                     <legend class="hush">{localize(name)}</legend>
-                    {rows(shown, NamedTask::words, move |task| view! { <TaskRow task form/> })}
+                    {rows(shown, NamedTask::describe, move |task| view! { <TaskRow task form/> })}
                 </fieldset>
             </details>
         }
@@ -428,7 +430,7 @@ fn Start(
         }
         let found = form.tasks.get_untracked().into_iter().filter_map(|task| {
             task.find(&catalog)
-                .map(|task| NamedTask::of(&catalog, task))
+                .map(|task| NamedTask::new(&catalog, task))
         });
         let opened = Opened {
             unit: planning::unit(&catalog),

@@ -122,7 +122,7 @@ fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
             TaskProgress::Dropped => ("–", tr!("dropped")),
             TaskProgress::LeftOpen => ("○", tr!("left for the next visit")),
         };
-        let words = task.words();
+        let words = task.describe();
         let (dropped, again) = (StoredValue::new(task.clone()), StoredValue::new(task));
         let can_drop = move || state == TaskProgress::Open && can_drop.get() && is_open.get();
         let can_resume = move || state == TaskProgress::LeftOpen && is_open.get();
@@ -152,7 +152,7 @@ fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
         <section class="sheet" aria-labelledby="tasks">
             <h2 id="tasks">{tr!("Tasks")}</h2>
             <ul class="list">
-                {rows(move || tasks.get(), |one| (one.task.words(), one.state as u8), row)}
+                {rows(move || tasks.get(), |one| (one.task.describe(), one.state as u8), row)}
             </ul>
             <When is=is_open>
                 <button type="button" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
@@ -172,7 +172,7 @@ fn DropTask(
 ) -> impl IntoView {
     let offer = move || {
         let task = task.get()?;
-        let words = capitalize(&task.words());
+        let words = capitalize(&task.describe());
         let kinds = vec![EventKind::TaskDropped(task.task)];
         let left_s = job.get_untracked().left_s();
         Some(view! {
@@ -230,7 +230,7 @@ impl Group {
     }
 
     /// How many steps it has, and what they should take.
-    fn words(&self) -> String {
+    fn describe(&self) -> String {
         let planned_s: f64 = self.rows.iter().map(|row| row.step.expected_s()).sum();
         let many = self.rows.len();
         format!(
@@ -280,7 +280,7 @@ fn Steps(job: OpenJob) -> impl IntoView {
         let group = Slice::new(move || groups.with(|groups| groups.get(nth).cloned()));
         let starts_open = group.get_untracked().is_some_and(|group| !group.is_done());
         let words =
-            move || group.with(|group| group.as_ref().map(Group::words).unwrap_or_default());
+            move || group.with(|group| group.as_ref().map(Group::describe).unwrap_or_default());
         let steps = move || group.get().map(|group| group.rows).unwrap_or_default();
         view! {
             <details class="sheet" open=starts_open>

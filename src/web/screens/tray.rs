@@ -183,7 +183,7 @@ fn cells(job: &Job) -> Vec<Cell> {
                 }
                 _ => set.in_well(),
             };
-            (count, of.kind_words().into_owned(), of.part_name.clone())
+            (count, of.describe_kind().into_owned(), of.part_name.clone())
         });
         Cell {
             well,

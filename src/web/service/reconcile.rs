@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::store::Record;
 use lidoff_job::log::{json, record_key};
-use lidoff_job::{Corrupt, Event, JobId, Log};
+use lidoff_job::{Event, JobId, Log, QuarantinedRecord};
 
 /// One store's share of a job.
 #[derive(Debug, Default)]
@@ -18,7 +18,7 @@ pub(super) struct Side {
     /// What it lacks, or has otherwise.
     pub missing: Vec<Record>,
     /// What of it cannot be kept.
-    pub bad: Vec<Corrupt>,
+    pub bad: Vec<QuarantinedRecord>,
 }
 
 /// A job out of both stores.
@@ -90,7 +90,7 @@ fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> ReconciledJo
     }
 }
 
-fn has(log: &Log, clash: &Corrupt) -> bool {
+fn has(log: &Log, clash: &QuarantinedRecord) -> bool {
     log.records()
         .any(|(key, text)| key == clash.key && text == clash.text)
 }

@@ -14,7 +14,7 @@ use lidoff_estimate::Sum;
 use lidoff_estimate::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
 use lidoff_i18n::{localize, tr, tr_noop};
 use lidoff_job::outlook::sum;
-use lidoff_report::exchange::calendar::{Visit, calendar, description};
+use lidoff_report::exchange::calendar::{CalendarEntry, calendar, description};
 
 /// The certainties that can be chosen.
 const CERTAINTIES: [(&str, &str); 4] = [
@@ -87,7 +87,7 @@ impl SlotChoice {
         let now = app().now.get_untracked();
         let begins_ms = self.begins_ms()?;
         let lists = visit.lists.each_ref();
-        Some(calendar(&Visit {
+        Some(calendar(&CalendarEntry {
             uid: format!("{}-{}@lidoff", now.wall_ms, now.run),
             made_ms: now.wall_ms,
             begins_ms,

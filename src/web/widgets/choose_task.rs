@@ -8,7 +8,7 @@ use crate::widgets::dynamic::{rebuilt, rows};
 use crate::widgets::offer::{BrokenToo, Offer};
 use lidoff_app_core::display::capitalize;
 use lidoff_app_core::task_choice::offered_tasks;
-use lidoff_i18n::{has_in_it, tr};
+use lidoff_i18n::{contains_typed, tr};
 use lidoff_job::{EventKind, Job, NamedTask, TaskRef};
 
 /// Why a task is chosen.
@@ -36,7 +36,7 @@ pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl 
         match chosen.get() {
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
-            <h3>{capitalize(&task.words())}</h3>
+            <h3>{capitalize(&task.describe())}</h3>
             {match purpose {
                 Purpose::More => {
                     let kinds = vec![EventKind::TaskAdded(task)];
@@ -57,7 +57,9 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
     let shown = move || {
         let typed = find.get();
         all.with_value(|all| {
-            let fits = all.iter().filter(|task| has_in_it(&task.words(), &typed));
+            let fits = all
+                .iter()
+                .filter(|task| contains_typed(&task.describe(), &typed));
             fits.cloned().collect::<Vec<_>>()
         })
     };
@@ -67,8 +69,8 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
             <input type="search" autocomplete="off" on:input=move |event| find.set(event_target_value(&event))/>
         </label>
         <ul class="list">
-            {rows(shown, NamedTask::words, move |task| {
-                let words = capitalize(&task.words());
+            {rows(shown, NamedTask::describe, move |task| {
+                let words = capitalize(&task.describe());
                 view! {
                     <li>
                         <button type="button" class="quiet wide" on:click=move |_| chosen.set(Some(task.clone()))>{words}</button>

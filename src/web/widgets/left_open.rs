@@ -21,7 +21,7 @@ pub fn LeftOpenVisits(
     let rows: Vec<_> = visits
         .into_iter()
         .map(|visit| {
-            let tasks: Vec<String> = visit.tasks.iter().map(|task| task.words()).collect();
+            let tasks: Vec<String> = visit.tasks.iter().map(|task| task.describe()).collect();
             let head = format!("{} {}", visit.opened.reference, visit.opened.site);
             let head = head.trim();
             let colon = if head.is_empty() { "" } else { ": " };

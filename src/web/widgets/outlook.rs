@@ -22,7 +22,7 @@ use lidoff_app_core::route::{Page, Route};
 use lidoff_estimate::Sum;
 use lidoff_estimate::turn_back::Nearness;
 use lidoff_job::outlook::turn_back;
-use lidoff_job::{EventId, EventKind, Job, Status, Trouble};
+use lidoff_job::{EventId, EventKind, Irregularity, Job, Status};
 
 thread_local! {
     /// What closing up takes, of the last job that was asked about, as it stood at
@@ -158,7 +158,7 @@ pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl 
 fn TurnBackNow(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
     let now = job.get_untracked();
-    let left: Vec<String> = now.open_tasks().map(|task| task.words()).collect();
+    let left: Vec<String> = now.open_tasks().map(|task| task.describe()).collect();
     let turn = move |_| {
         let next = job.id();
         job.act(vec![EventKind::TurnedBack], move || {
@@ -205,7 +205,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
 fn ClockTold(job: OpenJob) -> impl IntoView {
     let app = app();
     let words = Slice::new(move || {
-        let troubles = job.get().clock_trouble(&app.now.get());
+        let troubles = job.get().clock_irregularities(&app.now.get());
         let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
         words.join(" ")
     });
@@ -213,10 +213,10 @@ fn ClockTold(job: OpenJob) -> impl IntoView {
         let words = words.get();
         let slept = job
             .get_untracked()
-            .clock_trouble(&app.now.get_untracked())
+            .clock_irregularities(&app.now.get_untracked())
             .into_iter()
             .find_map(|one| match one {
-                Trouble::Slept { ms } => Some(ms),
+                Irregularity::Slept { ms } => Some(ms),
                 _ => None,
             });
         (!words.is_empty()).then(|| view! {

@@ -15,7 +15,7 @@ pub fn PauseReasons(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
         .map(|reason| {
             view! {
                 <button type="button" class="wide" on:click=move |_| {
-                    job.act_and_close(vec![EventKind::Paused { reason, note: String::new() }], open);
+                    job.act_and_close(vec![EventKind::Paused { reason, part: None, note: String::new() }], open);
                 }>{capitalize(&localize(reason.name()))}</button>
             }
         })

@@ -11,30 +11,30 @@ use crate::start;
 use crate::state::{App, app};
 use lidoff_app_core::display::capitalize;
 use lidoff_estimate::handbook;
-use lidoff_estimate::overlay::{Times, words};
+use lidoff_estimate::learned_times::{LearnedTimes, describe_difference};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, JobId};
 use lidoff_report::desk::learn;
-use lidoff_report::exchange::when::local;
+use lidoff_report::exchange::when::format_local_time;
 
 /// How many lines are shown; the rest is in the file.
 const MOST: usize = 12;
 
 /// Each correction in words, the greatest first, up to [`MOST`]; and how many there
 /// are.
-fn lines(times: &Times) -> (Vec<String>, usize) {
+fn lines(times: &LearnedTimes) -> (Vec<String>, usize) {
     let steps = times.steps.iter().map(|one| {
-        let told = words(one.handbook_s, one.seen_s, one.n);
+        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
         (
-            (one.seen_s / one.handbook_s).ln().abs(),
+            (one.actual_s / one.handbook_s).ln().abs(),
             format!("{}: {told}", localize(&one.action)),
         )
     });
     let elements = times.elements.iter().map(|one| {
-        let told = words(one.handbook_s, one.seen_s, one.n);
+        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
         let name = capitalize(&localize(handbook::name(one.element)));
         (
-            (one.seen_s / one.handbook_s).ln().abs(),
+            (one.actual_s / one.handbook_s).ln().abs(),
             format!("{name}: {told}"),
         )
     });
@@ -50,7 +50,7 @@ fn lines(times: &Times) -> (Vec<String>, usize) {
 }
 
 #[component]
-fn Lines(times: Arc<Times>) -> impl IntoView {
+fn Lines(times: Arc<LearnedTimes>) -> impl IntoView {
     let (first, many) = lines(&times);
     let head = tr!(
         "From {n} job, {made}. Largest corrections first: {shown} of {many}."
@@ -74,7 +74,7 @@ fn Lines(times: Arc<Times>) -> impl IntoView {
 pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     let app = app();
     let now = app.now.get_untracked();
-    let times = Arc::new(learn(&jobs, local(now.wall_ms, now.offset_min)));
+    let times = Arc::new(learn(&jobs, format_local_time(now.wall_ms, now.offset_min)));
     let none = times.steps.is_empty() && times.elements.is_empty();
     let (saved, used) = (times.clone(), times.clone());
     let save = move |_| {
@@ -104,12 +104,12 @@ pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
 #[component]
 pub fn TimesInUse() -> impl IntoView {
     let app = app();
-    let offered = RwSignal::new(None::<Arc<Times>>);
+    let offered = RwSignal::new(None::<Arc<LearnedTimes>>);
     let open = move |_| {
         let asked = files::open(".json,.txt");
         spawn_local(async move {
             match asked.await {
-                Ok(Some(chosen)) => match Times::from_json(&chosen.text) {
+                Ok(Some(chosen)) => match LearnedTimes::from_json(&chosen.text) {
                     Ok(times) => offered.set(Some(Arc::new(times))),
                     Err(error) => app.tell(true, format!("{}: {error}", chosen.name)),
                 },
@@ -157,7 +157,7 @@ pub fn TimesInUse() -> impl IntoView {
 
 /// Lays times over the catalogs, or takes them off. Jobs that are planned already
 /// keep their plans.
-fn use_times(app: App, times: Option<Arc<Times>>) {
+fn use_times(app: App, times: Option<Arc<LearnedTimes>>) {
     let text = times.as_ref().map(|times| times.to_json());
     let used = times.is_some();
     if let Err(why) = start::keep_times(text.as_deref()) {

@@ -9,7 +9,7 @@ use rspolib::{POFile, pofile};
 use crate::files;
 use crate::project::{
     self,
-    i18n::{Entry, Language, write},
+    i18n::{Language, TranslationEntry, write},
 };
 
 /// Writes the text file of each language except English, which is in the app.
@@ -46,7 +46,7 @@ fn write_language(dist: &Path, language: Language, sources: &[PathBuf]) -> Resul
 }
 
 /// The translated entries of a file. Its plural rule must be that of its language.
-fn translated(po: &POFile, language: Language) -> Result<Vec<Entry>> {
+fn translated(po: &POFile, language: Language) -> Result<Vec<TranslationEntry>> {
     let forms = po.metadata.get("Plural-Forms").map(String::as_str);
     ensure!(
         forms == Some(language.forms()),
@@ -54,7 +54,7 @@ fn translated(po: &POFile, language: Language) -> Result<Vec<Entry>> {
         language.forms()
     );
     let live = po.entries.iter().filter(|entry| !entry.obsolete);
-    let entries = live.map(|entry| Entry {
+    let entries = live.map(|entry| TranslationEntry {
         text: entry.msgid.clone(),
         context: entry.msgctxt.clone(),
         forms: match &entry.msgstr {
@@ -70,16 +70,16 @@ fn translated(po: &POFile, language: Language) -> Result<Vec<Entry>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::project::i18n::Words;
+    use crate::project::i18n::Translations;
     use std::fs;
 
-    fn built(po: &str) -> Result<Words> {
+    fn built(po: &str) -> Result<Translations> {
         let dist = tempfile::TempDir::new().expect("a folder");
         let source = dist.path().join("de.po");
         fs::write(&source, po).expect("a file");
         write_language(dist.path(), Language::German, &[source])?;
         let text = fs::read_to_string(dist.path().join("words/de.txt")).expect("words");
-        Ok(Words::read(Language::German, &text).expect("whole"))
+        Ok(Translations::read(Language::German, &text).expect("whole"))
     }
 
     const HEAD: &str = "msgid \"\"\nmsgstr \"Plural-Forms: nplurals=2; plural=(n != 1);\\n\"\n\n";

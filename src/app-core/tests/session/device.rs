@@ -109,7 +109,7 @@ pub fn opening(catalog: &Catalog, tasks: &[TaskRef]) -> Command {
 }
 
 pub fn named(catalog: &Catalog, task: &TaskRef) -> NamedTask {
-    NamedTask::of(catalog, task.find(catalog).expect("the unit has it"))
+    NamedTask::new(catalog, task.find(catalog).expect("the unit has it"))
 }
 
 /// What the step in hand still demands, met: the entries, and how long the

@@ -170,6 +170,7 @@ fn a_queued_done_does_not_count_once_the_work_is_paused() {
     let (queue, ended) = (RefCell::default(), RefCell::default());
     let pause = EventKind::Paused {
         reason: PauseReason::CalledAway,
+        part: None,
         note: String::new(),
     };
     push(&device, &queue, "pause", command(&id, pause));

@@ -54,6 +54,7 @@ fn what_the_job_says_already_is_recorded_once() {
         }],
         vec![EventKind::Paused {
             reason: PauseReason::Break,
+            part: None,
             note: String::new(),
         }],
         vec![EventKind::Resumed],

@@ -50,6 +50,7 @@ pub fn work(device: &mut Device, carry_out: &mut CarryOut<'_>) -> JobId {
     // Interrupted: a break, and the app is closed.
     let pause = EventKind::Paused {
         reason: PauseReason::Break,
+        part: None,
         note: String::new(),
     };
     record(device, &id, vec![pause], carry_out);

@@ -1,39 +1,38 @@
 //! Conditions, formulas, and the operations that services are ordered against.
 
-use super::super::draft::{Atom, AtomPlace, ConditionPlace, OrderPlace, Owner, StepList};
-use super::super::fault::FaultKind;
-use super::super::path::Path;
-use super::Lowering;
-use crate::format::{self, AnswerId, OptionId, PartId, QuestionId};
-use crate::model::{AnswerIx, Cond, Needs, OpIx, OptionIx, PartIx, QuestionIx, ServiceIx};
+use super::lowering::Lowering;
+use crate::check::draft::{Atom, AtomPlace, ConditionPlace, FormulaOwner, OrderPlace, StepList};
+use crate::check::fault::FaultKind;
+use crate::check::path::Path;
+use crate::format::{self, ConditionEntry, FormulaEntry, PartId};
+use crate::model::{
+    AnswerIx, OpIx, OptionIx, PartIx, QuestionIx, ResolvedCondition, ResolvedFormula, ServiceIx,
+};
 use lidoff_i18n::tr;
-
-type SaidCond = format::Condition<OptionId, QuestionId, AnswerId>;
-type SaidNeeds = format::Formula<PartId, SaidCond>;
 
 impl Lowering<'_, '_> {
     /// The `when` of the thing at this place; always, where it has none.
     pub(super) fn when(
         &mut self,
-        said: Option<&SaidCond>,
+        entry: Option<&ConditionEntry>,
         at: &Path,
-        under: &[Cond],
+        under: &[ResolvedCondition],
         governs: Option<(StepList, usize)>,
-    ) -> Cond {
-        let Some(said) = said else {
-            return Cond::All(Vec::new());
+    ) -> ResolvedCondition {
+        let Some(entry) = entry else {
+            return ResolvedCondition::All(Vec::new());
         };
-        self.placed(said, at.field("when"), under, governs)
+        self.placed(entry, at.field("when"), under, governs)
     }
 
     fn placed(
         &mut self,
-        said: &SaidCond,
+        entry: &ConditionEntry,
         path: Path,
-        under: &[Cond],
+        under: &[ResolvedCondition],
         governs: Option<(StepList, usize)>,
-    ) -> Cond {
-        let condition = self.condition(said, &path);
+    ) -> ResolvedCondition {
+        let condition = self.condition(entry, &path);
         self.conditions.push(ConditionPlace {
             path,
             condition: condition.clone(),
@@ -43,32 +42,34 @@ impl Lowering<'_, '_> {
         condition
     }
 
-    fn condition(&mut self, said: &SaidCond, at: &Path) -> Cond {
-        match said {
-            SaidCond::All(all) => {
+    fn condition(&mut self, entry: &ConditionEntry, at: &Path) -> ResolvedCondition {
+        match entry {
+            ConditionEntry::All(all) => {
                 let list = at.field("all");
                 let all = all.iter().enumerate();
-                Cond::All(
+                ResolvedCondition::All(
                     all.map(|(nth, one)| self.condition(one, &list.nth(nth)))
                         .collect(),
                 )
             }
-            SaidCond::Any(any) => {
+            ConditionEntry::Any(any) => {
                 let list = at.field("any");
                 self.some_of(any, &list);
                 let any = any.iter().enumerate();
-                Cond::Any(
+                ResolvedCondition::Any(
                     any.map(|(nth, one)| self.condition(one, &list.nth(nth)))
                         .collect(),
                 )
             }
-            SaidCond::Not(one) => Cond::Not(Box::new(self.condition(one, &at.field("not")))),
-            SaidCond::Fitted(option) => {
+            ConditionEntry::Not(one) => {
+                ResolvedCondition::Not(Box::new(self.condition(one, &at.field("not"))))
+            }
+            ConditionEntry::Fitted(option) => {
                 let at = at.field("fitted");
                 let option = self.names.options.find(option.as_str(), &at, self.report);
-                Cond::Fitted(OptionIx(option))
+                ResolvedCondition::Fitted(OptionIx(option))
             }
-            SaidCond::Answer { question, is } => {
+            ConditionEntry::Answer { question, is } => {
                 let at = at.field("answer");
                 let asked = at.field("question");
                 let found = self.names.questions.lookup(question.as_str());
@@ -81,7 +82,7 @@ impl Lowering<'_, '_> {
                     .names
                     .questions
                     .find(question.as_str(), &asked, self.report);
-                Cond::Answer {
+                ResolvedCondition::Answer {
                     question: QuestionIx(question),
                     is: AnswerIx(is),
                 }
@@ -92,34 +93,41 @@ impl Lowering<'_, '_> {
     /// A formula.
     pub(super) fn needs(
         &mut self,
-        said: &SaidNeeds,
+        entry: &FormulaEntry,
         at: &Path,
-        owner: Owner,
-        under: &[Cond],
-    ) -> Needs {
-        match said {
-            SaidNeeds::All(all) => Needs::All(self.needs_list(all, &at.field("all"), owner, under)),
-            SaidNeeds::Any(any) => {
+        owner: FormulaOwner,
+        under: &[ResolvedCondition],
+    ) -> ResolvedFormula {
+        match entry {
+            FormulaEntry::All(all) => {
+                ResolvedFormula::All(self.needs_list(all, &at.field("all"), owner, under))
+            }
+            FormulaEntry::Any(any) => {
                 let list = at.field("any");
                 self.some_of(any, &list);
-                Needs::Any(self.needs_list(any, &list, owner, under))
+                ResolvedFormula::Any(self.needs_list(any, &list, owner, under))
             }
-            SaidNeeds::Eased(part) => {
-                Needs::Eased(self.atom(part, Atom::Eased, at.field("eased"), owner))
+            FormulaEntry::Eased(part) => {
+                ResolvedFormula::Eased(self.atom(part, Atom::Eased, at.field("eased"), owner))
             }
-            SaidNeeds::Off(part) => Needs::Off(self.atom(part, Atom::Off, at.field("off"), owner)),
-            SaidNeeds::Clear(part) => {
-                Needs::Clear(self.atom(part, Atom::Clear, at.field("clear"), owner))
+            FormulaEntry::Off(part) => {
+                ResolvedFormula::Off(self.atom(part, Atom::Off, at.field("off"), owner))
             }
-            SaidNeeds::InPlace(part) => {
-                Needs::InPlace(self.atom(part, Atom::InPlace, at.field("in-place"), owner))
+            FormulaEntry::Clear(part) => {
+                ResolvedFormula::Clear(self.atom(part, Atom::Clear, at.field("clear"), owner))
             }
-            SaidNeeds::When { condition, then } => {
+            FormulaEntry::InPlace(part) => ResolvedFormula::InPlace(self.atom(
+                part,
+                Atom::InPlace,
+                at.field("in-place"),
+                owner,
+            )),
+            FormulaEntry::When { condition, then } => {
                 let at = at.field("when");
                 let condition = self.placed(condition, at.field("condition"), under, None);
                 let mut under = under.to_vec();
                 under.push(condition.clone());
-                Needs::When {
+                ResolvedFormula::When {
                     condition,
                     then: Box::new(self.needs(then, &at.field("then"), owner, &under)),
                 }
@@ -129,11 +137,11 @@ impl Lowering<'_, '_> {
 
     fn needs_list(
         &mut self,
-        list: &[SaidNeeds],
+        list: &[FormulaEntry],
         at: &Path,
-        owner: Owner,
-        under: &[Cond],
-    ) -> Vec<Needs> {
+        owner: FormulaOwner,
+        under: &[ResolvedCondition],
+    ) -> Vec<ResolvedFormula> {
         let list = list.iter().enumerate();
         list.map(|(nth, one)| self.needs(one, &at.nth(nth), owner, under))
             .collect()
@@ -141,16 +149,16 @@ impl Lowering<'_, '_> {
 
     fn some_of<T>(&mut self, any: &[T], at: &Path) {
         if any.is_empty() {
-            self.report.say(
+            self.report.add(
                 FaultKind::EmptyAny,
                 at,
-                tr!("“Any of” nothing can never hold."),
-                tr!("Name the alternatives, or take it out."),
+                tr!("An empty “any” is never true."),
+                tr!("List the alternatives, or remove the “any”."),
             );
         }
     }
 
-    fn atom(&mut self, part: &PartId, atom: Atom, path: Path, owner: Owner) -> PartIx {
+    fn atom(&mut self, part: &PartId, atom: Atom, path: Path, owner: FormulaOwner) -> PartIx {
         let about = self.part_ix(part, &path);
         self.atoms.push(AtomPlace {
             path,
@@ -164,15 +172,15 @@ impl Lowering<'_, '_> {
     /// What a service comes before, or after.
     pub(super) fn orders(
         &mut self,
-        said: &[format::OrderAnchor],
+        entry: &[format::OrderAnchor],
         list: &Path,
         service: ServiceIx,
         before: bool,
     ) -> Vec<OpIx> {
         let mut found = Vec::new();
-        for (nth, said) in said.iter().enumerate() {
+        for (nth, entry) in entry.iter().enumerate() {
             let at = list.nth(nth);
-            let (path, other) = match said {
+            let (path, other) = match entry {
                 format::OrderAnchor::TakeOff(part) => {
                     let at = at.field("take-off");
                     let part = self.part_ix(part, &at);

@@ -1,42 +1,42 @@
 //! Parts, their legs, and what is done with them.
 
-use super::super::draft::{LegName, Owner, StepList, Way};
-use super::super::path::Path;
-use super::{Lowering, index};
-use crate::check::sort::Sort;
+use super::lowering::{Lowering, index};
+use crate::check::draft::{Direction, FormulaOwner, LegName, StepList};
+use crate::check::entry_kind::EntryKind;
+use crate::check::path::Path;
 use crate::format;
 use crate::model::{
-    Cond, ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx,
-    PlacedFastening, Reseat, SpareIx, Swap,
+    ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx, PlacedFastening,
+    Reseat, ResolvedCondition, SpareIx, Swap,
 };
 
 impl<'f> Lowering<'f, '_> {
     /// A part, but for what it rides on and what rides on it.
-    pub(super) fn part(&mut self, said: &'f format::Part, ix: PartIx, at: &Path) -> Part {
-        let when = self.when(said.when.as_ref(), at, &[], None);
+    pub(super) fn part(&mut self, entry: &'f format::Part, ix: PartIx, at: &Path) -> Part {
+        let when = self.when(entry.when.as_ref(), at, &[], None);
         let under = [when.clone()];
-        let fastenings = said.fastenings.iter().enumerate();
+        let fastenings = entry.fastenings.iter().enumerate();
         let fastenings = fastenings.map(|(nth, fastening)| {
             let at = at.field("fastenings").nth(nth);
             self.fastening(fastening, ix, &under, at)
         });
         let fastenings = fastenings.collect();
-        let connections = said.connections.iter().enumerate();
+        let connections = entry.connections.iter().enumerate();
         let connections = connections.map(|(nth, connection)| {
             let at = at.field("connections").nth(nth);
             self.connection(connection, at)
         });
         let connections = connections.collect();
-        let mut leg = |said: &'f Option<format::Leg>, name| {
-            let said = said.as_ref()?;
-            Some(self.leg(said, ix, name, &under, &at.field(LegName::field(name))))
+        let mut leg = |entry: &'f Option<format::Leg>, name| {
+            let entry = entry.as_ref()?;
+            Some(self.leg(entry, ix, name, &under, &at.field(LegName::field(name))))
         };
-        let ease = leg(&said.ease, LegName::Ease);
-        let take_off = leg(&said.take_off, LegName::TakeOff);
-        let bench_off = leg(&said.bench_off, LegName::BenchOff);
-        let swap = said.swap.as_ref();
+        let ease = leg(&entry.ease, LegName::Ease);
+        let take_off = leg(&entry.take_off, LegName::TakeOff);
+        let bench_off = leg(&entry.bench_off, LegName::BenchOff);
+        let swap = entry.swap.as_ref();
         let swap = swap.map(|swap| self.swap(swap, ix, &under, &at.field("swap")));
-        let reseat = said.reseat.as_ref().map(|reseat| {
+        let reseat = entry.reseat.as_ref().map(|reseat| {
             let at = at.field("reseat");
             Reseat {
                 at: reseat.at,
@@ -54,13 +54,13 @@ impl<'f> Lowering<'f, '_> {
                 ),
             }
         });
-        let inspect = said.inspect.as_ref().map(|inspect| {
+        let inspect = entry.inspect.as_ref().map(|inspect| {
             let at = at.field("inspect");
             Inspect {
                 needs: self.needs(
                     &inspect.needs,
                     &at.field("needs"),
-                    Owner::Inspect(ix),
+                    FormulaOwner::Inspect(ix),
                     &under,
                 ),
                 steps: self.steps(
@@ -72,10 +72,10 @@ impl<'f> Lowering<'f, '_> {
             }
         });
         Part {
-            id: said.id.clone(),
-            name: said.name.clone(),
-            about: said.about.clone(),
-            mass_kg: said.mass_kg,
+            id: entry.id.clone(),
+            name: entry.name.clone(),
+            about: entry.about.clone(),
+            mass_kg: entry.mass_kg,
             when,
             rides_on: None,
             riders: Vec::new(),
@@ -92,58 +92,69 @@ impl<'f> Lowering<'f, '_> {
 
     fn leg(
         &mut self,
-        said: &'f format::Leg,
+        entry: &'f format::Leg,
         part: PartIx,
         name: LegName,
-        under: &[Cond],
+        under: &[ResolvedCondition],
         at: &Path,
     ) -> Leg {
         let list = |way| StepList::Leg(part, name, way);
         Leg {
             needs: self.needs(
-                &said.needs,
+                &entry.needs,
                 &at.field("needs"),
-                Owner::Leg(part, name),
+                FormulaOwner::Leg(part, name),
                 under,
             ),
             refit_needs: self.needs(
-                &said.refit_needs,
+                &entry.refit_needs,
                 &at.field("refit_needs"),
-                Owner::Refit(part, name),
+                FormulaOwner::Refit(part, name),
                 under,
             ),
-            out: self.steps(&said.out, &at.field("out"), list(Way::Out), under),
-            back: self.steps(&said.back, &at.field("back"), list(Way::Back), under),
+            out: self.steps(&entry.out, &at.field("out"), list(Direction::Out), under),
+            back: self.steps(&entry.back, &at.field("back"), list(Direction::Back), under),
         }
     }
 
-    fn swap(&mut self, said: &'f format::Swap, part: PartIx, under: &[Cond], at: &Path) -> Swap {
-        let spare = said.spare.as_ref().map(|spare| {
+    fn swap(
+        &mut self,
+        entry: &'f format::Swap,
+        part: PartIx,
+        under: &[ResolvedCondition],
+        at: &Path,
+    ) -> Swap {
+        let spare = entry.spare.as_ref().map(|spare| {
             let at = at.field("spare");
             SpareIx(self.names.spares.find(spare.as_str(), &at, self.report))
         });
-        let moves_over = said.moves_over.iter().enumerate();
+        let moves_over = entry.moves_over.iter().enumerate();
         let moves_over =
             moves_over.map(|(nth, rider)| self.part_ix(rider, &at.field("moves_over").nth(nth)));
         let moves_over = moves_over.collect();
-        let services = said.services.iter().enumerate();
+        let services = entry.services.iter().enumerate();
         let services =
             services.map(|(nth, service)| self.service_ix(service, &at.field("services").nth(nth)));
         let services = services.collect();
-        let steps = self.steps(&said.steps, &at.field("steps"), StepList::Swap(part), under);
-        let hand_backs = said.hand_backs.iter().enumerate().map(|(nth, said)| {
+        let steps = self.steps(
+            &entry.steps,
+            &at.field("steps"),
+            StepList::Swap(part),
+            under,
+        );
+        let hand_backs = entry.hand_backs.iter().enumerate().map(|(nth, entry)| {
             let at = at.field("hand_backs").nth(nth);
-            let at = at.of(Sort::HandBack, said.id.as_str());
-            self.hand_back_id(&said.id, &at);
+            let at = at.about(EntryKind::HandBack, entry.id.as_str());
+            self.hand_back_id(&entry.id, &at);
             let list = StepList::HandBack(part, nth);
-            let when = self.when(said.when.as_ref(), &at, under, Some((list, 0)));
+            let when = self.when(entry.when.as_ref(), &at, under, Some((list, 0)));
             let mut under = under.to_vec();
             under.push(when.clone());
             HandBack {
-                id: said.id.clone(),
-                name: said.name.clone(),
+                id: entry.id.clone(),
+                name: entry.name.clone(),
                 when,
-                steps: self.steps(&said.steps, &at.field("steps"), list, &under),
+                steps: self.steps(&entry.steps, &at.field("steps"), list, &under),
             }
         });
         let hand_backs = hand_backs.collect();
@@ -154,29 +165,29 @@ impl<'f> Lowering<'f, '_> {
             steps,
             hand_backs,
             services,
-            prove: self.steps(&said.prove, &at.field("prove"), prove, under),
+            prove: self.steps(&entry.prove, &at.field("prove"), prove, under),
         }
     }
 
     fn fastening(
         &mut self,
-        said: &format::Fastening,
+        entry: &format::Fastening,
         part: PartIx,
-        under: &[Cond],
+        under: &[ResolvedCondition],
         at: Path,
     ) -> FasteningIx {
-        let at = at.of(Sort::Fastening, said.id.as_str());
+        let at = at.about(EntryKind::Fastening, entry.id.as_str());
         let kind = at.field("fastener");
         let kind = self
             .names
             .fasteners
-            .find(said.fastener.as_str(), &kind, self.report);
-        let face = said.face.as_ref();
+            .find(entry.fastener.as_str(), &kind, self.report);
+        let face = entry.face.as_ref();
         let face = face.map(|face| self.face_ix(face, &at.field("face")));
-        let when = self.when(said.when.as_ref(), &at, under, None);
+        let when = self.when(entry.when.as_ref(), &at, under, None);
         let ix = FasteningIx(index(self.fastenings.len()));
         self.fastenings.push(PlacedFastening {
-            said: said.clone(),
+            entry: entry.clone(),
             fastener: FastenerIx(kind),
             part,
             face,
@@ -186,11 +197,11 @@ impl<'f> Lowering<'f, '_> {
         ix
     }
 
-    fn connection(&mut self, said: &format::Connection, at: Path) -> ConnectionIx {
+    fn connection(&mut self, entry: &format::Connection, at: Path) -> ConnectionIx {
         let ix = ConnectionIx(index(self.connections.len()));
-        self.connections.push(said.clone());
+        self.connections.push(entry.clone());
         self.connection_places
-            .push(at.of(Sort::Connection, said.id.as_str()));
+            .push(at.about(EntryKind::Connection, entry.id.as_str()));
         ix
     }
 }

@@ -1,16 +1,16 @@
 //! Steps, and the waits that they begin and end.
 
-use super::super::draft::{StepList, StepPlace};
-use super::super::fault::FaultKind;
-use super::super::names::{duplicate, plain_word};
-use super::super::path::Path;
-use super::super::spelling::{did_you_mean, nearest};
-use super::{Awaited, Lowering, index};
-use crate::check::sort::Sort;
+use super::lowering::{Awaited, Lowering, index};
+use crate::check::draft::{StepList, StepPlace};
+use crate::check::entry_kind::EntryKind;
+use crate::check::fault::FaultKind;
+use crate::check::ids::{duplicate, plain_word};
+use crate::check::path::Path;
+use crate::check::spelling::{did_you_mean, nearest};
 use crate::format;
 use crate::model::{
-    Cond, ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, Step, StepIx, ToolIx,
-    Wait, WaitIx,
+    ConnectionIx, ConsumableIx, FasteningIx, HazardIx, QuestionIx, ResolvedCondition, Step, StepIx,
+    ToolIx, Wait, WaitIx,
 };
 use lidoff_i18n::tr;
 
@@ -18,14 +18,14 @@ impl<'f> Lowering<'f, '_> {
     /// A list of steps.
     pub(super) fn steps(
         &mut self,
-        said: &'f [format::Step],
+        entry: &'f [format::Step],
         at: &Path,
         list: StepList,
-        under: &[Cond],
+        under: &[ResolvedCondition],
     ) -> Vec<StepIx> {
         let mut steps = Vec::new();
-        for (nth, step) in said.iter().enumerate() {
-            let path = at.nth(nth).of(Sort::Step, step.id.as_str());
+        for (nth, step) in entry.iter().enumerate() {
+            let path = at.nth(nth).about(EntryKind::Step, step.id.as_str());
             steps.push(self.step(step, path, list, nth, under));
         }
         steps
@@ -33,23 +33,23 @@ impl<'f> Lowering<'f, '_> {
 
     fn step(
         &mut self,
-        said: &'f format::Step,
+        entry: &'f format::Step,
         path: Path,
         list: StepList,
         nth: usize,
-        under: &[Cond],
+        under: &[ResolvedCondition],
     ) -> StepIx {
         let number = self.steps.len();
-        self.step_id(said.id.as_str(), number, &path);
-        let when = self.when(said.when.as_ref(), &path, under, Some((list, nth)));
-        let tool = said.tool.as_ref().map(|tool| {
+        self.step_id(entry.id.as_str(), number, &path);
+        let when = self.when(entry.when.as_ref(), &path, under, Some((list, nth)));
+        let tool = entry.tool.as_ref().map(|tool| {
             let at = path.field("tool");
             ToolIx(self.names.tools.find(tool.as_str(), &at, self.report))
         });
-        let face = said.face.as_ref();
+        let face = entry.face.as_ref();
         let face = face.map(|face| self.face_ix(face, &path.field("face")));
         let uses = path.field("uses");
-        let uses = said.uses.iter().enumerate().map(|(nth, used)| {
+        let uses = entry.uses.iter().enumerate().map(|(nth, used)| {
             let at = uses.nth(nth).field("consumable");
             let table = &self.names.consumables;
             let consumable = table.find(used.consumable.as_str(), &at, self.report);
@@ -57,12 +57,12 @@ impl<'f> Lowering<'f, '_> {
         });
         let uses = uses.collect();
         let hazards = path.field("hazards");
-        let hazards = said.hazards.iter().enumerate().map(|(nth, hazard)| {
+        let hazards = entry.hazards.iter().enumerate().map(|(nth, hazard)| {
             let table = &self.names.hazards;
             HazardIx(table.find(hazard.as_str(), &hazards.nth(nth), self.report))
         });
         let hazards = hazards.collect();
-        let asks = said.asks.as_ref().map(|question| {
+        let asks = entry.asks.as_ref().map(|question| {
             let at = path.field("asks");
             QuestionIx(
                 self.names
@@ -70,20 +70,23 @@ impl<'f> Lowering<'f, '_> {
                     .find(question.as_str(), &at, self.report),
             )
         });
-        let starts_wait = said.starts_wait.as_ref().map(|wait| self.wait(wait, &path));
-        if let Some(wait) = &said.after_wait {
+        let starts_wait = entry
+            .starts_wait
+            .as_ref()
+            .map(|wait| self.wait(wait, &path));
+        if let Some(wait) = &entry.after_wait {
             self.awaited.push(Awaited {
                 step: number,
                 id: wait.as_str(),
                 at: path.field("after_wait"),
             });
         }
-        let undo = self.fastening_ixs(&said.undo, &path.field("undo"));
-        let redo = self.fastening_ixs(&said.redo, &path.field("redo"));
-        let unplug = self.connection_ixs(&said.unplug, &path.field("unplug"));
-        let plug = self.connection_ixs(&said.plug, &path.field("plug"));
+        let undo = self.fastening_ixs(&entry.undo, &path.field("undo"));
+        let redo = self.fastening_ixs(&entry.redo, &path.field("redo"));
+        let unplug = self.connection_ixs(&entry.unplug, &path.field("unplug"));
+        let plug = self.connection_ixs(&entry.plug, &path.field("plug"));
         self.steps.push(Step {
-            said: said.clone(),
+            entry: entry.clone(),
             when,
             tool,
             face,
@@ -96,7 +99,7 @@ impl<'f> Lowering<'f, '_> {
             asks,
             starts_wait,
             after_wait: None,
-            seen: None,
+            learned: None,
         });
         self.step_places.push(StepPlace {
             path,
@@ -109,56 +112,63 @@ impl<'f> Lowering<'f, '_> {
 
     fn step_id(&mut self, id: &'f str, number: usize, path: &Path) {
         let at = path.field("id");
-        plain_word(Sort::Step, id, &at, self.report);
+        plain_word(EntryKind::Step, id, &at, self.report);
         if !self.step_ids.insert(id) {
-            duplicate(Sort::Step, id, &at, self.report);
+            duplicate(EntryKind::Step, id, &at, self.report);
         }
         if number == usize::from(u16::MAX) + 1 {
-            let said = tr!("There are more than {} steps.", u16::MAX);
-            let mend = tr!("Split the catalog.");
-            self.report.say(FaultKind::TooMany, &at, said, mend);
+            let entry = tr!("There are more than {} steps.", u16::MAX);
+            let fix = tr!("Split the catalog.");
+            self.report.add(FaultKind::TooMany, &at, entry, fix);
         }
     }
 
-    fn fastening_ixs(&mut self, said: &[format::FasteningId], at: &Path) -> Vec<FasteningIx> {
+    fn fastening_ixs(&mut self, entry: &[format::FasteningId], at: &Path) -> Vec<FasteningIx> {
         let table = &self.names.fastenings;
-        let said = said.iter().enumerate();
-        said.map(|(nth, id)| FasteningIx(table.find(id.as_str(), &at.nth(nth), self.report)))
+        let entry = entry.iter().enumerate();
+        entry
+            .map(|(nth, id)| FasteningIx(table.find(id.as_str(), &at.nth(nth), self.report)))
             .collect()
     }
 
-    fn connection_ixs(&mut self, said: &[format::ConnectionId], at: &Path) -> Vec<ConnectionIx> {
+    fn connection_ixs(&mut self, entry: &[format::ConnectionId], at: &Path) -> Vec<ConnectionIx> {
         let table = &self.names.connections;
-        let said = said.iter().enumerate();
-        said.map(|(nth, id)| ConnectionIx(table.find(id.as_str(), &at.nth(nth), self.report)))
+        let entry = entry.iter().enumerate();
+        entry
+            .map(|(nth, id)| ConnectionIx(table.find(id.as_str(), &at.nth(nth), self.report)))
             .collect()
     }
 
     /// The wait that a step begins. Several steps may begin one, where each may
     /// be the one that is done; they must say the same of it.
-    fn wait(&mut self, said: &'f format::StartsWait, path: &Path) -> WaitIx {
+    fn wait(&mut self, entry: &'f format::StartsWait, path: &Path) -> WaitIx {
         let at = path.field("starts_wait");
-        plain_word(Sort::Wait, said.id.as_str(), &at.field("id"), self.report);
-        let known = self.wait_ids.get(said.id.as_str()).copied();
+        plain_word(
+            EntryKind::Wait,
+            entry.id.as_str(),
+            &at.field("id"),
+            self.report,
+        );
+        let known = self.wait_ids.get(entry.id.as_str()).copied();
         let Some(known) = known else {
             let number = index(self.waits.len());
             self.waits.push(Wait {
-                text: said.text.clone(),
-                seconds: said.seconds,
+                text: entry.text.clone(),
+                seconds: entry.seconds,
             });
-            self.wait_ids.insert(said.id.as_str(), number);
+            self.wait_ids.insert(entry.id.as_str(), number);
             return WaitIx(number);
         };
         let first = &self.waits[usize::from(known)];
-        if first.text != said.text || first.seconds != said.seconds {
+        if first.text != entry.text || first.seconds != entry.seconds {
             let what = tr!(
-                "The wait “{}” was begun before as “{}”, {} s.",
-                said.id,
+                "An earlier step starts the wait “{}” as “{}”, {} s.",
+                entry.id,
                 first.text,
                 first.seconds
             );
-            let mend = tr!("Say the same words and seconds, or give this wait its own id.");
-            self.report.say(FaultKind::WaitSaidTwice, &at, what, mend);
+            let fix = tr!("Use the same text and seconds, or give this wait its own id.");
+            self.report.add(FaultKind::WaitSaidTwice, &at, what, fix);
         }
         WaitIx(known)
     }
@@ -170,13 +180,12 @@ impl<'f> Lowering<'f, '_> {
                 self.steps[step].after_wait = Some(WaitIx(*found));
                 continue;
             }
-            let mend = match nearest(id, self.wait_ids.keys().copied()) {
+            let fix = match nearest(id, self.wait_ids.keys().copied()) {
                 Some(meant) => did_you_mean(meant),
-                None => tr!("Let the step before it start this wait."),
+                None => tr!("Add “starts_wait” with this id to an earlier step."),
             };
             let what = tr!("No step starts the wait “{}”.", id);
-            self.report
-                .say(FaultKind::WaitNeverStarted, &at, what, mend);
+            self.report.add(FaultKind::WaitNeverStarted, &at, what, fix);
         }
     }
 }

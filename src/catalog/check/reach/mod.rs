@@ -1,6 +1,6 @@
-//! Reach: every part can be got at, by some route, and goes back again.
+//! Reach: every part can be reached by some route, and goes back again.
 //!
-//! On each way to fit and find the unit (see [`worlds`](super::worlds)) three
+//! On each configuration of the unit (see [`configurations`](super::configurations)) three
 //! least fixed points are computed over the legs of all parts:
 //!
 //! - **out**: starting from the closed unit, a leg is open once its formula is
@@ -11,22 +11,24 @@
 //! - **held**: starting from everything open, a leg closes once what must be in
 //!   place for it is.
 //!
-//! Each leaves out some of what a plan must heed (what has to stay in place on
-//! the way out, above all), so a leg that is not reached can certainly not be
+//! Each leaves out some of what a plan must respect (above all what has to stay in
+//! place on the way out), so a leg that is not reached can certainly not be
 //! done, while one that is reached may still not be. Legs that are never reached
 //! on any unit are errors; on some units only, warnings, for an author may mean
 //! that.
 
 mod routes;
-mod telling;
+mod stuck;
+mod stuck_legs;
 
+use super::configurations::{Configurations, Variables, evaluate_unfitted};
 use super::draft::Draft;
 use super::fault::Report;
-use super::worlds::{Variables, Worlds, whatever_is_fitted};
 use crate::format::Formula;
-use crate::model::{Catalog, Cond, Needs};
-use routes::{Mode, Node, Reached, Routes};
-use telling::Findings;
+use crate::model::{Catalog, ResolvedCondition, ResolvedFormula};
+use routes::{Mode, Reached, Routes};
+use stuck::Stuck;
+use stuck_legs::StuckLegs;
 
 pub(super) async fn check(
     draft: &Draft,
@@ -35,45 +37,38 @@ pub(super) async fn check(
     rest: &mut impl AsyncFnMut(),
 ) {
     let catalog = &draft.catalog;
-    let worlds = Worlds::over(variables, &conditions(catalog));
-    let mut findings = Findings::new(draft);
-    for world in &worlds.all {
-        let holds = |condition: &Cond| Some(world.holds(variables, condition));
+    let configurations = Configurations::varying(variables, &conditions(catalog));
+    let mut findings = StuckLegs::new(draft);
+    for configuration in &configurations.all {
+        let holds = |condition: &ResolvedCondition| Some(configuration.holds(variables, condition));
         for stuck in stuck(catalog, &holds) {
-            findings.add(stuck, Some(world), variables);
+            findings.add(stuck, Some(configuration), variables);
         }
         rest().await;
     }
     for (ix, part) in catalog.parts() {
-        let there = |one: &Cond| {
-            worlds
+        let there = |one: &ResolvedCondition| {
+            configurations
                 .all
                 .iter()
-                .filter(|world| world.holds(variables, one))
+                .filter(|configuration| configuration.holds(variables, one))
                 .count()
         };
         findings.there(ix, there(&part.when));
     }
-    if !worlds.complete {
+    if !configurations.complete {
         // Not every way to fit the unit was tried: only what no way can open is
         // said never to be reached.
         findings.none_is_certain();
-        for stuck in stuck(catalog, &whatever_is_fitted) {
+        for stuck in stuck(catalog, &evaluate_unfitted) {
             findings.add(stuck, None, variables);
         }
     }
-    findings.tell(variables, report);
-}
-
-/// A leg that is not reached, and what that comes from.
-struct Stuck {
-    node: Node,
-    mode: Mode,
-    chain: routes::Chain,
+    findings.report(variables, report);
 }
 
 /// What is stuck where these conditions hold.
-fn stuck(catalog: &Catalog, holds: &dyn Fn(&Cond) -> Option<bool>) -> Vec<Stuck> {
+fn stuck(catalog: &Catalog, holds: &dyn Fn(&ResolvedCondition) -> Option<bool>) -> Vec<Stuck> {
     let mut stuck = Vec::new();
     let routes = Routes::new(catalog, holds);
     let out = routes.reach(Mode::Out, &Reached::all(catalog));
@@ -94,7 +89,7 @@ fn stuck(catalog: &Catalog, holds: &dyn Fn(&Cond) -> Option<bool>) -> Vec<Stuck>
 }
 
 /// The conditions on which reach depends.
-fn conditions(catalog: &Catalog) -> Vec<&Cond> {
+fn conditions(catalog: &Catalog) -> Vec<&ResolvedCondition> {
     let mut found = Vec::new();
     for part in &catalog.parts {
         found.push(&part.when);
@@ -107,7 +102,7 @@ fn conditions(catalog: &Catalog) -> Vec<&Cond> {
     found
 }
 
-fn in_formula<'c>(formula: &'c Needs, found: &mut Vec<&'c Cond>) {
+fn in_formula<'c>(formula: &'c ResolvedFormula, found: &mut Vec<&'c ResolvedCondition>) {
     match formula {
         Formula::All(list) | Formula::Any(list) => {
             for one in list {

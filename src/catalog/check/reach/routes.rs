@@ -4,7 +4,7 @@
 use crate::check::draft::{Atom, LegName};
 use crate::check::parts::carriers;
 use crate::format::Formula;
-use crate::model::{Catalog, Cond, Leg, Needs, Part, PartIx};
+use crate::model::{Catalog, Leg, Part, PartIx, ResolvedCondition, ResolvedFormula};
 
 /// A leg of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -77,12 +77,15 @@ pub(super) struct Chain {
 /// nothing certain: then whatever is easier is taken to be so.
 pub(super) struct Routes<'c> {
     catalog: &'c Catalog,
-    holds: &'c dyn Fn(&Cond) -> Option<bool>,
+    holds: &'c dyn Fn(&ResolvedCondition) -> Option<bool>,
     carriers: Vec<Vec<PartIx>>,
 }
 
 impl<'c> Routes<'c> {
-    pub(super) fn new(catalog: &'c Catalog, holds: &'c dyn Fn(&Cond) -> Option<bool>) -> Self {
+    pub(super) fn new(
+        catalog: &'c Catalog,
+        holds: &'c dyn Fn(&ResolvedCondition) -> Option<bool>,
+    ) -> Self {
         let carriers = catalog.parts().map(|(ix, _)| carriers(catalog, ix));
         Self {
             catalog,
@@ -94,8 +97,10 @@ impl<'c> Routes<'c> {
     /// Every leg there is, in the order of the file.
     pub(super) fn nodes(&self) -> Vec<Node> {
         let legs = [LegName::Ease, LegName::TakeOff, LegName::BenchOff];
-        let nodes = self.catalog.parts().flat_map(|(part, said)| {
-            let legs = legs.into_iter().filter(|leg| leg_of(said, *leg).is_some());
+        let nodes = self.catalog.parts().flat_map(|(part, checked)| {
+            let legs = legs
+                .into_iter()
+                .filter(|leg| leg_of(checked, *leg).is_some());
             legs.map(move |leg| Node { part, leg })
         });
         nodes.collect()
@@ -160,7 +165,13 @@ impl<'c> Routes<'c> {
     }
 
     /// The first thing in a formula that is not so.
-    fn first(&self, formula: &Needs, node: Node, mode: Mode, reached: &Reached) -> Option<Barrier> {
+    fn first(
+        &self,
+        formula: &ResolvedFormula,
+        node: Node,
+        mode: Mode,
+        reached: &Reached,
+    ) -> Option<Barrier> {
         let held = mode == Mode::Held;
         match formula {
             Formula::All(all) => all
@@ -235,15 +246,17 @@ impl<'c> Routes<'c> {
     /// A leg of this part that still has to be closed. A part that comes off in
     /// two ways goes back by either.
     fn open_leg(&self, part: PartIx, reached: &Reached) -> Option<Node> {
-        let said = self.catalog.part(part);
+        let checked = self.catalog.part(part);
         let off = [LegName::TakeOff, LegName::BenchOff];
-        let mut off = off.into_iter().filter(|leg| leg_of(said, *leg).is_some());
+        let mut off = off
+            .into_iter()
+            .filter(|leg| leg_of(checked, *leg).is_some());
         if !reached.clear(part)
             && let Some(leg) = off.next()
         {
             return Some(Node { part, leg });
         }
-        let ease = said.ease.is_some() && !reached.eased(part);
+        let ease = checked.ease.is_some() && !reached.eased(part);
         let leg = LegName::Ease;
         ease.then_some(Node { part, leg })
     }
@@ -304,11 +317,11 @@ impl<'c> Routes<'c> {
 
     /// The leg that comes next on this part's way off.
     fn way_off(&self, part: PartIx, reached: &Reached) -> Option<LegName> {
-        let said = self.catalog.part(part);
-        if said.take_off.is_none() {
-            return said.bench_off.is_some().then_some(LegName::BenchOff);
+        let checked = self.catalog.part(part);
+        if checked.take_off.is_none() {
+            return checked.bench_off.is_some().then_some(LegName::BenchOff);
         }
-        let first = said.ease.is_some() && !reached.eased(part);
+        let first = checked.ease.is_some() && !reached.eased(part);
         Some(if first {
             LegName::Ease
         } else {
@@ -325,7 +338,7 @@ fn leg_of(part: &Part, leg: LegName) -> Option<&Leg> {
     }
 }
 
-fn keeps_something(formula: &Needs) -> bool {
+fn keeps_something(formula: &ResolvedFormula) -> bool {
     match formula {
         Formula::All(list) | Formula::Any(list) => list.iter().any(keeps_something),
         Formula::When { then, .. } => keeps_something(then),

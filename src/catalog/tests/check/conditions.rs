@@ -7,101 +7,101 @@ use crate::good::BrokenCatalog;
 
 #[test]
 fn two_options_of_one_group_are_never_asked_for_together() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set(
             "/parts/4/swap/hand_backs/0/when",
             json!({"all": [{"fitted": "desk"}, {"fitted": "wall"}, {"answer": {"question": "revision", "is": "b"}}]}),
         )
-        .told();
-    told.only(Kind::NeverHolds, "parts[4].swap.hand_backs[0].when");
+        .check();
+    faults.only(Kind::NeverHolds, "parts[4].swap.hand_backs[0].when");
 }
 
 #[test]
-fn a_step_is_not_kept_for_units_that_lack_its_part() {
-    let told = BrokenCatalog::new()
+fn a_step_must_not_be_limited_to_units_that_lack_its_part() {
+    let faults = BrokenCatalog::new()
         .set("/parts/2/ease/out/0/when", json!({"fitted": "desk"}))
-        .told();
-    told.has(Kind::NeverHolds, "parts[2].ease.out[0].when");
+        .check();
+    faults.has(Kind::NeverHolds, "parts[2].ease.out[0].when");
 }
 
 #[test]
-fn a_requirement_is_not_kept_for_units_that_lack_what_it_is_under() {
-    let told = BrokenCatalog::new()
+fn a_need_must_not_be_limited_to_units_that_lack_its_part() {
+    let faults = BrokenCatalog::new()
         .set(
             "/parts/3/take_off/needs/all/2/when/then",
             json!({"when": {"condition": {"fitted": "desk"}, "then": {"eased": "panel"}}}),
         )
-        .told();
-    told.only(
+        .check();
+    faults.only(
         Kind::NeverHolds,
         "parts[3].take_off.needs.all[2].when.then.when.condition",
     );
 }
 
 #[test]
-fn any_of_nothing_is_told_where_it_stands() {
-    let told = BrokenCatalog::new()
+fn an_empty_any_is_reported_at_its_place() {
+    let faults = BrokenCatalog::new()
         .set("/hazards/1/when", json!({"not": {"any": []}}))
         .set("/options/2/usual", json!(true))
-        .told();
-    told.only(Kind::EmptyAny, "hazards[1].when.not.any");
-    let told = BrokenCatalog::new()
+        .check();
+    faults.only(Kind::EmptyAny, "hazards[1].when.not.any");
+    let faults = BrokenCatalog::new()
         .set("/parts/1/ease/needs", json!({"any": []}))
-        .told();
-    told.only(Kind::EmptyAny, "parts[1].ease.needs.any");
+        .check();
+    faults.only(Kind::EmptyAny, "parts[1].ease.needs.any");
 }
 
 #[test]
 fn a_group_has_one_usual_option() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/options/1/usual", json!(true))
-        .told();
-    told.only(Kind::NotOneUsual, "options[0]");
-    let told = BrokenCatalog::new()
+        .check();
+    faults.only(Kind::NotOneUsual, "options[0]");
+    let faults = BrokenCatalog::new()
         .set("/options/0/usual", json!(false))
-        .told();
-    told.only(Kind::NotOneUsual, "options[0]");
+        .check();
+    faults.only(Kind::NotOneUsual, "options[0]");
 }
 
 #[test]
 fn a_question_has_two_answers() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .without("/questions/1/answers/0")
-        .told();
-    told.has(Kind::TooFewAnswers, "questions[1].answers");
-    let told = BrokenCatalog::new()
+        .check();
+    faults.has(Kind::TooFewAnswers, "questions[1].answers");
+    let faults = BrokenCatalog::new()
         .set("/questions/1/assumed", json!("torn"))
         .without("/questions/1/answers/0")
-        .told();
-    told.only(Kind::TooFewAnswers, "questions[1].answers");
+        .check();
+    faults.only(Kind::TooFewAnswers, "questions[1].answers");
 }
 
 #[test]
 fn the_assumed_answer_is_one_of_the_answers() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/questions/2/assumed", json!("firm"))
-        .told();
-    told.only(Kind::UnknownId, "questions[2].assumed");
+        .check();
+    faults.only(Kind::UnknownId, "questions[2].assumed");
 }
 
 #[test]
-fn what_is_seen_only_inside_is_asked_by_some_step() {
-    let told = BrokenCatalog::new()
+fn a_question_that_needs_the_unit_open_is_asked_by_a_step() {
+    let faults = BrokenCatalog::new()
         .without("/parts/3/take_off/out/2/asks")
-        .told();
-    told.only(Kind::NeverAsked, "questions[1]");
-    let told = BrokenCatalog::new()
+        .check();
+    faults.only(Kind::NeverAsked, "questions[1]");
+    let faults = BrokenCatalog::new()
         .without("/parts/3/take_off/out/0/asks")
-        .told();
-    told.only(Kind::NeverAsked, "questions[2]");
+        .check();
+    faults.only(Kind::NeverAsked, "questions[2]");
 }
 
 #[test]
-fn what_is_answered_before_the_job_is_not_asked_again() {
-    let told = BrokenCatalog::new()
+fn a_question_answered_before_the_job_is_not_asked_again() {
+    let faults = BrokenCatalog::new()
         .set("/make_safe/0/asks", json!("revision"))
-        .told();
-    told.only(Kind::AskedAgain, "make_safe[0].asks");
+        .check();
+    faults.only(Kind::AskedAgain, "make_safe[0].asks");
 }
 
 fn strut_asked_at(pointer: &str) -> BrokenCatalog {
@@ -111,27 +111,27 @@ fn strut_asked_at(pointer: &str) -> BrokenCatalog {
 }
 
 #[test]
-fn how_a_thing_was_found_is_asked_while_the_unit_is_opened() {
-    let told = strut_asked_at("/hand_over/0/asks").told();
-    told.has(Kind::AskedTooLate, "hand_over[0].asks");
-    let told = strut_asked_at("/parts/3/take_off/back/1/asks").told();
-    told.has(Kind::AskedTooLate, "parts[3].take_off.back[1].asks");
+fn an_as_found_question_is_asked_while_the_unit_is_opened() {
+    let faults = strut_asked_at("/hand_over/0/asks").check();
+    faults.has(Kind::AskedTooLate, "hand_over[0].asks");
+    let faults = strut_asked_at("/parts/3/take_off/back/1/asks").check();
+    faults.has(Kind::AskedTooLate, "parts[3].take_off.back[1].asks");
 }
 
 #[test]
 fn an_answer_is_not_needed_before_its_question_is_asked() {
     // Asked by the step behind the one that it governs.
-    let told = strut_asked_at("/parts/3/take_off/out/1/asks").told();
-    told.only(Kind::AskedTooLate, "parts[3].take_off.out[1].when");
+    let faults = strut_asked_at("/parts/3/take_off/out/1/asks").check();
+    faults.only(Kind::AskedTooLate, "parts[3].take_off.out[1].when");
     // Asked on the way back, and needed on the way out.
-    let told = strut_asked_at("/parts/3/take_off/back/0/asks").told();
-    told.has(Kind::AskedTooLate, "parts[3].take_off.out[1].when");
+    let faults = strut_asked_at("/parts/3/take_off/back/0/asks").check();
+    faults.has(Kind::AskedTooLate, "parts[3].take_off.out[1].when");
 }
 
 #[test]
 fn an_answer_may_be_needed_on_a_part_that_another_brings_into_view() {
     strut_asked_at("/parts/0/take_off/out/0/asks")
-        .told()
+        .check()
         .nothing();
 }
 
@@ -148,24 +148,24 @@ fn with_many_options() -> BrokenCatalog {
 }
 
 #[test]
-fn a_condition_on_more_options_than_can_be_tried_is_given_the_benefit_of_the_doubt() {
-    with_many_options().told().nothing();
+fn a_condition_on_too_many_options_to_try_is_accepted() {
+    with_many_options().check().nothing();
 }
 
 #[test]
-fn with_more_options_than_can_be_tried_a_loop_on_every_unit_is_still_told() {
-    let told = with_many_options()
+fn with_too_many_options_to_try_a_loop_on_every_unit_is_still_reported() {
+    let faults = with_many_options()
         .set("/parts/0/take_off/needs", json!({"off": "tray"}))
-        .told();
-    told.has(Kind::NeverReached, "parts[0].take_off.needs");
+        .check();
+    faults.has(Kind::NeverReached, "parts[0].take_off.needs");
 }
 
 #[test]
-fn with_more_options_than_can_be_tried_a_loop_on_nearly_usual_units_is_still_told() {
+fn with_too_many_options_to_try_a_loop_on_nearly_usual_units_is_still_reported() {
     let when = json!({"when": {"condition": {"fitted": "wall"}, "then": {"off": "tray"}}});
-    let told = with_many_options()
+    let faults = with_many_options()
         .set("/parts/0/take_off/needs", when)
-        .told();
-    let fault = told.has(Kind::SometimesNotReached, "parts[0].take_off.needs");
-    assert!(fault.what.contains("a unit with wall fitted"), "{fault}");
+        .check();
+    let fault = faults.has(Kind::SometimesNotReached, "parts[0].take_off.needs");
+    assert!(fault.problem.contains("a unit with wall fitted"), "{fault}");
 }

@@ -10,7 +10,7 @@ pub const TEXT: &str = include_str!("good.json");
 pub struct BrokenCatalog(Value);
 
 /// What the checks say of it.
-pub struct Told(Vec<Fault>);
+pub struct FoundFaults(Vec<Fault>);
 
 impl BrokenCatalog {
     /// Nothing changed yet.
@@ -59,17 +59,17 @@ impl BrokenCatalog {
     }
 
     /// Checks it.
-    pub fn told(self) -> Told {
+    pub fn check(self) -> FoundFaults {
         let text = self.0.to_string();
         let faults = match examine_text("tern-5.json", &text) {
             Ok(checked) => checked.warnings,
             Err(faults) => faults,
         };
-        Told(faults.iter().cloned().collect())
+        FoundFaults(faults.iter().cloned().collect())
     }
 }
 
-impl Told {
+impl FoundFaults {
     /// Nothing is wrong with it.
     pub fn nothing(&self) {
         assert!(self.0.is_empty(), "{}", self.lines());

@@ -8,16 +8,16 @@ use crate::good::BrokenCatalog;
 #[test]
 fn a_screw_is_on_its_face() {
     let point = "/parts/0/fastenings/0/points/1/x";
-    let told = BrokenCatalog::new().set(point, json!(201)).told();
-    told.only(Kind::OffTheFace, "parts[0].fastenings[0].points[1]");
+    let faults = BrokenCatalog::new().set(point, json!(201)).check();
+    faults.only(Kind::OffTheFace, "parts[0].fastenings[0].points[1]");
 }
 
 #[test]
 fn a_screw_is_not_in_a_corner_that_the_outline_leaves_out() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/0/fastenings/0/points/3", json!({"x": 5, "y": 95}))
-        .told();
-    told.only(Kind::OffTheFace, "parts[0].fastenings[0].points[3]");
+        .check();
+    faults.only(Kind::OffTheFace, "parts[0].fastenings[0].points[3]");
 }
 
 #[test]
@@ -41,25 +41,25 @@ fn what_is_drawn_on_a_face_lies_on_it() {
         ),
     ];
     for (pointer, figure, path) in places {
-        let told = BrokenCatalog::new().set(pointer, figure).told();
-        told.has(Kind::OffTheFace, path);
+        let faults = BrokenCatalog::new().set(pointer, figure).check();
+        faults.has(Kind::OffTheFace, path);
     }
 }
 
 #[test]
 fn points_are_on_a_face() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .without("/parts/0/fastenings/0/face")
-        .told();
-    told.only(Kind::PointsWithoutFace, "parts[0].fastenings[0].points");
+        .check();
+    faults.only(Kind::PointsWithoutFace, "parts[0].fastenings[0].points");
 }
 
 #[test]
 fn each_screw_has_its_point() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/0/fastenings/0/count", json!(5))
-        .told();
-    told.only(Kind::PointsMiscounted, "parts[0].fastenings[0].points");
+        .check();
+    faults.only(Kind::PointsMiscounted, "parts[0].fastenings[0].points");
 }
 
 #[test]
@@ -70,35 +70,35 @@ fn a_tightening_order_names_each_point_once() {
         json!([0, 1, 2, 3]),
         json!([1, 2, 3, 5]),
     ] {
-        let told = BrokenCatalog::new()
+        let faults = BrokenCatalog::new()
             .set("/parts/0/fastenings/0/tighten", order)
-            .told();
-        told.only(Kind::BadTightening, "parts[0].fastenings[0].tighten");
+            .check();
+        faults.only(Kind::BadTightening, "parts[0].fastenings[0].tighten");
     }
 }
 
 #[test]
 fn a_captive_fastener_lies_in_no_well() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/1/fastenings/0/well", json!(9))
-        .told();
-    told.only(Kind::CaptiveInWell, "parts[1].fastenings[0].well");
+        .check();
+    faults.only(Kind::CaptiveInWell, "parts[1].fastenings[0].well");
 }
 
 #[test]
 fn a_loose_fastener_has_a_well_to_lie_in() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .without("/parts/0/fastenings/0/well")
-        .told();
-    told.only(Kind::LooseWithoutWell, "parts[0].fastenings[0]");
+        .check();
+    faults.only(Kind::LooseWithoutWell, "parts[0].fastenings[0]");
 }
 
 #[test]
 fn screws_of_two_lengths_never_lie_in_one_well() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/3/fastenings/0/well", json!(1))
-        .told();
-    told.has(Kind::MixedWell, "parts[3].fastenings[0].well");
+        .check();
+    faults.has(Kind::MixedWell, "parts[3].fastenings[0].well");
 }
 
 #[test]
@@ -107,7 +107,7 @@ fn two_kinds_may_share_a_well_when_no_unit_has_both() {
         BrokenCatalog::new()
             .set("/parts/3/fastenings/1/well", json!(2))
             .set("/parts/3/fastenings/0/when", when)
-            .told()
+            .check()
     };
     share(json!({"fitted": "battery"})).nothing();
     share(json!({"fitted": "wall"})).only(Kind::MixedWell, "parts[3].fastenings[1].well");

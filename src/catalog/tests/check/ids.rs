@@ -6,16 +6,16 @@ use serde_json::{Value, json};
 use crate::good::BrokenCatalog;
 
 #[test]
-fn a_misspelt_part_is_told_with_the_one_that_was_meant() {
-    let told = BrokenCatalog::new()
+fn a_misspelt_part_is_reported_with_a_suggestion() {
+    let faults = BrokenCatalog::new()
         .set("/parts/3/take_off/needs/all/1/any/0/eased", json!("fann"))
-        .told();
-    let fault = told.only(
+        .check();
+    let fault = faults.only(
         Kind::UnknownId,
         "parts[3].take_off.needs.all[1].any[0].eased",
     );
-    assert_eq!(fault.of, "part tray");
-    assert_eq!(fault.mend, "Did you mean “fan”?");
+    assert_eq!(fault.subject, "part tray");
+    assert_eq!(fault.fix, "Did you mean “fan”?");
     assert_eq!(
         fault.to_string(),
         "tern-5.json, parts[3].take_off.needs.all[1].any[0].eased (part tray): \
@@ -24,7 +24,7 @@ fn a_misspelt_part_is_told_with_the_one_that_was_meant() {
 }
 
 #[test]
-fn whatever_is_named_must_be_there() {
+fn every_id_that_is_used_exists() {
     let places = [
         ("/faces/0/features/0/part", "faces[0].features[0].part"),
         ("/parts/4/rides_on", "parts[4].rides_on"),
@@ -94,25 +94,25 @@ fn whatever_is_named_must_be_there() {
         ("/questions/0/assumed", "questions[0].assumed"),
     ];
     for (pointer, path) in places {
-        let told = BrokenCatalog::new()
+        let faults = BrokenCatalog::new()
             .set(pointer, json!("nowhere-at-all"))
-            .told();
-        told.only(Kind::UnknownId, path);
+            .check();
+        faults.only(Kind::UnknownId, path);
     }
 }
 
 #[test]
-fn all_that_is_unknown_is_told_at_once() {
-    let told = BrokenCatalog::new()
+fn all_unknown_ids_are_reported_at_once() {
+    let faults = BrokenCatalog::new()
         .set("/parts/4/rides_on", json!("trya"))
         .set("/parts/0/take_off/out/0/tool", json!("t01"))
-        .told();
-    told.has(Kind::UnknownId, "parts[4].rides_on");
-    told.has(Kind::UnknownId, "parts[0].take_off.out[0].tool");
+        .check();
+    faults.has(Kind::UnknownId, "parts[4].rides_on");
+    faults.has(Kind::UnknownId, "parts[0].take_off.out[0].tool");
 }
 
 #[test]
-fn no_two_things_of_one_sort_have_one_id() {
+fn two_entries_of_one_kind_cannot_share_an_id() {
     let places = [
         ("/parts/2/id", "fan", "parts[2].id"),
         ("/tools/1/id", "t10", "tools[1].id"),
@@ -134,65 +134,67 @@ fn no_two_things_of_one_sort_have_one_id() {
         ),
     ];
     for (pointer, id, path) in places {
-        let told = BrokenCatalog::new().set(pointer, json!(id)).told();
-        told.has(Kind::DuplicateId, path);
+        let faults = BrokenCatalog::new().set(pointer, json!(id)).check();
+        faults.has(Kind::DuplicateId, path);
     }
 }
 
 #[test]
 fn step_ids_are_unique_in_the_whole_catalog_for_times_are_gathered_under_them() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/hand_over/0/id", json!("lid-off"))
-        .told();
-    told.only(Kind::DuplicateId, "hand_over[0].id");
+        .check();
+    faults.only(Kind::DuplicateId, "hand_over[0].id");
 }
 
 #[test]
 fn hand_backs_have_their_own_ids_too() {
     let piece = json!({"id": "bracket", "name": "Other bracket", "steps": []});
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .add("/parts/4/swap/hand_backs", piece)
-        .told();
-    told.only(Kind::DuplicateId, "parts[4].swap.hand_backs[1].id");
+        .check();
+    faults.only(Kind::DuplicateId, "parts[4].swap.hand_backs[1].id");
 }
 
 #[test]
-fn the_same_word_may_name_a_part_and_a_tool() {
+fn a_part_and_a_tool_may_share_an_id() {
     BrokenCatalog::new()
         .set("/tools/1/id", json!("fan"))
         .set("/parts/4/swap/prove/0/tool", json!("fan"))
-        .told()
+        .check()
         .nothing();
 }
 
 #[test]
 fn the_units_id_can_name_its_file() {
     for id in ["Tern 5", "tern--5", "-tern", "", "tern_5", "../tern"] {
-        let told = BrokenCatalog::new().set("/unit/id", json!(id)).told();
-        told.has(Kind::BadId, "unit.id");
+        let faults = BrokenCatalog::new().set("/unit/id", json!(id)).check();
+        faults.has(Kind::BadId, "unit.id");
     }
 }
 
 #[test]
-fn an_id_is_a_plain_word() {
-    let told = BrokenCatalog::new()
+fn an_id_is_a_single_word() {
+    let faults = BrokenCatalog::new()
         .set("/tools/1/id", json!("the meter"))
-        .told();
-    told.has(Kind::BadId, "tools[1].id");
+        .check();
+    faults.has(Kind::BadId, "tools[1].id");
 }
 
 #[test]
 fn a_file_is_named_after_its_unit() {
-    let told = BrokenCatalog::new().set("/unit/id", json!("tern-6")).told();
-    told.only(Kind::MisnamedFile, "unit.id");
+    let faults = BrokenCatalog::new()
+        .set("/unit/id", json!("tern-6"))
+        .check();
+    faults.only(Kind::MisnamedFile, "unit.id");
 }
 
 #[test]
-fn more_things_than_can_be_numbered_are_told_and_not_mixed_up() {
+fn too_many_entries_are_reported_and_not_mixed_up() {
     let tool = |nth: usize| json!({"id": format!("tool-{nth}"), "name": "Tool", "class": "basic"});
     let tools: Vec<Value> = (0..=65_536).map(tool).collect();
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/tools", Value::Array(tools))
-        .told();
-    told.has(Kind::TooMany, "tools[65536].id");
+        .check();
+    faults.has(Kind::TooMany, "tools[65536].id");
 }

@@ -9,162 +9,163 @@ const TRAY: &str = "/parts/3/take_off/needs";
 const LID: &str = "/parts/0/take_off/needs";
 
 #[test]
-fn parts_that_each_need_the_other_off_are_told_as_a_loop() {
-    let told = BrokenCatalog::new()
+fn parts_that_need_each_other_off_are_reported_as_a_loop() {
+    let faults = BrokenCatalog::new()
         .set(LID, json!({"off": "tray"}))
         .set(TRAY, json!({"off": "fan"}))
-        .told();
-    let fault = told.only(Kind::NeverReached, "parts[0].take_off.needs");
+        .check();
+    let fault = faults.only(Kind::NeverReached, "parts[0].take_off.needs");
     assert!(
-        fault.what.contains(
-            "lid needs tray off → tray needs fan off → fan needs easing first → easing fan needs lid off"
-        ) || fault.what.contains(
-            "lid needs tray off → tray needs fan off → easing fan needs lid off"
-        ),
+        fault
+            .problem
+            .contains("lid needs tray off → tray needs fan off → easing fan needs lid off"),
         "{fault}"
     );
     // What can be got at only past the loop is named with it, once.
-    assert!(fault.what.contains("Behind it: board, module"), "{fault}");
-    assert_eq!(fault.of, "part lid");
+    assert!(
+        fault.problem.contains("Also affected: board, module"),
+        "{fault}"
+    );
+    assert_eq!(fault.subject, "part lid");
 }
 
 #[test]
-fn a_loop_is_none_when_another_route_is_open() {
+fn a_loop_with_another_route_open_is_accepted() {
     BrokenCatalog::new()
         .set(LID, json!({"any": [{"off": "tray"}, {"eased": "panel"}]}))
-        .told()
+        .check()
         .nothing();
     // The panel is only there on the wall; at a desk the requirement is met.
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set(
             LID,
             json!({"any": [{"off": "tray"}, {"all": [{"off": "tray"}, {"eased": "panel"}]}]}),
         )
-        .told();
-    told.only(Kind::NeverReached, "parts[0].take_off.needs");
+        .check();
+    faults.only(Kind::NeverReached, "parts[0].take_off.needs");
 }
 
 #[test]
 fn a_loop_on_some_units_only_is_a_warning_that_names_such_a_unit() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set(
             LID,
             json!({"when": {"condition": {"fitted": "wall"}, "then": {"off": "tray"}}}),
         )
-        .told();
-    let fault = told.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
+        .check();
+    let fault = faults.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
     assert!(!fault.is_error());
-    assert!(fault.what.contains("a unit with wall fitted"), "{fault}");
+    assert!(fault.problem.contains("a unit with wall fitted"), "{fault}");
 }
 
 #[test]
-fn a_loop_that_hangs_on_an_answer_names_the_answer() {
-    let told = BrokenCatalog::new()
+fn a_loop_that_depends_on_an_answer_names_the_answer() {
+    let faults = BrokenCatalog::new()
         .set(LID, json!({"when": {
             "condition": {"all": [{"fitted": "battery"}, {"answer": {"question": "revision", "is": "b"}}]},
             "then": {"off": "tray"}}}))
-        .told();
-    let fault = told.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
+        .check();
+    let fault = faults.only(Kind::SometimesNotReached, "parts[0].take_off.needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("battery fitted and revision answered “b”"),
         "{fault}"
     );
 }
 
 #[test]
-fn a_part_that_is_not_there_is_in_nobodys_way() {
+fn a_part_that_the_unit_lacks_blocks_no_other_part() {
     // The panel exists on the wall only, and there it waits for the lid.
     BrokenCatalog::new()
         .set("/parts/2/ease/needs", json!({"off": "lid"}))
-        .told()
+        .check()
         .nothing();
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/2/ease/needs", json!({"off": "lid"}))
         .set(LID, json!({"eased": "panel"}))
-        .told();
+        .check();
     // At a desk the lid comes off; the panel, where it is, never eases.
-    told.has(Kind::NeverReached, "parts[0].take_off.needs");
+    faults.has(Kind::NeverReached, "parts[0].take_off.needs");
 }
 
 #[test]
-fn a_rider_is_off_for_others_when_its_carrier_is() {
+fn a_rider_counts_as_off_when_its_carrier_is_off() {
     BrokenCatalog::new()
         .add("/parts", simple("shelf", json!({"off": "board"})))
-        .told()
+        .check()
         .nothing();
     // But it has not been taken off by itself until it is taken off on the bench.
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .add("/parts", simple("shelf", json!({"clear": "board"})))
         .set("/parts/4/bench_off/needs", json!({"off": "shelf"}))
-        .told();
-    told.only(Kind::NeverReached, "parts[4].bench_off.needs");
+        .check();
+    faults.only(Kind::NeverReached, "parts[4].bench_off.needs");
 }
 
 #[test]
 fn work_on_the_bench_waits_for_the_carrier() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set(TRAY, json!({"clear": "board"}))
-        .told();
-    let fault = told.only(Kind::NeverReached, "parts[3].take_off.needs");
+        .check();
+    let fault = faults.only(Kind::NeverReached, "parts[3].take_off.needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("tray needs board taken off by itself → board on the bench needs tray off"),
         "{fault}"
     );
 }
 
 #[test]
-fn a_rider_in_place_does_not_wait_for_what_leaves_only_with_its_carrier() {
-    let told = BrokenCatalog::new()
+fn a_rider_in_the_unit_cannot_need_off_what_leaves_with_its_carrier() {
+    let faults = BrokenCatalog::new()
         .add("/parts", json!({"id": "clip", "name": "Clip", "rides_on": "tray",
             "ease": {"out": [step("clip-aside")], "back": [step("clip-home")]}}))
         .add("/parts", json!({"id": "strap", "name": "Strap", "rides_on": "tray",
             "take_off": {"needs": {"off": "clip"}, "out": [step("strap-off")], "back": [step("strap-on")]}}))
-        .told();
-    told.only(Kind::NeverReached, "parts[7].take_off.needs");
+        .check();
+    faults.only(Kind::NeverReached, "parts[7].take_off.needs");
 }
 
 #[test]
-fn what_goes_back_only_while_the_other_is_open_and_the_other_too_never_closes() {
-    let told = BrokenCatalog::new()
+fn parts_that_each_go_back_only_while_the_other_is_open_never_close() {
+    let faults = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"off": "tray"}))
-        .told();
-    let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
-    assert!(fault.what.contains("lid needs tray off"), "{fault}");
+        .check();
+    let fault = faults.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
+    assert!(fault.problem.contains("lid needs tray off"), "{fault}");
 }
 
 #[test]
 fn parts_that_each_go_back_only_once_the_other_is_in_place_never_close() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"in-place": "tray"}))
-        .told();
-    told.nothing();
-    let told = BrokenCatalog::new()
+        .check();
+    faults.nothing();
+    let faults = BrokenCatalog::new()
         .set("/parts/0/take_off/refit_needs", json!({"in-place": "tray"}))
         .set("/parts/3/take_off/refit_needs", json!({"in-place": "lid"}))
-        .told();
-    let fault = told.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
+        .check();
+    let fault = faults.only(Kind::NeverBack, "parts[0].take_off.refit_needs");
     assert!(
         fault
-            .what
+            .problem
             .contains("lid needs tray in place → tray needs lid in place"),
         "{fault}"
     );
 }
 
 #[test]
-fn a_way_back_that_is_barred_on_some_units_only_is_a_warning() {
-    let told = BrokenCatalog::new()
+fn a_way_back_that_is_blocked_on_some_units_only_is_a_warning() {
+    let faults = BrokenCatalog::new()
         .set(
             "/parts/0/take_off/refit_needs",
             json!({"when": {"condition": {"fitted": "battery"}, "then": {"off": "tray"}}}),
         )
-        .told();
-    let fault = told.only(Kind::SometimesNotBack, "parts[0].take_off.refit_needs");
-    assert!(fault.what.contains("battery fitted"), "{fault}");
+        .check();
+    let fault = faults.only(Kind::SometimesNotBack, "parts[0].take_off.refit_needs");
+    assert!(fault.problem.contains("battery fitted"), "{fault}");
 }
 
 fn step(id: &str) -> Value {

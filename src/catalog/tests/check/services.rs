@@ -6,25 +6,25 @@ use serde_json::json;
 use crate::good::BrokenCatalog;
 
 #[test]
-fn services_do_not_come_before_each_other_in_a_circle() {
-    let told = BrokenCatalog::new()
+fn the_order_of_services_is_not_circular() {
+    let faults = BrokenCatalog::new()
         .set("/services/0/after", json!([{"service": "restore"}]))
-        .told();
-    let fault = told.only(Kind::OrderInCircle, "services[0].before[0].swap");
+        .check();
+    let fault = faults.only(Kind::OrderInCircle, "services[0].before[0].swap");
     let circle = "save → board swapped → board back → restore → save";
-    assert!(fault.what.contains(circle), "{fault}");
+    assert!(fault.problem.contains(circle), "{fault}");
 }
 
 #[test]
 fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .add("/services/0/before", json!({"take-off": "module"}))
         .set("/services/0/after", json!([{"put-back": "module"}]))
-        .told();
-    let fault = told.only(Kind::OrderInCircle, "services[0].before[1].take-off");
+        .check();
+    let fault = faults.only(Kind::OrderInCircle, "services[0].before[1].take-off");
     assert!(
         fault
-            .what
+            .problem
             .contains("save → module off → module swapped → module back → save"),
         "{fault}"
     );
@@ -32,14 +32,14 @@ fn what_comes_after_a_part_is_back_does_not_come_before_it_is_swapped() {
 
 #[test]
 fn a_service_does_not_come_before_itself() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .add("/services/0/before", json!({"service": "save"}))
-        .told();
-    told.only(Kind::OrderInCircle, "services[0].before[1].service");
+        .check();
+    faults.only(Kind::OrderInCircle, "services[0].before[1].service");
 }
 
 #[test]
-fn a_service_is_ordered_against_what_is_done_at_all() {
+fn a_service_is_ordered_against_an_operation_that_exists() {
     let orders = [
         (
             json!({"take-off": "panel"}),
@@ -52,9 +52,9 @@ fn a_service_is_ordered_against_what_is_done_at_all() {
         (json!({"swap": "fan"}), "services[0].before[0].swap"),
     ];
     for (order, path) in orders {
-        let told = BrokenCatalog::new()
+        let faults = BrokenCatalog::new()
             .set("/services/0/before/0", order)
-            .told();
-        told.only(Kind::NoSuchOperation, path);
+            .check();
+        faults.only(Kind::NoSuchOperation, path);
     }
 }

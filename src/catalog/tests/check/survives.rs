@@ -159,7 +159,7 @@ proptest! {
             Err(faults) => {
                 prop_assert!(faults.has_errors());
                 for fault in &faults {
-                    prop_assert!(!fault.what.is_empty() && !fault.mend.is_empty());
+                    prop_assert!(!fault.problem.is_empty() && !fault.fix.is_empty());
                 }
             }
         }

@@ -7,20 +7,22 @@ use crate::good::BrokenCatalog;
 
 #[test]
 fn a_step_says_how_long_it_takes() {
-    let told = BrokenCatalog::new().without("/hand_over/0/elements").told();
-    told.only(Kind::NoEstimate, "hand_over[0]");
+    let faults = BrokenCatalog::new()
+        .without("/hand_over/0/elements")
+        .check();
+    faults.only(Kind::NoEstimate, "hand_over[0]");
 }
 
 #[test]
 fn a_step_says_only_once_how_long_it_takes() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/hand_over/0/measured", json!({"seconds": 30, "cv": 0.2}))
-        .told();
-    told.only(Kind::TwoEstimates, "hand_over[0]");
+        .check();
+    faults.only(Kind::TwoEstimates, "hand_over[0]");
 }
 
 #[test]
-fn a_measured_time_and_its_spread_are_above_nothing() {
+fn a_measured_time_and_its_spread_are_above_zero() {
     let step = "/parts/4/swap/hand_backs/0/steps/0/measured";
     for (field, figure) in [
         ("seconds", 0.0),
@@ -28,11 +30,11 @@ fn a_measured_time_and_its_spread_are_above_nothing() {
         ("cv", 0.0),
         ("cv", -0.1),
     ] {
-        let told = BrokenCatalog::new()
+        let faults = BrokenCatalog::new()
             .set(&format!("{step}/{field}"), json!(figure))
-            .told();
+            .check();
         let path = format!("parts[4].swap.hand_backs[0].steps[0].measured.{field}");
-        told.only(Kind::BadMeasure, &path);
+        faults.only(Kind::BadMeasure, &path);
     }
 }
 
@@ -41,69 +43,69 @@ fn a_reading_can_fail() {
     let reading = "/parts/4/swap/prove/0/reading/value";
     BrokenCatalog::new()
         .without(&format!("{reading}/low"))
-        .told()
+        .check()
         .nothing();
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .without(&format!("{reading}/low"))
         .without(&format!("{reading}/high"))
-        .told();
-    told.only(Kind::NoLimit, "parts[4].swap.prove[0].reading.value");
+        .check();
+    faults.only(Kind::NoLimit, "parts[4].swap.prove[0].reading.value");
 }
 
 #[test]
 fn a_reading_can_pass() {
-    let told = BrokenCatalog::new()
+    let faults = BrokenCatalog::new()
         .set("/parts/4/swap/prove/0/reading/value/low", json!(13))
-        .told();
-    told.only(Kind::LimitsCrossed, "parts[4].swap.prove[0].reading.value");
+        .check();
+    faults.only(Kind::LimitsCrossed, "parts[4].swap.prove[0].reading.value");
 }
 
 #[test]
-fn what_is_waited_for_is_begun_by_some_step() {
-    let told = BrokenCatalog::new()
+fn a_wait_is_started_by_a_step() {
+    let faults = BrokenCatalog::new()
         .set("/parts/0/take_off/out/0/after_wait", json!("discharg"))
-        .told();
-    let fault = told.has(
+        .check();
+    let fault = faults.has(
         Kind::WaitNeverStarted,
         "parts[0].take_off.out[0].after_wait",
     );
-    assert_eq!(fault.mend, "Did you mean “discharge”?");
+    assert_eq!(fault.fix, "Did you mean “discharge”?");
 }
 
 #[test]
-fn what_is_waited_for_is_begun_before() {
-    let told = BrokenCatalog::new()
+fn a_wait_is_started_before_the_step_that_waits_for_it() {
+    let faults = BrokenCatalog::new()
         .set(
             "/parts/0/take_off/back/0/starts_wait",
             json!({"id": "cure", "text": "The glue sets.", "seconds": 60}),
         )
         .set("/parts/0/take_off/out/0/after_wait", json!("cure"))
         .without("/make_safe/0/starts_wait")
-        .told();
-    told.only(
+        .check();
+    faults.only(
         Kind::WaitNeverStarted,
         "parts[0].take_off.out[0].after_wait",
     );
 }
 
 #[test]
-fn a_wait_is_begun_for_something() {
-    let told = BrokenCatalog::new()
+fn a_started_wait_is_waited_for() {
+    let faults = BrokenCatalog::new()
         .without("/parts/0/take_off/out/0/after_wait")
-        .told();
-    told.only(Kind::WaitForNothing, "make_safe[0].starts_wait");
+        .check();
+    faults.only(Kind::WaitForNothing, "make_safe[0].starts_wait");
 }
 
 #[test]
-fn two_steps_may_begin_one_wait_but_must_say_the_same_of_it() {
+fn two_steps_may_start_one_wait_with_the_same_text_and_time() {
     let wait = |text, seconds| json!({"id": "discharge", "text": text, "seconds": seconds});
     let place = "/services/0/steps/0/starts_wait";
     BrokenCatalog::new()
         .set(place, wait("The charge drains.", 120))
-        .told()
+        .check()
         .nothing();
     for other in [wait("It drains.", 120), wait("The charge drains.", 60)] {
-        let told = BrokenCatalog::new().set(place, other).told();
-        told.only(Kind::WaitSaidTwice, "services[0].steps[0].starts_wait");
+        let faults = BrokenCatalog::new().set(place, other).check();
+        faults.only(Kind::WaitSaidTwice, "services[0].steps[0].starts_wait");
     }
 }

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::good::BrokenCatalog;
 
 #[test]
-fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
+fn an_unused_entry_is_a_warning_and_the_catalog_can_be_used() {
     let things = [
         (
             "tools",
@@ -38,26 +38,26 @@ fn what_nothing_uses_is_told_but_keeps_nothing_from_being_used() {
     for (list, thing) in things {
         let good: Value = serde_json::from_str(crate::good::TEXT).expect("JSON");
         let nth = good[list].as_array().map_or(0, Vec::len);
-        let told = BrokenCatalog::new().add(&format!("/{list}"), thing).told();
-        let fault = told.only(Kind::Unused, &format!("{list}[{nth}]"));
+        let faults = BrokenCatalog::new().add(&format!("/{list}"), thing).check();
+        let fault = faults.only(Kind::Unused, &format!("{list}[{nth}]"));
         assert!(!fault.is_error());
     }
 }
 
 #[test]
-fn a_cable_that_no_step_unplugs_is_told() {
-    let told = BrokenCatalog::new()
+fn a_cable_that_no_step_unplugs_is_reported() {
+    let faults = BrokenCatalog::new()
         .set(
             "/parts/3/connections",
             json!([{"id": "earth", "cable": "E", "port": "PE"}]),
         )
-        .told();
-    told.only(Kind::Unused, "parts[3].connections[0]");
+        .check();
+    faults.only(Kind::Unused, "parts[3].connections[0]");
 }
 
 #[test]
-fn the_option_that_a_unit_has_when_it_has_no_other_of_its_group_is_used() {
+fn the_remaining_option_of_a_group_counts_as_used() {
     // No condition names the desk stand; that the wall bracket is named is enough.
     assert!(!crate::good::TEXT.contains("\"fitted\": \"desk\""));
-    BrokenCatalog::new().told().nothing();
+    BrokenCatalog::new().check().nothing();
 }

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use lidoff_catalog::format::{Formula, ReachedState};
-use lidoff_catalog::model::{Needs, PartIx, StepIx};
+use lidoff_catalog::model::{PartIx, ResolvedFormula, StepIx};
 use lidoff_planner::{Op, Phase, Task, Tenths, Workplace};
 use lidoff_testkit::planning_case::PlanningCase;
 use lidoff_testkit::proptest_config;
@@ -207,7 +207,7 @@ impl<'a> Prerequisites<'a> {
         asked
     }
 
-    fn atoms(&self, needs: &Needs, asked: &mut Vec<LegOf>) {
+    fn atoms(&self, needs: &ResolvedFormula, asked: &mut Vec<LegOf>) {
         match needs {
             Formula::All(all) => all.iter().for_each(|one| self.atoms(one, asked)),
             Formula::When { condition, then } => {

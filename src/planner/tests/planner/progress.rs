@@ -104,7 +104,7 @@ fn a_long_search_can_be_stopped_at_any_time_and_comes_with_a_plan() {
     let setup = Setup::new(&catalog, &Configuration::usual(&catalog)).unwrap();
     // Any times would do.
     let actions = |step: &Step| -> Tenths {
-        let counts = step.said.elements.iter().map(|it| u32::from(it.count));
+        let counts = step.entry.elements.iter().map(|it| u32::from(it.count));
         counts.sum()
     };
     let steps = catalog.steps().map(|(_, step)| 60 * actions(step));

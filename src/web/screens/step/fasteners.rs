@@ -25,11 +25,11 @@ pub(super) fn FastenerSheet(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                     (Some(well), ..) => (tr!("from well"), Some(well)),
                     (None, ..) => (String::new(), None),
                 };
-                let torque = set.torque_words().filter(|_| !out);
+                let torque = set.describe_torque().filter(|_| !out);
                 view! {
                     <li>
                         <div class="row apart">
-                            <strong>{format!("{} × {}", set.count, set.kind_words())}</strong>
+                            <strong>{format!("{} × {}", set.count, set.describe_kind())}</strong>
                             <span class="soft">{words}" "{well.map(|well| view! { <span class="well">{well}</span> })}</span>
                         </div>
                         {torque.map(|torque| view! {

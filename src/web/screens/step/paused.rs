@@ -21,7 +21,7 @@ pub(super) fn Paused(job: OpenJob, reason: PauseReason) -> impl IntoView {
         .head
         .map(|(_, at)| format_time_of_day(at.wall_ms, at.offset_min));
     let note = at_pause.pauses.last();
-    let note = note.map(|pause| at_pause.pause_note(pause));
+    let note = note.map(|pause| pause.describe_note());
     let note = note.filter(|note| !note.is_empty());
     view! {
         <div class="screen">

@@ -19,7 +19,7 @@ fn lacks(job: &Job) -> Vec<String> {
     if job.left_for_next().next().is_some() {
         lacks.push(tr!("a task is left for the next visit"));
     }
-    lacks.extend(tally(job).unaccounted().iter().map(Unaccounted::words));
+    lacks.extend(tally(job).unaccounted().iter().map(Unaccounted::describe));
     if job.failed().next().is_some() {
         lacks.push(tr!("a check failed"));
     }

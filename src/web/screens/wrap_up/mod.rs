@@ -115,13 +115,13 @@ fn Tasks(job: OpenJob) -> impl IntoView {
             TaskProgress::Dropped => tr!("– dropped"),
             TaskProgress::LeftOpen => tr!("○ left for the next visit"),
         };
-        view! { <li class="row apart"><span>{task.words()}</span><span>{state}</span></li> }
+        view! { <li class="row apart"><span>{task.describe()}</span><span>{state}</span></li> }
     };
     view! {
         <section class="sheet" aria-labelledby="tasks">
             <h2 id="tasks">{tr!("Tasks")}</h2>
             <ul class="list">
-                {rows(move || tasks.get(), |one| (one.task.words(), one.state as u8), row)}
+                {rows(move || tasks.get(), |one| (one.task.describe(), one.state as u8), row)}
             </ul>
         </section>
     }
@@ -129,7 +129,7 @@ fn Tasks(job: OpenJob) -> impl IntoView {
 
 #[component]
 fn Findings(job: OpenJob) -> impl IntoView {
-    let found = job.slice(report::found);
+    let found = job.slice(report::problems);
     let notes = job.slice(|job| job.notes.iter().map(|note| note.text.clone()).collect());
     let author = job.slice(|job| {
         let notes = job.catalog_notes.iter();
@@ -137,7 +137,7 @@ fn Findings(job: OpenJob) -> impl IntoView {
     });
     let irregular = job.slice(|job| {
         let findings = job.findings.iter();
-        findings.map(|one| one.trouble.to_string()).collect()
+        findings.map(|one| one.irregularity.to_string()).collect()
     });
     view! {
         <Lines id="found" title=tr!("Found during the job") lines=found/>

@@ -29,7 +29,7 @@ pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
             <h2 id="tally">{tr!("Tally")}</h2>
             <When is=Signal::derive(is_zero)><p><strong>"✓ "{text(said)}</strong></p></When>
             <ul class="list">
-                {rows(move || open.get(), Unaccounted::words, move |one| view! { <UnaccountedRow job one is_open/> })}
+                {rows(move || open.get(), Unaccounted::describe, move |one| view! { <UnaccountedRow job one is_open/> })}
             </ul>
             <SubList title=tr!("Places left empty") lines=empty/>
             <SubList title=tr!("Reasons given") lines=reasons/>
@@ -52,7 +52,7 @@ fn SubList(title: String, lines: Slice<Vec<String>>) -> impl IntoView {
 /// Something that is not accounted for, and a way to say why.
 #[component]
 fn UnaccountedRow(job: OpenJob, one: Unaccounted, is_open: Slice<bool>) -> impl IntoView {
-    let words = one.words();
+    let words = one.describe();
     let one = StoredValue::new(one);
     view! {
         <li class="stack">

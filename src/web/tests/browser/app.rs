@@ -35,7 +35,7 @@ fn opened() -> Opened {
         site: String::new(),
         technician: String::new(),
         setup: Configuration::usual(&catalog),
-        tasks: vec![NamedTask::of(&catalog, fan)],
+        tasks: vec![NamedTask::new(&catalog, fan)],
         leave_by_ms: None,
         follows: None,
     }
@@ -116,7 +116,7 @@ async fn what_is_not_stored_is_told_and_not_shown_and_the_next_tap_is_stored() {
     let memory = TaskRef::Replace("memory".into());
     let memory = memory
         .find(&sorrel())
-        .map(|it| NamedTask::of(&sorrel(), it));
+        .map(|it| NamedTask::new(&sorrel(), it));
     let memory = vec![EventKind::TaskAdded(memory.expect("it has memory"))];
     app.act(id, memory, || panic!("it was not stored"));
     idle(app).await;

@@ -207,10 +207,10 @@ pub fn job(id: &str) -> JobId {
     JobId(id.to_owned())
 }
 
-pub fn event(seq: u32, what: EventKind) -> Event {
+pub fn event(seq: u32, kind: EventKind) -> Event {
     let at = clock::now();
     let id = EventId { seq, run: at.run };
-    Event { id, at, what }
+    Event { id, at, kind }
 }
 
 pub fn opened() -> Event {

@@ -6,7 +6,7 @@ use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{EventKind, Lack, NamedTask, NotToHand, PauseReason, PlannedStep, TaskRef};
+use lidoff_job::{EventKind, Lack, NamedTask, PauseReason, PlannedStep, TaskRef, UnavailablePart};
 
 /// The form: which part, where there are several; then wait for it, leave it for
 /// the next visit, or close up.
@@ -44,14 +44,20 @@ pub(super) fn MissingPart(
     let others = now.open_tasks().count() > 1;
     let offers = move || {
         let task = tasks[chosen.get().min(tasks.len() - 1)].clone();
-        let part = NotToHand {
+        let part = UnavailablePart {
             task: task.clone(),
             lack,
         };
-        let note = part.note();
-        let said = EventKind::NotToHand(part);
+        let said = EventKind::PartUnavailable(part.clone());
         let reason = PauseReason::PartMissing;
-        let pause = vec![said.clone(), EventKind::Paused { reason, note }];
+        let pause = vec![
+            said.clone(),
+            EventKind::Paused {
+                reason,
+                part: Some(part),
+                note: String::new(),
+            },
+        ];
         let leave = vec![said.clone(), EventKind::TaskLeft(task.task)];
         let close = vec![said, EventKind::TurnedBack];
         let closing = match lack {

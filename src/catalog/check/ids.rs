@@ -1,0 +1,197 @@
+//! What each id of a catalog names, and which ids name nothing or two things.
+
+use std::collections::BTreeMap;
+
+use super::entry_kind::EntryKind;
+use super::fault::{FaultKind, Report};
+use super::path::Path;
+use super::spelling::{did_you_mean, nearest};
+use crate::format::CatalogFile;
+use lidoff_i18n::tr;
+
+/// The ids of one sort of thing.
+pub(super) struct IdTable<'f> {
+    sort: EntryKind,
+    by_id: BTreeMap<&'f str, u16>,
+    count: usize,
+}
+
+impl<'f> IdTable<'f> {
+    fn new(sort: EntryKind) -> Self {
+        Self {
+            sort,
+            by_id: BTreeMap::new(),
+            count: 0,
+        }
+    }
+
+    fn collect(
+        sort: EntryKind,
+        list: &Path,
+        ids: impl Iterator<Item = &'f str>,
+        report: &mut Report,
+    ) -> Self {
+        let mut table = Self::new(sort);
+        for (nth, id) in ids.enumerate() {
+            table.add(id, &list.nth(nth).field("id").about(sort, id), report);
+        }
+        table
+    }
+
+    /// Takes the next id in; says so when it is taken already or no plain word.
+    fn add(&mut self, id: &'f str, at: &Path, report: &mut Report) {
+        let sort = self.sort;
+        let number = self.count;
+        self.count += 1;
+        plain_word(sort, id, at, report);
+        let Ok(number) = u16::try_from(number) else {
+            if number == usize::from(u16::MAX) + 1 {
+                let problem = tr!(
+                    "There are more than {} entries of one kind: {sort}.",
+                    u16::MAX,
+                    sort
+                );
+                report.add(FaultKind::TooMany, at, problem, tr!("Split the catalog."));
+            }
+            return;
+        };
+        if self.by_id.contains_key(id) {
+            duplicate(sort, id, at, report);
+        } else {
+            self.by_id.insert(id, number);
+        }
+    }
+
+    /// The number of the thing of that id, if there is one.
+    pub(super) fn lookup(&self, id: &str) -> Option<u16> {
+        self.by_id.get(id).copied()
+    }
+
+    /// The number of the thing of that id. When there is none it says so and
+    /// gives a stand-in, which goes no further: a draft with a fault in it never
+    /// becomes a catalog.
+    pub(super) fn find(&self, id: &str, at: &Path, report: &mut Report) -> u16 {
+        self.lookup(id).unwrap_or_else(|| {
+            unknown(self.sort, id, self.by_id.keys().copied(), at, report);
+            0
+        })
+    }
+}
+
+/// The ids of one catalog.
+pub(super) struct IdTables<'f> {
+    pub(super) parts: IdTable<'f>,
+    pub(super) services: IdTable<'f>,
+    pub(super) tools: IdTable<'f>,
+    pub(super) faces: IdTable<'f>,
+    pub(super) fasteners: IdTable<'f>,
+    pub(super) fastenings: IdTable<'f>,
+    pub(super) connections: IdTable<'f>,
+    pub(super) consumables: IdTable<'f>,
+    pub(super) spares: IdTable<'f>,
+    pub(super) options: IdTable<'f>,
+    pub(super) questions: IdTable<'f>,
+    /// The answers to each question.
+    pub(super) answers: Vec<IdTable<'f>>,
+    pub(super) hazards: IdTable<'f>,
+}
+
+impl<'f> IdTables<'f> {
+    /// Gathers the ids of a file.
+    pub(super) fn collect(file: &'f CatalogFile, report: &mut Report) -> Self {
+        let root = Path::root();
+        macro_rules! table {
+            ($sort:expr, $field:ident) => {
+                IdTable::collect(
+                    $sort,
+                    &root.field(stringify!($field)),
+                    file.$field.iter().map(|one| one.id.as_str()),
+                    report,
+                )
+            };
+        }
+        let mut fastenings = IdTable::new(EntryKind::Fastening);
+        let mut connections = IdTable::new(EntryKind::Connection);
+        for (nth, part) in file.parts.iter().enumerate() {
+            let at = root
+                .field("parts")
+                .nth(nth)
+                .about(EntryKind::Part, part.id.as_str());
+            for (nth, fastening) in part.fastenings.iter().enumerate() {
+                let id = fastening.id.as_str();
+                let at = at.field("fastenings").nth(nth).field("id");
+                fastenings.add(id, &at.about(EntryKind::Fastening, id), report);
+            }
+            for (nth, connection) in part.connections.iter().enumerate() {
+                let id = connection.id.as_str();
+                let at = at.field("connections").nth(nth).field("id");
+                connections.add(id, &at.about(EntryKind::Connection, id), report);
+            }
+        }
+        let questions = table!(EntryKind::Question, questions);
+        let answers = file.questions.iter().enumerate().map(|(nth, question)| {
+            let at = root.field("questions").nth(nth);
+            IdTable::collect(
+                EntryKind::Answer,
+                &at.about(EntryKind::Question, question.id.as_str())
+                    .field("answers"),
+                question.answers.iter().map(|answer| answer.id.as_str()),
+                report,
+            )
+        });
+        let answers = answers.collect();
+        Self {
+            parts: table!(EntryKind::Part, parts),
+            services: table!(EntryKind::Service, services),
+            tools: table!(EntryKind::Tool, tools),
+            faces: table!(EntryKind::Face, faces),
+            fasteners: table!(EntryKind::Fastener, fasteners),
+            fastenings,
+            connections,
+            consumables: table!(EntryKind::Consumable, consumables),
+            spares: table!(EntryKind::Spare, spares),
+            options: table!(EntryKind::Option, options),
+            questions,
+            answers,
+            hazards: table!(EntryKind::Hazard, hazards),
+        }
+    }
+}
+
+/// Says that an id is taken already.
+pub(super) fn duplicate(sort: EntryKind, id: &str, at: &Path, report: &mut Report) {
+    report.add(
+        FaultKind::DuplicateId,
+        at,
+        tr!("The {sort} id “{id}” is used twice.", id, sort),
+        tr!("Give each one its own id."),
+    );
+}
+
+/// Says that an id names nothing, and what may have been meant.
+pub(super) fn unknown<'a>(
+    sort: EntryKind,
+    id: &str,
+    known: impl Iterator<Item = &'a str>,
+    at: &Path,
+    report: &mut Report,
+) {
+    let fix = match nearest(id, known) {
+        Some(meant) => did_you_mean(meant),
+        None => tr!("Use the id of an existing {sort}, or add this one.", sort),
+    };
+    let problem = tr!("There is no {sort} “{id}”.", id, sort);
+    report.add(FaultKind::UnknownId, at, problem, fix);
+}
+
+/// Says so when an id is empty or has a space in it.
+pub(super) fn plain_word(sort: EntryKind, id: &str, at: &Path, report: &mut Report) {
+    if id.is_empty() || id.contains(|c: char| c.is_whitespace() || c.is_control()) {
+        report.add(
+            FaultKind::BadId,
+            at,
+            tr!("The {sort} id must be a single word, not “{id}”.", id, sort),
+            tr!("Use letters, digits and hyphens: “lid-screws”."),
+        );
+    }
+}

@@ -1,0 +1,235 @@
+//! The state of lowering, and the order in which a file is lowered.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::check::draft::{
+    AtomPlace, ConditionPlace, Draft, FormulaOwner, OrderPlace, StepList, StepPlace,
+};
+use crate::check::entry_kind::EntryKind;
+use crate::check::fault::Report;
+use crate::check::ids::{IdTables, duplicate, plain_word};
+use crate::check::path::Path;
+use crate::format::{self, CatalogFile, Connection, HandBackId};
+use crate::model::{
+    Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, Service, ServiceIx, Step, Wait,
+};
+
+/// Lowers a file; what names nothing goes into the report.
+pub(in crate::check) async fn lower(
+    file: &CatalogFile,
+    report: &mut Report,
+    rest: &mut impl AsyncFnMut(),
+) -> Draft {
+    let names = IdTables::collect(file, report);
+    Lowering {
+        names,
+        report,
+        steps: Vec::new(),
+        step_places: Vec::new(),
+        step_ids: BTreeSet::new(),
+        waits: Vec::new(),
+        wait_ids: BTreeMap::new(),
+        awaited: Vec::new(),
+        hand_backs: BTreeSet::new(),
+        fastenings: Vec::new(),
+        fastening_places: Vec::new(),
+        connections: Vec::new(),
+        connection_places: Vec::new(),
+        conditions: Vec::new(),
+        atoms: Vec::new(),
+        orders: Vec::new(),
+    }
+    .run(file, rest)
+    .await
+}
+
+pub(super) struct Lowering<'f, 'r> {
+    pub(super) names: IdTables<'f>,
+    pub(super) report: &'r mut Report,
+    pub(super) steps: Vec<Step>,
+    pub(super) step_places: Vec<StepPlace>,
+    pub(super) step_ids: BTreeSet<&'f str>,
+    pub(super) waits: Vec<Wait>,
+    pub(super) wait_ids: BTreeMap<&'f str, u16>,
+    pub(super) awaited: Vec<Awaited<'f>>,
+    pub(super) hand_backs: BTreeSet<&'f HandBackId>,
+    pub(super) fastenings: Vec<PlacedFastening>,
+    pub(super) fastening_places: Vec<Path>,
+    pub(super) connections: Vec<Connection>,
+    pub(super) connection_places: Vec<Path>,
+    pub(super) conditions: Vec<ConditionPlace>,
+    pub(super) atoms: Vec<AtomPlace>,
+    pub(super) orders: Vec<OrderPlace>,
+}
+
+/// A step that waits, until it is known what for.
+pub(super) struct Awaited<'f> {
+    pub(super) step: usize,
+    pub(super) id: &'f str,
+    pub(super) at: Path,
+}
+
+impl<'f> Lowering<'f, '_> {
+    async fn run(mut self, file: &'f CatalogFile, rest: &mut impl AsyncFnMut()) -> Draft {
+        let root = Path::root();
+        rest().await;
+        self.faces(file);
+        let hazards = file.hazards.iter().enumerate().map(|(nth, hazard)| {
+            let at = root.field("hazards").nth(nth);
+            let at = at.about(EntryKind::Hazard, hazard.id.as_str());
+            PlacedHazard {
+                entry: hazard.clone(),
+                when: self.when(hazard.when.as_ref(), &at, &[], None),
+            }
+        });
+        let hazards = hazards.collect();
+        let make_safe = self.steps(
+            &file.make_safe,
+            &root.field("make_safe"),
+            StepList::MakeSafe,
+            &[],
+        );
+        let mut part_places = Vec::new();
+        let mut parts = Vec::new();
+        for (nth, part) in file.parts.iter().enumerate() {
+            let at = root
+                .field("parts")
+                .nth(nth)
+                .about(EntryKind::Part, part.id.as_str());
+            parts.push(self.part(part, PartIx(index(nth)), &at));
+            part_places.push(at);
+            rest().await;
+        }
+        for (nth, part) in file.parts.iter().enumerate() {
+            if let Some(carrier) = &part.rides_on {
+                let at = part_places[nth].field("rides_on");
+                let carrier = self.part_ix(carrier, &at);
+                if let Some(carrier) = parts.get_mut(carrier.index()) {
+                    carrier.riders.push(PartIx(index(nth)));
+                }
+                parts[nth].rides_on = Some(carrier);
+            }
+        }
+        let services = file.services.iter().enumerate();
+        let services = services.map(|(nth, service)| {
+            let at = root.field("services").nth(nth);
+            let at = at.about(EntryKind::Service, service.id.as_str());
+            self.service(service, ServiceIx(index(nth)), &at)
+        });
+        let services = services.collect();
+        let prove = self.steps(&file.prove, &root.field("prove"), StepList::Prove, &[]);
+        let hand_over = self.steps(
+            &file.hand_over,
+            &root.field("hand_over"),
+            StepList::HandOver,
+            &[],
+        );
+        self.find_waits();
+        Draft {
+            catalog: Catalog {
+                unit: file.unit.clone(),
+                tool_change_s: file.changes.tool_s,
+                turn_s: file.changes.turn_s,
+                faces: file.faces.clone(),
+                tools: file.tools.clone(),
+                fasteners: file.fasteners.clone(),
+                fastenings: self.fastenings,
+                connections: self.connections,
+                consumables: file.consumables.clone(),
+                spares: file.spares.clone(),
+                options: file.options.clone(),
+                questions: file.questions.clone(),
+                hazards,
+                waits: self.waits,
+                steps: self.steps,
+                parts,
+                services,
+                make_safe,
+                prove,
+                hand_over,
+            },
+            steps: self.step_places,
+            conditions: self.conditions,
+            atoms: self.atoms,
+            orders: self.orders,
+            parts: part_places,
+            fastenings: self.fastening_places,
+            connections: self.connection_places,
+        }
+    }
+
+    /// The parts that the drawings show, the faces that lie on each other, and the
+    /// answers that plans assume.
+    fn faces(&mut self, file: &CatalogFile) {
+        let root = Path::root();
+        for (nth, face) in file.faces.iter().enumerate() {
+            let at = root
+                .field("faces")
+                .nth(nth)
+                .about(EntryKind::Face, face.id.as_str());
+            if let Some(opposite) = &face.opposite {
+                self.face_ix(&opposite.face, &at.field("opposite").field("face"));
+            }
+            for (nth, feature) in face.features.iter().enumerate() {
+                if let Some(part) = &feature.part {
+                    self.part_ix(part, &at.field("features").nth(nth).field("part"));
+                }
+            }
+        }
+        for (nth, question) in file.questions.iter().enumerate() {
+            let at = root.field("questions").nth(nth).field("assumed");
+            let at = at.about(EntryKind::Question, question.id.as_str());
+            if let Some(answers) = self.names.answers.get(nth) {
+                answers.find(question.assumed.as_str(), &at, self.report);
+            }
+        }
+    }
+
+    fn service(&mut self, entry: &'f format::Service, ix: ServiceIx, at: &Path) -> Service {
+        let when = self.when(entry.when.as_ref(), at, &[], None);
+        let under = [when.clone()];
+        Service {
+            needs: self.needs(
+                &entry.needs,
+                &at.field("needs"),
+                FormulaOwner::Service(ix),
+                &under,
+            ),
+            before: self.orders(&entry.before, &at.field("before"), ix, true),
+            after: self.orders(&entry.after, &at.field("after"), ix, false),
+            steps: self.steps(
+                &entry.steps,
+                &at.field("steps"),
+                StepList::Service(ix),
+                &under,
+            ),
+            entry: entry.clone(),
+            when,
+        }
+    }
+
+    pub(super) fn part_ix(&mut self, id: &format::PartId, at: &Path) -> PartIx {
+        PartIx(self.names.parts.find(id.as_str(), at, self.report))
+    }
+
+    pub(super) fn service_ix(&mut self, id: &format::ServiceId, at: &Path) -> ServiceIx {
+        ServiceIx(self.names.services.find(id.as_str(), at, self.report))
+    }
+
+    pub(super) fn face_ix(&mut self, id: &format::FaceId, at: &Path) -> FaceIx {
+        FaceIx(self.names.faces.find(id.as_str(), at, self.report))
+    }
+
+    pub(super) fn hand_back_id(&mut self, id: &'f HandBackId, at: &Path) {
+        let at = at.field("id");
+        plain_word(EntryKind::HandBack, id.as_str(), &at, self.report);
+        if !self.hand_backs.insert(id) {
+            duplicate(EntryKind::HandBack, id.as_str(), &at, self.report);
+        }
+    }
+}
+
+/// An index. One that is too large was reported when the ids were collected.
+pub(super) fn index(nth: usize) -> u16 {
+    u16::try_from(nth).unwrap_or(u16::MAX)
+}

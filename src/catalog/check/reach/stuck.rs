@@ -1,0 +1,10 @@
+//! A leg that is not reached.
+
+use super::routes::{Chain, Mode, Node};
+
+/// A leg that is not reached, and what that comes from.
+pub(super) struct Stuck {
+    pub(super) node: Node,
+    pub(super) mode: Mode,
+    pub(super) chain: Chain,
+}

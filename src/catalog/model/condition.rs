@@ -1,0 +1,9 @@
+//! Conditions and formulas over indices.
+
+use super::index::{AnswerIx, OptionIx, PartIx, QuestionIx};
+use crate::format::{Condition, Formula};
+
+/// A checked condition.
+pub type ResolvedCondition = Condition<OptionIx, QuestionIx, AnswerIx>;
+/// A checked formula.
+pub type ResolvedFormula = Formula<PartIx, ResolvedCondition>;

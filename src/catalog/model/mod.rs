@@ -1,0 +1,20 @@
+//! The checked catalog: what the rest of the workspace works with.
+//!
+//! A [`Catalog`] is made only by [`check`](super::check()), so every index in it
+//! points somewhere, every step has an estimate, and every formula is about
+//! parts that exist. Indices follow the order of the file: "catalog order".
+
+mod catalog;
+mod condition;
+mod index;
+mod part;
+mod step;
+
+pub use catalog::Catalog;
+pub use condition::{ResolvedCondition, ResolvedFormula};
+pub use index::{
+    AnswerIx, ConnectionIx, ConsumableIx, FaceIx, FastenerIx, FasteningIx, HazardIx, OptionIx,
+    PartIx, QuestionIx, ServiceIx, SpareIx, StepIx, ToolIx, WaitIx,
+};
+pub use part::{HandBack, Inspect, Leg, OpIx, Part, Reseat, Service, Swap};
+pub use step::{LearnedTime, PlacedFastening, PlacedHazard, Step, Wait};

@@ -1,0 +1,133 @@
+//! Parts, their legs, what is done with them, and service operations.
+
+use super::condition::{ResolvedCondition, ResolvedFormula};
+use super::index::{ConnectionIx, FasteningIx, PartIx, ServiceIx, SpareIx, StepIx};
+use crate::format::{self, HandBackId, PartId, ReachedState, Text};
+
+/// A part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Its id in the file.
+    pub id: PartId,
+    /// What the technician calls it.
+    pub name: Text,
+    /// What it does, where it sits, how to know it.
+    pub about: Option<Text>,
+    /// Mass, kg, where lifting it matters.
+    pub mass_kg: Option<f64>,
+    /// The units that have it; absent where all have it.
+    pub when: ResolvedCondition,
+    /// The part that it comes away with.
+    pub rides_on: Option<PartIx>,
+    /// The parts that come away with it.
+    pub riders: Vec<PartIx>,
+    /// Its fasteners.
+    pub fastenings: Vec<FasteningIx>,
+    /// Its cables.
+    pub connections: Vec<ConnectionIx>,
+    /// Fitted → eased.
+    pub ease: Option<Leg>,
+    /// Eased (or, without an easing leg, fitted) → off, in the unit.
+    pub take_off: Option<Leg>,
+    /// Fitted → off, on the bench, while its carrier is off.
+    pub bench_off: Option<Leg>,
+    /// How it is replaced.
+    pub swap: Option<Swap>,
+    /// How it is reseated.
+    pub reseat: Option<Reseat>,
+    /// How it is inspected.
+    pub inspect: Option<Inspect>,
+}
+
+/// One leg out, and the same leg back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leg {
+    /// What must be open, out and back.
+    pub needs: ResolvedFormula,
+    /// What must hold besides for the way back.
+    pub refit_needs: ResolvedFormula,
+    /// The way out.
+    pub out: Vec<StepIx>,
+    /// The way back.
+    pub back: Vec<StepIx>,
+}
+
+/// How a part is replaced.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Swap {
+    /// The spare to bring.
+    pub spare: Option<SpareIx>,
+    /// Riders that move to the new part.
+    pub moves_over: Vec<PartIx>,
+    /// Unpack and compare, make ready.
+    pub steps: Vec<StepIx>,
+    /// Reused pieces that move.
+    pub hand_backs: Vec<HandBack>,
+    /// Service operations that it brings with it.
+    pub services: Vec<ServiceIx>,
+    /// Checks after.
+    pub prove: Vec<StepIx>,
+}
+
+/// A reused piece that moves to the new part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HandBack {
+    /// Its id in the file.
+    pub id: HandBackId,
+    /// What the technician calls it.
+    pub name: Text,
+    /// Where it must be moved at all.
+    pub when: ResolvedCondition,
+    /// Off the old part, onto the new.
+    pub steps: Vec<StepIx>,
+}
+
+/// How a part is reseated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reseat {
+    /// How far the part must come.
+    pub at: ReachedState,
+    /// What is done then.
+    pub steps: Vec<StepIx>,
+    /// Checks after.
+    pub prove: Vec<StepIx>,
+}
+
+/// How a part is inspected.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inspect {
+    /// When the part can be seen.
+    pub needs: ResolvedFormula,
+    /// What is looked at.
+    pub steps: Vec<StepIx>,
+}
+
+/// A service operation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Service {
+    /// As in the file.
+    pub entry: format::Service,
+    /// The units that have it; absent where all have it.
+    pub when: ResolvedCondition,
+    /// What must be open (or in place) while it runs.
+    pub needs: ResolvedFormula,
+    /// What it must come before.
+    pub before: Vec<OpIx>,
+    /// What it must come after.
+    pub after: Vec<OpIx>,
+    /// What is done.
+    pub steps: Vec<StepIx>,
+}
+
+/// An operation that a service is ordered against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OpIx {
+    /// Taking this part off.
+    TakeOff(PartIx),
+    /// Putting this part back.
+    PutBack(PartIx),
+    /// Swapping this part.
+    Swap(PartIx),
+    /// This service operation.
+    Service(ServiceIx),
+}

@@ -1,0 +1,151 @@
+//! Learned times: what finished jobs took, applied to the catalogs on a phone, and
+//! taken off again.
+//!
+//! For each step and element both figures are kept, what the handbook (or the
+//! catalog's author) had and what was seen, so that everybody can judge them before
+//! they are used. What is applied is the *ratio* of the two: where a catalog's
+//! estimate has changed since, the correction still holds. A step that was seen
+//! itself goes before its elements; a step that its author measured is not touched by
+//! elements. As a file they are read and written in
+//! [`learned_times_file`](super::learned_times_file).
+
+use serde::{Deserialize, Serialize};
+
+use lidoff_catalog::format::{Element, StepId, Text};
+use lidoff_catalog::model::{Catalog, LearnedTime, Step};
+use lidoff_i18n::{number, tr};
+
+use super::estimate::Estimate;
+use super::handbook;
+
+/// What finished jobs took, of many steps and elements.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LearnedTimes {
+    /// When they were learned, as a person writes it.
+    pub made: Text,
+    /// From how many jobs.
+    pub jobs: u32,
+    pub steps: Vec<LearnedStep>,
+    pub elements: Vec<LearnedElement>,
+}
+
+/// What one step took.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LearnedStep {
+    /// Names the unit.
+    pub unit: String,
+    pub step: StepId,
+    /// What is done in it.
+    pub action: Text,
+    /// By the catalog, s.
+    pub handbook_s: f64,
+    /// By finished jobs, s.
+    #[serde(rename = "seen_s")]
+    pub actual_s: f64,
+    /// From how many times.
+    pub n: u32,
+}
+
+/// What one element took.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LearnedElement {
+    pub element: Element,
+    /// By the handbook, s.
+    pub handbook_s: f64,
+    /// By finished jobs, s.
+    #[serde(rename = "seen_s")]
+    pub actual_s: f64,
+    /// From how many steps.
+    pub n: u32,
+}
+
+impl LearnedTimes {
+    /// What finished jobs took for this step of this unit; `None` where they say
+    /// nothing of it.
+    pub fn find(&self, unit: &str, step: &Step) -> Option<LearnedTime> {
+        let base = Estimate::from_entry(&step.entry).seconds;
+        let itself = self
+            .steps
+            .iter()
+            .find(|one| one.unit == unit && one.step == step.entry.id);
+        if let Some(LearnedStep {
+            handbook_s,
+            actual_s,
+            n,
+            ..
+        }) = itself
+        {
+            return Some(LearnedTime {
+                seconds: base * actual_s / handbook_s,
+                n: *n,
+            });
+        }
+        if step.entry.measured.is_some() {
+            return None;
+        }
+        let (mut seconds, mut least) = (base, None);
+        for one in &step.entry.elements {
+            let found = self
+                .elements
+                .iter()
+                .find(|seen| seen.element == one.element);
+            let Some(seen) = found else { continue };
+            let stands_s = f64::from(one.count) * handbook::entry(one.element).seconds;
+            seconds += stands_s * (seen.actual_s / seen.handbook_s - 1.0);
+            least = Some(least.map_or(seen.n, |n: u32| n.min(seen.n)));
+        }
+        least.map(|n| LearnedTime { seconds, n })
+    }
+
+    /// Applies these times to a catalog, in place of any that were applied before, and
+    /// returns how many of its steps they correct.
+    pub fn apply_to(&self, catalog: &mut Catalog) -> usize {
+        let unit = catalog.unit().id.clone();
+        let learned: Vec<_> = catalog
+            .steps()
+            .map(|(at, step)| (at, self.find(&unit, step)))
+            .collect();
+        let many = learned
+            .iter()
+            .filter(|(_, learned)| learned.is_some())
+            .count();
+        for (at, learned) in learned {
+            catalog.set_learned_time(at, learned);
+        }
+        many
+    }
+}
+
+/// "handbook 40 s → actual 55 s (n = 12)".
+pub fn describe_difference(handbook_s: f64, actual_s: f64, n: u32) -> String {
+    tr!(
+        "handbook {} → actual {} (n = {n})",
+        short(handbook_s),
+        short(actual_s),
+        n
+    )
+}
+
+/// Tenths of a second only below ten seconds.
+fn short(seconds: f64) -> String {
+    if seconds < 9.95 {
+        format!("{} s", number(seconds, 1))
+    } else {
+        format!("{} s", number(seconds, 0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_difference_is_shown_with_its_sample_size() {
+        let shown = describe_difference(40.0, 55.2, 12);
+        assert_eq!(shown, "handbook 40 s → actual 55 s (n = 12)");
+        let shown = describe_difference(2.4, 3.22, 5);
+        assert_eq!(shown, "handbook 2.4 s → actual 3.2 s (n = 5)");
+    }
+}

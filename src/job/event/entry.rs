@@ -1,0 +1,61 @@
+//! What the technician enters: readings, mishaps with fasteners, photos.
+
+use serde::{Deserialize, Serialize};
+
+use lidoff_catalog::format::{ConnectionId, FasteningId, HandBackId, Text};
+
+/// What was read.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Taken {
+    /// A value, in the unit that the step names.
+    Value(f64),
+    /// Whether it was seen or heard.
+    Seen(bool),
+}
+
+/// Something that happened to fasteners of one set.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mishap {
+    /// The set.
+    pub fastening: FasteningId,
+    /// How many.
+    pub count: u16,
+    /// More on it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: Text,
+}
+
+/// Something beside a set's difference that the tally asks a reason for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Owed {
+    /// So many fasteners of a set are gone, or their places are left empty;
+    /// another number is not explained.
+    Gone {
+        /// The set.
+        fastening: FasteningId,
+        /// How many.
+        count: u32,
+    },
+    /// A cable that is still unplugged.
+    Cable(ConnectionId),
+    /// A piece that is not where it belongs.
+    HandBack(HandBackId),
+    /// Fasteners that no step of the job touches.
+    Strange(FasteningId),
+}
+
+/// A photo that was taken. The picture itself lies on the device that took it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Photo {
+    /// Names it in its job.
+    pub name: String,
+    /// Number of the step that it was taken at.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<u32>,
+    /// Its size, bytes.
+    pub bytes: u32,
+}

@@ -1,0 +1,91 @@
+//! Why a plan was made, and why work stopped.
+
+use serde::{Deserialize, Serialize};
+
+use lidoff_catalog::format::Text;
+use lidoff_i18n::tr_noop;
+
+/// Why a plan was made.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Reason {
+    /// It is the first.
+    First,
+    /// A task was added.
+    TaskAdded,
+    /// A task was dropped.
+    TaskDropped,
+    /// A question was answered otherwise than assumed.
+    Answered,
+    /// A way out was found blocked.
+    RouteBlocked,
+    /// A way that was blocked can be gone after all.
+    RouteOpen,
+    /// A part was found broken.
+    PartBroken,
+    /// The part that a task is to fit is not available: that task is left.
+    #[serde(rename = "part-not-to-hand")]
+    PartUnavailable,
+    /// The unit is fitted differently from what was entered.
+    #[serde(rename = "fitted-otherwise")]
+    FittedDifferently,
+    /// The unit is closed, nothing more is done.
+    ClosingUp,
+    /// Another reason, in words.
+    Other(Text),
+}
+
+impl Reason {
+    /// What it is called.
+    pub fn name(&self) -> &str {
+        match self {
+            Self::First => tr_noop!("first plan"),
+            Self::TaskAdded => tr_noop!("task added"),
+            Self::TaskDropped => tr_noop!("task dropped"),
+            Self::Answered => tr_noop!("answer changed"),
+            Self::RouteBlocked => tr_noop!("route blocked"),
+            Self::RouteOpen => tr_noop!("blocked route open again"),
+            Self::PartBroken => tr_noop!("part found broken"),
+            Self::PartUnavailable => tr_noop!("part not available"),
+            Self::FittedDifferently => tr_noop!("unit fitted differently"),
+            Self::ClosingUp => tr_noop!("closing up"),
+            Self::Other(words) => words,
+        }
+    }
+}
+
+/// Why work stopped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PauseReason {
+    /// A part is missing or wrong.
+    PartMissing,
+    /// The customer needs the unit or the place.
+    CustomerNeedsUnit,
+    Break,
+    CalledAway,
+    /// Something else; the note says what.
+    Other,
+}
+
+impl PauseReason {
+    /// All of them.
+    pub const ALL: [Self; 5] = [
+        Self::PartMissing,
+        Self::CustomerNeedsUnit,
+        Self::Break,
+        Self::CalledAway,
+        Self::Other,
+    ];
+
+    /// What it is called.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::PartMissing => tr_noop!("part missing"),
+            Self::CustomerNeedsUnit => tr_noop!("customer needs the unit"),
+            Self::Break => tr_noop!("break"),
+            Self::CalledAway => tr_noop!("called away"),
+            Self::Other => tr_noop!("something else"),
+        }
+    }
+}

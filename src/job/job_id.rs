@@ -1,0 +1,30 @@
+//! What names a job.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::stamp::Stamp;
+
+/// Names a job for good, unlike its reference, which two jobs can share.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct JobId(pub String);
+
+impl JobId {
+    /// The name of a job that is opened now.
+    pub fn new(at: &Stamp) -> Self {
+        Self(format!("{}-{}", at.wall_ms, at.run))
+    }
+
+    /// As written in a store's keys.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for JobId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}

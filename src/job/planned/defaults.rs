@@ -1,0 +1,13 @@
+//! What a file leaves out because it is the usual case.
+
+pub(super) fn is_none_seen(times: &u32) -> bool {
+    *times == 0
+}
+
+pub(super) fn is_false(it: &bool) -> bool {
+    !it
+}
+
+pub(super) fn is_nothing(seconds: &f64) -> bool {
+    *seconds == 0.0
+}

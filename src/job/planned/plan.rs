@@ -1,0 +1,56 @@
+//! A plan as it stood when it was made.
+
+use serde::{Deserialize, Serialize};
+
+use lidoff_catalog::format::{AnswerId, Hazard, HazardId, QuestionId, Text};
+use lidoff_estimate::Band;
+
+use super::step::PlannedStep;
+
+/// What is still to be done, in order, and how long it should take.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlanSnapshot {
+    /// The steps, in order.
+    pub steps: Vec<PlannedStep>,
+    /// Expected time of all of them: work, changes and waiting, s.
+    pub total_s: f64,
+    /// `None` where no legal plan is cheaper; else the search met its limit, and
+    /// no legal plan takes less than this, s.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_least_s: Option<f64>,
+    /// The same total as a band.
+    pub band: Band,
+    /// The hazards that its steps name.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hazards: Vec<Hazard>,
+    /// The answers that it rests on, given or assumed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rests_on: Vec<RestsOn>,
+}
+
+/// An answer that a plan rests on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RestsOn {
+    pub question: QuestionId,
+    /// The question in words.
+    pub text: Text,
+    pub answer: AnswerId,
+    /// The answer in words.
+    pub answer_text: Text,
+    /// Somebody gave it; else it is assumed.
+    pub given: bool,
+}
+
+impl PlanSnapshot {
+    /// Whether no legal plan is cheaper.
+    pub const fn is_proven(&self) -> bool {
+        self.at_least_s.is_none()
+    }
+
+    /// The hazard of that name, if a step of this plan names it.
+    pub fn hazard(&self, id: &HazardId) -> Option<&Hazard> {
+        self.hazards.iter().find(|hazard| hazard.id == *id)
+    }
+}

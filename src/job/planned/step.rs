@@ -1,0 +1,190 @@
+//! One step of a plan.
+
+use serde::{Deserialize, Serialize};
+
+use lidoff_catalog::format::{ElementCount, HazardId, QuestionId, Reading, StepId, Text, WaitId};
+use lidoff_estimate::handbook::TOOL_CHANGE;
+use lidoff_estimate::{Basis, Estimate, Sum};
+
+use super::defaults::{is_false, is_none_seen, is_nothing};
+use super::materials::{Cable, Fasteners, HandBackPiece, Used, WaitStarted};
+use super::phase::JobPhase;
+use crate::refs::OpRef;
+
+/// One step of a plan.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlannedStep {
+    /// Its number in the job, from 1; unique over all plans of the job.
+    pub number: u32,
+    /// The step in the catalog, under which times are gathered.
+    pub step: StepId,
+    pub phase: JobPhase,
+    /// The operation that it is a piece of; `None` outside strip-down, fit and
+    /// refit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub op: Option<OpRef>,
+    /// Which step of its operation it is, from 1; of its phase, outside
+    /// operations.
+    pub nth: u16,
+    /// How many steps that operation (or phase) has.
+    pub of: u16,
+    /// Operations that are complete once this step is done, in order. More than
+    /// one where the next has no step of its own on this unit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub completes: Vec<OpRef>,
+    /// What it is about: name of the part or service operation.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub about: Option<Text>,
+    /// What to do.
+    pub action: Text,
+    /// How it goes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how: Option<Text>,
+    /// Name of the tool; `None` for bare hands.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tool: Option<Text>,
+    /// Name of the face that must be up; `None` where any will do.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub face: Option<Text>,
+    /// The tool must be fetched first.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub tool_change: bool,
+    /// The unit must be turned first.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub turn: bool,
+    /// The step itself, s.
+    pub work_s: f64,
+    /// Its coefficient of variation.
+    pub cv: f64,
+    /// The author measured it; else it is a sum of elements.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub measured: bool,
+    /// The elements that it is the sum of.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub elements: Vec<ElementCount>,
+    /// What its catalog says, s, where times that were seen at the desk stand in
+    /// its place; 0 where none do.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub catalog_s: f64,
+    /// How often the step was seen; 0 where its catalog's time stands.
+    #[serde(default, skip_serializing_if = "is_none_seen")]
+    pub seen: u32,
+    /// Fetching the tool and turning the unit before it, s.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub change_s: f64,
+    /// Waiting before it, with nothing else to do, s.
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub wait_s: f64,
+    /// Fasteners that come undone.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub undo: Vec<Fasteners>,
+    /// Fasteners that are done up.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub redo: Vec<Fasteners>,
+    /// Cables that are unplugged.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unplug: Vec<Cable>,
+    /// Cables that are plugged in.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub plug: Vec<Cable>,
+    /// What can hurt; the words are in the snapshot's list.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hazards: Vec<HazardId>,
+    /// What is used up.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub uses: Vec<Used>,
+    /// The reused piece that this step moves from the old part to the new one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hand_back: Option<HandBackPiece>,
+    /// The question that is answered here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub asks: Option<QuestionId>,
+    /// What must be seen or measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reading: Option<Reading>,
+    /// What must be confirmed before going on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub confirm: Option<Text>,
+    /// The wait that begins at its end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starts_wait: Option<WaitStarted>,
+    /// The wait that must be over before it begins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after_wait: Option<WaitId>,
+}
+
+impl PlannedStep {
+    /// Whether it begins an operation or is in none: then it has a reason of its own.
+    /// `before` is the step before it.
+    pub fn has_own_reason(&self, before: Option<&Self>) -> bool {
+        self.op.is_none() || self.nth == 1 || before.is_none_or(|before| before.op != self.op)
+    }
+
+    /// What the clock should show for it: changes, waiting and the work, s.
+    pub fn expected_s(&self) -> f64 {
+        self.work_s + self.change_s + self.wait_s
+    }
+
+    /// The cables plugged in here that would go unnoticed on the wrong port.
+    pub fn swappable(&self) -> impl Iterator<Item = &Cable> {
+        self.plug.iter().filter(|cable| cable.unseen_swap.is_some())
+    }
+
+    /// Whether something must be confirmed before it is done.
+    pub fn wants_confirming(&self) -> bool {
+        self.confirm.is_some() || self.swappable().next().is_some()
+    }
+
+    /// Whether its operation is complete once it is done.
+    pub const fn is_last_of_op(&self) -> bool {
+        !self.completes.is_empty()
+    }
+
+    /// All that the clock should show for it: the work, the changes, the waiting.
+    pub const fn estimates(&self) -> [Estimate; 3] {
+        let basis = Basis::Elements;
+        let change = Estimate {
+            seconds: self.change_s,
+            cv: TOOL_CHANGE.cv,
+            basis,
+        };
+        let wait = Estimate {
+            seconds: self.wait_s,
+            cv: 0.0,
+            basis,
+        };
+        [self.estimate(), change, wait]
+    }
+
+    /// The step itself, without changes and waiting.
+    pub const fn estimate(&self) -> Estimate {
+        Estimate {
+            seconds: self.work_s,
+            cv: self.cv,
+            basis: match (self.seen, self.measured) {
+                (1.., _) => Basis::Learned,
+                (0, true) => Basis::Measured,
+                (0, false) => Basis::Elements,
+            },
+        }
+    }
+
+    /// The step itself as the catalog has it, s.
+    pub const fn catalog_work_s(&self) -> f64 {
+        if self.seen > 0 {
+            self.catalog_s
+        } else {
+            self.work_s
+        }
+    }
+
+    /// The work and the changes as the catalog has them, without waiting and
+    /// without what was laid over: what learning starts from.
+    pub fn catalog_estimate(&self) -> Sum {
+        let mut work = self.estimate();
+        work.seconds = self.catalog_work_s();
+        let [_, change, _] = self.estimates();
+        Sum::from_estimates([work, change])
+    }
+}

@@ -1,0 +1,217 @@
+//! From a job to its position.
+
+use lidoff_catalog::model::Catalog;
+use lidoff_catalog::setup::Setup;
+use lidoff_estimate::estimate::prices;
+use lidoff_planner::{
+    Limits, Op, PartState, Phase, Plan, Prices, Refusal, Request, Task, UnitState,
+};
+
+use super::abandoned;
+use super::error::{PositionError, ReplanError};
+use super::remaining::{find_tasks, remaining_fixed_steps, task_of, tasks_to_plan};
+use super::started::find_started;
+use super::unit_state::{apply, state_now};
+use crate::fold::{Job, TaskProgress};
+use crate::planned::PlanSnapshot;
+use crate::refs::{OpRef, TaskRef};
+use crate::snapshot::{FixedSteps, SnapshotInput, StartedOperation, snapshot};
+use crate::stamp::Stamp;
+use crate::walk::StepWalk;
+
+/// Where a job stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Position {
+    /// How this unit is fitted, and what has been answered.
+    pub setup: Setup,
+    /// The state that the unit is in now: an operation in hand counts as not yet
+    /// done.
+    pub now: UnitState,
+    /// The operation that must be finished first.
+    pub in_hand: Option<StartedOperation>,
+    /// The state once make-safe and the operation in hand are done: the planner
+    /// starts from here.
+    pub from: UnitState,
+    /// What the planner is asked to do: open tasks, and the service operations
+    /// that replacements bring with them.
+    pub tasks: Vec<Task>,
+    /// What comes before and after.
+    pub ends: FixedSteps,
+    /// Number of the next plan's first step.
+    pub first_number: u32,
+    /// What everything costs.
+    pub prices: Prices,
+    /// Ways out that are blocked on this unit.
+    pub blocked: Vec<Op>,
+}
+
+/// Where a job stands, with its open tasks still to be done; none of them where
+/// the job is [closing up](Job::is_closing).
+///
+/// # Errors
+/// When the catalog is not that of the job, or lacks something that the job
+/// names; when its options say that a part is not there that is open.
+pub fn position(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position, PositionError> {
+    locate(job, catalog, now, job.is_closing())
+}
+
+/// Where a job stands, with nothing left to do but to close the unit, prove what
+/// has been done, and hand over.
+///
+/// # Errors
+/// As [`position`].
+pub fn closing_up(job: &Job, catalog: &Catalog, now: &Stamp) -> Result<Position, PositionError> {
+    locate(job, catalog, now, true)
+}
+
+/// A plan from where the job stands, in words: for the first plan and every one
+/// after. The planner is given, because how long it may search is for the caller
+/// to say; [`plan`](lidoff_planner::plan) is one.
+///
+/// # Errors
+/// When the job's place cannot be found, or the planner refuses.
+pub fn replan(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    planner: impl FnOnce(&Request) -> Result<Plan, Refusal>,
+) -> Result<PlanSnapshot, ReplanError> {
+    let position = position(job, catalog, now)?;
+    let plan = planner(&position.request(catalog, Limits::default()))?;
+    Ok(position.snapshot(catalog, &plan))
+}
+
+impl Position {
+    /// What the planner is asked.
+    pub fn request<'a>(&'a self, catalog: &'a Catalog, limits: Limits) -> Request<'a> {
+        Request {
+            catalog,
+            setup: &self.setup,
+            tasks: &self.tasks,
+            from: &self.from,
+            prices: &self.prices,
+            blocked: &self.blocked,
+            limits,
+        }
+    }
+
+    /// The planner's answer, in words.
+    pub fn snapshot(&self, catalog: &Catalog, plan: &Plan) -> PlanSnapshot {
+        snapshot(&SnapshotInput {
+            catalog,
+            setup: &self.setup,
+            prices: &self.prices,
+            now: &self.now,
+            in_hand: self.in_hand.as_ref(),
+            plan,
+            ends: &self.ends,
+            first_number: self.first_number,
+        })
+    }
+}
+
+fn locate(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+    closing: bool,
+) -> Result<Position, PositionError> {
+    let unit = job.opened.as_ref().map(|opened| &opened.unit.id);
+    if unit != Some(&catalog.unit().id) {
+        return Err(PositionError::OtherUnit {
+            job: unit.cloned(),
+            catalog: catalog.unit().id.clone(),
+        });
+    }
+    let setup = Setup::new(catalog, &job.setup)?;
+    let prices = prices(catalog);
+    let state = state_now(job, catalog, now)?;
+    let open_but_not_there = catalog
+        .parts()
+        .find(|(at, part)| state.of(*at) != PartState::Fitted && !setup.holds(&part.when));
+    if let Some((_, part)) = open_but_not_there {
+        return Err(PositionError::OpenButNotThere(part.name.clone()));
+    }
+    let blocked = blocked(job, catalog)?;
+    let mut given_up = blocked.clone();
+    if closing {
+        given_up.extend(abandoned::ways_out(job, catalog)?);
+    }
+    given_up.extend(swaps_without_part(job, catalog));
+    let in_hand = match abandoned::left_over(job, catalog, &setup, &given_up)? {
+        Some(in_hand) => Some(in_hand),
+        None => find_started(job, catalog, &given_up)?,
+    };
+
+    // A swap that has been begun is finished, closing up or not, and then that
+    // part is proven, too.
+    let being_done = in_hand.as_ref().and_then(|one| task_of(one.op));
+    let mut all = find_tasks(job, catalog)?;
+    all.retain(|(task, state)| match state.state {
+        TaskProgress::Open => !closing || being_done == Some(*task),
+        TaskProgress::LeftOpen => being_done == Some(*task),
+        TaskProgress::Done => true,
+        TaskProgress::Dropped => false,
+    });
+    let mut tasks = tasks_to_plan(job, catalog, &setup, &all);
+    tasks.retain(|task| being_done != Some(*task));
+
+    let mut from = state.clone();
+    if let Some(StartedOperation { op, .. }) = &in_hand {
+        apply(catalog, &mut from, *op);
+    }
+    let opens = in_hand.is_some() || !tasks.is_empty() || !from.is_closed();
+    let all_tasks: Vec<Task> = all.iter().map(|(task, _)| *task).collect();
+    let whole = FixedSteps::whole(catalog, &setup, &all_tasks);
+    let ends = remaining_fixed_steps(whole, job, catalog, opens);
+
+    let mut walk = StepWalk::from(catalog, &prices, &state);
+    let first = in_hand
+        .iter()
+        .flat_map(|op| op.steps.iter().map(|(_, at)| at));
+    for step in ends.make_safe.iter().chain(first) {
+        walk.step(*step);
+    }
+    walk.into_state(&mut from);
+
+    Ok(Position {
+        setup,
+        now: state,
+        in_hand,
+        from,
+        tasks,
+        ends,
+        first_number: job.next_number(),
+        prices,
+        blocked,
+    })
+}
+
+/// Swaps that cannot be finished on this visit: the new part is not to hand, and
+/// the task was left.
+fn swaps_without_part(job: &Job, catalog: &Catalog) -> Vec<Op> {
+    let left = |task: &TaskRef| {
+        let mut tasks = job.tasks.iter().rev();
+        let found = tasks.find(|one| one.task.task == *task);
+        found.is_some_and(|one| one.state == TaskProgress::LeftOpen)
+    };
+    let tasks = job.unavailable_parts.iter().map(|lack| &lack.task.task);
+    tasks
+        .filter(|task| left(task))
+        .filter_map(|task| task.op().find(catalog))
+        .collect()
+}
+
+/// The ways out that are blocked.
+fn blocked(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, PositionError> {
+    let find = |op: &OpRef| {
+        op.find(catalog)
+            .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
+    };
+    let all = job.blocked.iter().map(|way| find(&way.op));
+    let all: Vec<Op> = all.collect::<Result<_, _>>()?;
+    Ok(all
+        .into_iter()
+        .filter(|op| op.phase() == Phase::StripDown)
+        .collect())
+}

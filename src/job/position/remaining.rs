@@ -1,0 +1,106 @@
+//! What is still to be done: open tasks, and the fixed steps before and after.
+
+use lidoff_catalog::model::{Catalog, StepIx};
+use lidoff_catalog::setup::Setup;
+use lidoff_planner::{Op, Task};
+
+use super::error::PositionError;
+use crate::fold::{DoneStep, Job, TaskProgress, TaskState};
+use crate::planned::JobPhase;
+use crate::refs::OpRef;
+use crate::snapshot::FixedSteps;
+
+/// Every task of the job that was not dropped, found in the catalog.
+pub(super) fn find_tasks<'a>(
+    job: &'a Job,
+    catalog: &Catalog,
+) -> Result<Vec<(Task, &'a TaskState)>, PositionError> {
+    let find = |one: &'a TaskState| {
+        let reference = &one.task.task;
+        let task = reference.find(catalog);
+        task.map(|task| (task, one))
+            .ok_or_else(|| PositionError::NoSuchTask(reference.clone()))
+    };
+    let tasks = job.tasks.iter();
+    tasks
+        .filter(|one| one.state != TaskProgress::Dropped)
+        .map(find)
+        .collect()
+}
+
+/// What the planner is still asked for.
+pub(super) fn tasks_to_plan(
+    job: &Job,
+    catalog: &Catalog,
+    setup: &Setup,
+    all: &[(Task, &TaskState)],
+) -> Vec<Task> {
+    let mut open: Vec<Task> = Vec::new();
+    let mut add = |task: Task| {
+        if !open.contains(&task) {
+            open.push(task);
+        }
+    };
+    for (task, state) in all {
+        if state.state == TaskProgress::Open {
+            add(*task);
+        }
+    }
+    for (task, state) in all {
+        let Task::Replace(part) = task else { continue };
+        let swap = catalog.part(*part).swap.as_ref();
+        for service in swap
+            .map(|swap| swap.services.as_slice())
+            .unwrap_or_default()
+        {
+            let op = OpRef::from_op(catalog, Op::Serve(*service));
+            let here = setup.holds(&catalog.service(*service).when);
+            if here && !job.has_done_since(&op, state.since) {
+                add(Task::Serve(*service));
+            }
+        }
+    }
+    open
+}
+
+/// The task that an operation does.
+pub(super) const fn task_of(op: Op) -> Option<Task> {
+    match op {
+        Op::Swap(part) => Some(Task::Replace(part)),
+        Op::Reseat(part) => Some(Task::Reseat(part)),
+        Op::Inspect(part) => Some(Task::Inspect(part)),
+        Op::Serve(service) => Some(Task::Serve(service)),
+        Op::Ease(_) | Op::TakeOff(..) | Op::PutBack(..) | Op::Settle(_) => None,
+    }
+}
+
+/// What of it is still to be done. `opens`: the unit is open, or will be opened.
+pub(super) fn remaining_fixed_steps(
+    mut whole: FixedSteps,
+    job: &Job,
+    catalog: &Catalog,
+    opens: bool,
+) -> FixedSteps {
+    let proves = |one: &DoneStep| matches!(one.step.phase, JobPhase::Prove | JobPhase::HandOver);
+    let is_done = |since: usize, step: StepIx| {
+        let id = &catalog.step(step).entry.id;
+        job.done[since..].iter().any(|done| done.step.step == *id)
+    };
+    let after_last = |of: &dyn Fn(&DoneStep) -> bool| {
+        let last = job.done.iter().rposition(of);
+        last.map_or(0, |at| at + 1)
+    };
+    if opens {
+        let since = after_last(&proves);
+        whole.make_safe.retain(|step| !is_done(since, *step));
+    } else {
+        let since = after_last(&|one| !proves(one));
+        whole.make_safe.clear();
+        whole.prove.retain(|(_, step)| !is_done(since, *step));
+        if whole.prove.is_empty() {
+            let since = after_last(&|one| one.step.phase != JobPhase::HandOver);
+            whole.hand_over.retain(|step| !is_done(since, *step));
+        }
+    }
+    whole
+}

@@ -1,0 +1,59 @@
+//! The state that the completed operations have left the unit in.
+
+use lidoff_catalog::format::StepId;
+use lidoff_catalog::model::{Catalog, StepIx};
+use lidoff_planner::{Op, PartState, Tenths, UnitState, Workplace};
+
+use super::error::PositionError;
+use crate::fold::Job;
+use crate::stamp::Stamp;
+
+/// The unit after the completed operations, and the technician before it.
+pub(super) fn state_now(
+    job: &Job,
+    catalog: &Catalog,
+    now: &Stamp,
+) -> Result<UnitState, PositionError> {
+    let mut state = UnitState::closed(catalog);
+    let lasted_ms = job.lasted_ms(now);
+    for done in &job.done {
+        for op in &done.step.completes {
+            let found = op.find(catalog);
+            let op = found.ok_or_else(|| PositionError::NoSuchOp(op.clone()))?;
+            apply(catalog, &mut state, op);
+        }
+        let step = catalog.step(find_step(catalog, &done.step.step)?);
+        state.tool = step.tool.or(state.tool);
+        state.face = step.face.or(state.face);
+        if let Some(wait) = step.starts_wait {
+            let long_ms = i64::from(catalog.wait(wait).seconds) * 1000;
+            let past_ms = lasted_ms.saturating_sub(done.lasted_ms).max(0);
+            let left_ms = long_ms.saturating_sub(past_ms).max(0);
+            let left = Tenths::try_from((left_ms + 99) / 100).unwrap_or(Tenths::MAX);
+            state.waits.retain(|(one, _)| *one != wait);
+            if left > 0 {
+                state.waits.push((wait, left));
+            }
+        }
+    }
+    Ok(state)
+}
+
+/// What an operation does to its part.
+pub(super) fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
+    let (part, to) = match op {
+        Op::Ease(part) => (part, PartState::Eased),
+        Op::TakeOff(part, _) => (part, PartState::Off),
+        Op::PutBack(part, Workplace::InPlace) if catalog.part(part).ease.is_some() => {
+            (part, PartState::Eased)
+        }
+        Op::PutBack(part, _) | Op::Settle(part) => (part, PartState::Fitted),
+        Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) => return,
+    };
+    state.parts[part.index()] = to;
+}
+
+pub(super) fn find_step(catalog: &Catalog, id: &StepId) -> Result<StepIx, PositionError> {
+    let found = catalog.find_step(id.as_str());
+    found.ok_or_else(|| PositionError::NoSuchStep(id.clone()))
+}

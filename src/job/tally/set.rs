@@ -1,0 +1,126 @@
+//! The tally of one set of fasteners.
+
+use lidoff_i18n::{localize, tr};
+
+use crate::planned::Fasteners;
+
+/// The tally of one set of fasteners.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetTally {
+    /// The set.
+    pub fasteners: Fasteners,
+    /// Taken out.
+    pub out: u32,
+    /// Put in, new ones included; places left empty are not counted.
+    pub back: u32,
+    pub lost: u32,
+    /// Discarded because they could not be used again.
+    pub stripped: u32,
+    /// Discarded because they are used once.
+    pub used_once: u32,
+    /// New ones brought in for lost or stripped ones.
+    pub spares: u32,
+    /// Whether the difference has been explained.
+    pub explained: bool,
+    /// Of the lost and the stripped, those whose event says why.
+    pub(super) noted: u32,
+    pub(super) done_up: u32,
+}
+
+impl SetTally {
+    pub(super) const fn new(fasteners: Fasteners) -> Self {
+        Self {
+            fasteners,
+            out: 0,
+            back: 0,
+            lost: 0,
+            stripped: 0,
+            used_once: 0,
+            spares: 0,
+            explained: false,
+            noted: 0,
+            done_up: 0,
+        }
+    }
+
+    /// Places that were undone and not done up again; below zero where more
+    /// were done up than undone.
+    pub fn still_out(&self) -> i64 {
+        i64::from(self.out) - i64::from(self.done_up)
+    }
+
+    /// Spares beyond what was lost and stripped; below zero where there are
+    /// fewer, and so many places stay empty.
+    fn over(&self) -> i64 {
+        i64::from(self.spares) - i64::from(self.lost) - i64::from(self.stripped)
+    }
+
+    /// Pieces too many.
+    pub fn left_over(&self) -> i64 {
+        self.over().max(0)
+    }
+
+    /// Places that stay without a fastener.
+    pub fn left_empty(&self) -> i64 {
+        (-self.over()).max(0)
+    }
+
+    /// Pieces that lie in the well now.
+    pub fn in_well(&self) -> i64 {
+        if self.fasteners.captive || self.fasteners.single_use {
+            0
+        } else {
+            (self.still_out() + self.over()).max(0)
+        }
+    }
+
+    /// What is not accounted for: zero at the end of a good job.
+    pub fn difference(&self) -> i32 {
+        let difference = self.still_out() + self.left_over();
+        i32::try_from(difference).unwrap_or(i32::MAX)
+    }
+
+    /// Pieces that are lost, or places that stay empty: whichever is more.
+    pub fn gone(&self) -> u32 {
+        let empty = u32::try_from(self.left_empty()).unwrap_or(u32::MAX);
+        self.lost.max(empty)
+    }
+
+    /// Kind and well: "lid, black countersunk screw (well 3)".
+    pub fn name(&self) -> String {
+        let part = localize(&self.fasteners.part_name);
+        let fastener = self.fasteners.describe_kind();
+        match self.fasteners.well {
+            Some(well) => tr!("{part}, {fastener} (well {well})", part, fastener, well),
+            None => format!("{part}, {fastener}"),
+        }
+    }
+
+    /// "lid, black countersunk screw (well 3): 1 still out."
+    pub(super) fn describe_difference(&self) -> String {
+        let mut counts = Vec::new();
+        match self.still_out() {
+            0 => {}
+            out if out > 0 => counts.push(tr!("{} still out", out)),
+            back => counts.push(tr!("{} fastened but never undone", -back)),
+        }
+        if self.left_over() > 0 {
+            counts.push(tr!("{} left over", self.left_over()));
+        }
+        format!("{}: {}.", self.name(), counts.join(", "))
+    }
+
+    /// "lid, black countersunk screw (well 3): 1 lost, 1 place left empty."
+    pub(super) fn describe_gone(&self) -> String {
+        let mut counts = Vec::new();
+        if self.lost > 0 {
+            counts.push(tr!("{} lost", self.lost));
+        }
+        if self.left_empty() > 0 {
+            counts.push(tr!(
+                "one position left empty" | "{n} positions left empty" % self.left_empty()
+            ));
+        }
+        format!("{}: {}.", self.name(), counts.join(", "))
+    }
+}

@@ -1,0 +1,189 @@
+//! The tally of a whole job.
+
+use lidoff_catalog::format::FasteningId;
+use lidoff_i18n::{localize, tr};
+
+use super::set::SetTally;
+use super::unaccounted::Unaccounted;
+use crate::event::{Mishap, Owed};
+use crate::fold::Job;
+use crate::planned::{Cable, Fasteners, HandBackPiece};
+
+/// The tally of a job.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tally {
+    /// Each set that was touched or will be, in the order of its first step.
+    pub sets: Vec<SetTally>,
+    /// Cables that are unplugged.
+    pub cables_out: Vec<Cable>,
+    /// Reused pieces that are still to be moved to a new part.
+    pub hand_backs: Vec<HandBackPiece>,
+    /// Reused pieces that were moved to a new part which did not go in.
+    pub astray: Vec<HandBackPiece>,
+    /// Sets that something was noted of, and that no step of the job touches.
+    pub strange: Vec<FasteningId>,
+    /// What has a reason, beside the differences of sets.
+    pub accounted: Vec<Owed>,
+}
+
+impl Tally {
+    /// The set of that name.
+    pub fn set(&self, fastening: &FasteningId) -> Option<&SetTally> {
+        let mut sets = self.sets.iter();
+        sets.find(|set| set.fasteners.fastening == *fastening)
+    }
+
+    /// Everything that keeps the wrap-up from saying "complete". While the unit
+    /// is open that is, of course, all that is out.
+    pub fn unaccounted(&self) -> Vec<Unaccounted> {
+        let sets = self
+            .sets
+            .iter()
+            .filter(|set| !set.explained && (set.still_out() != 0 || set.left_over() != 0))
+            .map(|set| Unaccounted::Set {
+                fastening: set.fasteners.fastening.clone(),
+                difference: set.difference(),
+                words: set.describe_difference(),
+            });
+        let gone = self.sets.iter().filter(|set| set.gone() > set.noted);
+        let gone = gone.map(|set| Unaccounted::Gone {
+            fastening: set.fasteners.fastening.clone(),
+            count: set.gone(),
+            words: set.describe_gone(),
+        });
+        let cables = self.cables_out.iter().cloned().map(Unaccounted::Cable);
+        let pieces = self.hand_backs.iter().cloned().map(Unaccounted::HandBack);
+        let astray = self.astray.iter().cloned().map(Unaccounted::Astray);
+        let strange = self.strange.iter().cloned().map(Unaccounted::NoSuchSet);
+        let mut all: Vec<Unaccounted> = sets.chain(gone).chain(cables).collect();
+        all.extend(pieces.chain(astray).chain(strange));
+        all.retain(|one| {
+            one.owed()
+                .is_none_or(|owed| !self.accounted.contains(&owed))
+        });
+        all
+    }
+
+    /// Places that stay without a fastener, as text for the wrap-up.
+    pub fn left_empty(&self) -> Vec<String> {
+        self.sets
+            .iter()
+            .filter(|set| set.left_empty() > 0)
+            .map(|set| {
+                tr!(
+                    "{}, {}: {} missing.",
+                    localize(&set.fasteners.part_name),
+                    set.fasteners.describe_kind(),
+                    set.left_empty()
+                )
+            })
+            .collect()
+    }
+
+    /// The wells that something lies in, with what: by number, then in the order
+    /// of the job.
+    pub fn wells(&self) -> Vec<(u16, &SetTally)> {
+        let filled = self.sets.iter().filter(|set| set.in_well() > 0);
+        let mut wells: Vec<_> = filled
+            .filter_map(|set| set.fasteners.well.map(|well| (well, set)))
+            .collect();
+        lidoff_catalog::insertion_sort(&mut wells, |(one, _), (next, _)| one > next);
+        wells
+    }
+
+    fn entry(&mut self, fasteners: &Fasteners) -> &mut SetTally {
+        let same = |set: &SetTally| set.fasteners.fastening == fasteners.fastening;
+        let at = self.sets.iter().position(same).unwrap_or_else(|| {
+            self.sets.push(SetTally::new(fasteners.clone()));
+            self.sets.len() - 1
+        });
+        &mut self.sets[at]
+    }
+
+    fn note(&mut self, mishaps: &[Mishap], column: impl Fn(&mut SetTally) -> &mut u32) {
+        for mishap in mishaps {
+            let mut sets = self.sets.iter_mut();
+            match sets.find(|set| set.fasteners.fastening == mishap.fastening) {
+                Some(set) => {
+                    let count = column(set);
+                    *count = count.saturating_add(mishap.count.into());
+                }
+                None => self.strange.push(mishap.fastening.clone()),
+            }
+        }
+    }
+}
+
+/// The tally of a job as it stands.
+pub fn tally(job: &Job) -> Tally {
+    let mut tally = Tally::default();
+    for done in &job.done {
+        let step = &done.step;
+        for fasteners in &step.undo {
+            let set = tally.entry(fasteners);
+            set.out = set.out.saturating_add(fasteners.count.into());
+        }
+        for fasteners in &step.redo {
+            let set = tally.entry(fasteners);
+            set.done_up = set.done_up.saturating_add(fasteners.count.into());
+        }
+        for cable in &step.unplug {
+            tally.cables_out.push(cable.clone());
+        }
+        for cable in &step.plug {
+            let same = |out: &Cable| out.connection == cable.connection;
+            if let Some(at) = tally.cables_out.iter().position(same) {
+                tally.cables_out.remove(at);
+            }
+        }
+    }
+    for step in &job.remaining {
+        for fasteners in step.undo.iter().chain(&step.redo) {
+            tally.entry(fasteners);
+        }
+        if let Some(piece) = &step.hand_back
+            && !tally.hand_backs.contains(piece)
+        {
+            tally.hand_backs.push(piece.clone());
+        }
+    }
+    tally.astray = astray(job);
+    tally.accounted = job.accounted.iter().map(|(owed, _)| owed.clone()).collect();
+    tally.note(&job.lost, |set| &mut set.lost);
+    tally.note(&job.stripped, |set| &mut set.stripped);
+    tally.note(&job.spares, |set| &mut set.spares);
+    for set in &mut tally.sets {
+        let empty = u32::try_from(set.left_empty()).unwrap_or(u32::MAX);
+        set.back = set.done_up.saturating_sub(empty);
+        if set.fasteners.single_use {
+            set.used_once = set.out;
+        }
+        let of_set = |one: &&Mishap| one.fastening == set.fasteners.fastening;
+        let gone = job.lost.iter().chain(&job.stripped).filter(of_set);
+        let noted = gone.filter(|one| !one.note.trim().is_empty());
+        set.noted = noted.fold(0, |sum, one| sum.saturating_add(one.count.into()));
+        set.explained = job.explained.iter().any(|one| {
+            one.fastening == set.fasteners.fastening && one.difference == set.difference()
+        });
+    }
+    tally
+}
+
+/// Pieces that were moved to a new part whose swap was given up.
+fn astray(job: &Job) -> Vec<HandBackPiece> {
+    let mut astray: Vec<HandBackPiece> = Vec::new();
+    for done in &job.done {
+        let (Some(piece), Some(op)) = (&done.step.hand_back, &done.step.op) else {
+            continue;
+        };
+        let finished = job.done.iter().any(|one| one.step.completes.contains(op));
+        let still = job
+            .remaining
+            .iter()
+            .any(|step| step.op.as_ref() == Some(op));
+        if !finished && !still && !astray.contains(piece) {
+            astray.push(piece.clone());
+        }
+    }
+    astray
+}
