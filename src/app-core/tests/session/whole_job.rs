@@ -162,7 +162,7 @@ fn a_whole_job_is_opened_interrupted_undone_replanned_and_closed() {
 const LIMIT: Duration = Duration::from_millis(100);
 /// In an unoptimised one. Measured: about 0.3 s; it only finds what got out of
 /// hand.
-const UNOPTIMISED_LIMIT: Duration = Duration::from_secs(5);
+const UNOPTIMISED_LIMIT: Duration = Duration::from_secs(20);
 
 #[test]
 fn a_whole_job_takes_no_longer_than_a_blink() {
