@@ -86,12 +86,12 @@
 //! | tool in hand, face up | resources with sequence-dependent changeover |
 //! | route (one of several ways in) | disjunct of a precondition |
 //! | what must come off whichever route is taken | landmark |
-//! | part that must remain in place for something | delete effect that a precondition forbids |
+//! | part that must remain in place for something | negative precondition |
 //! | disturbed parts | secondary cost, breaks ties |
-//! | the cheapest plan | optimal plan by A* |
-//! | what is surely still to pay | admissible heuristic |
+//! | cheapest plan; plan within the limit | optimal plan (A*); suboptimal plan with a lower bound (weighted A*, greedy completion) |
+//! | the least that is still to be paid for certain | admissible heuristic |
 //! | runs of one tool or face | additive projections (pattern databases computed on demand) |
-//! | "no farther, and no dearer, in every respect" | dominance |
+//! | a state that is at least as good in every respect | dominating state |
 //! | why no plan can exist | delete relaxation |
 //!
 //! # How it works

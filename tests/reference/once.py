@@ -1,8 +1,8 @@
-"""The cheapest order in which each leg is walked once at most: a tour through the
+"""The cheapest order in which each leg is used at most once: a tour through the
 operations that are done, as a circuit with optional nodes.
 
 Where no formula wants a part to stay, no part rides on another and no service comes
-after putting something back, walking each leg once is no loss: take the inner
+after putting something back, using each leg once is no loss: take the inner
 "back" and "out again" out of a plan; the part is then open for longer, which makes
 no formula false, and leaving operations out of a sequence never adds a change. So
 the least time found here is the least there is. Beside that, fewest parts disturbed.

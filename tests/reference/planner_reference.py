@@ -27,7 +27,7 @@ SECONDS = 40
 def solve(kind, job, seconds=SECONDS):
     """What is known of the job: `best` is the least time (tenths of a second) and the
     fewest parts disturbed at that time, null where there is no way. `once`, where
-    waits play a part, is the same among plans that walk each leg once. None where
+    waits play a part, is the same among plans that use each leg once. None where
     there is no proof in time."""
     if kind in ("once", "changes"):
         answer = {"best": once.solve(job, seconds)}

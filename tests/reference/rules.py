@@ -1,5 +1,5 @@
-"""What can be done to a unit, and what must be true for it: the rules at the top
-of src/plan/mod.rs, read afresh.
+"""What can be done to a unit, and what must hold for it: the rules at the top of
+src/planner/lib.rs, read independently.
 
 A *job* is a dictionary as `units.py` draws it and the fixture holds it. A formula
 is a list: ["all", …], ["any", …], ["when", condition, formula], or an atom

@@ -1,6 +1,6 @@
 """The cheapest plan by state: so many slots, one operation or none in each, and the
 whole state of the unit between them. It knows every rule: riders, what must stay,
-services, waits; and a leg may be walked as often as it pays.
+services, waits; and a leg may be used as often as it pays.
 
 How many slots are enough follows from the answer: every operation takes some time,
 so that a plan that is no dearer cannot have more than so many.
@@ -14,7 +14,7 @@ from rules import EASED, FITTED, OFF
 
 def solve(job, seconds, once=False):
     """(total, disturbed), "too long" where a proof would take too many slots, or "no
-    proof". With `once`, the cheapest among plans that walk each leg once."""
+    proof". With `once`, the cheapest among plans that use each leg once."""
     ops = rules.ops(job)
     least = min((op.work for op in ops if op.part is not None), default=1)
     tasks = sum(op.work for op in ops if op.task is not None)

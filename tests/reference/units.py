@@ -32,7 +32,7 @@ class Draw:
 # What each kind of job has, and how much of it; percentages but for pairs, which
 # are fewest and most.
 KINDS = {
-    # Bigger units on which walking each leg once is no loss: see once.py.
+    # Bigger units on which using each leg once is no loss: see once.py.
     "once": dict(parts=(6, 12), time=(20, 200), change=(0, 120), step=(1, 2), tasks=(1, 3)),
     # The same where changes are most of the cost.
     "changes": dict(parts=(5, 8), time=(10, 90), change=(60, 250), step=(1, 2), tasks=(1, 2)),
