@@ -11,6 +11,7 @@ use crate::screens::new_job::{Fitted, Form, Questions};
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::disclosure::Disclosure;
+use crate::widgets::dynamic::rebuilt;
 use crate::widgets::offer::{CloseUp, Offer};
 use lidoff_app_core::blocked_operation::blocked_operation;
 use lidoff_app_core::task_choice::offered_tasks;
@@ -31,7 +32,7 @@ pub fn Change(job: OpenJob) -> impl IntoView {
 fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
     // What is offered is planned from where the job stands.
-    move || {
+    rebuilt(move || {
         let now = job.get();
         let unit = now.opened.as_ref().map(|opened| opened.unit.id.clone());
         let catalog = unit.and_then(|unit| app.catalog(&unit));
@@ -42,7 +43,7 @@ fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
                 {catalog.map(|catalog| view! { <Declared job catalog then=open/> })}
             </div>
         }
-    }
+    })
 }
 
 /// Routes that are blocked, each with what the job would take if it were not.

@@ -13,10 +13,10 @@ use crate::service::preferences::{self, Preference};
 use crate::slice::Slice;
 use crate::state::app;
 use crate::widgets::booking::Booking;
+use crate::widgets::dynamic::{rebuilt, rows};
 use crate::widgets::left_open::LeftOpenVisits;
 use crate::widgets::marginal_cost::MarginalCostSection;
 use crate::widgets::profile::ProfilePicture;
-use crate::widgets::rows::rows;
 use lidoff_app_core::display::{capitalize, format_duration, next_time_of_day};
 use lidoff_app_core::outlook::LeftOpen;
 use lidoff_app_core::planning::{self, Preview};
@@ -82,7 +82,7 @@ impl Form {
 #[component]
 pub fn NewJob(unit: String) -> impl IntoView {
     let app = app();
-    move || {
+    rebuilt(move || {
         match app.shelf.get() {
         None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("Loading the catalogs.")}</p></div> }.into_any(),
         Some(shelf) => match shelf.find(&unit) {
@@ -97,7 +97,7 @@ pub fn NewJob(unit: String) -> impl IntoView {
             .into_any(),
         },
     }
-    }
+    })
 }
 
 #[component]

@@ -6,6 +6,7 @@ use crate::navigate::restore_focus;
 use crate::screens::lost::Lost;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::{localize, tr};
 
 /// Whether the job of a screen is on this device.
@@ -34,7 +35,7 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
             Presence::Missing
         }
     });
-    move || match presence.get() {
+    rebuilt(move || match presence.get() {
         Presence::Here => {
             let job = OpenJob::follow(app, id.clone());
             // An event may take away the element that has the focus.
@@ -52,5 +53,5 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
         }
         .into_any(),
         Presence::Missing => view! { <Lost path=id.clone()/> }.into_any(),
-    }
+    })
 }

@@ -7,10 +7,10 @@ use crate::screens::of_job::of_job;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
+use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::offer::Offer;
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::profile::JobProfile;
-use crate::widgets::rows::{When, rows};
 use crate::widgets::sheet::Sheet;
 use crate::widgets::why::{Why, show_reason};
 use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
@@ -36,11 +36,11 @@ fn Plan(job: OpenJob) -> impl IntoView {
     let proof = job.slice(|job| job.plan.as_ref().map(proof_words));
     view! {
         <div class="screen with-foot">
-            <h1 tabindex="-1">{move || title.get()}</h1>
+            <h1 tabindex="-1">{text(move || title.get())}</h1>
             <section class="sheet" aria-label=tr!("Job status")>
                 <JobProfile job turn_at_s why=show_reason/>
                 <TimeLeft job/>
-                <p class="soft small">{move || proof.get()}</p>
+                <p class="soft small">{text(move || proof.get().unwrap_or_default())}</p>
             </section>
             <When is=is_open><Outlook job closing whole=true/></When>
             <Tasks job is_open/>
@@ -61,7 +61,7 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
         let elapsed_s = job.elapsed_ms(&now) as f64 / 1000.0;
         [elapsed_s, job.left_s(), left.p80_s, left.p95_s].map(format_duration)
     });
-    let fact = move |nth: usize| move || facts.with(|facts| facts[nth].clone());
+    let fact = move |nth: usize| text(move || facts.with(|facts| facts[nth].clone()));
     view! {
         <dl class="facts">
             <div><dt>{tr!("Worked so far")}</dt><dd>{fact(0)}</dd></div>
@@ -102,7 +102,7 @@ fn Foot(job: OpenJob) -> impl IntoView {
         <div class="foot">
             <div class="two">
                 <a class="button" href=href(Page::Tray)>{tr!("Tray")}</a>
-                {link}
+                {rebuilt(link)}
             </div>
         </div>
     }
@@ -180,7 +180,7 @@ fn DropTask(
             <Offer job label=tr!("Drop this task") kinds left_s then=open/>
         })
     };
-    view! { <Sheet open title=tr!("Drop a task")>{offer}</Sheet> }
+    view! { <Sheet open title=tr!("Drop a task")>{rebuilt(offer)}</Sheet> }
 }
 
 /// A step of the plan as it is listed.
@@ -279,13 +279,14 @@ fn Steps(job: OpenJob) -> impl IntoView {
     let group = move |(nth, phase): (usize, JobPhase)| {
         let group = Slice::new(move || groups.with(|groups| groups.get(nth).cloned()));
         let starts_open = group.get_untracked().is_some_and(|group| !group.is_done());
-        let words = move || group.with(|group| group.as_ref().map(Group::words));
+        let words =
+            move || group.with(|group| group.as_ref().map(Group::words).unwrap_or_default());
         let steps = move || group.get().map(|group| group.rows).unwrap_or_default();
         view! {
             <details class="sheet" open=starts_open>
                 <summary>
                     {capitalize(&localize(phase.name()))}
-                    <span class="soft small">{words}</span>
+                    <span class="soft small">{text(words)}</span>
                 </summary>
                 <ol class="steps">
                     {rows(steps, Row::key, move |row| view! { <StepRow job row/> })}

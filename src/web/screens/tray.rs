@@ -6,8 +6,8 @@ use leptos::prelude::*;
 use crate::screens::of_job::of_job;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::{When, rows, text};
 use crate::widgets::problem::FastenerForm;
-use crate::widgets::rows::{When, rows};
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::job_title;
 use lidoff_app_core::route::{Page, Route};
@@ -32,10 +32,10 @@ fn Tray(job: OpenJob) -> impl IntoView {
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Tray")}</h1>
-            <p class="soft">{move || title.get()}</p>
+            <p class="soft">{text(move || title.get())}</p>
             <section class="sheet" aria-labelledby="tally">
                 <h2 id="tally">{tr!("Tally")}</h2>
-                <p class="big-number">{move || tr!("{n} out", n = out.get())}</p>
+                <p class="big-number">{text(move || tr!("{n} out", n = out.get()))}</p>
                 <p class="soft">{tr!("Zero when every fastener is back in place.")}</p>
             </section>
             <Wells job/>

@@ -4,8 +4,8 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::{rebuilt, rows};
 use crate::widgets::offer::{BrokenToo, Offer};
-use crate::widgets::rows::rows;
 use lidoff_app_core::display::capitalize;
 use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_i18n::{has_in_it, tr};
@@ -32,7 +32,7 @@ pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl 
     let left_s = job.get_untracked().left_s();
     let all = StoredValue::new(addable(&job.get_untracked(), purpose));
     let chosen = RwSignal::new(None::<NamedTask>);
-    move || {
+    rebuilt(move || {
         match chosen.get() {
         None => view! { <List all chosen/> }.into_any(),
         Some(task) => view! {
@@ -48,7 +48,7 @@ pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl 
         }
         .into_any(),
     }
-    }
+    })
 }
 
 #[component]

@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use crate::service::alarm;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::rows::When;
+use crate::widgets::dynamic::When;
 use lidoff_app_core::display::{format_clock, format_time_of_day};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};

@@ -8,7 +8,7 @@ use crate::service::preferences::{self, Preference};
 use crate::service::speech;
 use crate::slice::OpenJob;
 use crate::state::app;
-use crate::widgets::rows::When;
+use crate::widgets::dynamic::When;
 use lidoff_app_core::speech::spoken_text;
 use lidoff_i18n::tr;
 use lidoff_job::PlannedStep;

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
@@ -169,7 +170,7 @@ fn WaitRow(
             wait => wait,
         }
     });
-    move || {
+    rebuilt(move || {
         let words = words.clone();
         match wait.get() {
             HazardWait::BegunByStep => {
@@ -200,5 +201,5 @@ fn WaitRow(
             }
             .into_any(),
         }
-    }
+    })
 }

@@ -13,7 +13,7 @@ use crate::navigate::go_to;
 use crate::service::{alarm, clock};
 use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
-use crate::widgets::rows::When;
+use crate::widgets::dynamic::{When, rebuilt, text};
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::{format_time_of_day, next_time_of_day};
 use lidoff_app_core::outlook::{close_up, describe_outlook};
@@ -136,12 +136,12 @@ pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl 
         <section class="time" class:sheet=move || whole || urgent() class:lead=move || nearness.get() == Nearness::Soon
             class:late=move || nearness.get() == Nearness::Passed aria-label=tr!("Time")>
             <p>
-                <span class="soft">{done_label}</span>
-                <strong class="num" id="done-by">{move || outlook.with(|outlook| outlook.done_by.clone())}</strong>
+                <span class="soft">{text(done_label)}</span>
+                <strong class="num" id="done-by">{text(move || outlook.with(|outlook| outlook.done_by.clone()))}</strong>
             </p>
-            <p aria-live="polite" id="turn-back">{move || outlook.with(|outlook| outlook.turn_back.clone())}</p>
+            <p aria-live="polite" id="turn-back">{text(move || outlook.with(|outlook| outlook.turn_back.clone()))}</p>
             {whole.then(|| view! {
-                <p class="soft small">{move || outlook.with(|outlook| outlook.sure.clone())}</p>
+                <p class="soft small">{text(move || outlook.with(|outlook| outlook.sure.clone()))}</p>
                 <LeaveBy job/>
             })}
             <When is=Signal::derive(move || can_turn.get() && (whole || urgent()))>
@@ -209,7 +209,7 @@ fn ClockTold(job: OpenJob) -> impl IntoView {
         let words: Vec<String> = troubles.iter().map(ToString::to_string).collect();
         words.join(" ")
     });
-    move || {
+    rebuilt(move || {
         let words = words.get();
         let slept = job
             .get_untracked()
@@ -231,5 +231,5 @@ fn ClockTold(job: OpenJob) -> impl IntoView {
                 })}
             </div>
         })
-    }
+    })
 }

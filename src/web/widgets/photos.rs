@@ -8,7 +8,7 @@ use web_sys::{Event, HtmlInputElement};
 use crate::service::photos::{PhotoError, bytes, photos, scaled};
 use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
-use crate::widgets::rows::{When, rows};
+use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::sheet::Sheet;
 use lidoff_i18n::{localize, number, tr};
 use lidoff_job::{EventId, EventKind, JobId, Photo, PhotoTaken};
@@ -43,7 +43,7 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
         <label class="button quiet file">
             <input class="hush" type="file" accept="image/*" capture="environment" id="photo"
                 prop:disabled=move || working.get() on:change=take/>
-            {move || if working.get() { tr!("Saving the photo") } else { tr!("Take a photo") }}
+            {text(move || if working.get() { tr!("Saving the photo") } else { tr!("Take a photo") })}
         </label>
     }
 }
@@ -110,7 +110,7 @@ pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoVie
     view! {
         <When is=Signal::derive(move || named.with(|named| !named.is_empty()))>
             <section class="sheet" aria-label=tr!("Photos")>
-                <p class="soft">{move || named.with(|named| size_words(named))}</p>
+                <p class="soft">{text(move || named.with(|named| size_words(named)))}</p>
                 <ul class="thumbs">
                     {rows(move || named.get(), |one| one.event, move |one| view! {
                         <Thumb job one found large open/>
@@ -151,7 +151,7 @@ fn Thumb(
             Some(this.map(|(_, data)| data.clone()))
         })
     });
-    move || {
+    rebuilt(move || {
         match data.get() {
         Some(Some(data)) => {
             let picture = (event, name.clone(), data.clone());
@@ -166,7 +166,7 @@ fn Thumb(
         Some(None) => view! { <li class="soft small">{tr!("{photo} is not on this device", photo = name)}</li> }.into_any(),
         None => view! { <li class="thumb"></li> }.into_any(),
     }
-    }
+    })
 }
 
 /// The event first: a picture without one is no longer part of the job, whatever

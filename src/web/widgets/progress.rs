@@ -4,7 +4,6 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::state::app;
-use crate::widgets::rows::When;
 use lidoff_app_core::display::format_duration;
 
 /// The strip at the foot of the page; only there while a plan takes long.
@@ -26,13 +25,13 @@ pub fn Progress() -> impl IntoView {
         })
     };
     view! {
-        <When is=Signal::derive(shown)>
+        <Show when=shown>
             <div class="banner working" role="status">
                 <p><strong>{tr!("Working out the best order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
                 <button type="button" on:click=move |_| app.enough.update_value(|said| *said += 1)>
                     {tr!("Use the best so far")}
                 </button>
             </div>
-        </When>
+        </Show>
     }
 }

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::{When, rebuilt, text};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{EventKind, ReadingTaken, Taken};
@@ -43,9 +44,9 @@ pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
     };
     view! {
         <section class="sheet" aria-label=tr!("Check")>
-            {verdict}
+            {rebuilt(verdict)}
             {form}
-            {move || failed.get().then(|| view! { <KeepFailure job step/> })}
+            <When is=failed><KeepFailure job step/></When>
         </section>
     }
 }
@@ -144,7 +145,7 @@ fn ValueForm(
                 </span>
             </label>
             <button type="submit" class="wide" prop:disabled=move || value().is_none() || app.busy.get()>
-                {move || if again.get() { tr!("Enter another reading") } else { tr!("Enter the reading") }}
+                {text(move || if again.get() { tr!("Enter another reading") } else { tr!("Enter the reading") })}
             </button>
         </form>
     }
@@ -171,7 +172,7 @@ fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
 fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
     let app = app();
     let kept = job.slice(move |job| job.failure_kept(step).cloned());
-    move || {
+    rebuilt(move || {
         if let Some(note) = kept.get() {
             let words = if note.is_empty() {
                 tr!("Recorded as failed.")
@@ -196,5 +197,5 @@ fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
             </form>
         }
         .into_any()
-    }
+    })
 }

@@ -4,7 +4,7 @@ use leptos::html;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
-use crate::widgets::rows::When;
+use crate::widgets::dynamic::When;
 
 /// A dialog that is open while `open` says so. Escape closes it.
 #[component]

@@ -5,6 +5,7 @@ use lidoff_i18n::tr;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::text;
 use lidoff_app_core::display::format_clock;
 use lidoff_job::PlannedStep;
 
@@ -17,7 +18,7 @@ pub(super) fn StepClock(job: OpenJob, step: PlannedStep) -> impl IntoView {
     view! {
         <div>
             <p class="clock">
-                <span class="big-number" role="timer">{move || format_clock(elapsed.get())}</span>
+                <span class="big-number" role="timer">{text(move || format_clock(elapsed.get()))}</span>
                 <span class="soft num">{tr!("estimate {expected}", expected = format_clock(expected_ms))}</span>
             </p>
             <div class="gauge" class:over=move || { elapsed.get() > expected_ms } aria-hidden="true">

@@ -7,6 +7,7 @@ use crate::navigate::go_to;
 use crate::service::clock;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::text;
 use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
@@ -85,7 +86,7 @@ pub(super) fn DoneButton(
     };
     view! {
         <button type="button" class="key" id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
-            prop:disabled=is_shut on:click=move |_| press()>{label}</button>
+            prop:disabled=is_shut on:click=move |_| press()>{text(label)}</button>
     }
 }
 

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::{rebuilt, text};
 use lidoff_app_core::display::format_duration;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr};
@@ -24,7 +25,7 @@ pub(super) fn Finished(job: OpenJob) -> impl IntoView {
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("All steps are done")}</h1>
-            <p>{total}</p>
+            <p>{text(total)}</p>
             <a class="button key wide tall" href=Route::Job(job.id(), Page::WrapUp).href()>{tr!("Wrap up")}</a>
             <UndoLast job/>
         </div>
@@ -38,7 +39,7 @@ fn UndoLast(job: OpenJob) -> impl IntoView {
         let done = job.done.last()?;
         Some((done.event, done.step.action.clone()))
     });
-    move || {
+    rebuilt(move || {
         last.get().map(|(event, action)| {
             view! {
                 <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
@@ -47,5 +48,5 @@ fn UndoLast(job: OpenJob) -> impl IntoView {
                 </button>
             }
         })
-    }
+    })
 }

@@ -26,6 +26,7 @@ use crate::input::StepReader;
 use crate::screens::of_job::of_job;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::tr;
 use lidoff_job::fold::OpenGap;
 use lidoff_job::{PauseReason, PlannedStep, Status};
@@ -63,7 +64,7 @@ fn Current(job: OpenJob) -> impl IntoView {
     });
     // Both outlive a step: a tap that bounces falls on the next one.
     let (taps, reader) = (DoneTaps::new(), StepReader::new());
-    move || {
+    rebuilt(move || {
         let shown = shown.get();
         match &shown {
             Shown::Step(step) => reader.read(&job.get_untracked(), step),
@@ -75,5 +76,5 @@ fn Current(job: OpenJob) -> impl IntoView {
             Shown::Paused(reason) => view! { <Paused job reason/> }.into_any(),
             Shown::Step(step) => view! { <StepInHand job step=*step taps/> }.into_any(),
         }
-    }
+    })
 }

@@ -5,6 +5,7 @@ use lidoff_i18n::tr;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::text;
 use lidoff_app_core::display::{capitalize, format_duration, format_time_of_day};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::localize;
@@ -28,7 +29,7 @@ pub(super) fn Paused(job: OpenJob, reason: PauseReason) -> impl IntoView {
             <p>{tr!("{reason}, since {time}.", reason = capitalize(&localize(reason.name())), time = since.unwrap_or_default())}</p>
             {note.map(|note| view! { <p>{note}</p> })}
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{localize(&next).into_owned()}</p> })}
-            <p>{move || tr!("{time} left.", time = format_duration(left.get()))}</p>
+            <p>{text(move || tr!("{time} left.", time = format_duration(left.get())))}</p>
             <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
                 on:click=move |_| job.record(EventKind::Resumed)>{tr!("Resume work")}</button>
             <a class="button quiet wide" href=Route::Job(job.id(), Page::Plan).href()>{tr!("See the plan")}</a>

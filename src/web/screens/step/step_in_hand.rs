@@ -16,6 +16,7 @@ use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
+use crate::widgets::dynamic::{rebuilt, rows, text};
 use crate::widgets::estimate::EstimateBasis;
 use crate::widgets::hands_free::{ReadAloud, Settings};
 use crate::widgets::hazard::{HazardSheet, HeededHazard};
@@ -25,7 +26,6 @@ use crate::widgets::photos::{Photos, TakePhoto};
 use crate::widgets::problem::ProblemSheet;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::ReadingForm;
-use crate::widgets::rows::rows;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::tool::ToolGlyph;
 use lidoff_app_core::as_found::as_found_answers;
@@ -103,7 +103,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         <div class="screen with-foot">
             <OpenHazards job step=stored demands/>
             <div class="row apart place">
-                <span class="soft">{place}</span>
+                <span class="soft">{text(place)}</span>
                 <a href=Route::Job(job.id(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
             </div>
             <Outlook job closing whole=false/>
@@ -138,9 +138,9 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                     {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = format_duration(f64::from(wait.seconds)))}
                 </p>
             })}
-            {ask}
-            {check}
-            {confirm}
+            {rebuilt(ask)}
+            {rebuilt(check)}
+            {rebuilt(confirm)}
             <section class="sheet" aria-label=tr!("The whole job")>
                 <JobProfile job turn_at_s low=true/>
             </section>
@@ -232,9 +232,9 @@ fn Waiting(job: OpenJob, step: u32, left: Slice<Option<i64>>) -> impl IntoView {
         let wait = job.get().wait_before(&app.now.get_untracked());
         wait.map(|wait| wait.wait)
     });
-    move || {
+    rebuilt(move || {
         wait.get()?;
         let wait = job.get_untracked().wait_before(&app.now.get_untracked())?;
         Some(view! { <Countdown job step wait left/> })
-    }
+    })
 }

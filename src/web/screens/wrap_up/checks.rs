@@ -3,8 +3,8 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
+use crate::widgets::dynamic::{When, rows};
 use crate::widgets::reading::limits;
-use crate::widgets::rows::{When, rows};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::fold::ReadingTaken;

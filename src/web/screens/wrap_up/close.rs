@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::state::app;
-use crate::widgets::rows::{When, rows};
+use crate::widgets::dynamic::{When, rows};
 use lidoff_i18n::tr;
 use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;

@@ -16,9 +16,9 @@ use self::tally::TallySheet;
 use self::times::{Phases, Times};
 use crate::screens::of_job::of_job;
 use crate::slice::{OpenJob, Slice};
+use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::photos::Photos;
 use crate::widgets::profile::JobProfile;
-use crate::widgets::rows::{When, rows};
 use crate::widgets::why::show_reason;
 use lidoff_app_core::display::{capitalize, job_title};
 use lidoff_app_core::route::{Page, Route};
@@ -48,8 +48,8 @@ fn Sections(job: OpenJob) -> impl IntoView {
     };
     view! {
         <div class="screen">
-            <h1 tabindex="-1">{heading}</h1>
-            <p class="soft">{move || title.get()}</p>
+            <h1 tabindex="-1">{text(heading)}</h1>
+            <p class="soft">{text(move || title.get())}</p>
             <OutcomeSheet job/>
             <StepsLeft job/>
             <TallySheet job is_open/>
@@ -76,7 +76,7 @@ fn OutcomeSheet(job: OpenJob) -> impl IntoView {
         Status::Closed { outcome, note } => Some((*outcome, note.clone())),
         _ => None,
     });
-    move || {
+    rebuilt(move || {
         outcome.get().map(|(outcome, note)| {
             view! {
                 <section class="sheet lead" aria-label=tr!("Outcome")>
@@ -85,7 +85,7 @@ fn OutcomeSheet(job: OpenJob) -> impl IntoView {
                 </section>
             }
         })
-    }
+    })
 }
 
 /// How many steps are still to do; nothing once there are none, or the job is closed.
@@ -98,7 +98,7 @@ fn StepsLeft(job: OpenJob) -> impl IntoView {
     view! {
         <When is=Signal::derive(move || left.get() != 0)>
             <section class="sheet lead" aria-label=tr!("Still to do")>
-                <p><strong>{move || tr!("One step is still to do." | "{n} steps are still to do." % left.get())}</strong></p>
+                <p><strong>{text(move || tr!("One step is still to do." | "{n} steps are still to do." % left.get()))}</strong></p>
                 <a class="button" href=Route::Job(job.id(), Page::Step).href()>{tr!("Carry on")}</a>
             </section>
         </When>

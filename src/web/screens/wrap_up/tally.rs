@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::rows::{When, rows};
+use crate::widgets::dynamic::{When, rows, text};
 use lidoff_i18n::tr;
 use lidoff_job::tally;
 use lidoff_job::tally::Unaccounted;
@@ -27,7 +27,7 @@ pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     view! {
         <section class="sheet" class:lead=move || !is_zero() aria-labelledby="tally">
             <h2 id="tally">{tr!("Tally")}</h2>
-            <When is=Signal::derive(is_zero)><p><strong>"✓ "{said}</strong></p></When>
+            <When is=Signal::derive(is_zero)><p><strong>"✓ "{text(said)}</strong></p></When>
             <ul class="list">
                 {rows(move || open.get(), Unaccounted::words, move |one| view! { <UnaccountedRow job one is_open/> })}
             </ul>

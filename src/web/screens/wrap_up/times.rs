@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
-use crate::widgets::rows::rows;
+use crate::widgets::dynamic::{rows, text};
 use lidoff_app_core::display::{capitalize, format_clock, format_duration};
 use lidoff_i18n::{localize, number, tr};
 use lidoff_job::{Job, JobPhase};
@@ -17,9 +17,9 @@ pub(super) fn Times(job: OpenJob) -> impl IntoView {
     });
     view! {
         <dl class="facts">
-            <div><dt>{tr!("Actual time")}</dt><dd>{move || format_duration(times.get().0)}</dd></div>
-            <div><dt>{tr!("Estimate for these steps")}</dt><dd>{move || format_duration(times.get().1)}</dd></div>
-            <div><dt>{tr!("Pace")}</dt><dd>{move || times.with(|(worked_s, planned_s)| pace(*worked_s, *planned_s))}</dd></div>
+            <div><dt>{tr!("Actual time")}</dt><dd>{text(move || format_duration(times.get().0))}</dd></div>
+            <div><dt>{tr!("Estimate for these steps")}</dt><dd>{text(move || format_duration(times.get().1))}</dd></div>
+            <div><dt>{tr!("Pace")}</dt><dd>{text(move || times.with(|(worked_s, planned_s)| pace(*worked_s, *planned_s)))}</dd></div>
         </dl>
     }
 }

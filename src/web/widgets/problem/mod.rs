@@ -12,6 +12,7 @@ use self::missing_part::MissingPart;
 use self::note::{CatalogNote, StepNote};
 use crate::slice::OpenJob;
 use crate::widgets::choose_task::{ChooseTask, Purpose};
+use crate::widgets::dynamic::rebuilt;
 use crate::widgets::offer::{Broken, CloseUp, OtherRoute};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::sheet::Sheet;
@@ -70,7 +71,7 @@ pub fn ProblemSheet(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> im
 #[component]
 fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl IntoView {
     let chosen = RwSignal::new(None::<Problem>);
-    move || {
+    rebuilt(move || {
         let Some(wrong) = chosen.get() else {
             let choices = Problem::ALL.into_iter().map(|wrong| {
                 view! {
@@ -122,14 +123,14 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
             </div>
         }
         .into_any()
-    }
+    })
 }
 
 /// The part of the step in hand, where it has one, or another.
 #[component]
 fn WhatIsBroken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let another = RwSignal::new(replacement_task(&step).is_none());
-    move || {
+    rebuilt(move || {
         if another.get() {
             return view! {
                 <p>{tr!("Which part is broken?")}</p>
@@ -142,5 +143,5 @@ fn WhatIsBroken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl I
             <button type="button" class="wide" on:click=move |_| another.set(true)>{tr!("Another part")}</button>
         }
         .into_any()
-    }
+    })
 }

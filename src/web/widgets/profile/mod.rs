@@ -19,6 +19,7 @@ use self::description::describe_profile;
 use self::marks::Marks;
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::depth::{Chart, Profile};
 use lidoff_app_core::display::format_duration;
 use lidoff_app_core::planning::profile;
@@ -47,7 +48,7 @@ pub fn JobProfile(
 ) -> impl IntoView {
     let app = app();
     let drawn = job.slice(|job| (profile(job), job.leave_by_ms));
-    move || {
+    rebuilt(move || {
         let (profile, leave_by_ms) = drawn.get();
         let now_ms = app.now.get_untracked().wall_ms;
         let leave_at_s = leave_by_ms
@@ -61,7 +62,7 @@ pub fn JobProfile(
             card,
             low,
         })
-    }
+    })
 }
 
 /// The picture, with its text equivalent.

@@ -1,5 +1,6 @@
-//! Lists whose rows stay as they are while others come and go, and what is there only
-//! sometimes. Each is compiled once, and not once for each list.
+//! What changes on a screen: texts, views, lists whose rows stay as they are while others
+//! come and go, and what is there only sometimes. Each is compiled once, and not once for
+//! each place where it is used.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
@@ -52,9 +53,23 @@ fn keyed(rows: Box<dyn Fn() -> Vec<Row> + Send>) -> AnyView {
     view! { <For each key=|row: &Row| row.key children=|row: Row| (row.build)()/> }.into_any()
 }
 
+/// A text that is written again when it changes.
+pub fn text(read: impl Fn() -> String + Send + Sync + 'static) -> Signal<String> {
+    Signal::derive(read)
+}
+
+/// A view that is built again when what it reads has changed.
+pub fn rebuilt<V: IntoView + 'static>(view: impl Fn() -> V + Send + 'static) -> AnyView {
+    erased(Box::new(move || view().into_any()))
+}
+
+fn erased(view: Box<dyn Fn() -> AnyView + Send>) -> AnyView {
+    (move || view()).into_any()
+}
+
 /// What is there only while `is` is true.
 #[component]
 pub fn When(#[prop(into)] is: Signal<bool>, children: ChildrenFn) -> impl IntoView {
     let is = Memo::new(move |_| is.get());
-    move || is.get().then(|| children())
+    rebuilt(move || is.get().then(|| children()))
 }
