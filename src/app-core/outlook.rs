@@ -35,7 +35,7 @@ pub async fn close_up(
 /// The time still to come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OutlookText {
-    /// "14:12, 8 of 10 by 14:31, 19 of 20 by 14:40".
+    /// "14:12 · 8 in 10 by 14:31 · 19 in 20 by 14:40"; a line breaks between the figures.
     pub done_by: Text,
     /// How fast the job goes, and how sure all that is.
     pub sure: Text,
@@ -56,7 +56,7 @@ pub fn describe_outlook(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Outloo
     });
     OutlookText {
         done_by: tr!(
-            "{} · 8 in 10 by {} · 19 in 20 by {}",
+            "{} · 8\u{a0}in\u{a0}10\u{a0}by\u{a0}{} · 19\u{a0}in\u{a0}20\u{a0}by\u{a0}{}",
             by(0.5),
             by(0.8),
             by(0.95)

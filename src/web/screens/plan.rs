@@ -66,8 +66,8 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
         <dl class="facts">
             <div><dt>{tr!("Worked so far")}</dt><dd>{fact(0)}</dd></div>
             <div><dt>{tr!("Planned time left")}</dt><dd>{fact(1)}</dd></div>
-            <div><dt>{tr!("Time left (8 in 10)")}</dt><dd>{fact(2)}</dd></div>
-            <div><dt>{tr!("Time left (19 in 20)")}</dt><dd>{fact(3)}</dd></div>
+            <div><dt>{tr!("Left (8\u{a0}in\u{a0}10)")}</dt><dd>{fact(2)}</dd></div>
+            <div><dt>{tr!("Left (19\u{a0}in\u{a0}20)")}</dt><dd>{fact(3)}</dd></div>
         </dl>
     }
 }
