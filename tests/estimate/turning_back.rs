@@ -212,7 +212,7 @@ fn the_words_say_when_to_turn_back_and_whether_there_is_need_to() {
     leave_in(&mut visit, 600);
     let calm = said(&visit);
     assert!(
-        calm.turn_back.contains("if it goes wrong"),
+        calm.turn_back.contains("If something goes wrong"),
         "{}",
         calm.turn_back
     );
