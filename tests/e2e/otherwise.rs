@@ -53,7 +53,7 @@ fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
     phone.tap_words("Plan");
     phone.see_words("Left, as planned");
     phone.tap_words("Change the plan");
-    phone.see_words("Service door cannot be eased: a fastener does not come undone.");
+    phone.see_words("Service door cannot be eased: a fastener will not come loose.");
     phone.tap_words("It is open after all");
     phone.wait_until("the way is open again", || {
         !screen_says(&phone, "cannot be eased")
