@@ -173,7 +173,7 @@ fn a_step_says_why_it_is_in_the_plan() {
     phone.tap_words("Plan");
     phone.see_words("Left, as planned");
     phone.tap_words("Why?");
-    phone.see_words("Nothing is opened before the unit is safe");
+    phone.see_words("The unit is made safe before anything is opened");
     let strip_down = "document.querySelectorAll('ol.steps')[1]";
     phone.tap_found(
         "why",
