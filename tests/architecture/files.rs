@@ -104,6 +104,12 @@ fn scan(tokens: TokenStream, module: &mut Module) {
             continue;
         }
         match (&tokens[at], ident(tokens.get(at + 1))) {
+            // `pub(in crate::x)` says who sees it and takes nothing from there.
+            (TokenTree::Ident(word), _)
+                if word == "pub" && matches!(tokens.get(at + 1), Some(TokenTree::Group(_))) =>
+            {
+                at += 2;
+            }
             (TokenTree::Ident(word), Some(child)) if word == "mod" => {
                 if is_punct(tokens.get(at + 2), ';') {
                     module.children.insert(child);
@@ -152,6 +158,10 @@ fn end_of_item(tokens: &[TokenTree], from: usize) -> usize {
 
 fn use_tree(tokens: &[TokenTree], before: &[String], module: &mut Module) {
     for tree in tokens.split(|token| is_punct(Some(token), ',')) {
+        // Behind the last comma.
+        if tree.is_empty() {
+            continue;
+        }
         let mut path = before.to_vec();
         let mut at = 0;
         while let Some(name) = ident(tree.get(at)) {

@@ -173,7 +173,7 @@ fn a_lost_screw_is_asked_about_until_the_wrap_up_has_a_reason() {
     phone.see("h1.do");
     phone.do_the_rest();
     phone.see_words("Before you close:");
-    phone.see_words("1 lost, one place left empty.");
+    phone.see_words("1 lost, one position left empty.");
     let shut = "return [...document.querySelectorAll('#app button')]
         .find(it => it.innerText === 'Complete').disabled";
     assert_eq!(phone.script(shut), true);

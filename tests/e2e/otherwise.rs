@@ -53,7 +53,7 @@ fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
     phone.tap_words("Plan");
     phone.see_words("Planned time left");
     phone.tap_words("Change the plan");
-    phone.see_words("Service door cannot be eased: a fastener does not come undone.");
+    phone.see_words("Service door cannot be eased: a fastener will not come loose.");
     phone.tap_words("It is no longer blocked");
     phone.wait_until("the way is open again", || {
         !screen_says(&phone, "cannot be eased")
@@ -173,7 +173,7 @@ fn a_step_says_why_it_is_in_the_plan() {
     phone.tap_words("Plan");
     phone.see_words("Planned time left");
     phone.tap_words("Why?");
-    phone.see_words("Nothing is opened before the unit is safe");
+    phone.see_words("The unit is made safe before anything is opened");
     let strip_down = "document.querySelectorAll('ol.steps')[1]";
     phone.tap_found(
         "why",

@@ -36,6 +36,51 @@ fn a_job_file_from_before_steps_had_elements_is_still_read() {
 }
 
 #[test]
+fn a_job_file_from_before_fasteners_had_a_size_is_still_read() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_one();
+    let text = to_json(&visit.log);
+    let mut old: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let mut sized = 0;
+    for event in old["events"].as_array_mut().unwrap() {
+        let Some(plan) = event["what"].get_mut("planned") else {
+            continue;
+        };
+        for step in plan["plan"]["steps"].as_array_mut().unwrap() {
+            for field in ["undo", "redo"] {
+                let Some(sets) = step.get_mut(field) else {
+                    continue;
+                };
+                // Older versions wrote "case screw, M4 × 12" as the name.
+                for set in sets.as_array_mut().unwrap() {
+                    let set = set.as_object_mut().unwrap();
+                    let Some(size) = set.remove("size") else {
+                        continue;
+                    };
+                    let name = set["name"].as_str().unwrap();
+                    let thread = size["thread"].as_str().unwrap();
+                    let name = format!("{name}, {thread} × {}", size["length_mm"]);
+                    set.insert("name".into(), name.into());
+                    sized += 1;
+                }
+            }
+        }
+    }
+    assert!(sized > 3, "{sized}");
+    let (log, quarantined) = from_json(&old.to_string()).unwrap();
+    assert!(quarantined.is_empty(), "{quarantined:?}");
+    let kinds = |log: &Log| {
+        let job = fold(log);
+        let steps = job.done.iter().map(|done| &done.step).chain(&job.remaining);
+        let sets = steps.flat_map(|step| step.undo.iter().chain(&step.redo));
+        let kinds = sets.map(|set| set.describe_kind().replace(".0", ""));
+        kinds.collect::<Vec<String>>()
+    };
+    assert_eq!(kinds(&log), kinds(&visit.log));
+}
+
+#[test]
 fn a_log_that_is_cut_in_two_and_merged_is_the_log_again() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);

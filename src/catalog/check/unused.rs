@@ -11,103 +11,70 @@ use lidoff_i18n::tr;
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
     let steps = || catalog.steps.iter();
+    let mut check_used = |kind: EntryKind, list: &str, nth: usize, id: &str, used: bool| {
+        if !used {
+            let at = Path::root().field(list).nth(nth);
+            report.add(
+                FaultKind::Unused,
+                &at.about(kind, id),
+                tr!("This {sort} is not used.", sort = kind),
+                tr!("Use it, or remove it."),
+            );
+        }
+    };
     for (ix, tool) in catalog.tools() {
         let used = steps().any(|step| step.tool == Some(ix));
-        report_unused(
-            EntryKind::Tool,
-            "tools",
-            ix.index(),
-            tool.id.as_str(),
-            used,
-            report,
-        );
+        check_used(EntryKind::Tool, "tools", ix.index(), &tool.id.0, used);
     }
     for (ix, kind) in catalog.fasteners() {
         let mut fastenings = catalog.fastenings.iter();
         let used = fastenings.any(|fastening| fastening.fastener == ix);
-        report_unused(
+        check_used(
             EntryKind::Fastener,
             "fasteners",
             ix.index(),
-            kind.id.as_str(),
+            &kind.id.0,
             used,
-            report,
         );
     }
     for (ix, one) in catalog.consumables() {
         let used = steps().any(|step| step.uses.iter().any(|(used, _)| *used == ix));
-        report_unused(
+        check_used(
             EntryKind::Consumable,
             "consumables",
             ix.index(),
-            one.id.as_str(),
+            &one.id.0,
             used,
-            report,
         );
     }
     for (ix, spare) in catalog.spares() {
         let swaps = catalog.parts.iter().filter_map(|part| part.swap.as_ref());
         let used = swaps.into_iter().any(|swap| swap.spare == Some(ix));
-        report_unused(
-            EntryKind::Spare,
-            "spares",
-            ix.index(),
-            spare.id.as_str(),
-            used,
-            report,
-        );
+        check_used(EntryKind::Spare, "spares", ix.index(), &spare.id.0, used);
     }
     for (ix, hazard) in catalog.hazards() {
         let used = steps().any(|step| step.hazards.contains(&ix));
-        report_unused(
+        check_used(
             EntryKind::Hazard,
             "hazards",
             ix.index(),
-            hazard.entry.id.as_str(),
+            &hazard.entry.id.0,
             used,
-            report,
         );
     }
     let used = UsedInConditions::of(draft);
     for (ix, option) in catalog.options() {
         let used = used.options.contains(&ix) || else_of_group(catalog, &used, ix);
-        report_unused(
-            EntryKind::Option,
-            "options",
-            ix.index(),
-            option.id.as_str(),
-            used,
-            report,
-        );
+        check_used(EntryKind::Option, "options", ix.index(), &option.id.0, used);
     }
     for (ix, question) in catalog.questions() {
         let used = used.questions.contains(&ix);
-        report_unused(
+        check_used(
             EntryKind::Question,
             "questions",
             ix.index(),
-            question.id.as_str(),
+            &question.id.0,
             used,
-            report,
-        );
-    }
-}
-
-fn report_unused(
-    sort: EntryKind,
-    list: &str,
-    nth: usize,
-    id: &str,
-    used: bool,
-    report: &mut Report,
-) {
-    if !used {
-        let at = Path::root().field(list).nth(nth);
-        report.add(
-            FaultKind::Unused,
-            &at.about(sort, id),
-            tr!("This {sort} is not used.", sort),
-            tr!("Use it, or remove it."),
         );
     }
 }

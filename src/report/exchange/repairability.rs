@@ -3,7 +3,7 @@
 //! tools by class, fasteners by whether they can be used again.
 //!
 //! As text and as JSON. Times are those of the catalog's steps, from a closed
-//! unit that has been made safe, with no tool in hand; see [`access`](mod@access)
+//! unit that has been made safe, with no tool in hand; see [`access`]
 //! for what counts as a step.
 
 use std::collections::BTreeMap;
