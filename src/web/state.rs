@@ -209,11 +209,6 @@ impl App {
         })
     }
 
-    /// As [`act`](Self::act), with nothing to do afterwards.
-    pub fn act_soon(self, job: String, kinds: Vec<EventKind>) {
-        self.act(&job, kinds, || {});
-    }
-
     /// What the plan would be, were this done on a job; nothing is stored.
     ///
     /// # Errors

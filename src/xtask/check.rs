@@ -91,6 +91,8 @@ fn in_browser(args: &[&str]) -> Result<Command> {
     test.args(args)
         .env("CHROMEDRIVER", tools::program("chromedriver")?)
         .env("WASM_BINDGEN_TEST_WEBDRIVER_JSON", options)
+        // Seconds for the whole run; 20 unless told, which a busy machine exceeds.
+        .env("WASM_BINDGEN_TEST_TIMEOUT", "180")
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", test_runner()?);
     Ok(test)
 }

@@ -63,7 +63,6 @@ pub fn Countdown(
 
 #[component]
 fn CutShort(job: OpenJob, wait: lidoff_catalog::format::WaitId, step: u32) -> impl IntoView {
-    let app = app();
     let why = RwSignal::new(String::new());
     let said = move || why.with(|why| why.trim().to_owned());
     view! {
@@ -80,7 +79,7 @@ fn CutShort(job: OpenJob, wait: lidoff_catalog::format::WaitId, step: u32) -> im
                     <span>{tr!("Why? The report will show it.")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Continue without waiting")}</button>
+                <button type="submit" prop:disabled=move || said().is_empty()>{tr!("Continue without waiting")}</button>
             </form>
         </details>
     }

@@ -66,7 +66,6 @@ pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
 /// The demands; meeting the last one acknowledges the hazard with it.
 #[component]
 fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
-    let app = app();
     let number = step.number;
     let heeded = EventKind::Heeded {
         hazard: hazard.id.clone(),
@@ -74,7 +73,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     };
     if hazard.demands.is_empty() {
         return view! {
-            <button type="button" prop:disabled=move || app.busy.get()
+            <button type="button"
                 on:click=move |_| job.record(heeded.clone())>{tr!("Understood")}</button>
         }
         .into_any();
@@ -115,7 +114,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
                     return view! {
                         <li class="row apart met">
                             <span>"✓ "{words}</span>
-                            <button type="button" class="quiet back" prop:disabled=move || app.busy.get()
+                            <button type="button" class="quiet back"
                                 on:click=move |_| job.record(EventKind::Undone { event })>{tr!("Not done")}</button>
                         </li>
                     }
@@ -138,9 +137,8 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
 /// A box to tick with a thumb in a glove.
 #[component]
 fn Tick(words: String, meet: impl Fn() + Send + 'static) -> impl IntoView {
-    let app = app();
     view! {
-        <button type="button" class="wide tick-off" prop:disabled=move || app.busy.get()
+        <button type="button" class="wide tick-off"
             on:click=move |_| meet()>
             <span class="box" aria-hidden="true"></span>
             <span>{words}</span>
@@ -186,7 +184,7 @@ fn WaitRow(
                     hazard: hazard.id.clone(),
                 };
                 view! {
-                    <button type="button" class="wide" prop:disabled=move || app.busy.get()
+                    <button type="button" class="wide"
                         on:click=move |_| job.record(begin.clone())>
                         {tr!("It is off: start the {minutes} min wait", minutes = minutes)}
                     </button>

@@ -48,7 +48,7 @@ fn offer(
     });
     let shown = move || match plan.get() {
         // Soon over: the button is where it will be.
-        None => button(app, job, &proposal, "…".to_owned(), None),
+        None => button(job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
             // A number stays beside its unit.
             let long = |s: f64| format_duration(s).replace(' ', "\u{a0}");
@@ -59,7 +59,7 @@ fn offer(
                 }
                 _ => tr!("about {now}", now),
             };
-            button(app, job, &proposal, told, Some(then))
+            button(job, &proposal, told, Some(then))
         }
         Some(Err(why)) => {
             let besides = instead
@@ -74,7 +74,6 @@ fn offer(
 
 /// `then` is there once it can be pressed.
 fn button(
-    app: App,
     job: OpenJob,
     proposal: &Proposal,
     told: String,
@@ -87,7 +86,7 @@ fn button(
         }
     };
     view! {
-        <button type="button" class="wide offer" prop:disabled=move || then.is_none() || app.busy.get()
+        <button type="button" class="wide offer" disabled=then.is_none()
             on:click=press>
             {label}<span class="num soft">{told}</span>
         </button>
@@ -166,7 +165,7 @@ pub fn Broken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl Int
         let replace = more.then(|| view! { <BrokenToo job task left_s then/> });
         view! {
             {replace}
-            <button type="button" class="wide offer" prop:disabled=move || app.busy.get()
+            <button type="button" class="wide offer"
                 on:click=move |_| job.act_and_close(vec![found.clone()], then)>
                 {tr!("{part} is broken: report it only", part = name)}
                 <span class="soft">{tr!("the plan does not change")}</span>

@@ -156,7 +156,6 @@ pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl 
 
 #[component]
 fn TurnBackNow(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
-    let app = app();
     let now = job.get_untracked();
     let left: Vec<String> = now.open_tasks().map(|task| task.describe()).collect();
     let turn = move |_| {
@@ -169,7 +168,7 @@ fn TurnBackNow(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     view! {
         <p>{tr!("The plan becomes: close the unit, prove it, hand it over. A swap already started is finished first.")}</p>
         <p>{tr!("Left for the next visit: {}.", left.join("; "))}</p>
-        <button type="button" class="key wide tall" prop:disabled=move || app.busy.get() on:click=turn>
+        <button type="button" class="key wide tall" on:click=turn>
             {tr!("Close up now")}
         </button>
     }

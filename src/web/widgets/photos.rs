@@ -64,7 +64,7 @@ async fn keep(
         step: Some(step),
         bytes: bytes(&data),
     };
-    app.act_soon(id.to_owned(), vec![EventKind::PhotoTaken(photo)]);
+    app.act(id, vec![EventKind::PhotoTaken(photo)], || {});
     Ok(())
 }
 

@@ -111,7 +111,6 @@ fn ValueForm(
     unit: String,
     again: Slice<bool>,
 ) -> impl IntoView {
-    let app = app();
     let unit = localize(&unit).into_owned();
     let typed = RwSignal::new(String::new());
     let value = move || {
@@ -144,7 +143,7 @@ fn ValueForm(
                     <span>{unit}</span>
                 </span>
             </label>
-            <button type="submit" class="wide" prop:disabled=move || value().is_none() || app.busy.get()>
+            <button type="submit" class="wide" prop:disabled=move || value().is_none()>
                 {text(move || if again.get() { tr!("Enter another reading") } else { tr!("Enter the reading") })}
             </button>
         </form>
@@ -153,7 +152,6 @@ fn ValueForm(
 
 #[component]
 fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
-    let app = app();
     let enter = move |seen| {
         let taken = Taken::Seen(seen);
         job.record(EventKind::Read { step, taken });
@@ -161,8 +159,8 @@ fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
     view! {
         <p><strong>{localize(&what).into_owned()}</strong></p>
         <div class="pair">
-            <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| enter(true)>{tr!("Yes")}</button>
-            <button type="button" prop:disabled=move || app.busy.get() on:click=move |_| enter(false)>{tr!("No")}</button>
+            <button type="button" on:click=move |_| enter(true)>{tr!("Yes")}</button>
+            <button type="button" on:click=move |_| enter(false)>{tr!("No")}</button>
         </div>
     }
 }
@@ -170,7 +168,6 @@ fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
 /// A failure that stays: try again above, or go on with it in so many words.
 #[component]
 fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
-    let app = app();
     let kept = job.slice(move |job| job.failure_kept(step).cloned());
     rebuilt(move || {
         if let Some(note) = kept.get() {
@@ -193,7 +190,7 @@ fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
                     <span>{tr!("What is wrong, as far as you know")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" class="wide quiet" prop:disabled=move || app.busy.get()>{tr!("Record as failed")}</button>
+                <button type="submit" class="wide quiet">{tr!("Record as failed")}</button>
             </form>
         }
         .into_any()

@@ -6,7 +6,6 @@ use leptos::prelude::*;
 use crate::navigate::go_to;
 use crate::service::clock;
 use crate::slice::{OpenJob, Slice};
-use crate::state::app;
 use crate::widgets::dynamic::text;
 use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
@@ -44,8 +43,7 @@ pub(super) fn DoneButton(
     is_waiting: Slice<bool>,
     taps: DoneTaps,
 ) -> impl IntoView {
-    let app = app();
-    let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get() || app.busy.get();
+    let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get();
     let press = move || {
         if untrack(is_shut) || !taps.take() {
             return;

@@ -3,7 +3,6 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
-use crate::state::app;
 use crate::widgets::dynamic::{rebuilt, text};
 use lidoff_app_core::display::format_duration;
 use lidoff_app_core::route::{Page, Route};
@@ -34,7 +33,6 @@ pub(super) fn Finished(job: OpenJob) -> impl IntoView {
 
 #[component]
 fn UndoLast(job: OpenJob) -> impl IntoView {
-    let app = app();
     let last = job.slice(|job| {
         let done = job.done.last()?;
         Some((done.event, done.step.action.clone()))
@@ -42,7 +40,7 @@ fn UndoLast(job: OpenJob) -> impl IntoView {
     rebuilt(move || {
         last.get().map(|(event, action)| {
             view! {
-                <button type="button" class="quiet wide" prop:disabled=move || app.busy.get()
+                <button type="button" class="quiet wide"
                     on:click=move |_| job.record(EventKind::Undone { event })>
                     {tr!("Undo: {action}", action = localize(&action))}
                 </button>

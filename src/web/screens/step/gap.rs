@@ -19,18 +19,13 @@ pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
     let part = RwSignal::new(String::new());
     let answer = StoredValue::new(move |work_ms: i64| {
         let OpenGap { from_ms, to_ms } = gap;
-        let id = job.id();
         job.act(
             vec![EventKind::Gap {
                 from_ms,
                 to_ms,
                 work_ms,
             }],
-            move || {
-                app.gaps.update(|gaps| {
-                    gaps.remove(&id);
-                });
-            },
+            || {},
         );
     });
     let offset = app.now.get_untracked().offset_min;

@@ -4,7 +4,6 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::slice::OpenJob;
-use crate::state::app;
 use crate::widgets::dynamic::text;
 use lidoff_app_core::display::{capitalize, format_duration, format_time_of_day};
 use lidoff_app_core::route::{Page, Route};
@@ -13,7 +12,6 @@ use lidoff_job::{EventKind, Job, PauseReason};
 
 #[component]
 pub(super) fn Paused(job: OpenJob, reason: PauseReason) -> impl IntoView {
-    let app = app();
     let left = job.slice(Job::left_s);
     let at_pause = job.get_untracked();
     let next = at_pause.next().map(|step| step.action.clone());
@@ -30,7 +28,7 @@ pub(super) fn Paused(job: OpenJob, reason: PauseReason) -> impl IntoView {
             {note.map(|note| view! { <p>{note}</p> })}
             {next.map(|next| view! { <p><span class="soft">{tr!("Next: ")}</span>{localize(&next).into_owned()}</p> })}
             <p>{text(move || tr!("{time} left.", time = format_duration(left.get())))}</p>
-            <button type="button" class="key wide tall" prop:disabled=move || app.busy.get()
+            <button type="button" class="key wide tall"
                 on:click=move |_| job.record(EventKind::Resumed)>{tr!("Resume work")}</button>
             <a class="button quiet wide" href=Route::Job(job.id(), Page::Plan).href()>{tr!("See the plan")}</a>
         </div>

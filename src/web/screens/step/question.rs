@@ -5,7 +5,6 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
-use crate::state::app;
 use lidoff_catalog::format::{AnswerId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::{localize, tr};
@@ -14,7 +13,6 @@ use lidoff_job::EventKind;
 /// The question, with a button for each answer.
 #[component]
 pub(super) fn Question(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId) -> impl IntoView {
-    let app = app();
     let found = catalog
         .find_question(question.as_str())
         .map(|at| catalog.question(at).clone());
@@ -25,7 +23,7 @@ pub(super) fn Question(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId
             .map(|answer| {
                 let (question, given): (_, AnswerId) = (question.clone(), answer.id.clone());
                 view! {
-                    <button type="button" class="wide" prop:disabled=move || app.busy.get()
+                    <button type="button" class="wide"
                         on:click=move |_| job.record(EventKind::Answered {
                             question: question.clone(),
                             answer: given.clone(),

@@ -3,7 +3,6 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
-use crate::state::app;
 use crate::widgets::dynamic::{When, rows};
 use lidoff_i18n::tr;
 use lidoff_job::fold::{TaskProgress, TaskState};
@@ -33,7 +32,6 @@ fn lacks(job: &Job) -> Vec<String> {
 /// The section.
 #[component]
 pub(super) fn Close(job: OpenJob) -> impl IntoView {
-    let app = app();
     let to = RwSignal::new(String::new());
     let note = RwSignal::new(String::new());
     let complete = job.slice(is_complete);
@@ -69,13 +67,13 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
                 <p><strong>{tr!("Before you close:")}</strong></p>
                 <ul class="marked">{rows(move || lacks.get(), Clone::clone, |lack| view! { <li>{lack}</li> })}</ul>
             </When>
-            <button type="button" class="key wide tall" prop:disabled=move || !complete.get() || app.busy.get()
+            <button type="button" class="key wide tall" prop:disabled=move || !complete.get()
                 on:click=move |_| close(Outcome::Complete)>{tr!("Complete")}</button>
-            <button type="button" class="wide" prop:disabled=move || app.busy.get()
+            <button type="button" class="wide"
                 on:click=move |_| close(Outcome::AnotherVisit)>{tr!("Another visit is needed")}</button>
-            <button type="button" class="wide quiet" prop:disabled=move || app.busy.get()
+            <button type="button" class="wide quiet"
                 on:click=move |_| close(Outcome::LeftOpen)>{tr!("The unit is left open or out of use")}</button>
-            <button type="button" class="wide quiet" prop:disabled=move || app.busy.get()
+            <button type="button" class="wide quiet"
                 on:click=move |_| close(Outcome::CalledOff)>{tr!("Called off: nothing was done")}</button>
         </section>
     }

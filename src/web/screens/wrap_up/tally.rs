@@ -3,7 +3,6 @@
 use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
-use crate::state::app;
 use crate::widgets::dynamic::{When, rows, text};
 use lidoff_i18n::tr;
 use lidoff_job::tally;
@@ -64,7 +63,6 @@ fn UnaccountedRow(job: OpenJob, one: Unaccounted, is_open: Slice<bool>) -> impl 
 
 #[component]
 fn ReasonForm(job: OpenJob, one: StoredValue<Unaccounted>) -> impl IntoView {
-    let app = app();
     let typed = RwSignal::new(String::new());
     let reason = move || typed.with(|typed| typed.trim().to_owned());
     view! {
@@ -79,7 +77,7 @@ fn ReasonForm(job: OpenJob, one: StoredValue<Unaccounted>) -> impl IntoView {
                 <span>{tr!("Why?")}</span>
                 <input type="text" autocomplete="off" on:input=move |event| typed.set(event_target_value(&event))/>
             </label>
-            <button type="submit" prop:disabled=move || reason().is_empty() || app.busy.get()>{tr!("Save the reason")}</button>
+            <button type="submit" prop:disabled=move || reason().is_empty()>{tr!("Save the reason")}</button>
         </form>
     }
 }

@@ -3,7 +3,6 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
-use crate::state::app;
 use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, Lack, NamedTask, PauseReason, PlannedStep, TaskRef, UnavailablePart};
@@ -17,7 +16,6 @@ pub(super) fn MissingPart(
     lack: Lack,
     open: RwSignal<bool>,
 ) -> impl IntoView {
-    let app = app();
     let now = job.get_untracked();
     let mut tasks: Vec<NamedTask> = now
         .open_tasks()
@@ -65,7 +63,7 @@ pub(super) fn MissingPart(
             Lack::Wrong => tr!("Close up with the old part"),
         };
         view! {
-            <button type="button" class="wide" prop:disabled=move || app.busy.get()
+            <button type="button" class="wide"
                 on:click=move |_| job.act_and_close(pause.clone(), open)>
                 {tr!("Pause until the part arrives")}
             </button>
