@@ -25,7 +25,7 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
         .flat_map(|one| (one + 1..tasks.len()).map(move |other| (one, other)))
         .map(|(one, other)| vec![tasks[one], tasks[other]]);
     let closed = UnitState::closed(&catalog);
-    let from_closed = |tasks: Vec<Task>| Asked {
+    let from_closed = |tasks: Vec<Task>| TimedRequest {
         tasks: with_services(&catalog, &setup, &tasks),
         from: closed.clone(),
     };
@@ -42,17 +42,17 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
 }
 
 /// A request with its start state.
-struct Asked {
+struct TimedRequest {
     tasks: Vec<Task>,
     from: UnitState,
 }
 
 /// For each task, when half of its operations are done, one more task.
-fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
+fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<TimedRequest> {
     let (prices, closed) = (prices(catalog), UnitState::closed(catalog));
     let mut all = Vec::new();
     for one in tasks {
-        let alone = Asked {
+        let alone = TimedRequest {
             tasks: with_services(catalog, setup, &[*one]),
             from: closed.clone(),
         };
@@ -69,7 +69,7 @@ fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Asked> {
         for other in tasks.iter().filter(|other| *other != one) {
             let mut tasks = with_services(catalog, setup, &[*one, *other]);
             tasks.retain(|task| !is_done(task));
-            all.push(Asked {
+            all.push(TimedRequest {
                 tasks,
                 from: now.state.clone(),
             });
@@ -82,7 +82,7 @@ fn request<'a>(
     catalog: &'a Catalog,
     setup: &'a Setup,
     prices: &'a Prices,
-    asked: &'a Asked,
+    asked: &'a TimedRequest,
 ) -> Request<'a> {
     Request {
         catalog,
@@ -98,7 +98,7 @@ fn request<'a>(
 fn measured(
     catalog: &Catalog,
     setup: &Setup,
-    asked: &[Asked],
+    asked: &[TimedRequest],
     now_ms: &impl Fn() -> f64,
 ) -> String {
     let prices = prices(catalog);

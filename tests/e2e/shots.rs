@@ -125,10 +125,10 @@ fn shots_of_times() {
     phone.see_words("urn back by");
     each(&phone, "time-plan");
     phone.leave_in(12);
-    phone.see_words("Turn back by");
+    phone.see_words("urn back by");
     each(&phone, "time-plan-near");
     phone.page("/step");
-    phone.see_words("Turn back by");
+    phone.see_words("urn back by");
     each(&phone, "time-step-near");
     phone.shift_clock(15, true);
     phone.see_words("has passed");

@@ -167,10 +167,10 @@ pub fn laptop(look: Look) {
                 open_all(phone);
                 look(phone, "plan-open");
                 phone.leave_in(12);
-                phone.see_words("Turn back by");
+                phone.see_words("urn back by");
                 look(phone, "plan-near");
                 phone.page("/step");
-                phone.see_words("Turn back by");
+                phone.see_words("urn back by");
                 look(phone, "step-near");
                 phone.shift_clock(15, true);
                 phone.see_words("has passed");
@@ -225,7 +225,7 @@ pub fn kiosk(look: Look) {
         ("A fastener is lost", "fastener"),
         ("The new part is missing", "missing"),
         ("The wrong part", "wrong-part"),
-        ("not as the catalog", "catalog"),
+        ("differs from the catalog", "catalog"),
         ("I need to stop", "stop"),
         ("It won't come off", "stuck"),
     ] {

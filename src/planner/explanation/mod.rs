@@ -19,4 +19,4 @@ mod purpose;
 pub use alternative::{Alternative, find_alternative};
 pub use explain::{Explanation, explain};
 pub use order_slack::OrderSlack;
-pub use purpose::{Demand, Purpose};
+pub use purpose::{NeededState, Purpose};

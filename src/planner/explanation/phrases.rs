@@ -10,7 +10,7 @@ use lidoff_i18n::{localize, tr};
 use super::alternative::Alternative;
 use super::explain::Explanation;
 use super::order_slack::OrderSlack;
-use super::purpose::{Demand, Purpose};
+use super::purpose::{NeededState, Purpose};
 
 fn name(catalog: &Catalog, part: PartIx) -> String {
     tr!("“{}”", localize(&catalog.part(part).name))
@@ -120,10 +120,10 @@ impl Explanation {
 }
 
 /// "Replacing “fan” needs “fan” off; that needs “heatsink” off. Also for: …"
-fn opens_words(catalog: &Catalog, chain: &[Demand], tasks: &[Task]) -> String {
+fn opens_words(catalog: &Catalog, chain: &[NeededState], tasks: &[Task]) -> String {
     let mut links = chain.iter().rev();
     let mut words = String::new();
-    if let Some(Demand {
+    if let Some(NeededState {
         op,
         part,
         level: at,
@@ -136,7 +136,7 @@ fn opens_words(catalog: &Catalog, chain: &[Demand], tasks: &[Task]) -> String {
             level(*at)
         );
     }
-    for Demand {
+    for NeededState {
         part, level: at, ..
     } in links
     {

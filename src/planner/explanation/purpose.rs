@@ -20,7 +20,7 @@ pub enum Purpose {
     Opens {
         /// From the operation that needs this one, through those that need that, to task
         /// work or a way back.
-        chain: Vec<Demand>,
+        chain: Vec<NeededState>,
         /// All tasks that could not be done without it.
         tasks: Vec<Task>,
     },
@@ -35,7 +35,7 @@ pub enum Purpose {
 
 /// An operation, and the state of a part that it needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Demand {
+pub struct NeededState {
     pub op: Op,
     pub part: PartIx,
     /// How far open the part must be.
@@ -150,12 +150,12 @@ impl<'a> EnabledOperations<'a> {
         enabled
     }
 
-    fn chain_to(&self, end: usize) -> Vec<Demand> {
+    fn chain_to(&self, end: usize) -> Vec<NeededState> {
         let mut chain = Vec::new();
         let mut current = end;
         while let Some(before) = self.reached_from[current] {
             if let Some(moved) = self.trace.action(before).part_move {
-                chain.push(Demand {
+                chain.push(NeededState {
                     op: self.trace.action(current).op,
                     part: self.trace.problem.numbering.part(moved.part),
                     level: moved.to,

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::slice::OpenJob;
-use crate::state::{App, app};
+use crate::state::app;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};

@@ -4,7 +4,6 @@
 use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
-use crate::state::app;
 use crate::widgets::dynamic::{When, rebuilt, text};
 use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};

@@ -3,7 +3,7 @@
 
 use lidoff_catalog::format::Swap;
 use lidoff_planner::Alternative;
-use lidoff_planner::explanation::{Demand, Purpose};
+use lidoff_planner::explanation::{NeededState, Purpose};
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{
     Op, PartState, Phase, Request, Task, Workplace, explain, find_alternative, plan,
@@ -165,17 +165,17 @@ fn the_chain_leads_from_the_task_down_to_the_operation() {
         first.purpose,
         Purpose::Opens {
             chain: vec![
-                Demand {
+                NeededState {
                     op: off(heatsink),
                     part: lid,
                     level: PartState::Eased
                 },
-                Demand {
+                NeededState {
                     op: off(fan),
                     part: heatsink,
                     level: PartState::Off
                 },
-                Demand {
+                NeededState {
                     op: Op::Swap(fan),
                     part: fan,
                     level: PartState::Off
@@ -304,7 +304,7 @@ fn a_part_that_only_a_way_back_needs_is_opened_for_that() {
     let mut job = PlanningCase::on(&on, &[]);
     job.from.parts[plate.index()] = PartState::Off;
     let ops = planned(&job).unwrap();
-    let asks = Demand {
+    let asks = NeededState {
         op: Op::PutBack(plate, Workplace::InPlace),
         part: cover,
         level: PartState::Off,

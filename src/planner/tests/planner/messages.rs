@@ -2,7 +2,7 @@
 //! would take without it.
 
 use lidoff_catalog::model::PartIx;
-use lidoff_planner::explanation::{Demand, OrderSlack, Purpose};
+use lidoff_planner::explanation::{NeededState, OrderSlack, Purpose};
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::{Alternative, Explanation, Op, PartState, Proof, Refusal, Task, Workplace};
 use lidoff_testkit::builder::{TestUnit, free, plain, service, unit};
@@ -163,7 +163,7 @@ fn the_purpose_of_an_operation_is_described_in_a_sentence() {
         ["Nothing asks for it, and it costs nothing."]
     );
     let opens = |op: Op, level| {
-        let asks = Demand {
+        let asks = NeededState {
             op,
             part: lid,
             level,
@@ -205,7 +205,7 @@ fn the_purpose_of_an_operation_is_described_in_a_sentence() {
         "Taking off “fan” needs “lid” fitted."
     );
     // The last link of the chain is not said twice.
-    let asks = Demand {
+    let asks = NeededState {
         op: Op::Swap(fan),
         part: lid,
         level: PartState::Eased,
