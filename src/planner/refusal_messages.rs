@@ -29,7 +29,7 @@ impl Refusal {
             ),
             Self::NotOffered(task) => tr!(
                 "Cannot {}: the catalog does not say how. Choose another task, or tell the \
-                 catalog's author.",
+                 catalog author.",
                 task.words(catalog)
             ),
             Self::Unreachable {
@@ -44,7 +44,7 @@ impl Refusal {
             ),
             Self::Conflict { tasks, stays } => conflict_words(catalog, tasks, stays),
             Self::CannotClose(part) => tr!(
-                "The unit cannot be closed from here: “{}” has no way back. Tell the catalog's \
+                "The unit cannot be closed from here: “{}” has no way back. Tell the catalog \
                  author.",
                 localize(&catalog.part(*part).name)
             ),
@@ -55,8 +55,8 @@ impl Refusal {
                 )
             }
             Self::Limit { states } => tr!(
-                "No plan was found after looking at {states} states. Where there are several tasks, \
-                 drop one and plan again; else tell the catalog's author.",
+                "No plan found within {states} states. If the job has several tasks, drop one and \
+                 replan. Otherwise tell the catalog author.",
                 states
             ),
         }
@@ -96,7 +96,7 @@ fn reason_for_end(link: &Blocked) -> String {
 fn chain_words(catalog: &Catalog, chain: &[Blocked]) -> String {
     let names: Vec<String> = chain.iter().map(|one| link_name(catalog, one)).collect();
     let Some((last, before)) = chain.split_last() else {
-        return tr!("nothing in the catalog makes it possible.");
+        return tr!("the catalog has no way to do it.");
     };
     let (first, final_name) = (&names[0], &names[names.len() - 1]);
     if before.contains(last) {
@@ -115,7 +115,7 @@ fn chain_words(catalog: &Catalog, chain: &[Blocked]) -> String {
         return format!("{first} {}.", reason_for_end(last));
     }
     tr!(
-        "it goes through {}, and {final_name} {}.",
+        "the way leads through {}, and {final_name} {}.",
         names.join(" → "),
         reason_for_end(last),
         final_name
@@ -130,7 +130,10 @@ fn besides_words(catalog: &Catalog, besides: &[Blocked]) -> String {
     if ends.is_empty() {
         return String::new();
     }
-    tr!(" The other way is shut too: {}.", ends.join(&tr!(", and ")))
+    tr!(
+        " The other route is blocked too: {}.",
+        ends.join(&tr!(", and "))
+    )
 }
 
 fn conflict_words(catalog: &Catalog, tasks: &[Task], stays: &[PartIx]) -> String {
@@ -140,10 +143,10 @@ fn conflict_words(catalog: &Catalog, tasks: &[Task], stays: &[PartIx]) -> String
         .map(|part| tr!("“{}”", localize(&catalog.part(*part).name)))
         .collect();
     let why = if named.is_empty() {
-        tr!("what must stay in place for one thing is in the way of another")
+        tr!("a part that must stay in place for one task is in the way of another")
     } else {
         tr!(
-            "{} must stay in place for one thing, and another opens it",
+            "{} must stay in place for one task, but another task opens it",
             named.join(&tr!(" and "))
         )
     };
@@ -151,7 +154,7 @@ fn conflict_words(catalog: &Catalog, tasks: &[Task], stays: &[PartIx]) -> String
         [] => tr!("The unit cannot be closed from here: {why}.", why),
         [one] => tr!("Cannot {one} and close the unit: {why}.", one, why),
         _ => tr!(
-            "In one visit one cannot both {}: {why}. Drop one of them.",
+            "One visit cannot both {}: {why}. Drop one task.",
             all.join(&tr!(" and ")),
             why
         ),

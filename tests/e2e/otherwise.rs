@@ -180,7 +180,7 @@ fn a_step_says_why_it_is_in_the_plan() {
         &format!("{strip_down}.querySelector('.why summary')"),
     );
     phone.see_words("needs “Keyboard trim” off");
-    phone.see_words("There is no way without it.");
+    phone.see_words("There is no other way.");
     assert_eq!(phone.console_errors(), [""; 0]);
 }
 

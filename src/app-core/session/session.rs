@@ -164,7 +164,7 @@ impl Session {
     ///
     /// // A tap that comes twice records nothing the second time.
     /// let reason = PauseReason::Break;
-    /// let pause = EventKind::Paused { reason, note: String::new() };
+    /// let pause = EventKind::Paused { reason, part: None, note: String::new() };
     /// let pause = Command::record(id.as_str(), vec![pause])?;
     /// let outcome = session.handle(pause.clone(), Stamp::default())?;
     /// session.commit(outcome.transaction().expect("it was running"));

@@ -96,25 +96,25 @@ impl Explanation {
                 task,
                 brought_by: Some(part),
             } => tr!(
-                "Replacing {} brings it along: {}.",
+                "Replacing {} also requires this: {}.",
                 name(catalog, *part),
                 task.words(catalog)
             ),
             Purpose::Work { task, .. } => {
-                tr!("It is what you came for: {}.", task.words(catalog))
+                tr!("This is a task of the job: {}.", task.words(catalog))
             }
             Purpose::Opens { chain, tasks } => opens_words(catalog, chain, tasks),
             Purpose::Closes { opened_for } if opened_for.is_empty() => {
-                tr!("What is open is closed again.")
+                tr!("Closes what is open.")
             }
             Purpose::Closes { opened_for } => {
                 let tasks: Vec<String> = opened_for.iter().map(|it| it.words(catalog)).collect();
                 tr!(
-                    "It was opened to {}, and is closed again.",
+                    "It was opened to {} and is now closed again.",
                     tasks.join(", ")
                 )
             }
-            Purpose::Nothing => tr!("Nothing asks for it, and it costs nothing."),
+            Purpose::Nothing => tr!("No task needs it, and it takes no extra time."),
         }
     }
 }
@@ -150,7 +150,7 @@ fn opens_words(catalog: &Catalog, chain: &[NeededState], tasks: &[Task]) -> Stri
         .map(|task| task.words(catalog))
         .collect();
     if !also.is_empty() {
-        words += &tr!(" Also to {}.", also.join(", "));
+        words += &tr!(" Also needed to {}.", also.join(", "));
     }
     words
 }
@@ -169,11 +169,11 @@ fn slack_words(catalog: &Catalog, slack: &OrderSlack) -> Vec<String> {
     let moved: Vec<String> = sooner.into_iter().chain(later).collect();
     let mut lines = Vec::new();
     if !bounds.is_empty() {
-        lines.push(tr!("It has to come {}.", bounds.join(&tr!(" and "))));
+        lines.push(tr!("It must come {}.", bounds.join(&tr!(" and "))));
     }
     if !moved.is_empty() {
         lines.push(tr!(
-            "It stands here for the sake of the tool in hand and the face that is up: {}.",
+            "Done here to save a tool change or a turn: {}.",
             moved.join(", ")
         ));
     }
@@ -184,8 +184,8 @@ impl Alternative {
     /// The alternative in one sentence.
     pub fn words(&self, catalog: &Catalog) -> String {
         match self {
-            Self::NoWay => tr!("There is no way without it."),
-            Self::NotFound => tr!("Whether there is a way without it was not found out."),
+            Self::NoWay => tr!("There is no other way."),
+            Self::NotFound => tr!("It is not known whether there is another way."),
             Self::Longer {
                 by,
                 proven,
@@ -194,7 +194,7 @@ impl Alternative {
                 let by = match (by, proven) {
                     (0, _) => tr!("just as long"),
                     (by, true) => tr!("{} longer", duration(*by)),
-                    (by, false) => tr!("{} longer or a little less", duration(*by)),
+                    (by, false) => tr!("up to {} longer", duration(*by)),
                 };
                 let ways: Vec<String> = instead
                     .iter()
@@ -203,7 +203,7 @@ impl Alternative {
                 if ways.is_empty() {
                     tr!("Without it the job takes {by}.", by)
                 } else {
-                    tr!("Without it the job takes {by}, by {}.", ways.join(", "), by)
+                    tr!("Without it the job takes {by}: {}.", ways.join(", "), by)
                 }
             }
         }

@@ -186,7 +186,7 @@ impl RuleChecker<'_> {
         if self.holds(needs) {
             Ok(())
         } else {
-            Err(Violation::ResolvedFormula(needs.clone()))
+            Err(Violation::Needs(needs.clone()))
         }
     }
 

@@ -23,7 +23,7 @@ pub enum Violation {
     /// The part's carrier is on, and this is done on the bench.
     CarrierOn(PartIx),
     /// The `needs` do not hold.
-    ResolvedFormula(ResolvedFormula),
+    Needs(ResolvedFormula),
     /// The `refit_needs` do not hold.
     RefitNeeds(ResolvedFormula),
     /// No task asks for it, or the task is done.

@@ -38,7 +38,7 @@ pub(super) fn describe_violation(catalog: &Catalog, violation: &Violation) -> St
         ),
         Violation::Away(at) => format!("{} is away with what it rides on", part(catalog, *at)),
         Violation::CarrierOn(at) => format!("what {} rides on is still on", part(catalog, *at)),
-        Violation::ResolvedFormula(asked) => format!("it needs {}", needs(catalog, asked)),
+        Violation::Needs(asked) => format!("it needs {}", needs(catalog, asked)),
         Violation::RefitNeeds(asked) => {
             format!("it goes back only with {}", needs(catalog, asked))
         }

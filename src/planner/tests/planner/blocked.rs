@@ -169,8 +169,8 @@ fn if_every_route_is_blocked_both_are_named() {
     );
     assert_eq!(
         refusal.words(&on.catalog),
-        "Cannot replace “fan”: it goes through “fan” → “lid”, and “lid” is blocked. The other way \
-         is shut too: “base” is blocked."
+        "Cannot replace “fan”: the way leads through “fan” → “lid”, and “lid” is blocked. The other route \
+         is blocked too: “base” is blocked."
     );
 }
 

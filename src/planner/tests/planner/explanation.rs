@@ -193,7 +193,7 @@ fn the_chain_leads_from_the_task_down_to_the_operation() {
     assert_eq!(heatsink_words[1], "“clip” comes away with it.");
     assert_eq!(
         heatsink_words[2],
-        "It has to come after “lid” is eased and before “fan” comes off."
+        "It must come after “lid” is eased and before “fan” comes off."
     );
     // Duct out 2 s and back 3 s against lid off, seal and base, 2 s and 3 s each.
     let other = block_on(find_alternative(

@@ -31,11 +31,11 @@ fn a_task_that_cannot_be_asked_for_says_what_to_check() {
     assert_eq!(
         words(Refusal::NotOffered(Task::Reseat(fan))),
         "Cannot reseat “fan”: the catalog does not say how. Choose another task, or tell the \
-         catalog's author."
+         catalog author."
     );
     assert_eq!(
         words(Refusal::CannotClose(fan)),
-        "The unit cannot be closed from here: “fan” has no way back. Tell the catalog's author."
+        "The unit cannot be closed from here: “fan” has no way back. Tell the catalog author."
     );
     assert_eq!(
         words(Refusal::TooManyTasks { most: 64 }),
@@ -43,8 +43,8 @@ fn a_task_that_cannot_be_asked_for_says_what_to_check() {
     );
     assert_eq!(
         words(Refusal::Limit { states: 120 }),
-        "No plan was found after looking at 120 states. Where there are several tasks, drop one and \
-         plan again; else tell the catalog's author."
+        "No plan found within 120 states. If the job has several tasks, drop one and replan. \
+         Otherwise tell the catalog author."
     );
 }
 
@@ -63,7 +63,7 @@ fn obstacles_are_named_down_to_the_last_one() {
     };
     assert_eq!(
         words(&[], &[]),
-        "Cannot inspect “fan”: nothing in the catalog makes it possible."
+        "Cannot inspect “fan”: the catalog has no way to do it."
     );
     assert_eq!(
         words(&[Blocked::Part(lid)], &[]),
@@ -78,8 +78,8 @@ fn obstacles_are_named_down_to_the_last_one() {
             &[Blocked::Task(Task::Replace(board)), Blocked::Shut(lid)],
             &[Blocked::Shut(fan), Blocked::Part(board)]
         ),
-        "Cannot inspect “fan”: it goes through “board” → “lid”, and “lid” is blocked. The other \
-         way is shut too: “fan” is blocked, and “board” has no way to be opened here."
+        "Cannot inspect “fan”: the way leads through “board” → “lid”, and “lid” is blocked. The other \
+         route is blocked too: “fan” is blocked, and “board” has no way to be opened here."
     );
     let ring = [lid, board, lid].map(Blocked::Part);
     assert_eq!(
@@ -104,17 +104,17 @@ fn tasks_in_conflict_are_named_with_the_parts_that_must_remain() {
     let run = Task::Serve(on.service("test-run"));
     assert_eq!(
         words(&[], &[lid]),
-        "The unit cannot be closed from here: “lid” must stay in place for one thing, and another \
-         opens it."
+        "The unit cannot be closed from here: “lid” must stay in place for one task, but another \
+         task opens it."
     );
     assert_eq!(
         words(&[replace], &[]),
-        "Cannot replace “fan” and close the unit: what must stay in place for one thing is in the \
+        "Cannot replace “fan” and close the unit: a part that must stay in place for one task is in the \
          way of another."
     );
     assert_eq!(
         words(&[replace, run], &[lid, board]),
-        "In one visit one cannot both replace “fan” and run “test-run”: “lid” and “board” must \
+        "One visit cannot both replace “fan” and run “test-run”: “lid” and “board” must \
          stay in place for one thing, and another opens it. Drop one of them."
     );
 }
@@ -141,26 +141,26 @@ fn the_purpose_of_an_operation_is_described_in_a_sentence() {
     let work = |task: Task, brought_by| words(task.op(), Purpose::Work { task, brought_by });
     assert_eq!(
         work(Task::Replace(fan), None),
-        ["It is what you came for: replace “fan”."]
+        ["This is a task of the job: replace “fan”."]
     );
     assert_eq!(
         work(Task::Serve(on.service("test-run")), Some(board)),
-        ["Replacing “board” brings it along: run “test-run”."]
+        ["Replacing “board” also requires this: run “test-run”."]
     );
     assert_eq!(
         words(Op::Settle(lid), closes(Vec::new())),
-        ["What is open is closed again."]
+        ["Closes what is open."]
     );
     assert_eq!(
         words(
             Op::Settle(lid),
             closes(vec![Task::Replace(fan), Task::Inspect(board)])
         ),
-        ["It was opened to replace “fan”, inspect “board”, and is closed again."]
+        ["It was opened to replace “fan”, inspect “board” and is now closed again."]
     );
     assert_eq!(
         words(off(lid), Purpose::Nothing),
-        ["Nothing asks for it, and it costs nothing."]
+        ["No task needs it, and it takes no extra time."]
     );
     let opens = |op: Op, level| {
         let asks = NeededState {
@@ -219,7 +219,7 @@ fn the_purpose_of_an_operation_is_described_in_a_sentence() {
                 tasks
             }
         ),
-        ["Replacing “fan” needs “lid” eased. Also to inspect “board”, reseat “fan”."]
+        ["Replacing “fan” needs “lid” eased. Also needed to inspect “board”, reseat “fan”."]
     );
 }
 
@@ -267,7 +267,7 @@ fn riders_and_slack_are_described_after_the_purpose() {
             after: Some(op),
             ..OrderSlack::default()
         };
-        assert_eq!(words(&[], slack), [format!("It has to come after {says}.")]);
+        assert_eq!(words(&[], slack), [format!("It must come after {says}.")]);
     }
     // An operation that can be moved at no cost.
     let slack = OrderSlack {
@@ -280,8 +280,8 @@ fn riders_and_slack_are_described_after_the_purpose() {
         words(&[board], slack),
         [
             "“board” comes away with it.",
-            "It has to come after “fan” comes off and before “test-run” is run.",
-            "It stands here for the sake of the tool in hand and the face that is up: later would \
+            "It must come after “fan” comes off and before “test-run” is run.",
+            "Done here to save a tool change or a turn: later would \
              cost 9 s more.",
         ]
     );
@@ -292,10 +292,8 @@ fn riders_and_slack_are_described_after_the_purpose() {
     };
     assert_eq!(
         words(&[], slack),
-        [
-            "It stands here for the sake of the tool in hand and the face that is up: sooner would \
-          cost 2 min more, later would cost 2 min 05 s more."
-        ]
+        ["Done here to save a tool change or a turn: sooner would \
+          cost 2 min more, later would cost 2 min 05 s more."]
     );
 }
 
@@ -311,10 +309,10 @@ fn the_alternative_is_described_in_a_sentence() {
             instead: instead.to_vec(),
         })
     };
-    assert_eq!(words(Alternative::NoWay), "There is no way without it.");
+    assert_eq!(words(Alternative::NoWay), "There is no other way.");
     assert_eq!(
         words(Alternative::NotFound),
-        "Whether there is a way without it was not found out."
+        "It is not known whether there is another way."
     );
     assert_eq!(
         longer(0, true, &[]),
@@ -322,11 +320,11 @@ fn the_alternative_is_described_in_a_sentence() {
     );
     assert_eq!(
         longer(595, true, &[Op::Ease(lid), off(fan)]),
-        "Without it the job takes 1 min longer, by easing “lid”, taking off “fan”."
+        "Without it the job takes 1 min longer: easing “lid”, taking off “fan”."
     );
     assert_eq!(
         longer(650, false, &[]),
-        "Without it the job takes 1 min 05 s longer or a little less."
+        "Without it the job takes up to 1 min 05 s longer."
     );
 }
 

@@ -39,7 +39,7 @@ fn being_away_is_not_being_clear() {
     let on = TestUnit::new(board(clear("module")));
     let (at, why) = broken(&on, &[], &[out(&on, "board"), out(&on, "battery")]);
     assert_eq!(at, 1);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
 }
 
 #[test]
@@ -47,7 +47,7 @@ fn being_away_is_not_being_in_place() {
     let on = TestUnit::new(board(in_place("module")));
     let (at, why) = broken(&on, &[], &[out(&on, "board"), out(&on, "battery")]);
     assert_eq!(at, 1);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
 }
 
 #[test]

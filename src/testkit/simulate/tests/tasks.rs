@@ -142,7 +142,7 @@ fn a_part_is_inspected_when_it_can_be_seen() {
     let fan = on.part("fan");
     let (at, why) = broken(&on, &[Task::Inspect(fan)], &[Op::Inspect(fan)]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
     let ops = [out(&on, "lid"), Op::Inspect(fan), back(&on, "lid")];
     done(&on, &[Task::Inspect(fan)], &ops);
 }
@@ -316,7 +316,7 @@ fn a_service_runs_while_its_formula_is_true_and_where_it_exists() {
     let tasks = [Task::Serve(clean)];
     let (at, why) = broken(&on, &tasks, &[Op::Serve(clean)]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
     let ops = [out(&on, "lid"), Op::Serve(clean), back(&on, "lid")];
     done(&on, &tasks, &ops);
     let without = TestUnit::with(file, &[]);

@@ -17,7 +17,7 @@ fn a_part_in_the_way_comes_off_first() {
     let lid = on.part("lid");
     let (at, why) = broken(&on, &[], &[out(&on, "fan")]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
     done(
         &on,
         &[],
@@ -37,7 +37,7 @@ fn a_part_that_is_only_eased_is_not_off() {
     let on = lid_and_fan();
     let (at, why) = broken(&on, &[], &[Op::Ease(on.part("lid")), out(&on, "fan")]);
     assert_eq!(at, 1);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
 }
 
 #[test]
@@ -54,7 +54,7 @@ fn the_way_in_is_the_way_out() {
     ];
     let (at, why) = broken(&on, &[], &ops);
     assert_eq!(at, 4);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
 }
 
 #[test]
@@ -128,7 +128,7 @@ fn any_one_route_will_do() {
     }
     let (at, why) = broken(&on, &[], &[out(&on, "core")]);
     assert_eq!(at, 0);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
 }
 
 #[test]
@@ -181,7 +181,7 @@ fn what_must_stay_stays() {
     let on = TestUnit::new(file);
     let (at, why) = broken(&on, &[], &[out(&on, "prop"), out(&on, "glass")]);
     assert_eq!(at, 1);
-    assert!(matches!(why, Violation::ResolvedFormula(_)));
+    assert!(matches!(why, Violation::Needs(_)));
     let (at, _) = broken(
         &on,
         &[],
