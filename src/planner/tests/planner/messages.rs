@@ -115,7 +115,7 @@ fn tasks_in_conflict_are_named_with_the_parts_that_must_remain() {
     assert_eq!(
         words(&[replace, run], &[lid, board]),
         "One visit cannot both replace “fan” and run “test-run”: “lid” and “board” must \
-         stay in place for one thing, and another opens it. Drop one of them."
+         stay in place for one task, but another task opens it. Drop one task."
     );
 }
 
