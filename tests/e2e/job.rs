@@ -102,10 +102,12 @@ impl Phone {
         }
     }
 
-    /// "Strip down · 11 of 69", and the address.
+    /// The number of the step in hand, of "Strip down · 11 of 69", and the address. A new
+    /// plan changes how many steps there are, and not this.
     pub fn place(&self) -> String {
         self.script(
-            "return (document.querySelector('.place span')?.innerText ?? '') + location.hash",
+            "const place = document.querySelector('.place span')?.innerText ?? '';
+             return (place.match(/[0-9]+/)?.[0] ?? '') + location.hash",
         )
         .to_string()
     }

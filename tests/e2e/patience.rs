@@ -10,24 +10,35 @@ fn a_long_plan_leaves_the_screen_alive_and_can_be_cut_short() {
         phone.tap_words(part);
         phone.see_words("Proven: no");
     }
-    // From here on every frame is counted that the page paints while it plans.
+    // The page watches and taps by itself: on a processor as slow as this, the driver's
+    // own tap can take longer than the plan.
     phone.script(
-        "window.frames = 0;
-         const count = () => {
-           if (document.querySelector('.working')) window.frames += 1;
-           requestAnimationFrame(count);
+        "window.seen = { frames: 0, tapped: false };
+         const watch = () => {
+           const strip = document.querySelector('.working');
+           const button = strip?.querySelector('button');
+           if (strip && !seen.tapped) {
+             seen.frames += 1;
+             if (strip.innerText.includes('Best order so far') && seen.frames > 1) {
+               const { x, y, width, height } = button.getBoundingClientRect();
+               const hit = document.elementFromPoint(x + width / 2, y + height / 2);
+               if (hit === button) { seen.tapped = true; button.click(); }
+             }
+           }
+           requestAnimationFrame(watch);
          };
-         requestAnimationFrame(count)",
+         requestAnimationFrame(watch)",
     );
     phone.slow_down(20);
     phone.tap_words("Screen panel");
-    phone.see_words("Working out the best order");
-    // Something is found to be shown, and it is better than nothing.
-    phone.see_words("Best order so far");
-    let frames = || phone.script("return window.frames").as_u64().unwrap_or(0);
-    let before = frames();
-    phone.wait_until("the page paints while it plans", || frames() > before);
-    phone.tap_words("Use the best so far");
+    phone.wait_until("the best order so far is shown and taken", || {
+        phone.script("return seen.tapped") == true
+    });
+    let frames = phone.script("return seen.frames").as_u64();
+    assert!(
+        frames > Some(1),
+        "the page paints while it plans: {frames:?}"
+    );
     phone.slow_down(1);
     phone.see_no(".working");
     phone.see_words("of the best possible");
