@@ -1,8 +1,8 @@
-//! The language and the units that were chosen for this run, and the look-up of
-//! texts in that language.
+//! The language and units chosen for this run, and the lookup of texts in that
+//! language.
 //!
-//! Both are chosen once, before the first screen: a later choice is ignored, and
-//! the app is started again to change them.
+//! Both are set once, before the first screen. Later calls are ignored; to change them,
+//! restart the app.
 
 use std::borrow::Cow;
 use std::fmt;

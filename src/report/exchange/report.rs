@@ -1,5 +1,5 @@
-//! A visit as a report in plain text: what was done, what it took, what was
-//! measured, what is still open.
+//! The report of a visit in plain text: what was done, how long it took, what was
+//! measured, and what is still open.
 
 use std::fmt::Write;
 
@@ -185,7 +185,7 @@ pub fn problems(job: &Job) -> Vec<String> {
         let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
         let wait = wait.map_or(one.wait.as_str(), |wait| wait.text.as_str());
         tr!(
-            "wait cut short: {wait} ({why})",
+            "wait ended early: {wait} ({why})",
             wait = localize(wait),
             why = one.why
         )

@@ -1,13 +1,13 @@
-//! Keeps the logs: every event in two places, and what one place lost brought
-//! back from the other.
+//! Stores the logs: every event in two places. An event lost in one place is restored
+//! from the other.
 //!
-//! A job in progress lies in local storage and in the journal; a finished one in
-//! the journal only. Nothing that was read is ever written over by less, and a
-//! finished job leaves local storage only when the journal was *found* to hold
-//! all of it. A screen moves on only when [`EventStore::append`] says that the
-//! events of its command lie in at least one place. They are stored all or none:
-//! one transaction of the journal has them all, and what local storage took is
-//! taken back where that is to count for nothing.
+//! A job in progress is in local storage and in the journal; a finished one only in the
+//! journal. Stored data is never overwritten by less, and a finished job is removed
+//! from local storage only after the journal was *read* and held all of it. A screen
+//! moves on only when [`EventStore::append`] reports that the events of its command are
+//! in at least one place. They are stored all or none: the journal takes them in one
+//! transaction, and entries in local storage are removed again if the command is not to
+//! count.
 
 use std::fmt;
 
@@ -78,7 +78,7 @@ impl fmt::Display for RecordError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Reading => f.write_str(&tr!(
-                "Lidoff is open in another tab; this one is read-only. Use that tab, or take over here."
+                "Lidoff is open in another window; this one is read-only. Work there, or tap “Use this window”."
             )),
             Self::Taken(key) => StorageError::Clash { key: key.clone() }.fmt(f),
             Self::Neither { store, journal } => f.write_str(&tr!(

@@ -1,4 +1,4 @@
-//! Closing the job: what is still missing, and how it ends.
+//! Closing the job: what is still missing, and the outcome.
 
 use leptos::prelude::*;
 
@@ -74,7 +74,7 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
             <button type="button" class="wide quiet"
                 on:click=move |_| close(Outcome::LeftOpen)>{tr!("The unit is left open or out of use")}</button>
             <button type="button" class="wide quiet"
-                on:click=move |_| close(Outcome::CalledOff)>{tr!("Called off: nothing was done")}</button>
+                on:click=move |_| close(Outcome::CalledOff)>{tr!("Cancelled: nothing was done")}</button>
         </section>
     }
 }

@@ -1,5 +1,5 @@
-//! "Something's wrong": a short list of large choices, from any step, each with a
-//! small form of its own that leads to the right thing.
+//! "Something's wrong": a short list of large buttons, available from any step, each
+//! with a small form.
 
 mod fastener;
 mod missing_part;
@@ -98,7 +98,7 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
                 let stays_in = blocked_operation(&step).is_some().then(|| {
                     let step = step.clone();
                     view! {
-                        <p>{tr!("Or its head is stripped and it is still in:")}</p>
+                        <p>{tr!("If the fastener is stripped and still in:")}</p>
                         <OtherRoute job step then=open/>
                     }
                 });

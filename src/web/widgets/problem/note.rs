@@ -1,4 +1,4 @@
-//! What is written down: for the next visit, or for the catalog's author.
+//! Notes for the next visit or for the catalog's author.
 
 use leptos::prelude::*;
 
