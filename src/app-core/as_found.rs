@@ -1,5 +1,4 @@
-//! How a thing was found when it came apart, told again where it is put together.
-//! Pure.
+//! How a part was found at strip-down, repeated at refit. Pure.
 
 use lidoff_catalog::format::{Asked, Condition, Text};
 use lidoff_catalog::model::{Catalog, QuestionIx, ResolvedCondition};

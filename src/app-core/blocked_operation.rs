@@ -1,4 +1,4 @@
-//! What a step that cannot be done says of the unit. Pure.
+//! Which operation is blocked when a step cannot be done. Pure.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, Job, NamedTask, OpRef, PlannedStep, TaskRef};

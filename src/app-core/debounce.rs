@@ -1,4 +1,4 @@
-//! Taps that come twice: a knuckle, a wet glove. Pure.
+//! Suppresses double taps, as from a knuckle or a wet glove. Pure.
 
 /// A Done this soon after the one before is the same tap, bounced: nobody reads
 /// and does a step in that time, ms. Common practice, no source.

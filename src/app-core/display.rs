@@ -1,4 +1,4 @@
-//! Times, titles and signal words as a person reads them. Pure.
+//! Formatting of times, titles and signal words. Pure.
 
 use lidoff_catalog::format::SignalWord;
 use lidoff_i18n::{localize_static, tr, tr_noop};

@@ -1,5 +1,5 @@
-//! Looking closer at a drawing: zooming and panning as geometry. Pure: places of
-//! fingers in, the part of the drawing that is seen out.
+//! Zooming and panning of a drawing as geometry. Pure: finger positions in, the visible
+//! part of the drawing out.
 
 /// The closest that one can look.
 pub const MOST_ZOOM: f64 = 8.0;

@@ -1,5 +1,5 @@
-//! The time still to come, in words: when the job will be done, how sure that is,
-//! and the turn-back time. Pure.
+//! The outlook as text: when the job will be done, how certain that is, and the
+//! turn-back time. Pure.
 
 use std::sync::Arc;
 

@@ -1,5 +1,4 @@
-//! Plans for the screens: from a job, or from what is being ticked; refusals in
-//! words.
+//! Plans for the screens, from a job or from the ticked tasks; refusals as text.
 
 use std::collections::BTreeMap;
 

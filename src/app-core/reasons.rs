@@ -1,4 +1,4 @@
-//! Why a step is in the plan, in words.
+//! Why a step is in the plan, as text.
 
 use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::model::Catalog;

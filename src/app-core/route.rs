@@ -1,8 +1,7 @@
-//! Where one is: the part of the address after `#`.
+//! The current screen: the part of the address after `#`.
 //!
-//! A hash works from any folder of any plain file server and with no network,
-//! which a path does not. Pure: the screen that listens to the address is in
-//! `shell`.
+//! A hash works in any folder of any static file server and without a network; a path
+//! does not. Pure: the code that listens to the address is in `shell`.
 
 /// A screen.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,5 +1,4 @@
-//! A step in the words that are read aloud: what can hurt first, then what to do.
-//! Pure.
+//! The text of a step for reading aloud: hazards first, then what to do. Pure.
 
 use super::display::signal_word;
 use lidoff_catalog::format::{Demand, Hazard};

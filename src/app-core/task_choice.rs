@@ -1,4 +1,4 @@
-//! The tasks that a unit offers, as it is fitted. Pure.
+//! The tasks that a unit offers in its configuration. Pure.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};

@@ -8,11 +8,11 @@
 //! M = Σ mᵢ   V = Σ (cvᵢ mᵢ)²   σ² = ln(1 + V/M²)   μ = ln M − σ²/2
 //! ```
 //!
-//! That holds for steps that err independently. Whole jobs also run fast or slow
-//! for reasons that touch every step (light, room, practice), so one factor, the
-//! [`Pace`], is laid over the sum: lognormal, with median 1 and log standard
-//! deviation [`JOB_LOG_SD`] until something is known of it. A wait has no spread
-//! and no pace: glue cures as fast for everybody.
+//! This holds for steps whose errors are independent. Whole jobs also run fast or slow
+//! for reasons that affect every step (light, space, practice). So the sum is
+//! multiplied by one factor, the [`Pace`]: lognormal, with median 1, and log standard
+//! deviation [`JOB_LOG_SD`] until something is known about it. A wait has no spread and
+//! no pace: glue cures at the same rate for everybody.
 
 use serde::{Deserialize, Serialize};
 

@@ -1,7 +1,7 @@
 //! How long a slot to book for a job.
 //!
-//! The time on site is the job's at the certainty that is asked for; travel and
-//! paperwork are allowances, set by whoever books, and are not spread.
+//! The time on site is the job's time at the chosen certainty. Travel and paperwork are
+//! allowances set by the person who books; they have no spread.
 
 use super::band::{Pace, Sum};
 use super::normal;

@@ -1,4 +1,5 @@
-//! What a step takes: the sum of its elements, or what its author measured.
+//! The estimate of a step: the sum of its elements, or the time that its author
+//! measured.
 
 use std::fmt::Write;
 

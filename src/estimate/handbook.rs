@@ -1,4 +1,4 @@
-//! What an element takes: seconds, spread and where the figure comes from.
+//! The times of elements: seconds, spread and source.
 //!
 //! Published figures:
 //!
@@ -8,9 +8,8 @@
 //! * *The Open Mechanical Engineering Journal* 10 (2016) 173, Tables 3–4: a screw
 //!   is handled in 1.80 s and driven in 8.0 s.
 //!
-//! Everything else is common practice without a source, and so is every spread:
-//! neither publication prints one. They are wide on purpose; measured times
-//! correct them.
+//! Everything else is common practice without a source, and so is every spread: neither
+//! publication gives any. The spreads are wide on purpose; measured times correct them.
 
 use lidoff_catalog::format::Element;
 use lidoff_i18n::tr_noop;

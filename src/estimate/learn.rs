@@ -1,5 +1,5 @@
-//! What finished jobs teach: estimates corrected on the log scale, by as much as
-//! the number of observations warrants.
+//! Learning from finished jobs: estimates are corrected on the log scale, as far as the
+//! number of observations warrants.
 //!
 //! # A step
 //!

@@ -1,12 +1,12 @@
-//! Learned times: what finished jobs took, applied to the catalogs on a phone, and
-//! taken off again.
+//! Learned times: times from finished jobs, applied to the catalogs on a phone, and
+//! removed again.
 //!
-//! For each step and element both figures are kept, what the handbook (or the
-//! catalog's author) had and what was seen, so that everybody can judge them before
-//! they are used. What is applied is the *ratio* of the two: where a catalog's
-//! estimate has changed since, the correction still holds. A step that was seen
-//! itself goes before its elements; a step that its author measured is not touched by
-//! elements. As a file they are read and written in
+//! For each step and element, both figures are kept, that of the handbook (or of the
+//! catalog's author) and the learned one, so that everybody can compare them before
+//! they are used. The *ratio* of the two is applied, so a correction is still valid
+//! after a catalog's estimate has changed. A correction of the step itself takes
+//! precedence over those of its elements. A step that its author measured is not
+//! affected by elements. The file format is in
 //! [`learned_times_file`](super::learned_times_file).
 
 use serde::{Deserialize, Serialize};

@@ -1,7 +1,7 @@
 //! Learned times as a file, `lidoff-times/1`: saved at the desk, read on a phone.
 //!
-//! A file is read whole or not at all: whatever is missing, unknown or implausible
-//! is refused with its place, because a wrong time would be planned with unseen.
+//! A file is accepted whole or not at all. Anything missing, unknown or implausible is
+//! refused with its position, because nobody would notice a wrong time in a plan.
 
 use std::fmt;
 

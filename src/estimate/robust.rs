@@ -1,5 +1,5 @@
-//! A mean on the log scale from a prior and observations, one of which may be
-//! wild.
+//! A robust mean on the log scale from a prior and observations, some of which may be
+//! outliers.
 //!
 //! With a normal prior (mean 0, variance τ²) and observations yᵢ of variance sᵢ²
 //! the posterior is normal, with precision and mean

@@ -1,5 +1,5 @@
-//! One job as one JSON document, `lidoff-job/1`: what is shared, saved, and read
-//! at the desk.
+//! One job as one JSON document, `lidoff-job/1`, for sharing, saving, and reading at
+//! the desk.
 
 use std::fmt;
 

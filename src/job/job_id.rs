@@ -1,4 +1,4 @@
-//! What names a job.
+//! The id of a job.
 
 use std::fmt;
 

@@ -1,8 +1,8 @@
-//! The log of one job: append-only, and safe to bring together from two stores.
+//! The log of one job: append-only, and safe to merge from two stores.
 //!
-//! Events are kept in the order of their ids. [`Log::merge`] is a union by id,
-//! so it does not matter which store is merged into which, or how often. A record
-//! that cannot be read is set aside with its text and the reason, never dropped.
+//! Events are kept in the order of their ids. [`Log::merge`] is a union by id, so the
+//! order and number of merges do not matter. A record that cannot be read is set aside
+//! with its text and the reason, never dropped.
 
 use std::fmt;
 

@@ -1,9 +1,9 @@
 //! The extra time for replacing one more part, compared with a separate visit.
 //!
-//! Both are whole visits as a technician gets them: make safe, the operations,
-//! every check and the hand-over; the journey is not counted. What is opened for
-//! the one is open for the other, and what is made safe once is safe for both: so
-//! the part more costs less than a visit of its own.
+//! Both are complete visits for the technician: make safe, the operations, every check
+//! and the hand-over. Travel is not counted. Parts opened for one task are open for the
+//! other, and the unit is made safe only once, so adding a part costs less than a
+//! separate visit.
 
 use lidoff_catalog::model::{Catalog, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;

@@ -1,9 +1,8 @@
-//! What a job's log says of the time still to come: its pace, what is left, and
-//! the turn-back time.
+//! The outlook from a job's log: its pace, the remaining time, and the turn-back time.
 //!
-//! Only work is counted: pauses, and spans in which the app was closed, are not in
-//! a step's time ([`fold`](fn@super::fold)). A step whose time the clocks alone do not
-//! tell, and a step that had to wait, teach nothing of the pace.
+//! Only work counts: the time of a step excludes pauses and spans in which the app was
+//! closed ([`fold`](fn@super::fold)). A step teaches nothing about the pace if the
+//! clocks alone do not give its time, or if it had to wait.
 
 use lidoff_estimate::forecast::{CompletedStep, Forecast, StepInHand, learn_pace};
 use lidoff_estimate::{Pace, Sum, TurnBack};

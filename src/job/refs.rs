@@ -1,5 +1,5 @@
-//! Tasks and operations by name, as a log keeps them, and the way between them
-//! and the planner's own.
+//! Tasks and operations by name, as stored in a log, and their conversion to and from
+//! the planner's types.
 
 use serde::{Deserialize, Serialize};
 

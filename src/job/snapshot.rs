@@ -1,5 +1,5 @@
-//! A plan put into words: make safe, what is in hand, the planner's operations,
-//! prove, hand over — each step with all that is needed to read it later.
+//! Writes a plan as text: make safe, the operation in progress, the planner's
+//! operations, prove, hand over, each step with all that is needed to read it later.
 
 use std::collections::BTreeSet;
 

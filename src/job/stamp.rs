@@ -1,4 +1,4 @@
-//! When something happened, and how much time lies between two stamps.
+//! When something happened, and how much time passed between two stamps.
 //!
 //! No single clock on a phone can be trusted: the monotonic one stops while the
 //! device sleeps, the wall clock jumps when it is set, and a new run of the page

@@ -1,9 +1,8 @@
-//! Waits that run down while a job runs: of the catalog, from the step that
-//! begins one to the step that must not begin before it is over; and of hazards,
-//! which demand so many minutes.
+//! Waits that run during a job. A wait of the catalog runs from the step that starts it
+//! to the step that must wait for it. A hazard can demand a wait of so many minutes.
 //!
-//! Everything is computed from the stamps of the log, so a countdown goes on
-//! where it was when the app was closed. Pauses count: charge falls and glue sets
+//! Everything is computed from the stamps of the log, so a countdown continues
+//! correctly after the app was closed. Pauses count: charge drains and glue sets
 //! whether anybody works or not.
 //!
 //! The wait of a hazard runs from the step that begins a wait of the catalog for

@@ -1,8 +1,8 @@
-//! Going through steps in order: which tool is in hand, which face is up, which
-//! waits run, and what that costs before each step.
+//! Walks through steps in order: the tool in hand, the face that is up, the running
+//! waits, and their cost before each step.
 //!
-//! Kept in tenths of a second and by the planner's own rules, so that a plan's
-//! snapshot costs to the tenth what the planner computed.
+//! Times are tenths of a second and follow the planner's rules, so that a snapshot
+//! costs exactly what the planner computed.
 
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Prices, Tenths, UnitState};

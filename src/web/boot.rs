@@ -1,5 +1,5 @@
-//! From an empty page to a running app: the language first, then the frame, then what is
-//! kept on the device.
+//! From an empty page to a running app: first the language, then the frame, then the
+//! data stored on the device.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;

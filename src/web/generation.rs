@@ -1,5 +1,5 @@
-//! Of several pieces of work that were begun one after the other, only the last
-//! is wanted.
+//! Generations: of several tasks started one after another, only the result of the
+//! latest is used.
 
 use leptos::prelude::*;
 

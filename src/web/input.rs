@@ -1,5 +1,4 @@
-//! For hands that are busy: the screen stays on while work runs, and steps are read
-//! aloud.
+//! Hands-free help: keeps the screen on during work, and reads steps aloud.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;

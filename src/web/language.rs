@@ -1,7 +1,6 @@
-//! Which language the app speaks: what was chosen here, else what the device is
-//! set to. It is read before the first screen is shown; another choice starts the
-//! app anew, which loses nothing: whatever was done is stored before a screen goes
-//! on.
+//! The language of the app: the one chosen in Records, otherwise the device language.
+//! It is read before the first screen is shown. Choosing another language restarts the
+//! app, which loses nothing: every entry is stored before the screen moves on.
 
 use crate::service::fetch;
 use crate::service::preferences::{self, Preference};

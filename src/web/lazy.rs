@@ -1,11 +1,10 @@
-//! Code splitting. The first screen needs little of the app: the rest comes in WASM
-//! modules of its own, when it is first asked for or when the first screen has been
-//! shown, whichever is earlier. All of them are kept for use without a network.
+//! Code splitting. The first screen needs little of the app. The rest is in separate
+//! WASM modules, loaded when they are first needed or when the first screen has been
+//! shown, whichever is earlier. All of them are stored for offline use.
 //!
-//! Each function below is the entry point of its module. What only those functions reach
-//! is taken out of the first module when the app is built with the feature `split`;
-//! without it, as in the tests, all is one module. Screens do not know this file: the
-//! shell loads them.
+//! Each function below is the entry point of its module. With the feature `split`, code
+//! reached only by those functions is taken out of the first module; without it, as in
+//! tests, everything is one module. Screens do not use this file: the shell loads them.
 
 use std::fmt;
 use std::future::Future;

@@ -1,4 +1,4 @@
-//! Hands a text or a job to the device: shared, or saved as a file.
+//! Shares a text or a job, or saves it to a file.
 
 use leptos::task::spawn_local;
 

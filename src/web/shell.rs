@@ -1,5 +1,5 @@
-//! The frame around every screen: the way home, the banners, the screen that the
-//! address names. `start` puts it together.
+//! The frame around every screen: the link home, the banners, and the screen that the
+//! address names. `start` assembles it.
 
 use leptos::ev;
 use leptos::prelude::*;

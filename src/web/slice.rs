@@ -1,8 +1,8 @@
 //! The job that is open on a screen, in slices.
 //!
-//! A screen is built once. Each of its widgets shows a slice of the job, and is woken only
-//! when that slice has changed: so an open fold, a half-typed note and the focus stay as
-//! they are while the log grows.
+//! A screen is built once. Each of its widgets shows a slice of the job and updates
+//! only when that slice changes, so an open disclosure, a half-typed note and the focus
+//! survive while the log grows.
 
 use std::any::Any;
 use std::marker::PhantomData;

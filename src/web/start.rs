@@ -1,4 +1,4 @@
-//! Loads what is kept on this device: the jobs, the learned times, the catalogs.
+//! Loads the data stored on this device: the jobs, the learned times, the catalogs.
 
 use std::future::Future;
 use std::pin::Pin;

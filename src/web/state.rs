@@ -1,8 +1,8 @@
-//! What the screens read, and the one way to change it.
+//! The state that the screens read, and the only way to change it.
 //!
-//! Signals hold what is shown; the [`Session`] holds what is true. [`App::act`]
-//! queues what the technician did. In its turn each command is handled by the
-//! session, stored, and only then do the screens see it.
+//! Signals hold what is shown; the [`Session`] holds the truth. [`App::act`] queues
+//! what the technician did. Each command in turn is handled by the session and stored;
+//! only then do the screens show it.
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;

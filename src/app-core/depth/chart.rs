@@ -1,5 +1,4 @@
-//! The sheet that a profile is drawn on: how far it reaches, and where words by
-//! its vertical lines find room.
+//! The layout of a profile: its extent, and where the labels of its vertical lines fit.
 
 use super::profile::Profile;
 

@@ -1,4 +1,4 @@
-//! Which parts are open, as one operation after the other is completed.
+//! Which parts are open after each operation.
 
 use std::collections::BTreeMap;
 

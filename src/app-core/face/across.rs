@@ -1,4 +1,4 @@
-//! From one face to the one on its other side.
+//! From a face to the one on the opposite side.
 
 use lidoff_catalog::format::{Face, Flip, Point, Shape};
 

@@ -1,5 +1,5 @@
-//! Room for the numbers: where places lie close together, their numbers are
-//! pushed apart and a line leads from each to its place.
+//! Placement of number badges: where points are close together, the badges are pushed
+//! apart, and a line leads from each to its point.
 
 use lidoff_catalog::format::Point;
 

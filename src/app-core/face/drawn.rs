@@ -1,4 +1,4 @@
-//! One feature of a drawing, and where its shape lies.
+//! One feature of a drawing, and the position of its shape.
 
 use lidoff_catalog::format::{Feature, Point, Shape};
 

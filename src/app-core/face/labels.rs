@@ -1,5 +1,5 @@
-//! Room for the words on a face: those of the part in hand first, and none over
-//! another or over a number.
+//! Placement of labels on a face: those of the current part first, and none over
+//! another label or a number.
 
 use super::badges::Badge;
 use super::drawn::{Drawn, corners, middle};

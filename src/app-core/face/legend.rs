@@ -1,4 +1,4 @@
-//! What the numbered fasteners are: which numbers, drive, thread and length.
+//! The legend of the numbered fasteners: numbers, drive, thread and length.
 
 use lidoff_i18n::{length, threaded, tr};
 

@@ -1,5 +1,5 @@
-//! A face drawing as geometry: what is on it, which places are marked, in which
-//! order. Pure; the picture is drawn elsewhere.
+//! A face drawing as geometry: its features, the marked points and their order. Pure;
+//! the picture is drawn elsewhere.
 //!
 //! # Which way round
 //!

@@ -1,5 +1,5 @@
-//! Whether an entry still makes sense when its turn comes: a tap may have waited
-//! behind another that changed the job.
+//! Whether an entry is still valid when its turn comes: a tap may have waited behind
+//! another one that changed the job.
 
 use lidoff_job::fold::is_undone;
 use lidoff_job::{EventId, EventKind, Job, Log, Reason, Stamp, Status, TaskProgress, TaskRef};

@@ -1,4 +1,4 @@
-//! What a technician can do, and why it is refused or changes nothing.
+//! What a technician can do, and why a command is refused or changes nothing.
 
 use std::fmt;
 

@@ -1,4 +1,4 @@
-//! One command from the tap to the screen: handled, stored, committed.
+//! One command from tap to screen: handled, stored, committed.
 
 use std::cell::RefCell;
 use std::sync::Arc;

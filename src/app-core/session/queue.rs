@@ -1,4 +1,4 @@
-//! Commands in the order of the taps: none is lost, and one at a time is handled.
+//! Commands in the order of the taps: none is lost, and they are handled one at a time.
 
 use std::cell::RefCell;
 use std::collections::VecDeque;

@@ -1,5 +1,4 @@
-//! The one place that knows the jobs of this device, and the one way to change
-//! them.
+//! The only owner of this device's jobs, and the only way to change them.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

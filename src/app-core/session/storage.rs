@@ -1,4 +1,4 @@
-//! The port to whatever keeps events: a browser, or memory in tests.
+//! The interface to event storage: a browser, or memory in tests.
 
 use std::fmt;
 

@@ -1,4 +1,4 @@
-//! A command that is ready to be stored, and what a session does with it then.
+//! A command that is ready to be stored, and how a session applies it after that.
 
 use std::sync::Arc;
 

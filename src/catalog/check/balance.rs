@@ -1,9 +1,10 @@
-//! What is undone is done up again: fasteners and cables, on every unit.
+//! Every fastener that is undone is done up again, and every cable that is unplugged is
+//! plugged in again, on every unit.
 //!
-//! A leg balances by itself, out and back, for a part may be eased and no more.
-//! So do make-safe, prove and hand-over together, a swap with its hand-backs, and
-//! every other list of steps. Conditions are heeded: in each way to fit
-//! and find the unit in which a fastener is undone, it must be done up.
+//! Each leg balances on its own, out and back, because a part may be eased and go no
+//! further. So do make-safe, prove and hand-over together, a swap with its hand-backs,
+//! and every other list of steps. Conditions count: in each configuration in which a
+//! fastener is undone, it must be done up.
 
 use std::collections::BTreeMap;
 

@@ -1,5 +1,5 @@
-//! A catalog that has not passed its checks yet, with the place in the file of
-//! everything that a check may have to point at.
+//! A catalog that has not passed its checks yet, with the file position of everything
+//! that a check may report.
 
 use super::path::Path;
 use crate::model::{Catalog, OpIx, PartIx, ResolvedCondition, ServiceIx};

@@ -1,4 +1,4 @@
-//! What the drawings leave out: a warning, for the work can be done without them.
+//! Gaps in the drawings. They are warnings, because the work can be done without them.
 
 use super::draft::{Draft, StepList};
 use super::fault::{FaultKind, Report};

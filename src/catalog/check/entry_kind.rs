@@ -1,4 +1,4 @@
-//! What sort of thing an id names, as an author calls it.
+//! The kinds of entry that an id can name, in the author's terms.
 
 use std::fmt;
 

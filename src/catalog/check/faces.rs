@@ -1,4 +1,4 @@
-//! Faces: everything drawn on a face lies on it.
+//! Faces: everything drawn on a face lies within it.
 
 use super::draft::Draft;
 use super::entry_kind::EntryKind;

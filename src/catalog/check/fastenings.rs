@@ -1,5 +1,5 @@
-//! Fastenings where they stand: as many points as fasteners, an order to tighten
-//! them in, a well for what lies loose.
+//! Fastenings: as many points as fasteners, a valid tightening order, and a well for
+//! loose fasteners.
 
 use super::configurations::{Configurations, Variables};
 use super::draft::Draft;

@@ -1,9 +1,9 @@
 //! Faults: what is wrong with a catalog, where, and how to fix it.
 //!
-//! Every check adds to one [`Report`], so that an author sees all that is imbalance
-//! at once. A fault is written for the person who edits the file: it names the
-//! place as an editor shows it, and ends in something to do. Its words are those of
-//! the language that was chosen when it was found.
+//! Every check adds to one [`Report`], so that an author sees all faults at once. A
+//! fault is written for the person who edits the file: it names the position as an
+//! editor shows it, and ends with what to do. Its text is in the language that was
+//! chosen when it was found.
 
 use std::fmt;
 

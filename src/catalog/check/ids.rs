@@ -1,4 +1,4 @@
-//! What each id of a catalog names, and which ids name nothing or two things.
+//! What each id of a catalog names. Finds ids that name nothing or two things.
 
 use std::collections::BTreeMap;
 

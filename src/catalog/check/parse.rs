@@ -1,5 +1,4 @@
-//! From text to file: where the text stops being a catalog, and what may have
-//! been meant there.
+//! Parsing: where the text is not a valid catalog, and what the author may have meant.
 
 use serde_json::error::Category;
 

@@ -1,5 +1,5 @@
-//! Parts: each can move, goes back as it came, and is asked only for what it can
-//! do.
+//! Parts: each can move, goes back the way it came, and is only asked for operations
+//! that it has.
 
 use super::draft::{Atom, AtomPlace, Draft, FormulaOwner, LegName};
 use super::fault::{FaultKind, Report};

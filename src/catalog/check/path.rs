@@ -1,4 +1,4 @@
-//! Places in a catalog file, as a JSON path and in words.
+//! Positions in a catalog file, as a JSON path and as text.
 
 use std::fmt::Write as _;
 use std::rc::Rc;

@@ -1,9 +1,8 @@
-//! A text read in pieces, with a rest between two of them: on a phone a catalog as a
-//! whole takes longer to read than a tap should have to wait.
+//! Reads a text in pieces, with a pause between two of them: on a phone, parsing a
+//! whole catalog takes longer than a tap should have to wait.
 //!
-//! First the text is cut: the long lists are set apart, unread. Then what is left of
-//! it is read, and the lists one element at a time. All of it is read by the same
-//! rules as a text in one piece.
+//! First, the long lists are cut out unparsed. Then the rest is parsed, and the lists
+//! one element at a time. The same rules apply as for a text parsed in one go.
 
 use std::fmt;
 

@@ -1,7 +1,7 @@
-//! Which of two steps can only come after the other, whatever the plan.
+//! Which of two steps must come after the other in every plan.
 //!
-//! Only what is certain counts: of two steps on different parts, neither need
-//! come first.
+//! Only certain orders count: of two steps on different parts, neither has to come
+//! first.
 
 use super::draft::{Direction, LegName, StepList, StepPlace};
 use crate::model::PartIx;

@@ -1,5 +1,5 @@
-//! Questions: each can be answered, is asked when it can be, and before its
-//! answer is needed.
+//! Questions: each can be answered, is asked when the answer can be seen, and is asked
+//! before its answer is needed.
 
 use super::draft::{Direction, Draft, StepList, StepPlace};
 use super::entry_kind::EntryKind;

@@ -1,4 +1,4 @@
-//! Which of the known words was probably meant.
+//! Which known word was probably meant.
 
 use lidoff_i18n::tr;
 

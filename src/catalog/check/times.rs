@@ -1,5 +1,5 @@
-//! Times: each step has one estimate, each wait is begun and waited for, each
-//! reading can fail and can pass.
+//! Times: each step has one estimate, each wait is started and waited for, and each
+//! reading can both pass and fail.
 
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};

@@ -1,4 +1,4 @@
-//! What nothing in the catalog uses: a warning, for it does no harm.
+//! Entries that nothing uses. They are warnings, because they do no harm.
 
 use super::draft::Draft;
 use super::entry_kind::EntryKind;

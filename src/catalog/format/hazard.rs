@@ -1,4 +1,4 @@
-//! Hazards, and what each demands before one goes on.
+//! Hazards, and what each requires before work continues.
 
 use serde::{Deserialize, Serialize};
 

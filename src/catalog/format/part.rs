@@ -1,5 +1,4 @@
-//! Parts: what stands in their way, how they come off and go back, and what is
-//! done with them.
+//! Parts: what blocks them, how they come off and go back, and the tasks on them.
 
 use serde::{Deserialize, Serialize};
 

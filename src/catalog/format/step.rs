@@ -1,4 +1,4 @@
-//! Steps: one thing done with one tool on one face.
+//! Steps: one action with one tool on one face.
 
 use serde::{Deserialize, Serialize};
 

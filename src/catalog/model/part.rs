@@ -1,4 +1,4 @@
-//! Parts, their legs, what is done with them, and service operations.
+//! Parts, their legs, the tasks on them, and service operations.
 
 use super::condition::{ResolvedCondition, ResolvedFormula};
 use super::index::{ConnectionIx, FasteningIx, PartIx, ServiceIx, SpareIx, StepIx};

@@ -1,10 +1,10 @@
-//! How much longer: the pace of a job, learned as it goes, laid over what is
-//! left.
+//! The forecast of the remaining time: the pace of a job, learned as it runs, applied
+//! to the remaining work.
 //!
-//! Two things are not known of what is left, and they are kept apart because one
-//! of them is learned and the other is not: how fast *this job* goes ([`Pace`]),
-//! and how much each *single step* will stray. The band holds both. This module
-//! takes what was done and what is left; it knows no log and no clock.
+//! The remaining time has two sources of uncertainty. They are kept apart because only
+//! the first is learned: how fast *this job* goes ([`Pace`]), and how much each *single
+//! step* deviates. The band covers both. The inputs are the steps done and the steps
+//! left; this module reads no log and no clock.
 
 mod pace;
 mod remaining;

@@ -6,9 +6,9 @@
 //! observations are brought together, so that one wild step does no harm, is in
 //! [`robust`](crate::robust).
 //!
-//! Steps are sometimes marked done together: two in a minute's work and then two
-//! taps. What follows another within [`AT_ONCE_S`], and far too soon for its
-//! estimate, belongs with the step before it, and the two are one observation.
+//! Steps are sometimes marked done together: two steps in a minute's work, then two
+//! taps. If a step is marked done within [`AT_ONCE_S`] of another, and far too soon for
+//! its estimate, it belongs with the step before it, and the two are one observation.
 
 use crate::band::{JOB_LOG_SD, Pace, Sum, log_variance};
 use crate::robust::{Observed, posterior};

@@ -1,4 +1,4 @@
-//! What is left of a step that has already lasted some time.
+//! The remaining time of a step that has already lasted some time.
 //!
 //! For X lognormal (mean m, log standard deviation s, median e^μ) and a time e
 //! already past, completing the square gives

@@ -1,4 +1,4 @@
-//! What the technician enters: readings, mishaps with fasteners, photos.
+//! The technician's entries: readings, lost or stripped fasteners, photos.
 
 use serde::{Deserialize, Serialize};
 

@@ -1,4 +1,4 @@
-//! What names an event.
+//! The id of an event.
 
 use std::fmt;
 

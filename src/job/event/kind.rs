@@ -1,4 +1,4 @@
-//! An event, and every kind of event that there is.
+//! An event, and all kinds of event.
 
 use serde::{Deserialize, Serialize};
 

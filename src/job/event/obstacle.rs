@@ -1,5 +1,5 @@
-//! What keeps a task from being done as planned: a part that is not available, a
-//! route that is blocked.
+//! Why a task cannot be done as planned: a part is not available, or a route is
+//! blocked.
 
 use serde::{Deserialize, Serialize};
 

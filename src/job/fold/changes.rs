@@ -1,4 +1,4 @@
-//! What single events change in a job that need nothing of those around them.
+//! Changes by single events that do not depend on the events around them.
 
 use super::demands::passes;
 use super::entries::ReadingTaken;

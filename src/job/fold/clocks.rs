@@ -1,4 +1,4 @@
-//! Times by the clocks: how long the work has taken up to now, irregularities of the
+//! Times by the clocks: how long the work has taken so far, irregularities of the
 //! clocks, and the gap that the technician is asked about.
 
 use super::job::{Job, Status};

@@ -1,4 +1,4 @@
-//! What a step demands before it can be marked done, and whether a check passed.
+//! What a step requires before it can be marked done, and whether a check passed.
 
 use super::entries::ReadingTaken;
 use super::job::Job;

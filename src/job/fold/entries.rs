@@ -1,4 +1,4 @@
-//! What was noted on a job, each as it is kept in it.
+//! The entries recorded on a job.
 
 use crate::event::{Event, EventId, Mishap, PauseReason, Photo, Taken, UnavailablePart};
 use crate::stamp::Stamp;

@@ -1,4 +1,4 @@
-//! A job as it stands.
+//! The state of a job.
 
 use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::setup::Configuration;

@@ -1,4 +1,4 @@
-//! How a job begins, is planned and gets done.
+//! Events that open, plan and progress a job.
 
 use super::job::Status;
 use super::progress::{DoneStep, PlanMade, TaskProgress};

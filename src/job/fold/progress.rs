@@ -1,4 +1,4 @@
-//! How far a job is: its tasks, its plans, the steps that are done.
+//! The progress of a job: its tasks, plans and completed steps.
 
 use crate::event::{EventId, Reason};
 use crate::planned::PlannedStep;

@@ -1,4 +1,4 @@
-//! What can be asked of a job: its steps, its tasks, what is left.
+//! Queries on a job: its steps, its tasks, the remaining work.
 
 use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};

@@ -1,4 +1,4 @@
-//! To whom the time between two events belongs.
+//! Which activity the time between two events belongs to.
 
 use super::clocks::{clock_irregularities, is_gap};
 use super::job::Status;

@@ -1,4 +1,4 @@
-//! A plan as it stood when it was made.
+//! A plan, as it was when it was made.
 
 use serde::{Deserialize, Serialize};
 

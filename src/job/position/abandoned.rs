@@ -1,9 +1,9 @@
 //! Operations that were started and neither completed nor undone.
 //!
-//! A catalog does not say how to undo an operation that is half done. The steps are
-//! taken from its way back: those that refit a fastener or plug in a cable that is
-//! out; and of those that do neither, as many from the end as steps that move
-//! something were done on the way out (a way back is written from the inside out).
+//! A catalog does not say how to undo a half-finished operation. The steps are taken
+//! from its way back: those that refit a fastener or plug in a cable that is out; and,
+//! of the other steps, as many from the end as steps that move something were done on
+//! the way out (a way back is written from the inside out).
 
 use lidoff_catalog::format::{ConnectionId, Element, FasteningId, StepId};
 use lidoff_catalog::model::{Catalog, Step, StepIx};

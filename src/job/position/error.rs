@@ -1,4 +1,4 @@
-//! Why there is no position, or no new plan.
+//! Why a position or a new plan cannot be computed.
 
 use std::fmt;
 

@@ -1,4 +1,4 @@
-//! From a job to its position.
+//! Computes the position of a job.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Setup;

@@ -1,4 +1,4 @@
-//! What is still to be done: open tasks, and the fixed steps before and after.
+//! The remaining work: open tasks, and the fixed steps before and after.
 
 use lidoff_catalog::model::{Catalog, StepIx};
 use lidoff_catalog::setup::Setup;

@@ -1,4 +1,4 @@
-//! The operation in hand: begun, and not finished.
+//! The current operation: started and not finished.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_planner::Op;

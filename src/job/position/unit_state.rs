@@ -1,4 +1,4 @@
-//! The state that the completed operations have left the unit in.
+//! The state of the unit after the completed operations.
 
 use lidoff_catalog::format::StepId;
 use lidoff_catalog::model::{Catalog, StepIx};

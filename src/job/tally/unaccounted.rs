@@ -1,4 +1,4 @@
-//! What keeps the wrap-up from saying "complete".
+//! Why the wrap-up cannot say "complete" yet.
 
 use lidoff_catalog::format::{FasteningId, Text};
 use lidoff_i18n::{localize, tr};

@@ -1,11 +1,10 @@
 //! Actual against estimated: per step, per phase, per job.
 //!
-//! *Pace* is actual ÷ estimated. A step's estimate is what the clock should have
-//! shown: the work, the change of tool and face, the waiting. A step's time is
-//! *odd* when its log is more than three standard deviations away from what is
-//! usual: from the median of that step where there are [`ENOUGH`] times of it,
-//! else from the estimate. The deviation is that of the step's own estimate
-//! together with what a whole job shares ([`JOB_LOG_SD`]).
+//! *Pace* is actual ÷ estimated. The estimate of a step is what the clock should have
+//! shown: work, tool change, turn and waiting. A time is *odd* if its log is more than
+//! three standard deviations from the usual: from the median of that step if there are
+//! [`ENOUGH`] times of it, otherwise from the estimate. The deviation combines that of
+//! the step's own estimate with the spread that a whole job shares ([`JOB_LOG_SD`]).
 
 use std::collections::BTreeMap;
 

@@ -1,5 +1,5 @@
-//! From finished jobs to learned times: which steps were seen, what they took
-//! against the catalog, and what that makes of the estimates.
+//! Learned times from finished jobs: which steps were timed, how long they took
+//! compared with the catalog, and the resulting estimates.
 
 use lidoff_catalog::format::{Element, StepId, Text};
 use lidoff_estimate::forecast::CompletedStep;

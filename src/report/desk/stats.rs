@@ -1,4 +1,4 @@
-//! The few figures that a comparison is made of.
+//! The statistics that a comparison uses.
 
 /// The median; `None` of nothing. Values that are not numbers sort last.
 pub(super) fn median(values: &[f64]) -> Option<f64> {

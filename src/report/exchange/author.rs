@@ -1,4 +1,4 @@
-//! What technicians wrote to the authors of catalogs, as a table.
+//! Technicians' notes for catalog authors, as a table.
 
 use lidoff_job::{Job, JobId};
 

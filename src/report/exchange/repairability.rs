@@ -1,6 +1,6 @@
-//! Repairability of a unit for its catalog author and its buyers, in the terms of EN
-//! 45554:2020 (from memory): disassembly depth and fastest access of each part,
-//! tools by class, fasteners by whether they can be used again.
+//! Repairability of a unit, for its catalog author and buyers, in the terms of EN
+//! 45554:2020 (from memory): disassembly depth and fastest access of each part, tools
+//! by class, fasteners by reusability.
 //!
 //! As text and as JSON. Times are those of the catalog's steps, from a closed
 //! unit that has been made safe, with no tool in hand; see [`access`]

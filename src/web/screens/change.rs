@@ -1,5 +1,4 @@
-//! What may turn out otherwise than was said: how the unit is fitted, what was
-//! answered, which routes are blocked; and closing up.
+//! Changes to the plan: different options or answers, blocked routes, and closing up.
 
 use std::sync::Arc;
 

@@ -1,5 +1,5 @@
-//! The desk: actual against estimated, for the jobs on this device. Pictures
-//! first, the numbers behind them.
+//! The desk: actual against estimated times for the jobs on this device. Charts first,
+//! then the numbers.
 
 use leptos::prelude::*;
 

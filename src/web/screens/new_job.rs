@@ -1,5 +1,5 @@
-//! A new job: how the unit is fitted, what is to be done, and what that costs,
-//! before the eyes as it is ticked.
+//! A new job: how the unit is fitted, which tasks to do, and their cost, updated as
+//! tasks are ticked.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! The frame of a screen of one job.
+//! The common frame of the screens of a job.
 
 use leptos::prelude::*;
 

@@ -1,4 +1,4 @@
-//! The plan of a job and where it stands.
+//! The plan of a job and its progress.
 
 use leptos::prelude::*;
 

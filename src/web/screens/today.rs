@@ -1,4 +1,4 @@
-//! Today: the job to carry on with, large, on top; then everything else.
+//! Today: the job to carry on with at the top, then everything else.
 
 use std::sync::Arc;
 

@@ -1,5 +1,5 @@
-//! The tray: what lies in which well, what goes in or out of it now, what became
-//! of single fasteners, which cables are unplugged, what is still to be moved.
+//! The tray: the contents of each well, what goes in or comes out now, lost and
+//! stripped fasteners, unplugged cables, and hand-backs still to move.
 
 use leptos::prelude::*;
 

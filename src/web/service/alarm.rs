@@ -1,6 +1,6 @@
-//! A short beep and a buzz, for what must not be missed. Neither is the only sign:
-//! a browser may forbid both, the technician may want no beep, and then the screen
-//! alone tells.
+//! A short beep and a vibration for urgent events. They are never the only sign: a
+//! browser may block both, and the technician may turn the beep off. The screen always
+//! shows the event too.
 
 use std::cell::RefCell;
 

@@ -1,7 +1,7 @@
 //! Keeps the screen on while somebody works at a unit (W3C Screen Wake Lock API).
 //!
-//! A browser lets go of the lock whenever the page is hidden; it is taken again
-//! when the page comes back, for as long as it is wanted.
+//! A browser releases the lock when the page is hidden. It is requested again when the
+//! page comes back, as long as it is wanted.
 
 use std::cell::{Cell, RefCell};
 

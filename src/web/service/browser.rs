@@ -1,5 +1,4 @@
-//! The few things that every service asks of the browser, none of which may be
-//! taken for granted.
+//! Basic browser objects that the services need, none of which is guaranteed to exist.
 
 use std::fmt;
 

@@ -1,7 +1,7 @@
-//! The catalogs: those that come with the app, and those that an author opened
-//! from a file to try.
+//! The catalogs: those shipped with the app, and those that an author added from a
+//! file.
 //!
-//! A catalog that is broken is told and hides no other.
+//! A broken catalog is reported and does not hide the others.
 
 use std::fmt;
 

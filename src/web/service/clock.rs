@@ -1,8 +1,8 @@
 //! The clocks of the device, read together into a stamp.
 //!
-//! Within a run the stamps' monotonic time never goes back, and the time that
-//! the page has been hidden for only grows: what lies between two stamps is
-//! judged by [`job::stamp::between`](lidoff_job::between).
+//! Within a run, the monotonic time of stamps never goes back, and the time for which
+//! the page was hidden only grows. The span between two stamps is judged by
+//! [`job::stamp::between`](lidoff_job::between).
 
 use std::cell::Cell;
 

@@ -1,4 +1,4 @@
-//! Files that come with the app, as text.
+//! Fetches files that are shipped with the app, as text.
 
 use js_sys::Promise;
 use wasm_bindgen::{JsCast as _, JsValue};

@@ -1,7 +1,7 @@
-//! Files in and out: saved, shared, opened.
+//! Files: save, share, open.
 //!
-//! Each of these must be called in the tap itself, before anything is awaited:
-//! a browser opens a chooser or a share sheet only for a tap.
+//! Each of these must be called directly in the tap handler, before anything is
+//! awaited: a browser opens a file chooser or a share sheet only in response to a tap.
 
 use std::cell::RefCell;
 use std::fmt;

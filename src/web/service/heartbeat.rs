@@ -1,9 +1,9 @@
-//! When each running job was last seen alive, so that after a crash a span can
-//! be proposed for what the time since was.
+//! Heartbeats: when each running job was last seen alive, so that after a crash the app
+//! can propose how long the gap was.
 //!
-//! A stamp every 15 s while the page can be seen, and one when it is hidden or
-//! left. It lies in local storage, whose last writes a killed browser loses: the
-//! truth may be up to a minute later.
+//! One stamp every 15 s while the page is visible, and one when it is hidden or closed.
+//! The stamps are in local storage, whose last writes are lost if the browser is
+//! killed: the true time may be up to a minute later.
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;

@@ -1,4 +1,4 @@
-//! Whether the app starts without a network, as the page's own script says it.
+//! Whether the app is ready for offline use, as reported by the page's own script.
 
 /// Whether the app and its catalogs are kept for use without a network.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

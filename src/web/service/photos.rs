@@ -1,5 +1,5 @@
-//! Photos of a job, in a database of their own: whatever becomes of them, the
-//! job's log is not touched, and none of them gets into local storage.
+//! Photos of a job, in a separate database: whatever happens to them, the job's log is
+//! not affected, and none of them is put into local storage.
 //!
 //! The database is built like the [journal](super::journal): key `[job, photo]`,
 //! value the picture as a `data:` address, as the report holds it.

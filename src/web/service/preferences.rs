@@ -1,4 +1,4 @@
-//! What the user likes, in local storage: the app works without any of it.
+//! User preferences in local storage. The app works without them.
 
 use super::store::{self, StoreError};
 

@@ -1,5 +1,5 @@
-//! Records that could not be read: kept with the reason, to be saved or removed
-//! by the user, and by nobody else.
+//! Records that could not be read, kept with the reason. Only the user saves or removes
+//! them.
 
 use serde::{Deserialize, Serialize};
 

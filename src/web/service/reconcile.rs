@@ -1,8 +1,8 @@
-//! Two stores of one log, brought together.
+//! Reconciles two stores of one log.
 //!
-//! A log is append-only, so the union by event id is the truth. Where a record
-//! of one store cannot be read, the other's stands in for it; each store is told
-//! what it lacks and what of it is bad.
+//! A log is append-only, so the union by event id is the truth. If a record cannot be
+//! read in one store, the other store's copy is used. Each store gets a list of its
+//! missing and its bad records.
 
 use std::collections::BTreeMap;
 

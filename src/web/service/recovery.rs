@@ -1,10 +1,10 @@
-//! The start: what lies in both places is brought together, and each place gets
-//! back what it lost.
+//! Recovery at startup: merges what both places hold, and restores to each place what
+//! it lost.
 //!
-//! What is bad is set aside before anything is written in its place; where it
-//! cannot be moved, nothing is written there. A finished job leaves local storage
-//! only when the journal held all of it when it was read, so what was written to
-//! the journal just now does not count yet.
+//! A bad record is set aside before anything is written in its place; if it cannot be
+//! moved, nothing is written there. A finished job is removed from local storage only
+//! if the journal held all of it when it was read, so records written to the journal
+//! just now do not count yet.
 
 use std::collections::BTreeSet;
 

@@ -1,5 +1,5 @@
-//! Work in slices: planning on the page's own thread, with a turn for the page
-//! between two slices, so that nothing on the screen ever waits for a plan.
+//! Work in slices: planning runs on the page's own thread, with a turn for the page
+//! after each slice, so that the screen never waits for a plan.
 
 use std::pin::Pin;
 use std::task::{Context, Poll};

@@ -1,6 +1,5 @@
-//! Reads aloud (Web Speech API), with voices that are on the device only: what
-//! goes to a server to be spoken is not for a library's back room without a
-//! network, and is nobody else's to hear.
+//! Reads aloud (Web Speech API) with on-device voices only: a server voice would need a
+//! network and would send the text off the device.
 
 use js_sys::{Array, Function, Reflect};
 use wasm_bindgen::closure::Closure;

@@ -1,4 +1,4 @@
-//! Jobs in progress, in local storage: at hand in the same tap, one key an event.
+//! Jobs in progress, in local storage: available synchronously, one key per event.
 //!
 //! `lidoff/job/<job>/<event>` holds one event as JSON, so a write is as small as
 //! what happened, and one damaged record harms one event. What cannot be read is

@@ -1,9 +1,9 @@
 //! Several tabs of one browser: one writes, the others read.
 //!
-//! The writer holds an exclusive Web Lock for as long as its page lives; when it
-//! goes, the reader that waited longest takes over. Tabs tell each other over a
-//! BroadcastChannel which job has something new. Web Locks are called through
-//! `Reflect`, because `web-sys` has them only behind an unstable flag.
+//! The writer holds an exclusive Web Lock for as long as its page lives. When the page
+//! closes, the reader that waited longest takes over. Tabs announce changed jobs over a
+//! BroadcastChannel. Web Locks are called through `Reflect`, because `web-sys` has them
+//! only behind an unstable flag.
 
 use std::cell::{Cell, OnceCell};
 use std::rc::Rc;

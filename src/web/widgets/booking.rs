@@ -1,5 +1,5 @@
-//! Book a visit: the slot for what is ticked, at a chosen certainty, with travel
-//! and papers; as a calendar file.
+//! Booking a visit: the slot for the ticked tasks at a chosen certainty, with travel
+//! and paperwork, as a calendar file.
 
 use js_sys::Date;
 use leptos::prelude::*;

@@ -1,4 +1,5 @@
-//! One task more, chosen from all that this unit offers, with what is left then.
+//! Choosing one more task from all that the unit offers, with the remaining time it
+//! would give.
 
 use leptos::prelude::*;
 

@@ -1,4 +1,4 @@
-//! A wait that is counted down before the step in hand.
+//! The countdown of a wait before the current step.
 
 use leptos::prelude::*;
 

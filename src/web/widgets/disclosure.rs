@@ -1,4 +1,4 @@
-//! What is folded away until it is wanted.
+//! Content that is collapsed until it is wanted.
 
 use leptos::prelude::*;
 use leptos::web_sys::{Event, HtmlDetailsElement};

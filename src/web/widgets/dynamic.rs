@@ -1,6 +1,5 @@
-//! What changes on a screen: texts, views, lists whose rows stay as they are while others
-//! come and go, and what is there only sometimes. Each is compiled once, and not once for
-//! each place where it is used.
+//! Dynamic parts of a screen: texts, views, keyed lists and optional content. Each is
+//! compiled once, not once for each use.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;

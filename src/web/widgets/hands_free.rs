@@ -1,5 +1,4 @@
-//! What helps when both hands are in the unit: reading aloud, the screen, the
-//! beep, the key for Done.
+//! Settings for busy hands: reading aloud, screen on, beep, keyboard shortcut for Done.
 
 use leptos::prelude::*;
 

@@ -1,5 +1,5 @@
-//! A hazard, before the action that it belongs to: what it demands is a list to
-//! be ticked off, waits counted down.
+//! A hazard, shown before the action that it belongs to. Its demands are a list to
+//! tick, and its waits are counted down.
 
 use leptos::prelude::*;
 

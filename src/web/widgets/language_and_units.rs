@@ -1,4 +1,4 @@
-//! Language and units: chosen in the records.
+//! Language and units, chosen in Records.
 
 use crate::service::preferences::{self, Preference};
 use crate::state::app;

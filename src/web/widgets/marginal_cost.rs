@@ -1,5 +1,5 @@
-//! "While it is open": what replacing one part more would add, worked out a plan
-//! a frame once it is asked for.
+//! "Replace more while it is open?": the extra time for each other part. Computed on
+//! request, one plan per frame.
 
 use std::sync::Arc;
 

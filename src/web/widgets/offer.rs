@@ -1,4 +1,4 @@
-//! A change that can be made to a job, offered with what it would come to.
+//! A possible change to a job, with the remaining time it would give.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;

@@ -1,5 +1,5 @@
-//! The time still to come, on the screens of a job: when it will be done, the
-//! turn-back time with its warning, and what the clocks of the device did.
+//! The outlook on the screens of a job: when it will be done, the turn-back time with
+//! its warning, and irregularities of the device's clocks.
 
 use std::cell::RefCell;
 

@@ -1,4 +1,4 @@
-//! Photos of a step: taken, seen small and large, deleted.
+//! Photos of a step: take, view, delete.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;

@@ -1,4 +1,4 @@
-//! How far a plan is that takes a while, and a way to take what there is.
+//! The progress of a plan that takes a while, and a button to use the best plan so far.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

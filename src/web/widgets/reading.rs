@@ -1,5 +1,5 @@
-//! A check: what must be seen or measured, its limits before, its verdict after;
-//! and what to do when it did not pass.
+//! A check: what to look at or measure, its limits, its verdict, and what to do if it
+//! failed.
 
 use leptos::prelude::*;
 

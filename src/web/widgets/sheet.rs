@@ -1,4 +1,4 @@
-//! A sheet that comes up over the screen for one question, and goes again.
+//! A sheet that opens over the screen for one question.
 
 use leptos::html;
 use leptos::prelude::*;

@@ -1,4 +1,4 @@
-//! The look of the screens: the system's, or the one that is chosen here.
+//! The theme: the system's, or the one chosen here.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

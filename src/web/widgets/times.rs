@@ -1,5 +1,6 @@
-//! Learned times: what jobs have shown, what is in use on this device, and taking
-//! it in or off. Nothing is used until somebody has seen it and said so.
+//! Learned times: what jobs have shown, which times are in use on this device, and how
+//! to apply or remove them. No times are used until a person has seen and accepted
+//! them.
 
 use std::sync::Arc;
 

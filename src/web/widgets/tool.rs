@@ -1,4 +1,4 @@
-//! A tool as a small drawing, so that a change of tool is seen before it is read.
+//! A small drawing of a tool, so that a tool change is noticed at a glance.
 
 use leptos::prelude::*;
 

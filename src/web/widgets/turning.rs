@@ -1,5 +1,5 @@
-//! How another face is brought up, as a small drawing: the unit is flipped over one
-//! edge or the other, or it is the technician who moves.
+//! A small drawing of how to bring another face up: flip the unit over one edge or the
+//! other, or walk round it.
 
 use leptos::prelude::*;
 

@@ -1,4 +1,4 @@
-//! Why an operation is in the plan, worked out when it is asked.
+//! Why an operation is in the plan, computed on request.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;

@@ -1,4 +1,4 @@
-//! Parts, their legs, and what is done with them.
+//! Parts, their legs, and the tasks on them.
 
 use super::lowering::{Lowering, index};
 use crate::check::draft::{Direction, FormulaOwner, LegName, StepList};

@@ -1,5 +1,5 @@
-//! Which legs open, given what is open already, and what stands in the way of
-//! those that do not.
+//! Which legs can be opened from the current set of open legs, and what blocks the
+//! others.
 
 use crate::check::draft::{Atom, LegName};
 use crate::check::parts::carriers;

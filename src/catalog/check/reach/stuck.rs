@@ -1,4 +1,4 @@
-//! A leg that is not reached.
+//! A leg that cannot be reached.
 
 use super::routes::{Chain, Mode, Node};
 

@@ -1,5 +1,5 @@
-//! The faults of legs that are never reached: one for each circle, with all that
-//! lies behind it.
+//! Faults for legs that are never reached: one for each circle, with all legs blocked
+//! by it.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! How it was found at strip-down, told where it is put together again.
+//! How a part was found at strip-down, shown at refit.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

@@ -1,4 +1,4 @@
-//! Which cable goes to which port: both ends drawn, joined or parted.
+//! Which cable goes to which port: both ends drawn, plugged in or unplugged.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

@@ -1,4 +1,4 @@
-//! What must be turned or fetched before: from what to what, drawn and in words.
+//! The turn and tool change before a step, drawn and as text.
 
 use std::sync::Arc;
 

@@ -1,4 +1,4 @@
-//! What must be said to have been looked at before a step is done.
+//! Confirmations that a step requires before it is done.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

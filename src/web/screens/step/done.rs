@@ -1,4 +1,4 @@
-//! Done: the button under the thumb, and its key.
+//! The Done button and its keyboard shortcut.
 
 use leptos::ev;
 use leptos::prelude::*;

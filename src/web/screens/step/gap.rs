@@ -1,4 +1,4 @@
-//! The app was closed in mid-step: what was that span?
+//! The app was closed during a step: asks how much of that time was work.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

@@ -1,5 +1,5 @@
-//! One step fills the screen: what can hurt, what to do, with which tool, on
-//! which face, how it goes; its clock against its estimate; Done under the thumb.
+//! The step screen: hazards, what to do, the tool and the face, with instructions; the
+//! clock and the estimate; Done within reach of the thumb.
 
 mod as_found;
 mod cables;

@@ -1,4 +1,4 @@
-//! The face that the step is done on, where there is something to show.
+//! The drawing of the step's face, if there is something to show.
 
 use leptos::prelude::*;
 

@@ -1,5 +1,5 @@
-//! The step itself: what can hurt, what to do, with which tool, on which face,
-//! how it goes; its clock; Done under the thumb.
+//! The current step: hazards, what to do, the tool and the face, with instructions; the
+//! clock; Done.
 
 use leptos::prelude::*;
 

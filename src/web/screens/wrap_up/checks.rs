@@ -1,4 +1,4 @@
-//! The checks: what was read, and whether it passed.
+//! The checks: readings, and whether each passed.
 
 use leptos::prelude::*;
 

@@ -1,4 +1,4 @@
-//! What leaves the device: the report, the page with its photos, the job itself.
+//! Exports: the report, the report with photos, the job file.
 
 use std::sync::Arc;
 

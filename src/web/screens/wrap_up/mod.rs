@@ -1,5 +1,5 @@
-//! Wrap-up: checks, tally to zero, what was done and how long it took; then the
-//! job is closed, and its report goes where it is needed.
+//! Wrap-up: checks, tally to zero, what was done and how long it took. Then the job is
+//! closed and the report is shared.
 
 mod checks;
 mod close;

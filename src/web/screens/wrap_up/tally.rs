@@ -1,4 +1,4 @@
-//! The tally: zero, or what is not accounted for and why.
+//! The tally: zero, or what is not accounted for, with reasons.
 
 use leptos::prelude::*;
 

@@ -1,6 +1,5 @@
-//! A face drawing as a picture: the part in hand lit, the places to work numbered
-//! in their order, and beneath it what the numbers are. It can be looked at more
-//! closely.
+//! A face drawing as a picture: the current part highlighted, the points to work on
+//! numbered in order, and a legend below. It can be zoomed.
 
 mod zoom_controls;
 

@@ -1,5 +1,5 @@
-//! Looking closer at a picture: two fingers zoom and move it, so do buttons and
-//! keys; a tap brings a place to the middle. One finger goes on scrolling the page.
+//! Zooming a picture: two fingers zoom and move it, and so do buttons and keys; a tap
+//! centres a point. One finger still scrolls the page.
 
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;

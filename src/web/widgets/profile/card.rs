@@ -1,6 +1,6 @@
-//! The card of one step of the profile: what it is, its time, and why it is there.
-//! A finger is wider than most steps, so the card has buttons to its neighbours;
-//! they are also the way to it without a pointer.
+//! The card of one step of the profile: what it is, its time, and why it is in the
+//! plan. A finger is wider than most steps, so the card has buttons to the previous and
+//! next step; they also make it reachable without a pointer.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

@@ -1,4 +1,4 @@
-//! The profile in words, for who cannot see the picture.
+//! The profile as text, for people who cannot see the picture.
 
 use lidoff_i18n::tr;
 

@@ -1,5 +1,5 @@
-//! The vertical lines of a profile, with their words: when to leave, and when to
-//! turn back.
+//! The vertical lines of a profile with their labels: when to leave, and when to turn
+//! back.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

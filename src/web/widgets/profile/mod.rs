@@ -1,6 +1,6 @@
-//! The depth profile as a picture: time to the right, depth downward; what is
-//! done and what is to come, as planned and as it was, when to leave and when to
-//! turn back. Where the job is at hand, a tap shows the step that lies there.
+//! The depth profile as a picture: time to the right, depth downward; done and
+//! remaining steps, planned and actual; when to leave and when to turn back. If the job
+//! is on this device, a tap shows the step at that point.
 
 mod card;
 mod description;
