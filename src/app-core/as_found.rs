@@ -5,20 +5,19 @@ use lidoff_catalog::model::{Catalog, QuestionIx, ResolvedCondition};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{JobPhase, PlannedStep};
 
-/// What was found.
+/// An answer found at strip-down.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AsFoundAnswer {
     /// The question that was asked.
     pub question: Text,
     /// The answer.
     pub answer: Text,
-    /// Somebody gave it; else it is assumed.
+    /// Whether it was given; otherwise it is assumed.
     pub given: bool,
 }
 
-/// What was found at strip-down that governs this step of refit: what its part
-/// was asked about on its way out, and what the step itself depends on. Nothing
-/// outside refit.
+/// Answers from strip-down that matter for this refit step: those to the questions asked
+/// when its part came off, and those that the step itself depends on. Empty outside refit.
 pub fn as_found_answers(
     catalog: &Catalog,
     step: &PlannedStep,

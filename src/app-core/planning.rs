@@ -17,7 +17,7 @@ use lidoff_planner::{Limits, plan_async};
 use super::depth::Profile;
 use super::display::{format_duration, signal_word};
 
-/// What a job would take.
+/// A preview of a job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Preview {
     /// The plan.
@@ -30,7 +30,7 @@ pub struct Preview {
     pub tools: Vec<Text>,
     /// Spares with their numbers.
     pub spares: Vec<Text>,
-    /// What is used up, and how much.
+    /// Consumables and their amounts.
     pub consumables: Vec<Text>,
     /// Hazards, the greatest first.
     pub hazards: Vec<Text>,
@@ -74,7 +74,7 @@ pub fn opened(catalog: &Catalog, setup: &Configuration, tasks: &[TaskRef]) -> Re
     Ok(log)
 }
 
-/// The unit, as a job remembers it.
+/// The reference by which a job names the unit.
 pub fn unit(catalog: &Catalog) -> UnitRef {
     let head = catalog.unit();
     UnitRef {
@@ -100,7 +100,7 @@ pub async fn replan(
     Ok(position.snapshot(catalog, &plan))
 }
 
-/// What a plan for these tasks takes, gathered for a screen.
+/// The preview of a plan for these tasks.
 pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
     let profile = Profile::new(
         plan.steps
@@ -171,8 +171,8 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
     }
 }
 
-/// A job as a depth profile: what was done as it was, what is left at the pace
-/// that the job has shown.
+/// The depth profile of a job: completed steps with their actual times, remaining steps at
+/// the pace of the job.
 pub fn profile(job: &Job) -> Profile {
     let done = job
         .done

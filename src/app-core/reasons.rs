@@ -49,7 +49,7 @@ pub async fn reasons(
     Ok(lines)
 }
 
-/// Why a step before or after all operations is there.
+/// Why a step is there that comes before or after all operations.
 pub fn phase_reasons<'a>(
     step: &PlannedStep,
     hazard: impl Fn(&HazardId) -> Option<&'a Hazard>,
@@ -69,7 +69,7 @@ pub fn phase_reasons<'a>(
     lines
 }
 
-/// Where a step stands.
+/// Where a step comes from.
 enum StepOrigin {
     /// In an operation that is finished first, whatever is planned.
     Begun(Text),

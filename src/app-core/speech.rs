@@ -7,8 +7,7 @@ use lidoff_i18n::{strip_soft_hyphens, tr};
 use lidoff_job::planned::Fasteners;
 use lidoff_job::{Job, PlannedStep};
 
-/// The step in hand, as it is read aloud; hazards that were heeded are not read
-/// again.
+/// The text of the current step for reading aloud; acknowledged hazards are not repeated.
 pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
     let open = job.demands().heed;
     let hazards = open.iter().filter_map(|id| job.hazard(id));
@@ -55,7 +54,7 @@ fn hazard_words(hazard: &Hazard) -> String {
     format!("{word}. {} {}", localize(&hazard.text), demands.join(". "))
 }
 
-/// What a hazard demands, in words.
+/// The demand of a hazard as text.
 pub fn demand_words(demand: &Demand) -> String {
     match demand {
         Demand::Isolate(how) => tr!("Isolate: {how}", how = localize(how)),

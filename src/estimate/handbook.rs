@@ -26,7 +26,7 @@ pub enum Source {
 }
 
 impl Source {
-    /// How it is cited.
+    /// Its citation.
     pub const fn cite(self) -> &'static str {
         match self {
             Self::ServiceTable => "Yang and El-Haik 2003, Table 10.5",
@@ -36,7 +36,7 @@ impl Source {
     }
 }
 
-/// What one element takes.
+/// The time of one element.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HandbookEntry {
     /// Mean, s.
@@ -48,8 +48,8 @@ pub struct HandbookEntry {
     pub source: Source,
 }
 
-/// Spread of what is published and simple, of what is not published, and of what
-/// depends most on the case in hand. Common practice, no source.
+/// Spread of published and simple elements, of unpublished ones, and of those that depend
+/// most on the case. Common practice, no source.
 const TIGHT: f64 = 0.35;
 const WIDE: f64 = 0.6;
 const WILD: f64 = 0.9;
@@ -70,14 +70,14 @@ const fn own(seconds: f64, cv: f64) -> HandbookEntry {
     }
 }
 
-/// Laying one tool down and taking up another: "acquire a tool", which includes
-/// a share of putting it back.
+/// Putting one tool down and picking up another: "acquire a tool", which includes a share
+/// of putting it back.
 pub const TOOL_CHANGE: HandbookEntry = table(4.2);
 
 /// Bringing another face up: "reorientation".
 pub const TURN: HandbookEntry = table(4.5);
 
-/// What an element takes.
+/// The time of an element.
 pub const fn entry(element: Element) -> HandbookEntry {
     match element {
         Element::ScrewOut => table(8.0),
@@ -135,7 +135,7 @@ pub const fn entry(element: Element) -> HandbookEntry {
     }
 }
 
-/// What an element is called, for one.
+/// The name of one element.
 pub const fn name(element: Element) -> &'static str {
     match element {
         Element::ScrewOut => tr_noop!("screw out"),

@@ -12,14 +12,14 @@ use lidoff_i18n::tr;
 
 use super::learned_times::{LearnedElement, LearnedStep, LearnedTimes};
 
-/// The one format that this version reads and writes.
+/// The only format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-times/1";
 
 /// A correction by more than this factor, up or down, is a fault in the file. Common
 /// practice, no source.
 const LARGEST_RATIO: f64 = 20.0;
 
-/// Why a file is not learned times.
+/// Why a file is not valid learned times.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum TimesError {
     /// It is not JSON, or not of this shape.
@@ -101,7 +101,7 @@ impl fmt::Display for TimesError {
 
 impl std::error::Error for TimesError {}
 
-/// What every file of ours says first.
+/// The head of all Lidoff files.
 #[derive(Deserialize)]
 struct Head {
     format: Option<String>,

@@ -27,14 +27,14 @@ pub fn set_measures(measures: Measures) {
     let _already_chosen = MEASURES.set(measures);
 }
 
-/// The language chosen; English where none was.
+/// The chosen language; English if none was chosen.
 pub fn language() -> Language {
     TRANSLATIONS
         .get()
         .map_or(Language::English, Translations::language)
 }
 
-/// The units that come first; metric where none were chosen.
+/// The units shown first; metric if none were chosen.
 pub fn measures() -> Measures {
     MEASURES.get().copied().unwrap_or(Measures::Metric)
 }

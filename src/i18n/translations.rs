@@ -10,11 +10,11 @@ use std::fmt;
 
 use super::language::Language;
 
-/// What the first line begins with.
+/// Start of the first line.
 const FORMAT: &str = "lidoff-words/1";
 const BREAK: char = '\u{1}';
 const FORM: char = '\u{2}';
-/// Parts the context from the text, as in a gettext MO file.
+/// Separates the context from the text, as in a gettext MO file.
 const CONTEXT: u8 = 4;
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
 /// Letters of a key, six bits each.

@@ -11,10 +11,10 @@ use super::event::Event;
 use super::job_id::JobId;
 use super::log::{Log, QuarantinedRecord, json};
 
-/// The one format that this version reads and writes.
+/// The only format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";
 
-/// Why a document is not a job.
+/// Why a document is not a valid job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum DocumentError {
     /// It is not JSON.
@@ -85,7 +85,7 @@ struct Read {
     events: Vec<serde_json::Value>,
 }
 
-/// The document of a job: a line an event.
+/// The document of a job, one line per event.
 pub fn to_json(log: &Log) -> String {
     let events: Vec<String> = log.events().iter().map(json).collect();
     let job = serde_json::Value::from(log.job().as_str());

@@ -7,7 +7,7 @@
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Prices, Tenths, UnitState};
 
-/// Where the walk has come to.
+/// The state of the walk.
 #[derive(Clone)]
 pub(super) struct StepWalk<'a> {
     catalog: &'a Catalog,
@@ -18,7 +18,7 @@ pub(super) struct StepWalk<'a> {
     waits: Vec<(WaitIx, Tenths)>,
 }
 
-/// What one step costs where it stands.
+/// The cost of one step at its place.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct StepCosts {
     pub tool_change: bool,
@@ -51,7 +51,7 @@ impl<'a> StepWalk<'a> {
         }
     }
 
-    /// Does a step, and says what that cost.
+    /// Does a step and returns its cost.
     pub fn step(&mut self, at: StepIx) -> StepCosts {
         let step = self.catalog.step(at);
         let mut costs = StepCosts {

@@ -12,7 +12,7 @@ use super::state::App;
 use super::widgets::progress::Progress;
 use super::{language, lazy, stopped};
 
-/// Starts the app, once what the page says meanwhile is to be seen.
+/// Starts the app once the boot screen has been painted.
 pub fn start() {
     stopped::report_panics();
     clock::watch();

@@ -35,13 +35,13 @@ pub fn watch(app: App, route: RwSignal<Route>) {
     });
 }
 
-/// Keeps the screen on, where that is wanted at all.
+/// Keeps the screen on, if the user wants that.
 pub fn stay_awake(app: App, working: bool) {
     let wanted = preferences::is_on(Switch::StayAwake);
     awake::want(working && wanted, move |why| app.tell(false, why));
 }
 
-/// Reads steps aloud, each once, where every step is to be read.
+/// Reads each step aloud once, if the user wants that.
 #[derive(Clone, Copy)]
 pub struct StepReader {
     /// The step that was read last, and what it says to do.
@@ -70,7 +70,7 @@ impl StepReader {
         }
     }
 
-    /// The work stopped: the step is read again when it goes on.
+    /// Work has stopped: the step is read again when it resumes.
     pub fn forget(self) {
         self.last.set_value(None);
     }

@@ -7,7 +7,7 @@ use crate::service::preferences::{self, Preference};
 use leptos::prelude::*;
 use lidoff_i18n::{Language, Measures, Translations, language, set_language, set_measures, tr};
 
-/// The language to speak.
+/// The language to use.
 pub fn wanted() -> Language {
     let chosen = preferences::get(Preference::Language);
     chosen
@@ -25,8 +25,8 @@ fn of_device() -> Language {
     Language::preferred(tags.iter().map(String::as_str))
 }
 
-/// Takes up what was chosen: the units, and the words of the language. What is
-/// wrong, in words, where there are none: then it is English.
+/// Applies the chosen units and loads the translations. If they cannot be loaded, returns
+/// why, and the app is in English.
 pub async fn prepare(wanted: Language) -> Option<String> {
     let measures = preferences::get(Preference::Measures);
     set_measures(Measures::from_name(&measures.unwrap_or_default()));
@@ -49,8 +49,8 @@ async fn load(wanted: Language) -> Result<(), String> {
     Ok(())
 }
 
-/// The page says which language it is in, and so does the banner that shows
-/// when the app has stopped and can say nothing more.
+/// Marks the page with its language, and translates the banner that is shown after the app
+/// has stopped.
 fn mark_page() {
     let language = language();
     if let Some(page) = document().document_element() {

@@ -70,7 +70,7 @@ macro_rules! entry_points {
 }
 
 entry_points! {
-    /// Reads everything that is kept, and looks after it from then on.
+    /// Loads everything stored on this device, and keeps it up to date.
     kept, fetch_begin: fn begin(app: App) -> Work {
         Box::pin(start::begin(app, read_catalogs_lazily))
     }
@@ -90,7 +90,7 @@ entry_points! {
         Box::pin(start::fill_library(app))
     }
 
-    /// Every screen but the first.
+    /// All screens except the first.
     screens, fetch_screens: fn screen(route: Route) -> AnyView {
         match route {
             Route::Today => {
@@ -123,14 +123,14 @@ fn read_catalogs_lazily(app: App) -> Work {
     })
 }
 
-/// Fetches the rest of the app, so that no tap waits for it. What cannot be fetched now
-/// is asked for again when it is needed, and reported then.
+/// Fetches the rest of the app, so that no tap waits for it. A module that cannot be
+/// fetched now is requested again, and a failure reported, when it is needed.
 pub async fn fetch_rest() {
     #[cfg(feature = "split")]
     let _asked_for_again = fetch_screens().await;
 }
 
-/// Shows a view of a module: at once where the module is here.
+/// Shows a view of a module, at once if the module is already loaded.
 pub fn show(view: impl Future<Output = Result<AnyView, ModuleMissing>> + 'static) -> AnyView {
     let view = async move { view.await.unwrap_or_else(module_missing) };
     Suspend::new(SendWrapper::new(view)).into_any()

@@ -10,7 +10,7 @@ use web_sys::{CustomEvent, CustomEventInit, console};
 /// The event on `window` that carries a panic's message as its detail.
 pub const PANIC_EVENT: &str = "lidoff-panic";
 
-/// From now on, a panic is written to the console and told to the page.
+/// Reports panics to the console and to the page from now on.
 pub fn report_panics() {
     std::panic::set_hook(Box::new(|panic| report(&panic.to_string())));
 }

@@ -10,12 +10,12 @@ use lidoff_job::{OpRef, WorkplaceRef};
 pub(super) struct Open(BTreeMap<PartId, bool>);
 
 impl Open {
-    /// How many.
+    /// Number of open parts.
     pub(super) fn many(&self) -> usize {
         self.0.len()
     }
 
-    /// An operation is complete.
+    /// Applies a completed operation.
     pub(super) fn after(&mut self, op: &OpRef) {
         let open = &mut self.0;
         match op {

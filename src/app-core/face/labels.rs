@@ -7,21 +7,21 @@ use lidoff_catalog::format::Point;
 use lidoff_i18n::localize;
 use lidoff_i18n::strip_soft_hyphens;
 
-/// How much wider the words of the part in hand are than others: they are bold.
+/// Width of the bold labels of the current part, relative to other labels.
 const BOLD: f64 = 1.25;
 
-/// A word and where its middle is.
+/// A label and its centre.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Label {
-    /// The word.
+    /// Its text.
     pub text: String,
     /// Its middle.
     pub at: Point,
-    /// It belongs to the part in hand.
+    /// Whether it belongs to the current part.
     pub lit: bool,
 }
 
-/// How large words and numbers are, mm.
+/// Sizes of text and numbers, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sizes {
     /// Width of a letter.
@@ -35,10 +35,10 @@ pub struct Sizes {
 /// The box that something takes up: middle, half its width, half its height.
 type Area = (Point, f64, f64);
 
-/// The words to be shown on a drawing whose sheet reaches over these two corners,
-/// each once. First those of the part in hand, the first of them whatever happens;
-/// then landmarks, where there is room in them or beside them; then other parts,
-/// where there is room in them. What lies under the part in hand is not named.
+/// The labels of a drawing that extends over these two corners, each once. First those of
+/// the current part, of which the first is always shown; then landmarks, if a label fits in
+/// or beside them; then other parts, if it fits in them. Parts under the current part get
+/// no label.
 pub fn labels(
     features: &[Drawn],
     badges: &[Badge],

@@ -6,7 +6,7 @@ use lidoff_job::{EventId, EventKind, Job, Log, Reason, Stamp, Status, TaskProgre
 
 use super::command::{CommandError, Unchanged};
 
-/// What becomes of an entry.
+/// What happens to an entry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {
     /// It is recorded.
@@ -42,8 +42,8 @@ pub(super) fn check(
     })
 }
 
-/// A step is marked done only while it is in hand, with everything ticked that it
-/// demands: an entry that came before may have taken a tick back.
+/// A step can be marked done only while it is the current one and all its demands are
+/// ticked: an entry that came before may have removed a tick.
 fn check_done(job: &Job, step: u32, at: &Stamp) -> Result<Verdict, CommandError> {
     if job.done.iter().any(|done| done.step.number == step) {
         return Ok(Verdict::Skip(Unchanged::AlreadyDone { step }));
@@ -74,7 +74,7 @@ fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
     }
 }
 
-/// Whether the job says already what this entry would.
+/// Whether the job already contains what this entry would record.
 fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
     match entry {
         EventKind::Paused { reason, part, note } => {
@@ -156,8 +156,8 @@ fn is_broken(reason: &Reason) -> bool {
     *reason == Reason::PartBroken
 }
 
-/// Whether this run has answered for a part of that span: answered twice, its
-/// idle time would be taken off twice.
+/// Whether this run has already answered for a part of that span: with a second answer, its
+/// idle time would be subtracted twice.
 fn is_gap_answered(log: &Log, from_ms: i64, to_ms: i64, at: &Stamp) -> bool {
     let mut events = log.events().iter().rev();
     events.any(|event| match &event.kind {

@@ -35,9 +35,9 @@ impl Command {
         })
     }
 
-    /// Whether this is the tap before, made twice. Only a job that is opened
-    /// counts: the second tap would make a second job, and no state of the first
-    /// could tell. Entries are compared with the job when their turn comes.
+    /// Whether this is a double tap. Only opening a job counts: a second tap would make a
+    /// second job, and the state of the first would not show it. Entries are compared with
+    /// the job when their turn comes.
     pub fn repeats(&self, earlier: &Self) -> bool {
         matches!(self, Self::Open(_)) && self == earlier
     }
@@ -46,8 +46,7 @@ impl Command {
 /// Entries for the log of a job that is there already: everything that can
 /// happen but its opening and its plans, which [`Session`](super::Session) makes.
 ///
-/// No entries at all are an entry list, too: they record nothing, and give a job
-/// its new plan where one is due.
+/// An empty list is valid: it records nothing, and makes a new plan if one is due.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entries(Vec<EventKind>);
 
@@ -70,7 +69,7 @@ impl Entries {
     }
 }
 
-/// Why a command was refused. Nothing was stored, and the session is as it was.
+/// Why a command was refused. Nothing was stored, and the session did not change.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CommandError {
     /// The jobs are not read yet.
@@ -155,8 +154,8 @@ impl From<StorageError> for CommandError {
     }
 }
 
-/// Why a command changes nothing: the job is already as it asks. That is no
-/// fault. It is what a tap comes to that was made twice.
+/// Why a command changes nothing: the job is already as requested. This is not an error; it
+/// is the result of a double tap.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unchanged {
     /// The step is done.

@@ -12,7 +12,7 @@ use lidoff_job::{Event, JobId, Log};
 pub struct Batch {
     /// The job.
     pub job: JobId,
-    /// The events, in order; never none.
+    /// The events, in order; never empty.
     pub events: Vec<Event>,
 }
 
@@ -25,14 +25,14 @@ impl Batch {
     }
 }
 
-/// A batch is stored.
+/// The result of storing a batch.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Stored {
-    /// What to tell the technician: not every copy could be written.
+    /// A warning for the technician: not every copy could be written.
     pub warning: Option<Text>,
 }
 
-/// Why a batch was not stored. Nothing of it is there.
+/// Why a batch was not stored. None of its events is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum StorageError {
     /// Another event stands where one of the batch would: something wrote to the
@@ -60,7 +60,7 @@ impl fmt::Display for StorageError {
 
 impl std::error::Error for StorageError {}
 
-/// Keeps events.
+/// Storage for events.
 pub trait EventSink {
     /// Stores all events of the batch, or none of them. Nothing is ever
     /// overwritten; a batch that is there already, word for word, counts as

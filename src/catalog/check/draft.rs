@@ -4,7 +4,7 @@
 use super::path::Path;
 use crate::model::{Catalog, OpIx, PartIx, ResolvedCondition, ServiceIx};
 
-/// The model before it is let out.
+/// The model before it has passed the checks.
 pub(super) struct Draft {
     /// The model. Where an id named nothing, an index in it is a stand-in.
     pub(super) catalog: Catalog,
@@ -109,7 +109,7 @@ pub(super) enum Atom {
     InPlace,
 }
 
-/// Whose formula it is.
+/// The owner of a formula.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum FormulaOwner {
     Leg(PartIx, LegName),

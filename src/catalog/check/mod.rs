@@ -87,7 +87,7 @@ pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
     examine_text(name, json).map(|checked| checked.catalog)
 }
 
-/// A catalog that can be used, and what its author may have forgotten.
+/// A usable catalog, with its warnings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Checked {
     pub catalog: Catalog,

@@ -11,7 +11,7 @@ use serde_json::value::RawValue;
 
 use crate::format::CatalogFile;
 
-/// The catalog; none where anything is wrong with the text.
+/// The catalog; `None` if the text has any error.
 pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<CatalogFile> {
     let Members(members) = serde_json::from_str(json).ok()?;
     rest().await;
@@ -42,7 +42,7 @@ pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<Cat
     Some(file)
 }
 
-/// Lists that are set apart.
+/// Lists that are parsed separately.
 const LONG: [&str; 6] = [
     "faces",
     "make_safe",
@@ -65,7 +65,7 @@ async fn elements<T: DeserializeOwned>(
     Some(read)
 }
 
-/// The members of an object, in their order, with values that nobody has read yet.
+/// The members of an object, in order, with unparsed values.
 struct Members<'t>(Vec<(&'t str, &'t RawValue)>);
 
 impl<'t> Deserialize<'t> for Members<'t> {

@@ -9,7 +9,7 @@ use crate::format::{Measured, Reading, Step};
 use crate::model::WaitIx;
 use lidoff_i18n::{plain, tr};
 
-/// What can be judged where it stands.
+/// Checks that need only the entry itself.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (step, place) in draft.catalog.steps.iter().zip(&draft.steps) {
         estimate(&step.entry, &place.path, report);
@@ -101,7 +101,7 @@ fn limits(reading: &Reading, at: &Path, report: &mut Report) {
     }
 }
 
-/// Waits, once it is known what each step waits for.
+/// Checks of waits that need to know what each step waits for.
 pub(super) fn waits(draft: &Draft, report: &mut Report) {
     let steps = &draft.catalog.steps;
     for (step, place) in steps.iter().zip(&draft.steps) {

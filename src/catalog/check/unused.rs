@@ -79,8 +79,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
 }
 
-/// An option that no condition names is still used where a condition names another
-/// option of its group.
+/// An option that no condition names is still used if a condition names another option of
+/// its group.
 fn else_of_group(catalog: &Catalog, used: &UsedInConditions, ix: OptionIx) -> bool {
     let group = &catalog.option(ix).group;
     group.is_some()

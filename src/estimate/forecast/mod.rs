@@ -16,28 +16,28 @@ use super::band::{Band, Pace, Sum};
 use super::estimate::{Basis, Estimate};
 use super::normal;
 
-/// What is left of a job, and how sure that is.
+/// The remaining time of a job, with its uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Forecast {
-    /// How fast the job goes.
+    /// The pace of the job.
     pub pace: Pace,
     /// Number of observations that the pace was learned from.
     pub learned_from: usize,
-    /// What is left, at a pace of 1.
+    /// The remaining time at a pace of 1.
     pub left: Sum,
 }
 
-/// The step in hand.
+/// The current step.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StepInHand {
     /// Its work and its changes.
     pub work: Sum,
-    /// What has been worked on it, s.
+    /// Work on it so far, s.
     pub worked_s: f64,
 }
 
 impl Forecast {
-    /// A forecast from what was done, the step in hand, and the steps after it.
+    /// A forecast from the completed steps, the current step, and the steps after it.
     pub fn new(done: &[CompletedStep], in_hand: Option<StepInHand>, after: Sum) -> Self {
         let (pace, learned_from) = learn_pace(done);
         let mut left = after;
@@ -63,23 +63,23 @@ impl Forecast {
         }
     }
 
-    /// What is left, s, met with this probability.
+    /// The remaining time that is met with this probability, s.
     pub fn at(&self, certainty: f64) -> f64 {
         self.left.at(self.pace, normal::quantile(certainty))
     }
 
-    /// What is left as a band.
+    /// The remaining time as a band.
     pub fn band(&self) -> Band {
         self.left.band(self.pace)
     }
 
-    /// How probable it is to be done within this time, s.
+    /// The probability of being done within this time, s.
     pub fn probability(&self, seconds: f64) -> f64 {
         self.left.probability(self.pace, seconds)
     }
 
-    /// Which part of the doubt is about the pace of the whole job, 0 to 1; the
-    /// rest is about single steps. Zero where there is no doubt.
+    /// Share of the uncertainty that comes from the pace of the whole job, 0 to 1; the rest
+    /// comes from single steps. Zero if there is no uncertainty.
     pub fn doubt_about_pace(&self) -> f64 {
         let steps = super::band::log_variance(self.left.cv());
         let pace = self.pace.log_sd * self.pace.log_sd;

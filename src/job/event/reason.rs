@@ -36,7 +36,7 @@ pub enum Reason {
 }
 
 impl Reason {
-    /// What it is called.
+    /// Its name.
     pub fn name(&self) -> &str {
         match self {
             Self::First => tr_noop!("first plan"),
@@ -78,7 +78,7 @@ impl PauseReason {
         Self::Other,
     ];
 
-    /// What it is called.
+    /// Its name.
     pub const fn name(self) -> &'static str {
         match self {
             Self::PartMissing => tr_noop!("part missing"),

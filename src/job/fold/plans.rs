@@ -27,9 +27,8 @@ impl FoldState<'_> {
         job.replan_due = None;
     }
 
-    /// A new plan takes the place of what was left of the old one. A step that
-    /// was done when the plan was made, and undone since, is not in it: it comes
-    /// first.
+    /// A new plan replaces the rest of the old one. A step that was done when the plan was
+    /// made and has been undone since is not in the new plan, so it is put first.
     pub(super) fn plan(&mut self, event: &Event, at: usize, plan: &PlanSnapshot, because: &Reason) {
         let counted_as_done = |number: u32| {
             let mut earlier = self.events[..at].iter().zip(&self.undone_by);

@@ -78,8 +78,8 @@ fn count(many: usize) -> u16 {
     u16::try_from(many).unwrap_or(u16::MAX)
 }
 
-/// Operations that were begun and neither completed nor turned back from, with
-/// the steps of each that are done.
+/// Operations that were started and neither completed nor reversed, with the completed
+/// steps of each.
 fn begun(job: &Job) -> Vec<(&OpRef, Vec<&PlannedStep>)> {
     let mut begun: Vec<(&OpRef, Vec<&PlannedStep>)> = Vec::new();
     for step in job.done.iter().map(|done| &done.step) {

@@ -66,7 +66,7 @@ impl Unaccounted {
         }
     }
 
-    /// The event by which a reason for it is kept.
+    /// The event that records a reason for it.
     pub fn because(&self, note: Text) -> EventKind {
         match (self, self.owed()) {
             (

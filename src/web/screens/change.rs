@@ -17,7 +17,7 @@ use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, EventKind, Job};
 
-/// The section, closed until it is wanted.
+/// The section, collapsed at first.
 #[component]
 pub fn Change(job: OpenJob) -> impl IntoView {
     let open = RwSignal::new(false);
@@ -45,7 +45,7 @@ fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     })
 }
 
-/// Routes that are blocked, each with what the job would take if it were not.
+/// Blocked routes, each with the time the job would take if it were free.
 #[component]
 fn BlockedRoutes(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
     let now = job.get_untracked();
@@ -88,7 +88,7 @@ fn routes_ahead(job: &Job) -> Vec<BlockedOperation> {
     routes
 }
 
-/// One that is known to be blocked before its step comes.
+/// Reports an operation as blocked before its step comes.
 #[component]
 fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) -> impl IntoView {
     let chosen = RwSignal::new(None::<usize>);
@@ -125,7 +125,7 @@ fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) ->
     })
 }
 
-/// Options and answers, as they stand and as they should.
+/// The current options and answers, with a form to change them.
 #[component]
 fn Declared(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl IntoView {
     let now = job.get_untracked();
@@ -150,7 +150,7 @@ fn Declared(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl I
     }
 }
 
-/// What the form says otherwise than the job does.
+/// The differences between the form and the job.
 fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<EventKind> {
     let setup = form.setup();
     let mut kinds = Vec::new();

@@ -18,7 +18,7 @@ thread_local! {
     static SPEAKER: RefCell<Option<JsValue>> = RefCell::default();
 }
 
-/// Beeps and buzzes, once in this run of the app for each name.
+/// Beeps and vibrates once for each name in this run of the app.
 pub fn once(name: String) {
     let new = SOUNDED.with_borrow_mut(|all| {
         let new = !all.contains(&name);

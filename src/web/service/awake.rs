@@ -18,8 +18,8 @@ thread_local! {
     static TOLD: Cell<bool> = const { Cell::new(false) };
 }
 
-/// From now on the screen is to stay on, or need not. `tell` is called at most
-/// once in this run of the app, when the browser will not.
+/// Sets whether the screen stays on. `tell` is called at most once in this run of the app,
+/// if the browser refuses.
 pub fn want(on: bool, tell: impl Fn(String) + Copy + 'static) {
     if WANTED.replace(on) == on {
         return;

@@ -10,12 +10,12 @@ use web_sys::{Document, EventTarget, Window};
 
 use lidoff_i18n::{localize, tr, tr_noop};
 
-/// What the browser threw, or what a promise was rejected with.
+/// An error that the browser threw, or the rejection of a promise.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Thrown {
-    /// Name of the error ("QuotaExceededError"); empty when it is no error.
+    /// Name of the error ("QuotaExceededError"); empty if the value is not an error.
     pub name: String,
-    /// What it says.
+    /// Its message.
     pub message: String,
 }
 
@@ -82,12 +82,12 @@ pub(super) fn call(on: &JsValue, method: &str, with: &[&JsValue]) -> Result<JsVa
     Ok(Reflect::apply(&function, on, &arguments)?)
 }
 
-/// Waits for what may be a promise.
+/// Waits for a value that may be a promise.
 pub(super) async fn settle(value: JsValue) -> Result<JsValue, Thrown> {
     Ok(JsFuture::from(Promise::resolve(&value)).await?)
 }
 
-/// Calls the function after so many milliseconds.
+/// Calls the function after this many milliseconds.
 pub(super) fn after(ms: i32, function: &Function) {
     // Without a window, nobody waits for the end of the time either.
     if let Ok(window) = window() {
@@ -103,7 +103,7 @@ pub(super) fn listen(to: &EventTarget, event: &str, listener: impl FnMut() + 'st
     listener.forget();
 }
 
-/// Whether the page cannot be seen.
+/// Whether the page is hidden.
 pub(super) fn hidden() -> bool {
     document().is_ok_and(|page| page.hidden())
 }

@@ -25,7 +25,7 @@ const FORMAT: &str = "lidoff-catalog-index/1";
 pub struct Loaded {
     /// The catalog.
     pub catalog: Catalog,
-    /// What its author may have forgotten.
+    /// Warnings about it.
     pub warnings: Faults,
     /// Name of its file.
     pub file: String,
@@ -109,8 +109,7 @@ struct Entry {
     file: String,
 }
 
-/// Every catalog there is: first those that come with the app, then those that
-/// were added, each in the order of their files.
+/// All catalogs: first those shipped with the app, then the added ones, each in file order.
 pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
     let mut all = served().await;
     match journal.texts(CATALOGS).await {

@@ -23,7 +23,7 @@ thread_local! {
     static RUN: Run = Run::begin();
 }
 
-/// The moment.
+/// A stamp of the current moment.
 pub fn now() -> Stamp {
     RUN.with(|run| {
         let wall_ms = wall_ms();
@@ -43,8 +43,8 @@ pub fn run() -> RunId {
     RUN.with(|run| run.id)
 }
 
-/// Begins to count the time that the page is hidden for. Call it when the app
-/// starts; the first stamp does it otherwise.
+/// Starts counting the time that the page is hidden. Call it when the app starts; otherwise
+/// the first stamp does.
 pub fn watch() {
     RUN.with(|_| ());
 }
@@ -88,8 +88,8 @@ impl Run {
     }
 }
 
-/// A number that no other run is likely to draw: two jobs of one reference and
-/// two tabs of one job are told apart by it.
+/// A random number that no other run is likely to draw. It distinguishes two jobs with one
+/// reference, and two tabs on one job.
 fn draw() -> u32 {
     let mut bytes = [0; 4];
     let drawn = browser::window().ok().and_then(|it| it.crypto().ok());

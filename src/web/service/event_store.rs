@@ -24,14 +24,14 @@ use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
 use lidoff_job::{Event, JobId, Log};
 
-/// Keeps the logs; clones share one journal.
+/// The event store; clones share one journal.
 #[derive(Clone)]
 pub struct EventStore {
     journal: Journal,
     role: Role,
 }
 
-/// Where an event lies now.
+/// Where an event is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saved {
     /// Wherever it should be.
@@ -44,7 +44,7 @@ pub enum Saved {
 }
 
 impl Saved {
-    /// What to tell the technician, if there is anything to tell.
+    /// The message for the technician, if there is one.
     pub fn banner(&self) -> Option<Text> {
         match self {
             Self::Safely => None,
@@ -127,10 +127,10 @@ impl From<JournalError> for StoreWriteError {
     }
 }
 
-/// Whether the browser may throw the records away when room gets short.
+/// Whether the browser may delete the records when it runs out of space.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Persistence {
-    /// Whether it promised not to; `None` when it cannot be asked.
+    /// Whether it promised not to; `None` if it cannot be asked.
     pub promised: Option<bool>,
     /// How much this address uses, bytes.
     pub used: Option<f64>,
@@ -160,8 +160,8 @@ impl fmt::Display for Persistence {
 }
 
 impl EventStore {
-    /// Loads everything, and mends what a store lost; a reader only loads. Call
-    /// it again when the role changes.
+    /// Loads everything and restores what a store lost; a reader only loads. Call it again
+    /// when the role changes.
     pub async fn start(role: Role) -> (Self, Started) {
         Self::start_in(Journal::new(super::journal::NAME), role).await
     }
@@ -342,7 +342,7 @@ impl EventStore {
         }
     }
 
-    /// Asks the browser not to throw the records away.
+    /// Asks the browser not to delete the records.
     pub async fn persist(&self) -> Persistence {
         let manager = browser::of_navigator("storage");
         let mut persistence = Persistence {

@@ -16,7 +16,7 @@ use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlElement, HtmlInp
 use super::browser::{self, Thrown};
 use lidoff_i18n::{number, tr, tr_noop};
 
-/// Why a file did not go in or out.
+/// Why a file could not be saved or opened.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FileError {
     /// The browser refused.
@@ -64,7 +64,7 @@ impl From<JsValue> for FileError {
     }
 }
 
-/// What became of something shared.
+/// The outcome of sharing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Shared {
     /// It went to where the user chose.
@@ -82,7 +82,7 @@ pub enum Shared {
 pub struct Chosen {
     /// Its name.
     pub name: String,
-    /// What it says.
+    /// Its text.
     pub text: String,
 }
 
@@ -111,8 +111,8 @@ pub fn save(name: &str, mime: &str, text: &str) -> Result<(), FileError> {
     Ok(())
 }
 
-/// Shares a text as a file; JSON as `.txt`, because browsers share nothing else
-/// of the kind. Saves it, or copies it, where it cannot be shared.
+/// Shares a text as a file. JSON is shared as `.txt`, because browsers refuse `.json`. If
+/// it cannot be shared, it is saved or copied.
 pub fn share(
     title: &str,
     name: &str,
@@ -163,8 +163,8 @@ fn ask_to_share(title: &str, name: &str, text: &str) -> Result<JsValue, Thrown> 
     browser::call(&navigator, "share", &[&what])
 }
 
-/// Lets the user choose a file; `None` when none is chosen. `accept` is a list
-/// of endings (".json,.txt").
+/// Lets the user choose a file; `None` if they choose none. `accept` is a list of
+/// extensions (".json,.txt").
 pub fn open(accept: &str) -> impl Future<Output = Result<Option<Chosen>, FileError>> + use<> {
     let asked = ask_for_file(accept);
     async move {

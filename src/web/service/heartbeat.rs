@@ -30,12 +30,12 @@ thread_local! {
     static HEART: RefCell<Heart> = RefCell::default();
 }
 
-/// When the job was last alive, if a run before this one noted that.
+/// When the job was last seen alive in an earlier run, if that was recorded.
 pub fn before(job: &JobId) -> Option<Stamp> {
     last_alive(job).filter(|stamp| stamp.run != clock::run())
 }
 
-/// Notes from now on when this job is alive.
+/// Starts recording heartbeats of this job.
 pub fn start(job: &JobId) {
     let first = HEART.with_borrow_mut(|heart| {
         heart.jobs.insert(job.clone());
@@ -47,12 +47,12 @@ pub fn start(job: &JobId) {
     beat();
 }
 
-/// Notes no longer when this job is alive: it is paused or over.
+/// Stops recording heartbeats of this job: it is paused or closed.
 pub fn stop(job: &JobId) {
     HEART.with_borrow_mut(|heart| heart.jobs.remove(job));
 }
 
-/// When the job was last alive.
+/// When the job was last seen alive.
 pub fn last_alive(job: &JobId) -> Option<Stamp> {
     // A stamp that cannot be read proposes nothing; the log still has its own.
     let text = store::read(&name(job)).ok()??;
@@ -68,7 +68,7 @@ pub fn forget(job: &JobId) -> Result<(), StoreError> {
     store::remove(&name(job))
 }
 
-/// Notes now that the running jobs are alive.
+/// Records a heartbeat of all running jobs.
 pub fn beat() {
     let now = clock::now();
     let Ok(text) = serde_json::to_string(&now) else {

@@ -36,12 +36,12 @@ pub(super) const EVENTS: &str = "events";
 pub(super) const ASIDE: &str = "aside";
 pub(super) const CATALOGS: &str = "catalogs";
 
-/// A browser whose database does not answer in this time is not waited for, ms.
+/// Timeout for an answer of the browser's database, ms.
 const PATIENCE_MS: i32 = 6_000;
-/// How long a database that did not answer is left alone, ms.
+/// How long a database that timed out is not asked again, ms.
 const LEFT_ALONE_MS: f64 = 60_000.0;
 
-/// Why the journal did not do it.
+/// Why an operation on the journal failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum JournalError {
     /// The browser has no IndexedDB, or none for this page.
@@ -150,7 +150,7 @@ impl Access {
     }
 }
 
-/// A transaction that runs, what will come of it, and its end.
+/// A running transaction, its result, and its end.
 struct Begun<T> {
     patience_ms: i32,
     transaction: IdbTransaction,
@@ -159,13 +159,13 @@ struct Begun<T> {
 }
 
 impl Journal {
-    /// The journal of that name, [`NAME`] but for tests. It connects when it is
-    /// first asked for something.
+    /// The journal with this name; [`NAME`] except in tests. It connects at the first
+    /// access.
     pub fn new(name: &str) -> Self {
         Self::with_patience(name, PATIENCE_MS)
     }
 
-    /// As [`new`](Self::new), for tests: the database has so long to answer, ms.
+    /// As [`new`](Self::new), for tests, with this timeout in ms.
     pub fn with_patience(name: &str, patience_ms: i32) -> Self {
         Self(Rc::new(Inner {
             name: name.to_owned(),
@@ -189,9 +189,8 @@ impl Journal {
         }])
     }
 
-    /// Writes records that are new, all or none, to the device itself. Nothing is
-    /// overwritten; records that are all there already, word for word, count as
-    /// written.
+    /// Adds new records, all or none, and flushes them to disk. Nothing is overwritten;
+    /// records that are already stored with the same text count as written.
     pub fn add_many(
         &self,
         records: Vec<Record>,
@@ -219,8 +218,8 @@ impl Journal {
         }
     }
 
-    /// The key that kept these records from being added; `None` where the journal
-    /// holds them all, word for word.
+    /// The key of the record that prevented adding these records; `None` if the journal
+    /// holds all of them with the same text.
     async fn clash(&self, records: &[Record]) -> Result<Option<String>, JournalError> {
         let Some(first) = records.first() else {
             return Ok(None);
@@ -237,7 +236,7 @@ impl Journal {
         Ok(Some(taken.key.clone()))
     }
 
-    /// Writes records, all or none, over those that are there.
+    /// Writes records, all or none, and overwrites existing ones.
     pub fn append_many(
         &self,
         records: Vec<Record>,
@@ -296,7 +295,7 @@ impl Journal {
         .await
     }
 
-    /// Moves records out of the way, all or none: job, key and what is known.
+    /// Moves records to quarantine, all or none: job, key and note.
     pub(super) async fn set_aside(
         &self,
         bad: Vec<(JobId, String, Note)>,
@@ -314,7 +313,7 @@ impl Journal {
         .await
     }
 
-    /// Everything that was set aside: job, key and what is known.
+    /// All quarantined records: job, key and note.
     pub(super) async fn asides(&self) -> Result<Vec<(JobId, String, i64, Note)>, JournalError> {
         let rows = self.rows(ASIDE, || Ok(None)).await?;
         let aside = |(key, text): (JsValue, String)| {
@@ -326,7 +325,7 @@ impl Journal {
         Ok(rows.into_iter().map(aside).collect())
     }
 
-    /// Removes what was set aside.
+    /// Removes quarantined records.
     pub(super) async fn remove_aside(
         &self,
         job: &JobId,
@@ -341,7 +340,7 @@ impl Journal {
         .await
     }
 
-    /// Every text of an object store whose keys are words.
+    /// All texts of an object store with string keys.
     pub(super) async fn texts(
         &self,
         store: &'static str,
@@ -351,7 +350,7 @@ impl Journal {
         Ok(rows.into_iter().map(named).collect())
     }
 
-    /// Keeps a text under a word.
+    /// Stores a text under a string key.
     pub(super) async fn put_text(
         &self,
         store: &'static str,
@@ -368,7 +367,7 @@ impl Journal {
         .await
     }
 
-    /// Removes the text under a word.
+    /// Removes the text under a string key.
     pub(super) async fn remove_text(
         &self,
         store: &'static str,
@@ -382,7 +381,7 @@ impl Journal {
         .await
     }
 
-    /// Lets go of the connection; the next question makes a new one.
+    /// Closes the connection; the next access opens a new one.
     pub fn close(&self) {
         if let Some(database) = self.0.connection.take() {
             database.close();
@@ -619,8 +618,7 @@ fn aside_key(job: &JobId, key: &str, at_ms: i64) -> JsValue {
     .into()
 }
 
-/// Every key that begins with this job: in the order of keys, a list comes after
-/// any word.
+/// All keys that begin with this job: IndexedDB sorts arrays after strings.
 fn range_of(job: &JobId) -> Result<IdbKeyRange, JsValue> {
     let first = key_of([job.as_str()]);
     let last: JsValue = Array::of2(&job.as_str().into(), &Array::new()).into();

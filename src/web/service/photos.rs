@@ -21,10 +21,10 @@ pub const NAME: &str = "lidoff-photos";
 /// The longer side of a photo that is kept, pixels: a label of 5 mm height can
 /// be read on a photo of a whole kiosk side. Common practice, no source.
 const LONGEST: f64 = 1280.0;
-/// How well it is kept, of 1.
+/// JPEG quality, 0 to 1.
 const QUALITY: f64 = 0.75;
 
-/// Why a photo was not kept, or is not there.
+/// Why a photo was not saved, or is not on this device.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PhotoError {
     /// It is no picture that this browser reads.
@@ -90,7 +90,7 @@ pub fn photos() -> Photos {
 }
 
 impl Photos {
-    /// The photos in the database of that name, [`NAME`] but for tests.
+    /// The photos in the database with this name; [`NAME`] except in tests.
     pub fn new(name: &str) -> Self {
         Self(Journal::new(name))
     }

@@ -8,22 +8,22 @@ use lidoff_i18n::tr;
 
 use lidoff_job::JobId;
 
-/// A record that was set aside.
+/// A quarantined record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Aside {
-    /// Where it lies.
+    /// Where it is stored.
     pub place: Place,
-    /// The job that it was of.
+    /// Its job.
     pub job: JobId,
-    /// The event that it was of.
+    /// The key of its event.
     pub key: String,
-    /// What was found there.
+    /// What was found.
     pub note: Note,
-    /// Whether the event is at hand after all, from the other store.
+    /// Whether the event was recovered from the other store.
     pub restored: bool,
 }
 
-/// Where a record lies that was set aside.
+/// Where a quarantined record is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Place {
     /// In local storage, under this name.
@@ -34,10 +34,10 @@ pub enum Place {
     InPlace,
 }
 
-/// What is known of a record that was set aside.
+/// The note on a quarantined record.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Note {
-    /// What stood there.
+    /// The text of the record.
     pub text: String,
     /// What is wrong with it.
     pub why: String,

@@ -17,14 +17,14 @@ use super::{clock, heartbeat};
 use lidoff_catalog::format::Text;
 use lidoff_job::{JobId, Log, Status, fold};
 
-/// What was there when the app started.
+/// The data found when the app started.
 #[derive(Debug, Default)]
 pub struct Started {
     /// Every job, in the order of their ids, which is the order of opening.
     pub logs: Vec<Log>,
     /// Records that could not be read, now or before.
     pub aside: Vec<Aside>,
-    /// What did not go well, in sentences for the technician.
+    /// Problems, in sentences for the technician.
     pub troubles: Vec<Text>,
 }
 
@@ -101,7 +101,7 @@ struct Start<'a> {
 }
 
 impl Start<'_> {
-    /// Each trouble once.
+    /// Adds a problem, unless it is already listed.
     fn trouble(&mut self, why: &impl ToString) {
         let why = why.to_string();
         if !self.troubles.contains(&why) {

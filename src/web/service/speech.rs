@@ -23,8 +23,7 @@ fn language() -> String {
         .unwrap_or_default()
 }
 
-/// The voice to speak with: on this device, in the page's language, its own
-/// country's first.
+/// The voice: on this device, in the page's language, preferably of the same country.
 fn voice() -> Option<JsValue> {
     let voices = browser::call(&synth().ok()?, "getVoices", &[]).ok()?;
     let wanted = language().to_lowercase();
@@ -50,8 +49,8 @@ pub fn can() -> bool {
     voice().is_some()
 }
 
-/// Calls this whenever the browser has other voices than before: many know none
-/// when the page starts.
+/// Calls this whenever the list of voices changes: in many browsers it is empty when the
+/// page starts.
 pub fn when_voices_change(then: impl FnMut() + 'static) {
     if let Ok(synth) = synth()
         && let Ok(target) = synth.dyn_into::<EventTarget>()

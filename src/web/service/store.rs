@@ -21,7 +21,7 @@ use lidoff_job::{Event, JobId};
 const JOB: &str = "lidoff/job/";
 const ASIDE: &str = "lidoff/aside/";
 
-/// Why local storage did not do it.
+/// Why an operation on local storage failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum StoreError {
     /// The browser gives this page none.
@@ -58,7 +58,7 @@ impl fmt::Display for StoreError {
 
 impl std::error::Error for StoreError {}
 
-/// One event as it lies in a store.
+/// One event as it is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Record {
     /// The job.
@@ -69,7 +69,7 @@ pub struct Record {
     pub text: String,
 }
 
-/// Records that were written together, and can be taken back.
+/// Records written together, which can be removed again.
 #[derive(Debug, Default)]
 #[must_use = "what the journal refuses must be taken back"]
 pub(super) struct Written(Vec<String>);
@@ -156,8 +156,7 @@ pub(super) fn put(job: &JobId, key: &str, text: &str) -> Result<(), StoreError> 
     write(&path(job, key), text)
 }
 
-/// Moves a record out of the way. It stays where it is when there is no room to
-/// move it.
+/// Moves a record to quarantine. If there is no space for that, it stays where it is.
 pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
     let from = path(job, key);
     let storage = storage()?;
@@ -169,8 +168,7 @@ pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), Store
     remove(&from)
 }
 
-/// Everything that was set aside: name, job, key within the job, and what is
-/// known of it.
+/// All quarantined records: name, job, key within the job, and note.
 pub(super) fn asides() -> Result<Vec<(String, JobId, String, Note)>, StoreError> {
     let storage = storage()?;
     let mut all = Vec::new();

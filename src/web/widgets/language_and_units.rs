@@ -35,7 +35,7 @@ pub fn LanguageAndUnits() -> impl IntoView {
     }
 }
 
-/// A choice that starts the app anew: what it changes is on every screen.
+/// A select that restarts the app, because every screen depends on it.
 #[component]
 fn ReloadingSelect(
     label: String,

@@ -7,7 +7,7 @@ use lidoff_i18n::tr;
 use crate::state::app;
 use lidoff_app_core::outlook::{LeftOpen, left_open};
 
-/// Each visit that left something, with a button that takes it up.
+/// Each visit that left tasks open, with a button that adds them.
 #[component]
 pub fn LeftOpenVisits(
     unit: String,

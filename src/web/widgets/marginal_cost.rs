@@ -20,11 +20,11 @@ use lidoff_planner::{Limits, Request, Task, plan_async};
 /// What each part would add, and the names of those that cannot be replaced as well.
 type Costs = (Vec<MarginalCost>, Vec<String>);
 
-/// So many are shown at first.
+/// Number of entries shown at first.
 const FIRST: usize = 6;
 
-/// The section; `open` outlives it, so that it stays open while tasks are ticked.
-/// `add` takes a task that is wanted too.
+/// The section. `open` outlives it, so that it stays open while tasks are ticked. `add`
+/// adds a task to the visit.
 #[component]
 pub fn MarginalCostSection(
     catalog: Arc<Catalog>,
@@ -103,7 +103,7 @@ fn row(cost: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
     .into_any()
 }
 
-/// Makes one plan after the other until all are made or the section is gone.
+/// Computes one plan after another until all are done or the section is closed.
 async fn work_out(
     catalog: Arc<Catalog>,
     mut what_if: MarginalCosts,

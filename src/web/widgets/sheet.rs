@@ -6,7 +6,7 @@ use lidoff_i18n::tr;
 
 use crate::widgets::dynamic::When;
 
-/// A dialog that is open while `open` says so. Escape closes it.
+/// A dialog, shown while `open` is true. Escape closes it.
 #[component]
 pub fn Sheet(
     open: RwSignal<bool>,

@@ -7,7 +7,7 @@ use web_sys::{CustomEvent, CustomEventInit};
 use crate::service::preferences::{self, Preference};
 use crate::state::app;
 
-/// The section of Records in which it is chosen.
+/// The section of Records with the choice of theme.
 #[component]
 pub fn ThemeChoice() -> impl IntoView {
     let app = app();
@@ -50,8 +50,8 @@ pub fn ThemeChoice() -> impl IntoView {
     }
 }
 
-/// Has the page show a theme, "" for the system's: its own script does, which
-/// also does it before the app is there.
+/// Sets the theme of the page; "" is the system's. The page's own script does it, because
+/// it also does so before the app has started.
 fn show(theme: &str) {
     let init = CustomEventInit::new();
     init.set_detail(&theme.into());

@@ -5,8 +5,8 @@ use leptos::prelude::*;
 
 use lidoff_catalog::format::{Flip, Motion};
 
-/// The drawing of this movement. `flip` says over which edge, where the two faces
-/// are opposite each other.
+/// The drawing of this movement. `flip` is the edge to flip over, if the two faces are
+/// opposite each other.
 #[component]
 pub fn TurningGlyph(motion: Option<Motion>, flip: Option<Flip>) -> impl IntoView {
     let (thing, arrow) = lines(motion, flip);
@@ -18,7 +18,7 @@ pub fn TurningGlyph(motion: Option<Motion>, flip: Option<Flip>) -> impl IntoView
     }
 }
 
-/// The lines of the unit and of the one who looks, and those of the arrow.
+/// The lines of the unit, the technician and the arrow.
 const fn lines(motion: Option<Motion>, flip: Option<Flip>) -> (&'static str, &'static str) {
     match (motion, flip) {
         // Over the side, like a page: an upright axis, an arrow across it.

@@ -10,12 +10,12 @@ use crate::widgets::disclosure::Disclosure;
 use lidoff_app_core::reasons::reasons;
 use lidoff_i18n::tr;
 
-/// "Why?" for a step of a profile.
+/// The reason for a step of a profile.
 pub fn show_reason(job: OpenJob, number: u32, action: String) -> AnyView {
     view! { <Why job number action/> }.into_any()
 }
 
-/// "Why?" for this step, or for the operation that it begins.
+/// The reason for this step, or for the operation that it starts.
 #[component]
 pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
     let app = app();

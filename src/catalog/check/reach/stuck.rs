@@ -2,7 +2,7 @@
 
 use super::routes::{Chain, Mode, Node};
 
-/// A leg that is not reached, and what that comes from.
+/// A leg that is not reached, and the cause.
 pub(super) struct Stuck {
     pub(super) node: Node,
     pub(super) mode: Mode,

@@ -7,7 +7,7 @@ use super::fasteners::list_sheet;
 use lidoff_i18n::localize;
 use lidoff_job::planned::Cable;
 
-/// The cables that are parted or joined here; nothing where there are none.
+/// The cables unplugged or plugged in here; nothing if there are none.
 #[component]
 pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView {
     (!cables.is_empty()).then(|| {

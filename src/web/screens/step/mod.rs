@@ -37,7 +37,7 @@ pub fn StepScreen(job: String) -> impl IntoView {
     of_job(job, tr!("Step"), |job| view! { <Current job/> }.into_any())
 }
 
-/// What the screen shows. It is built anew only when this changes.
+/// What the screen shows. The screen is rebuilt only when this changes.
 #[derive(Clone, PartialEq)]
 enum Shown {
     /// The app was closed while the work ran: what was that time?

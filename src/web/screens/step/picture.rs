@@ -8,7 +8,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_job::PlannedStep;
 
-/// The picture; `None` where no place is marked and no part is lit.
+/// The picture; `None` if no point is marked and no part is highlighted.
 pub(super) fn picture(
     catalog: &Catalog,
     step: &PlannedStep,

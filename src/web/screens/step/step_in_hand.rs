@@ -36,7 +36,7 @@ use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
 use lidoff_job::{EventKind, Job, PlannedStep};
 
-/// The step in hand.
+/// The current step.
 #[component]
 pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl IntoView {
     let app = app();
@@ -175,7 +175,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     }
 }
 
-/// The hazards of the step that are acknowledged, or those that are not.
+/// The hazards of the step, either the acknowledged ones or the others.
 fn hazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
@@ -192,7 +192,7 @@ fn hazards(
     })
 }
 
-/// What can hurt and is not acknowledged yet: it comes before all else.
+/// Hazards that are not acknowledged yet: they come first.
 #[component]
 fn OpenHazards(
     job: OpenJob,
@@ -209,7 +209,7 @@ fn OpenHazards(
     )
 }
 
-/// What can hurt and is acknowledged, to be read again.
+/// Acknowledged hazards, to read again.
 #[component]
 fn HeededHazards(
     job: OpenJob,

@@ -9,7 +9,7 @@ use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;
 use lidoff_job::{EventKind, Job, Outcome, tally};
 
-/// What is still missing before the job can be closed as complete, or is to be explained.
+/// What is missing before the job can be closed as complete, or needs an explanation.
 fn lacks(job: &Job) -> Vec<String> {
     let mut lacks: Vec<String> = Vec::new();
     if !job.remaining.is_empty() {
@@ -79,7 +79,7 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// Whether nothing forbids to call it complete.
+/// Whether the job can be closed as complete.
 fn is_complete(job: &Job) -> bool {
     let left_open = |task: &TaskState| task.state == TaskProgress::LeftOpen;
     job.remaining.is_empty()

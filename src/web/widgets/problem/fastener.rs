@@ -62,7 +62,8 @@ pub fn FastenerForm(
     .into_any()
 }
 
-/// Those of this step, then those that are out; with no step in hand, all.
+/// The sets of this step, then the sets that are out; if there is no current step, all
+/// sets.
 fn sets(job: &Job, step: Option<&PlannedStep>) -> Vec<(FasteningId, String)> {
     let tally = tally(job);
     let here = step

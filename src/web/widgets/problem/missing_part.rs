@@ -7,8 +7,8 @@ use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, Lack, NamedTask, PauseReason, PlannedStep, TaskRef, UnavailablePart};
 
-/// The form: which part, where there are several; then wait for it, leave it for
-/// the next visit, or close up.
+/// The form: which part, if there are several; then wait for it, leave it for the next
+/// visit, or close up.
 #[component]
 pub(super) fn MissingPart(
     job: OpenJob,

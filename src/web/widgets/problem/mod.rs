@@ -20,7 +20,7 @@ use lidoff_app_core::blocked_operation::{blocked_operation, replacement_task};
 use lidoff_i18n::tr;
 use lidoff_job::{Lack, PlannedStep};
 
-/// What can be wrong.
+/// The kinds of problem.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Problem {
     Broken,
@@ -126,7 +126,7 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
     })
 }
 
-/// The part of the step in hand, where it has one, or another.
+/// Choosing the broken part: that of the current step, or another.
 #[component]
 fn WhatIsBroken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let another = RwSignal::new(replacement_task(&step).is_none());

@@ -5,7 +5,7 @@ use lidoff_i18n::tr;
 use lidoff_app_core::depth::Profile;
 use lidoff_app_core::display::format_duration;
 
-/// All that the picture says.
+/// The full text equivalent of the picture.
 pub fn describe_profile(
     profile: &Profile,
     leave_at_s: Option<f64>,

@@ -8,11 +8,10 @@ use crate::state::app;
 use lidoff_app_core::depth::{Chart, flags};
 use lidoff_app_core::display::format_time_of_day;
 
-/// About how wide a letter of the words is, in drawing units.
+/// Approximate width of a letter, in drawing units.
 const LETTER: f64 = 8.2;
 
-/// The lines that are on the sheet. Each has a style of its own, and says what it
-/// is and when.
+/// The lines within the chart. Each has its own style, and says what it is and when.
 #[component]
 pub fn Marks(
     chart: Chart,

@@ -28,10 +28,10 @@ const LEFT: f64 = 8.0;
 const WIDTH: f64 = 320.0;
 /// Width of the whole drawing.
 const SHEET: f64 = WIDTH + 2.0 * LEFT;
-/// Height of a row of words.
+/// Height of a row of labels.
 const ROW: f64 = 20.0;
 
-/// The picture of an open job: drawn again when its profile changes.
+/// The picture of an open job, redrawn when its profile changes.
 #[component]
 pub fn JobProfile(
     job: OpenJob,
