@@ -82,8 +82,8 @@ mod tests {
 
     const SORREL: &str = lidoff_testkit::demo::CATALOGS[1].1;
 
-    /// The refit steps of the screen assembly when its stop screws were found so,
-    /// each with what is told of it, and how often the question was asked.
+    /// The refit steps of the screen assembly if its stop screws were found like this, each
+    /// with its as-found answers, and how often the question was asked.
     fn refit(answer: Option<&str>) -> (Vec<(String, Vec<AsFoundAnswer>)>, usize) {
         let catalog = read("sorrel-14.json", SORREL).expect("a good catalog");
         let setup = Configuration::usual(&catalog);

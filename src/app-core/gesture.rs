@@ -118,7 +118,7 @@ impl Canvas {
         from: [(f64, f64); 2],
         to: [(f64, f64); 2],
     ) -> Viewport {
-        // The picture is not square: distances are of the drawing.
+        // The picture is not square, so distances are measured in the drawing.
         let apart = |[a, b]: [(f64, f64); 2]| ((b.0 - a.0) * self.w).hypot((b.1 - a.1) * self.h);
         let between = |[a, b]: [(f64, f64); 2]| (f64::midpoint(a.0, b.0), f64::midpoint(a.1, b.1));
         if apart(from) <= 0.0 || apart(to) <= 0.0 {

@@ -16,7 +16,7 @@ use lidoff_planner::{Limits, plan_async};
 
 use super::display::{format_duration, format_time_of_day};
 
-/// What closing up from here takes, prove and hand over included, at a pace of 1.
+/// The time to close up from here, including prove and hand over, at a pace of 1.
 ///
 /// # Errors
 /// Why there is no way to close up, in words.

@@ -36,7 +36,7 @@ pub struct Preview {
     pub hazards: Vec<Text>,
 }
 
-/// What these tasks would take on a unit that is fitted so.
+/// The preview of these tasks on a unit with this configuration.
 ///
 /// # Errors
 /// Why there is no plan, in words.
@@ -84,7 +84,7 @@ pub fn unit(catalog: &Catalog) -> UnitRef {
     }
 }
 
-/// A plan from where the job stands.
+/// A plan from the current position of the job.
 ///
 /// # Errors
 /// Why there is none, in words.
@@ -149,7 +149,7 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     }
 }
 
-/// How good the plan is known to be; see [`Proof::Cheapest`] for what a wait does to it.
+/// How good the plan is known to be. See [`Proof::Cheapest`] for the effect of waits.
 ///
 /// [`Proof::Cheapest`]: lidoff_planner::Proof::Cheapest
 pub fn proof_words(plan: &PlanSnapshot) -> Text {

@@ -14,20 +14,20 @@ pub enum Route {
     New(String),
     /// A job, by id.
     Job(String, Page),
-    /// Actual against estimated.
+    /// The desk.
     Desk,
-    /// What is kept on this device, and what the app is.
+    /// Records.
     Records,
-    /// An address that means nothing.
+    /// An unknown address.
     Lost(String),
 }
 
 /// A page of a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Page {
-    /// The plan and where it stands.
+    /// The plan and its progress.
     Plan,
-    /// The step in hand.
+    /// The current step.
     Step,
     /// Wells and tally.
     Tray,

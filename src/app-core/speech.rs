@@ -36,7 +36,7 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
     }
     let ended = words.iter().map(|one| {
         let one = one.trim();
-        // A pause is heard where a sentence ends.
+        // The voice pauses at the end of a sentence.
         if one.ends_with(['.', '!', '?']) {
             one.to_owned()
         } else {
@@ -49,7 +49,7 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
 fn hazard_words(hazard: &Hazard) -> String {
     let demands = hazard.demands.iter().map(demand_words);
     let demands: Vec<String> = demands.collect();
-    // A voice spells what is written in capitals.
+    // Voices spell out words in capitals.
     let word = signal_word(hazard.signal).to_lowercase();
     format!("{word}. {} {}", localize(&hazard.text), demands.join(". "))
 }

@@ -136,7 +136,7 @@ pub fn prices(catalog: &Catalog) -> Prices {
 
 /// Seconds as tenths, rounded.
 pub fn tenths(seconds: f64) -> Tenths {
-    // A float cast saturates: what is below zero or not a number is zero.
+    // A float cast saturates: negative values and NaN become zero.
     (seconds * 10.0).round() as Tenths
 }
 

@@ -98,7 +98,7 @@ pub fn step(between_sd: f64, seen: &[Observed]) -> Learned {
 /// Standard deviation of the handbook's own error, from all steps: each with all
 /// that was seen of it.
 pub fn between_sd<'a>(steps: impl IntoIterator<Item = &'a [Observed]>) -> f64 {
-    // A prior so wide that it says nothing.
+    // A prior so wide that it has no effect.
     const WIDE: f64 = 1e6;
     let means: Vec<(f64, f64)> = steps
         .into_iter()
@@ -123,7 +123,7 @@ fn paule_mandel(means: &[(f64, f64)]) -> f64 {
         let of = |(mean, variance): &(f64, f64)| mean * mean / (tau * tau + variance);
         means.iter().map(of).sum()
     };
-    // It falls as τ grows, so halving finds the one place.
+    // The function falls as τ grows, so bisection finds its root.
     let (mut low, mut high) = (0.0, 10.0);
     if scatter(low) <= many {
         return 0.0;

@@ -139,7 +139,7 @@ impl LearnedTimes {
     /// assert!(error.to_string().contains("missing field `made` at line 1"));
     /// ```
     pub fn from_json(text: &str) -> Result<Self, TimesError> {
-        // The format first: a file of another one has other fields, too.
+        // Check the format first: a file of another format has other fields.
         let head: Head = serde_json::from_str(text).map_err(|error| unreadable(&error))?;
         let named = head.format.ok_or(TimesError::NoFormat)?;
         if named != FORMAT {
@@ -227,7 +227,7 @@ fn validate_times(
 }
 
 fn lines<T: Serialize>(all: &[T]) -> String {
-    // Names and numbers, which JSON cannot refuse.
+    // Names and numbers always serialise.
     let lines = all.iter().filter_map(|one| serde_json::to_string(one).ok());
     lines.collect::<Vec<_>>().join(",\n")
 }

@@ -119,7 +119,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentEr
     let mut quarantined = Vec::new();
     for (nth, value) in read.events.into_iter().enumerate() {
         let text = value.to_string();
-        // Read from the text, as the stores do: one reader of events is enough.
+        // Parse each event from its text, as the stores do, so that there is one parser.
         let kept = serde_json::from_str::<Event>(&text)
             .map_err(|error| error.to_string())
             .and_then(|event| log.append(event).map_err(|error| error.to_string()));

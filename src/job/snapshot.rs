@@ -292,7 +292,7 @@ fn describe(
         tool_change: costs.tool_change,
         turn: costs.turn,
         work_s: seconds(costs.work),
-        // Three decimals say all that is known of a spread.
+        // Three decimals are enough for a spread.
         cv: rounded(estimate.cv, 1000.0),
         measured: entry.measured.is_some(),
         elements: entry.elements.clone(),

@@ -121,7 +121,7 @@ fn by_the_clocks(earlier: &Stamp, later: &Stamp) -> Span {
             kind: SpanKind::Steady,
         };
     }
-    // What the wall clock is ahead by can have been sleep only while hidden.
+    // A lead of the wall clock can be sleep only if the page was hidden.
     let hidden = later.hidden_ms.saturating_sub(earlier.hidden_ms).max(0);
     if ahead > 0 && hidden > 0 && ahead <= hidden.saturating_add(tolerance) {
         return Span {

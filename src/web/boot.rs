@@ -16,7 +16,7 @@ use super::{language, lazy, stopped};
 pub fn start() {
     stopped::report_panics();
     clock::watch();
-    // The screens' own executor comes with the first of them.
+    // Not leptos's own `spawn_local`: its executor is set only when a screen is mounted.
     wasm_bindgen_futures::spawn_local(async {
         scheduler::frame().await;
         let trouble = language::prepare(language::wanted()).await;
@@ -40,7 +40,7 @@ async fn show(trouble: Option<String>) {
     put(app, || view! { <Banners/> }).await;
     put(app, move || view! { <Screen route/> }).await;
     if let Ok(event) = web_sys::CustomEvent::new("lidoff-shown") {
-        // Nobody can call it off.
+        // The event cannot be cancelled.
         let _not_called_off = window().dispatch_event(&event);
     }
     scheduler::turn().await;

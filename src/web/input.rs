@@ -25,10 +25,10 @@ pub fn watch(app: App, route: RwSignal<Route>) {
         }
         stay_awake(app, working);
     });
-    // Many browsers know no voice when the page starts.
+    // In many browsers the list of voices is empty when the page starts.
     let ask = move || app.voice.set(speech::can());
     spawn_local(async move {
-        // The first to ask for voices waits for them to be looked for.
+        // The first request for voices makes the browser load them.
         scheduler::turn().await;
         ask();
         speech::when_voices_change(ask);
@@ -44,7 +44,7 @@ pub fn stay_awake(app: App, working: bool) {
 /// Reads each step aloud once, if the user wants that.
 #[derive(Clone, Copy)]
 pub struct StepReader {
-    /// The step that was read last, and what it says to do.
+    /// The last step read, with its action.
     last: StoredValue<Option<(u32, String)>>,
 }
 
@@ -65,7 +65,7 @@ impl StepReader {
         let this = Some((step.number, step.action.clone()));
         if self.last.get_value() != this {
             self.last.set_value(this);
-            // The button says it when there is no voice.
+            // The button reports a missing voice.
             let _said = speech::say(&spoken_text(job, step), || {});
         }
     }

@@ -54,7 +54,7 @@ async fn load(wanted: Language) -> Result<(), String> {
 fn mark_page() {
     let language = language();
     if let Some(page) = document().document_element() {
-        // Names and values are well formed, so this is not refused.
+        // Attribute names and values are valid, so this cannot fail.
         let _set = page.set_attribute("lang", language.tag());
         let _set = page.set_attribute("dir", language.direction());
     }

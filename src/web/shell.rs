@@ -24,12 +24,12 @@ pub fn follow(app: App, route: RwSignal<Route>) {
             app.tell(true, why.to_string());
         }
     });
-    // The page's own title is the app's name.
+    // The title of the page without a screen is the app's name.
     let app_name = document().title();
     Effect::new(move |_| {
         let title = localize(title(&route.get()));
         document().set_title(&format!("{title} – {app_name}"));
-        // A new screen begins at its top, for the eye and for the ear.
+        // A new screen starts at its top, also for screen readers.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
             focus_subject();

@@ -162,7 +162,7 @@ impl OpenJob {
     /// Records these events, and closes the form once they are stored.
     pub fn act_and_close(self, kinds: Vec<EventKind>, open: RwSignal<bool>) {
         self.act(kinds, move || {
-            // It may have gone with its step.
+            // The form may be gone with its step.
             let _gone = open.try_set(false);
         });
     }

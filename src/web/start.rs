@@ -77,7 +77,7 @@ const TIMES: &str = "lidoff/times";
 
 /// Reads the learned times that are in use.
 fn read_times(app: App) {
-    // Without local storage there are none, and that has been told.
+    // Without local storage there are no learned times; this was already reported.
     let Ok(Some(text)) = store::read(TIMES) else {
         return;
     };
@@ -87,7 +87,7 @@ fn read_times(app: App) {
     }
 }
 
-/// Keeps learned times for use from now on; none, for the handbook's.
+/// Stores learned times and uses them from now on; `None` for the handbook times.
 ///
 /// # Errors
 /// Why they are not kept, in words.

@@ -208,7 +208,7 @@ impl App {
         })
     }
 
-    /// What the plan would be, were this done on a job; nothing is stored.
+    /// The plan that there would be if this were recorded; nothing is stored.
     ///
     /// # Errors
     /// Why there would be none, in words.
@@ -267,7 +267,7 @@ impl App {
                 }
             }
             Err(why) => {
-                // After a clash the job was read again.
+                // After a clash the job was reloaded.
                 if matches!(why, CommandError::NotStored(StorageError::Clash { .. })) {
                     self.publish();
                 }
@@ -295,7 +295,7 @@ impl App {
             .collect();
         let logs = |jobs: &[LoadedJob]| jobs.iter().map(|one| Arc::clone(&one.log)).collect();
         let jobs = session.jobs().map(logs);
-        // What a signal wakes asks the session in its turn.
+        // Dropped first, because subscribers of the signals may borrow the session.
         drop(session);
         if self.gaps.with_untracked(|shown| *shown != gaps) {
             self.gaps.set(gaps);

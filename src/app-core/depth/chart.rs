@@ -87,7 +87,7 @@ pub fn flags(lines: &[(f64, f64)], end: f64) -> Vec<Flag> {
     let mut flags = Vec::new();
     for &(x, long) in lines {
         let left = x + GAP + long > end;
-        // Where neither side has room for all, they begin at the edge.
+        // If neither side has room for the whole label, it starts at the edge.
         let from = if left {
             (x - GAP - long).max(0.0)
         } else {

@@ -22,7 +22,7 @@ impl Profile {
             return Vec::new();
         }
         let mut line = corners(chart, done.iter().map(|span| (span.planned_s, span.depth)));
-        // It ends where the next step is, and not at the surface.
+        // The line ends at the depth of the next step, not at the surface.
         if let Some(last) = line.last_mut() {
             last.1 = chart.y(self.depth_now());
         }

@@ -38,7 +38,7 @@ pub fn badges(spots: &[Point], radius: f64, size: Point) -> Vec<Badge> {
                     continue;
                 }
                 moved = true;
-                // Two in one place: the later one goes to the right.
+                // Two badges at one point: the later one moves to the right.
                 let (ux, uy) = if far < 1e-9 {
                     (1.0, 0.0)
                 } else {

@@ -76,7 +76,7 @@ pub fn labels(
             let high = sizes.line / 2.0;
             let (from, to) = corners(&drawn.feature.shape);
             let inside = middle(&drawn.feature.shape);
-            // Never beyond the edge of the sheet.
+            // Keep labels within the edge of the drawing.
             let x = inside
                 .x
                 .clamp(left.x + wide, (right.x - wide).max(left.x + wide));

@@ -9,15 +9,14 @@ use super::command::{CommandError, Unchanged};
 /// What happens to an entry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {
-    /// It is recorded.
+    /// Record it.
     Record,
-    /// The job says so already.
+    /// Skip it: the job already contains it.
     Skip(Unchanged),
 }
 
-/// What becomes of this entry on a job that stands so. Entries that add up
-/// (notes, photos, fasteners lost) are always recorded: two taps can mean two
-/// screws.
+/// What to do with this entry, given the job. Entries that add up (notes, photos, lost
+/// fasteners) are always recorded: two taps can mean two screws.
 ///
 /// # Errors
 /// When a step cannot be done, or an entry cannot be undone.
@@ -91,14 +90,14 @@ fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         }
         EventKind::Blocked(way) => job.blocked.contains(way),
         EventKind::Unblocked(op) => job.blocked.iter().all(|way| way.op != *op),
-        // With a task that was just added it says why there is a new plan.
+        // Together with a newly added task, it is the reason for the new plan.
         EventKind::FoundBroken(part) => {
             job.broken.contains(part) && job.replan_due.as_ref().is_none_or(is_broken)
         }
         EventKind::FittedWith { fitted } => job.setup.fitted == *fitted,
         EventKind::TurnedBack => job.is_closing(),
         EventKind::PartUnavailable(part) => job.unavailable_parts.contains(part),
-        // A check that failed and is read again is worth an entry.
+        // A repeated reading after a failed check is recorded.
         EventKind::Read { step, taken } => {
             let mut readings = job.readings.iter().rev();
             let last = readings.find(|reading| reading.step == *step);
@@ -132,7 +131,7 @@ fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         EventKind::LeaveBy { at_ms } => job.leave_by_ms == *at_ms,
         EventKind::HandedOver { to, note } => job.handed_over == Some((to.clone(), note.clone())),
         EventKind::Closed { .. } => matches!(job.status, Status::Closed { .. }),
-        // A wait that begins anew runs from the later tap, which is the safer.
+        // A wait that is started again runs from the later tap, which is the safe side.
         EventKind::WaitBegun { .. }
         | EventKind::FastenerLost(_)
         | EventKind::FastenerStripped(_)

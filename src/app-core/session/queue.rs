@@ -21,9 +21,9 @@ pub struct Queued<T> {
 /// Whether a command was queued.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pushed {
-    /// It is handled in its turn.
+    /// It will be handled in its turn.
     Queued,
-    /// It is the tap before, made twice, and that one is still to be handled.
+    /// It is a double tap, and the first one is still to be handled.
     Repeated,
 }
 

@@ -120,8 +120,8 @@ impl Session {
         &self.gaps
     }
 
-    /// What a command comes to. The session stays as it is until the transaction
-    /// is [committed](Self::commit). `at` is when the technician tapped.
+    /// The outcome of a command. The session does not change until the transaction is
+    /// [committed](Self::commit). `at` is the time of the tap.
     ///
     /// # Errors
     /// Why the command is refused.
@@ -173,9 +173,9 @@ impl Session {
         block_on(self.handle_async(command, at, &mut RunToEnd))
     }
 
-    /// As [`handle`](Self::handle), with a handler that shows how far the planner
-    /// is. The session is read before this returns and not borrowed afterwards:
-    /// it can be shown, and even changed, while the planner works.
+    /// Like [`handle`](Self::handle), with a progress handler for the planner. The session
+    /// is read before this returns and not borrowed afterwards: it can be shown, and even
+    /// changed, while the planner works.
     ///
     /// # Errors
     /// Why the command is refused.
@@ -198,8 +198,8 @@ impl Session {
         }
     }
 
-    /// What the plan would be, were this recorded on a job. Nothing is stored, so
-    /// a session that is read-only answers, too.
+    /// The plan that there would be if this were recorded on a job. Nothing is stored, so a
+    /// read-only session answers too.
     ///
     /// # Errors
     /// Why there would be none.
@@ -253,7 +253,7 @@ impl Session {
                 set_aside: Vec::new(),
             };
         }
-        // The job was read again while this was stored.
+        // The job was reloaded while this transaction was being stored.
         let set_aside = self.merge(log);
         let job = self
             .find(batch.job.as_str())

@@ -35,10 +35,10 @@ pub struct Stored {
 /// Why a batch was not stored. None of its events is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum StorageError {
-    /// Another event stands where one of the batch would: something wrote to the
-    /// job that this session does not know of.
+    /// A different event is stored under the key of one of the batch: something that this
+    /// session does not know of wrote to the job.
     Clash {
-        /// The key that is taken.
+        /// The key in conflict.
         key: String,
     },
     /// The storage failed: why, and what to do.
@@ -62,9 +62,8 @@ impl std::error::Error for StorageError {}
 
 /// Storage for events.
 pub trait EventSink {
-    /// Stores all events of the batch, or none of them. Nothing is ever
-    /// overwritten; a batch that is there already, word for word, counts as
-    /// stored.
+    /// Stores all events of the batch, or none. Nothing is ever overwritten; a batch that
+    /// is already stored with the same text counts as stored.
     ///
     /// # Errors
     /// When nothing of the batch is stored.

@@ -73,7 +73,7 @@ pub(super) struct Draft {
     pub(super) base: Option<Arc<Log>>,
     pub(super) log: Log,
     pub(super) events: Vec<Event>,
-    /// What the log adds up to with the events.
+    /// The fold of the log with the events.
     pub(super) job: Arc<Job>,
     pub(super) at: Stamp,
     pub(super) due: Option<PlanDue>,

@@ -42,7 +42,7 @@ impl Forecast {
         let (pace, learned_from) = learn_pace(done);
         let mut left = after;
         if let Some(StepInHand { work, worked_s }) = in_hand {
-            // Waiting comes first, and is as long at every pace.
+            // Waiting comes first, and its length does not depend on the pace.
             left.fixed_s += (work.fixed_s - worked_s).max(0.0);
             let past = (worked_s - work.fixed_s).max(0.0) / pace.median();
             if work.mean_s > 0.0 {

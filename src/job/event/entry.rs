@@ -31,8 +31,8 @@ pub struct Mishap {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Owed {
-    /// So many fasteners of a set are gone, or their places are left empty;
-    /// another number is not explained.
+    /// This many fasteners of a set are gone, or their positions are empty; a different
+    /// number is not explained.
     Gone {
         /// The set.
         fastening: FasteningId,
@@ -41,7 +41,7 @@ pub enum Owed {
     },
     /// A cable that is still unplugged.
     Cable(ConnectionId),
-    /// A piece that is not where it belongs.
+    /// A hand-back that is not where it belongs.
     HandBack(HandBackId),
     /// Fasteners that no step of the job touches.
     Strange(FasteningId),

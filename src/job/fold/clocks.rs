@@ -87,7 +87,7 @@ pub(super) fn clock_irregularities(
         SpanKind::RanBackwards => found.push(Irregularity::ClockRanBackwards),
         SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun => {}
     }
-    // What the monotonic clock did not see, it slept through.
+    // The device was asleep for the time that the monotonic clock is missing.
     let awake_ms = later.mono_ms.saturating_sub(earlier.mono_ms);
     let slept_ms = span.ms.saturating_sub(awake_ms);
     let same_run = earlier.run == later.run;

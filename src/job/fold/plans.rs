@@ -81,7 +81,7 @@ impl FoldState<'_> {
         }
         let step = job.remaining.remove(at);
         for task in &mut job.tasks {
-            // A swap that was in hand at the turn-back is finished all the same.
+            // A swap in progress at the turn-back is still finished.
             let asked = matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
             if asked && step.completes.contains(&task.task.task.op()) {
                 task.state = TaskProgress::Done;

@@ -47,7 +47,7 @@ pub fn learn(jobs: &[(JobId, Job)], made: Text) -> LearnedTimes {
                 });
             }
             let of_step = &mut steps[place];
-            // The catalog's latest word is the one that is corrected.
+            // The latest catalog time is the one to correct.
             of_step.handbook_s = done.step.catalog_work_s();
             of_step.seen.push(seen);
             rows.push(Row {
@@ -100,7 +100,7 @@ fn corrected_elements(between: f64, rows: &[Row]) -> Vec<LearnedElement> {
 }
 
 fn tenth(seconds: f64) -> f64 {
-    // What rounds to nothing is still above nothing.
+    // A time that rounds to zero must stay above zero.
     ((seconds * 10.0).round() / 10.0).max(0.1)
 }
 

@@ -30,7 +30,7 @@ pub fn Change(job: OpenJob) -> impl IntoView {
 #[component]
 fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
-    // What is offered is planned from where the job stands.
+    // Proposals are planned from the current position of the job.
     rebuilt(move || {
         let now = job.get();
         let unit = now.opened.as_ref().map(|opened| opened.unit.id.clone());
@@ -78,7 +78,7 @@ fn routes_ahead(job: &Job) -> Vec<BlockedOperation> {
     let mut routes: Vec<BlockedOperation> = Vec::new();
     for route in job.remaining.iter().filter_map(blocked_operation) {
         if routes.iter().all(|known| known.op != route.op) {
-            // Which fastener it will be, nobody knows yet.
+            // The fastener is not known yet.
             routes.push(BlockedOperation {
                 fastening: None,
                 ..route
@@ -92,7 +92,7 @@ fn routes_ahead(job: &Job) -> Vec<BlockedOperation> {
 #[component]
 fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) -> impl IntoView {
     let chosen = RwSignal::new(None::<usize>);
-    // A select has one line: more is said only where one part has two routes.
+    // A select has one line per option: the route is added only if a part has two.
     let options = still.iter().enumerate().map(|(nth, route)| {
         let alike = still
             .iter()
@@ -155,7 +155,7 @@ fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<EventKind> {
     let setup = form.setup();
     let mut kinds = Vec::new();
     if setup.fitted != job.setup.fitted {
-        // A task on what is not there is not done.
+        // A task on a part that the unit does not have is dropped.
         let there = offered_tasks(catalog, &setup);
         let gone = job
             .open_tasks()

@@ -203,7 +203,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let find = RwSignal::new(String::new());
     let listed = catalog.clone();
     let all = Slice::new(move || offered_tasks(&listed, &form.setup()));
-    // What is no longer there cannot be asked for.
+    // Drop tasks that the unit no longer offers.
     Effect::new(move |_| {
         let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
         if form

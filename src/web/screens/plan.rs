@@ -187,15 +187,15 @@ fn DropTask(
 #[derive(Clone, PartialEq)]
 struct Row {
     step: PlannedStep,
-    /// What it took, ms, if it is done.
+    /// Its actual time, ms, if it is done.
     actual_ms: Option<i64>,
-    /// It is the step in hand.
+    /// Whether it is the current step.
     is_here: bool,
-    /// It begins an operation: what belongs to one operation has one reason.
+    /// Whether it starts an operation: all steps of an operation share one reason.
     has_reason: bool,
 }
 
-/// What tells two rows apart: where any of this differs, the row is drawn again.
+/// The key of a row: if it changes, the row is drawn again.
 type RowKey = (u32, String, Option<i64>, bool, bool, i64, [bool; 2]);
 
 impl Row {

@@ -97,15 +97,15 @@ fn Owed(tally: Slice<Tally>) -> impl IntoView {
 /// The state of a well, shown by its text and outline.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
 enum WellState {
-    /// Nothing has come for it yet.
+    /// Nothing is in it yet.
     Waiting,
-    /// The step in hand fills it.
+    /// The current step fills it.
     Filling,
-    /// Something lies in it.
+    /// It holds something.
     Holding,
-    /// The step in hand empties it.
+    /// The current step empties it.
     Emptying,
-    /// All that lay in it is back in its place.
+    /// All its fasteners are back in place.
     Empty,
 }
 

@@ -28,7 +28,7 @@ pub fn once(name: String) {
         new
     });
     if new {
-        // What is forbidden is not heard; the screen says it all the same.
+        // A blocked sound is not heard; the screen still shows the event.
         if preferences::is_on(Switch::Beep) {
             let _silent = beep();
         }
@@ -59,7 +59,7 @@ fn beep() -> Result<(), Thrown> {
 
 fn buzz() -> Result<(), Thrown> {
     let navigator = browser::window()?.navigator();
-    // Before the first tap on a page it is forbidden, and complained of.
+    // Before the first tap on a page, vibration is blocked with a warning.
     let tapped = browser::of_navigator("userActivation");
     let tapped = tapped.and_then(|it| Reflect::get(&it, &"hasBeenActive".into()).ok());
     if tapped.is_some_and(|it| it.is_falsy()) {

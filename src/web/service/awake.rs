@@ -26,7 +26,7 @@ pub fn want(on: bool, tell: impl Fn(String) + Copy + 'static) {
     }
     if !on {
         if let Some(held) = HELD.take() {
-            // A lock that cannot be let go of ends with the page.
+            // A lock that cannot be released ends with the page.
             let _gone = browser::call(&held, "release", &[]);
         }
         return;
@@ -50,11 +50,11 @@ fn take(tell: impl Fn(String) + 'static) {
                     let _gone = browser::call(&before, "release", &[]);
                 }
             }
-            // Meanwhile the work was paused or left.
+            // Work was paused or left meanwhile.
             Ok(lock) => {
                 let _gone = browser::call(&lock, "release", &[]);
             }
-            // It went out of sight meanwhile: the next time it is seen will do.
+            // The page was hidden meanwhile: try again when it is visible.
             Err(_) if browser::hidden() => {}
             Err(why) if !TOLD.replace(true) => tell(tr!(
                 "This browser cannot keep the screen on ({why}). Set a longer screen timeout on the device.",

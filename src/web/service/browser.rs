@@ -30,7 +30,7 @@ impl Thrown {
 
 impl From<JsValue> for Thrown {
     fn from(value: JsValue) -> Self {
-        // A DOMException is an Error, too.
+        // A DOMException is an Error too.
         match value.dyn_ref::<js_sys::Error>() {
             Some(error) => Self {
                 name: error.name().into(),
@@ -89,7 +89,7 @@ pub(super) async fn settle(value: JsValue) -> Result<JsValue, Thrown> {
 
 /// Calls the function after this many milliseconds.
 pub(super) fn after(ms: i32, function: &Function) {
-    // Without a window, nobody waits for the end of the time either.
+    // Without a window, nothing waits for the timer.
     if let Ok(window) = window() {
         let _set = window.set_timeout_with_callback_and_timeout_and_arguments_0(function, ms);
     }
@@ -98,7 +98,7 @@ pub(super) fn after(ms: i32, function: &Function) {
 /// Listens for as long as the page lives.
 pub(super) fn listen(to: &EventTarget, event: &str, listener: impl FnMut() + 'static) {
     let listener = Closure::<dyn FnMut()>::new(listener);
-    // Any target takes any listener: only a malformed call is refused.
+    // Any target accepts any listener: only a malformed call fails.
     let _listening = to.add_event_listener_with_callback(event, listener.as_ref().unchecked_ref());
     listener.forget();
 }

@@ -36,10 +36,9 @@ pub struct Loaded {
 /// Where a catalog is from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
-    /// It comes with the app.
+    /// Shipped with the app.
     Served,
-    /// The user opened it from a file; it stands in for a served one of the same
-    /// unit.
+    /// Added from a file; it replaces a shipped catalog of the same unit.
     Added,
 }
 
@@ -57,7 +56,7 @@ pub struct CatalogTrouble {
 /// What is wrong with a catalog.
 #[derive(Clone, Debug)]
 pub enum Trouble {
-    /// It could not be had.
+    /// It could not be fetched.
     Unreachable(Text),
     /// It is faulty.
     Faulty(Faults),
@@ -83,7 +82,7 @@ impl std::error::Error for CatalogTrouble {}
 pub enum AddError {
     /// It is faulty.
     Faulty(Faults),
-    /// It could not be kept.
+    /// It could not be stored.
     NotKept(JournalError),
 }
 
@@ -132,8 +131,7 @@ pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
     all
 }
 
-/// Keeps a catalog that the user opened from a file, in the place of an earlier
-/// one from a file of that name.
+/// Stores a catalog from a file, replacing an earlier one with the same file name.
 ///
 /// # Errors
 /// When it is faulty, or cannot be kept.
@@ -179,7 +177,7 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
         }
         Err(why) => return vec![Err(unreachable("catalogs/index.json", why))],
     };
-    // All are on their way before the first is waited for.
+    // Start all requests before awaiting the first.
     let files = index.catalogs.into_iter().map(|entry| {
         let text = ask(&address(&entry.file));
         (entry.file, text)
@@ -195,7 +193,7 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
 }
 
 async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
-    // It takes a while on a phone; where the page gets no turn it is only less smooth.
+    // This takes a while on a phone. Without a turn, the page is only less smooth.
     let mut turns = Turns::begin();
     let turn = async || turns.turn().await;
     match examine_async(&file, text, turn).await {

@@ -83,7 +83,7 @@ impl Run {
 
     fn hidden_until(&self, at_ms: i64) -> i64 {
         let since = self.hidden_since.get();
-        // A clock that is set back does not unhide.
+        // A clock that was set back must not reduce the hidden time.
         self.hidden_ms.get() + since.map_or(0, |since| (at_ms - since).max(0))
     }
 }

@@ -34,10 +34,9 @@ pub struct EventStore {
 /// Where an event is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saved {
-    /// Wherever it should be.
+    /// In every place where it should be.
     Safely,
-    /// Not in the journal: a browser that is killed within the next minute loses
-    /// it.
+    /// Not in the journal: it is lost if the browser is killed within the next minute.
     StoreOnly(JournalError),
     /// Not in local storage: nothing is lost.
     JournalOnly(StoreError),
@@ -63,13 +62,14 @@ impl Saved {
 pub enum RecordError {
     /// Another tab writes.
     Reading,
-    /// Another event lies under this key, in either place. Nothing was written.
+    /// A different event is stored under this key in one of the places. Nothing was
+    /// written.
     Taken(String),
-    /// Neither place took it.
+    /// Neither place could store it.
     Neither {
-        /// Why local storage did not.
+        /// The error of local storage.
         store: StoreError,
-        /// Why the journal did not.
+        /// The error of the journal.
         journal: JournalError,
     },
 }
@@ -197,10 +197,9 @@ impl EventStore {
         })
     }
 
-    /// Writes the events of a command, all or none: to local storage before this
-    /// returns, to the journal begun before this returns and done when the future
-    /// is. Nothing is overwritten; events that are all there already, word for
-    /// word, count as written.
+    /// Stores the events of a command, all or none: in local storage before this returns;
+    /// in the journal, started before this returns and complete when the future is. Nothing
+    /// is overwritten; events that are already stored with the same text count as written.
     ///
     /// # Errors
     /// When nothing was written. The screen must not move on then.
@@ -226,7 +225,7 @@ impl EventStore {
                 (Err(why), Ok(())) => Saved::JournalOnly(why),
                 (store, Err(JournalError::Taken(key))) => {
                     if let Ok(written) = store {
-                        // Left there, it would be set aside at the next start.
+                        // If it stayed there, it would be quarantined at the next start.
                         let _taken_back = written.take_back();
                     }
                     return Err(RecordError::Taken(key));
@@ -241,7 +240,7 @@ impl EventStore {
         }
     }
 
-    /// Takes in a whole log, from a file; what is there already stays.
+    /// Merges a whole log from a file; existing events stay.
     ///
     /// # Errors
     /// When neither place took it.
@@ -282,7 +281,7 @@ impl EventStore {
         }
     }
 
-    /// A job as it lies in both places, for a tab that reads.
+    /// A job as stored in both places, for a tab that only reads.
     ///
     /// # Errors
     /// When neither place can be read.
@@ -301,7 +300,7 @@ impl EventStore {
         Ok(found.map_or_else(|| Log::new(job.clone()), |it| it.log))
     }
 
-    /// Removes a job, and what was set aside of it.
+    /// Removes a job and its quarantined records.
     ///
     /// # Errors
     /// When a part of it is still there.
@@ -326,7 +325,7 @@ impl EventStore {
         Ok(())
     }
 
-    /// Removes a record that was set aside.
+    /// Removes a quarantined record.
     ///
     /// # Errors
     /// When it is still there.

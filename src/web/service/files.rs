@@ -67,13 +67,13 @@ impl From<JsValue> for FileError {
 /// The outcome of sharing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Shared {
-    /// It went to where the user chose.
+    /// It was shared as the user chose.
     Sent,
-    /// It was saved to a file, because this browser shares no files.
+    /// It was saved to a file, because this browser cannot share files.
     Saved,
-    /// It was copied to the clipboard, because no file could be saved.
+    /// It was copied to the clipboard, because it could not be saved to a file.
     Copied,
-    /// The user chose not to.
+    /// The user cancelled.
     Cancelled,
 }
 
@@ -104,7 +104,7 @@ pub fn save(name: &str, mime: &str, text: &str) -> Result<(), FileError> {
     link.set_attribute("download", name)?;
     link.click();
     let free = Closure::once_into_js(move || {
-        // At worst the text stays in memory until the page goes.
+        // At worst, the text stays in memory until the page is closed.
         let _freed = Url::revoke_object_url(&url);
     });
     browser::after(UNTIL_SAVED_MS, free.unchecked_ref());
@@ -119,7 +119,7 @@ pub fn share(
     mime: &str,
     text: &str,
 ) -> impl Future<Output = Result<Shared, FileError>> + use<> {
-    // Asked for in the tap.
+    // Must be called in the tap handler.
     let asked = ask_to_share(title, name, text);
     let (name, mime, text) = (name.to_owned(), mime.to_owned(), text.to_owned());
     async move {

@@ -54,12 +54,12 @@ pub fn stop(job: &JobId) {
 
 /// When the job was last seen alive.
 pub fn last_alive(job: &JobId) -> Option<Stamp> {
-    // A stamp that cannot be read proposes nothing; the log still has its own.
+    // Ignore a stamp that cannot be read; the log has its own stamps.
     let text = store::read(&name(job)).ok()??;
     serde_json::from_str(&text).ok()
 }
 
-/// Removes what was noted of a job.
+/// Removes the heartbeats of a job.
 ///
 /// # Errors
 /// When there is no local storage.
@@ -76,7 +76,7 @@ pub fn beat() {
     };
     HEART.with_borrow(|heart| {
         for job in &heart.jobs {
-            // A store that is full is told when an event is written to it.
+            // A full store is reported when an event is written.
             let _noted = store::write(&name(job), &text);
         }
     });
@@ -96,7 +96,7 @@ fn begin() {
         }
     });
     let seen = seen.into_js_value();
-    // Without a timer there are still the beats when the page is hidden or left.
+    // Without a timer, heartbeats are still recorded when the page is hidden or closed.
     let _timer = window
         .set_interval_with_callback_and_timeout_and_arguments_0(seen.unchecked_ref(), BEAT_MS);
 }

@@ -2,12 +2,12 @@
 //! browser that is killed.
 //!
 //! Object store `events`: key `[job, event]`, value the event as JSON. `quarantine`:
-//! key `[job, event, ms]`, what could not be read. `catalogs`: key the file's
-//! name, value its text. A write is begun in the same tap that asks for it, and
-//! is done when its transaction is complete; one that is said to have failed was
-//! not done. A connection that was lost (another
-//! version of the app wants the database, the system closed it in the
-//! background) is made anew once before a write is said to have failed.
+//! key `[job, event, ms]`, unreadable records. `catalogs`: key the file name, value its
+//! text. A write is started in the same tap that requests it, and is done when its
+//! transaction is complete; a write that was reported as failed was not done. If the
+//! connection was lost (another version of the app needs the database, or the system
+//! closed it in the background), it is opened again once before a write is reported as
+//! failed.
 
 use std::cell::{Cell, RefCell};
 use std::fmt;
@@ -50,11 +50,11 @@ pub enum JournalError {
     Blocked,
     /// The database is of a newer version of the app.
     Newer,
-    /// The device gives no more room.
+    /// The device is out of space.
     Full,
-    /// The database did not answer. What was asked of it was called off.
+    /// The database timed out. The operation was cancelled.
     Silent,
-    /// Another event lies under this key. Nothing was written.
+    /// A different event is stored under this key. Nothing was written.
     Taken(String),
     /// Something else.
     Other(String),
@@ -117,10 +117,10 @@ pub struct Journal(Rc<Inner>);
 
 struct Inner {
     name: String,
-    /// How long the database has to answer, ms.
+    /// Timeout, ms.
     patience_ms: i32,
     connection: RefCell<Option<IdbDatabase>>,
-    /// When it last did not answer, by the wall clock, ms.
+    /// Time of the last timeout, by the wall clock, ms.
     silent_since: Cell<Option<f64>>,
 }
 
@@ -129,8 +129,8 @@ struct Inner {
 enum Access {
     Read,
     Write,
-    /// Write, and be done only when the device has it: a browser may otherwise
-    /// be done when the system has it. Browsers that know no difference ignore it.
+    /// Write, and complete only when the data is on disk: otherwise a browser may complete
+    /// when the operating system has it. Browsers without this option ignore it.
     WriteToDevice,
 }
 
@@ -422,7 +422,7 @@ impl Journal {
             .await?;
         let keys = list(&keys)?;
         let texts = list(&texts)?;
-        // One transaction saw both.
+        // One transaction read both.
         Ok(keys
             .iter()
             .zip(texts.iter())
@@ -507,7 +507,7 @@ impl Journal {
         let silent = matches!(opened, Err(JournalError::Silent));
         self.0.silent_since.set(silent.then_some(now));
         let database = opened?;
-        // Another version of the app must not wait for this page.
+        // Do not block another version of the app.
         let close: Result<Function, _> = Reflect::get(&database, &"close".into())?.dyn_into();
         if let Ok(close) = close {
             database.set_onversionchange(Some(&close.bind0(&database)));
@@ -563,7 +563,7 @@ async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError>
     let build = {
         let request = request.clone();
         Closure::<dyn FnMut()>::new(move || {
-            // What fails here aborts the opening, which then says why.
+            // An error here aborts the opening, which then reports the reason.
             let _built = build(&request);
         })
     };
@@ -580,7 +580,7 @@ async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError>
     match event.dyn_ref::<Event>().map(Event::type_).as_deref() {
         Some("blocked") => Err(JournalError::Blocked),
         Some(_) => Err(match request.error()? {
-            // What a browser says that keeps no database in private browsing.
+            // The error of browsers without a database in private browsing.
             Some(error) if error.name() == "InvalidStateError" => denied(error.message()),
             Some(error) => Thrown::from(JsValue::from(error)).into(),
             None => JournalError::Other(tr!("it could not be opened")),

@@ -27,9 +27,9 @@ const QUALITY: f64 = 0.75;
 /// Why a photo was not saved, or is not on this device.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PhotoError {
-    /// It is no picture that this browser reads.
+    /// This browser cannot read the picture.
     Unreadable(String),
-    /// The device gives no more room.
+    /// The device is out of space.
     Full,
     /// The database failed.
     Store(JournalError),
@@ -95,7 +95,7 @@ impl Photos {
         Self(Journal::new(name))
     }
 
-    /// Keeps a photo.
+    /// Saves a photo.
     ///
     /// # Errors
     /// When it is not kept; the others are as they were.
@@ -129,8 +129,7 @@ impl Photos {
     }
 }
 
-/// A picture as it is kept: no larger than is useful, upright, as a `data:`
-/// address.
+/// A picture in its stored form: scaled down, upright, as a `data:` address.
 ///
 /// # Errors
 /// When it cannot be read as a picture.
@@ -158,7 +157,7 @@ pub async fn scaled(file: &File) -> Result<String, PhotoError> {
         "drawImage",
         &[&picture, &zero, &zero, &width, &height],
     )?;
-    // A picture of twelve million points is not left to whenever it is tidied up.
+    // Free the memory of a picture of twelve million pixels now, not at the next garbage collection.
     browser::call(&picture, "close", &[])?;
     let kind = "image/jpeg".into();
     let data = browser::call(&canvas, "toDataURL", &[&kind, &QUALITY.into()])?;

@@ -15,9 +15,9 @@ pub enum Preference {
     Travel,
     /// Minutes of paperwork after a visit.
     Paperwork,
-    /// The language, by its tag; as the device is set where there is none.
+    /// The language, by its tag; the device language if not set.
     Language,
-    /// The units that come first.
+    /// The units shown first.
     Measures,
 }
 
@@ -95,7 +95,7 @@ pub fn get(what: Preference) -> Option<String> {
     store::read(what.name()).ok().flatten()
 }
 
-/// Keeps what is preferred; nothing, when it is empty.
+/// Stores a preference; removes it if the value is empty.
 ///
 /// # Errors
 /// When it is not kept.

@@ -30,7 +30,7 @@ pub enum Place {
     Store(String),
     /// In the journal, set aside at this wall clock time, ms.
     Journal(i64),
-    /// Still where it was found: this tab only reads, or there was no room.
+    /// Still in its place: this tab only reads, or there was no space to move it.
     InPlace,
 }
 
@@ -47,7 +47,7 @@ pub struct Note {
 
 impl Note {
     pub(super) fn to_json(&self) -> String {
-        // Two strings and a number: JSON can say all of it.
+        // Two strings and a number always serialise.
         serde_json::to_string(self).unwrap_or_else(|_| self.text.clone())
     }
 
@@ -61,7 +61,7 @@ impl Note {
 }
 
 impl Aside {
-    /// Saves it to a file, with what is known of it.
+    /// Saves it to a file with its note.
     ///
     /// # Errors
     /// When the browser does not take the file.

@@ -72,7 +72,7 @@ fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> ReconciledJo
     }
     let (readable, _still_unreadable) = Log::from_records(job.clone(), asides);
     for event in readable.events() {
-        // One that clashed before clashes again and stays aside.
+        // A record that clashed before clashes again and stays in quarantine.
         let _taken_in = log.append(event.clone());
     }
     ReconciledJob {

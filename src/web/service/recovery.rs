@@ -95,7 +95,7 @@ struct Start<'a> {
     read_store: bool,
     /// Whether the journal could be read.
     read_journal: bool,
-    /// What is bad and could not be moved.
+    /// Bad records that could not be moved.
     in_place: Vec<Aside>,
     troubles: Vec<Text>,
 }

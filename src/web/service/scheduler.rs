@@ -18,13 +18,13 @@ const SHORT_MS: f64 = 400.0;
 
 /// Whether the page wants unfinished work to continue.
 pub enum Wish {
-    /// Go on.
+    /// Continue.
     On,
-    /// What there is now is enough.
+    /// Use the best result so far.
     Enough,
 }
 
-/// Told how far it is, once it takes long; answers whether to go on.
+/// Gets the progress once the work takes long; returns whether to continue.
 type Tell = dyn FnMut(Option<&Progress>) -> Wish;
 
 /// Runs work in slices, with a turn for the page between them.
@@ -108,12 +108,12 @@ fn now_ms() -> f64 {
 pub async fn frame() {
     let drawn = Promise::new(&mut |done: Function, _| {
         if let Ok(window) = browser::window() {
-            // Refused, it leaves the timer.
+            // If this fails, the timer below still fires.
             let _asked = window.request_animation_frame(&done);
         }
         browser::after(200, &done);
     });
-    // It is never rejected; a turn that fails is only less smooth.
+    // The promise is never rejected; a failed turn is only less smooth.
     let _drawn = JsFuture::from(drawn).await;
     let _turned = page_turn().await;
 }
@@ -127,7 +127,7 @@ pub async fn turn() {
 
 /// Waits until the page has had its turn, in the order in which all other tasks wait.
 fn page_turn() -> JsFuture {
-    // Newer browsers have a way that goes on sooner than a timer does.
+    // Newer browsers have a function that resumes sooner than a timer.
     let scheduler = browser::window()
         .ok()
         .and_then(|window| Reflect::get(&window, &JsValue::from_str("scheduler")).ok())

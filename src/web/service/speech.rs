@@ -79,7 +79,7 @@ fn speak(text: &str, over: impl FnOnce() + 'static) -> Result<(), Thrown> {
     let voice = voice().unwrap_or(JsValue::NULL);
     Reflect::set(&said, &"voice".into(), &voice)?;
     Reflect::set(&said, &"lang".into(), &language().into())?;
-    // It ends, or fails, once; the other listener goes with it.
+    // Called once, when reading ends or fails.
     let over = Closure::once_into_js(over);
     Reflect::set(&said, &"onend".into(), &over)?;
     browser::call(&synth, "speak", &[&said])?;
@@ -89,7 +89,7 @@ fn speak(text: &str, over: impl FnOnce() + 'static) -> Result<(), Thrown> {
 /// Stops reading.
 pub fn stop() {
     if let Ok(synth) = synth() {
-        // Where nothing can be said, nothing is being said.
+        // Without speech there is nothing to stop.
         let _quiet = browser::call(&synth, "cancel", &[]);
     }
 }

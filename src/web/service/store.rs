@@ -24,11 +24,11 @@ const ASIDE: &str = "lidoff/aside/";
 /// Why an operation on local storage failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum StoreError {
-    /// The browser gives this page none.
+    /// The browser denies this page the store.
     Denied(String),
-    /// It is full (5 MB an address).
+    /// It is full (5 MB per origin).
     Full,
-    /// Another event lies under this key.
+    /// A different event is stored under this key.
     Taken(String),
     /// Something else.
     Other(String),
@@ -84,8 +84,8 @@ impl Written {
     }
 }
 
-/// Writes records that are new, all or none. One that lies there already, word
-/// for word, stays; a different one under its key is not overwritten.
+/// Writes new records, all or none. A record that is already stored with the same text
+/// stays; a different one under its key is not overwritten.
 ///
 /// # Errors
 /// When none is written. Where what was written cannot be taken back either, that
@@ -183,8 +183,8 @@ pub(super) fn asides() -> Result<Vec<(String, JobId, String, Note)>, StoreError>
     Ok(all)
 }
 
-/// A store that throws is told apart here from one that is not there: what
-/// `gloo-storage` does for a page that is denied its store is to throw.
+/// Distinguishes a store that throws from a missing one: `gloo-storage` throws if the
+/// page is denied its store.
 fn storage() -> Result<Storage, StoreError> {
     let window = browser::window().map_err(|error| StoreError::Denied(error.to_string()))?;
     match window.local_storage() {
@@ -209,7 +209,7 @@ pub(crate) fn remove(name: &str) -> Result<(), StoreError> {
 fn failed(error: wasm_bindgen::JsValue) -> StoreError {
     let thrown = Thrown::from(error);
     match thrown.name.as_str() {
-        // The second is what Firefox used to call it.
+        // The second is the old name in Firefox.
         "QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED" => StoreError::Full,
         "SecurityError" => StoreError::Denied(thrown.to_string()),
         _ => StoreError::Other(thrown.to_string()),
@@ -249,7 +249,7 @@ fn names(prefix: &str) -> Result<Vec<String>, StoreError> {
             names.push(name);
         }
     }
-    // The browser's own order is no order.
+    // The browser's key order is arbitrary.
     names.sort_unstable();
     Ok(names)
 }

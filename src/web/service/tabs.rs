@@ -26,9 +26,9 @@ pub const NAME: &str = "lidoff";
 /// What a tab may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
-    /// It writes; it is the only one.
+    /// The only tab that writes.
     Writer,
-    /// It reads, because another tab writes.
+    /// It only reads, because another tab writes.
     Reader,
 }
 
@@ -58,11 +58,11 @@ struct Inner {
 
 #[derive(Clone, Copy)]
 enum Ask {
-    /// Now or not at all.
+    /// Immediately or not at all.
     Now,
-    /// When the others have gone.
+    /// After the other tabs have closed.
     InTurn,
-    /// Now, and the other tab becomes a reader.
+    /// Immediately; the other tab becomes a reader.
     Instead,
 }
 
@@ -116,7 +116,7 @@ impl Tabs {
                 Ok(answer) => JsFuture::from(answer).await.is_ok(),
                 Err(_) => false,
             };
-            // Refused, it goes on waiting for its turn.
+            // If the lock is refused, the tab waits for its turn.
             if taken {
                 tabs.become_(Role::Writer);
             }
@@ -165,7 +165,7 @@ impl Tabs {
                 let granted = !lock.is_null();
                 let _told = resolve.call1(&JsValue::UNDEFINED, &granted.into());
                 if granted {
-                    // It is held until this settles, which it never does.
+                    // The lock is held until this promise settles, which it never does.
                     Promise::new(&mut |_, _| {}).into()
                 } else {
                     JsValue::UNDEFINED
@@ -201,7 +201,7 @@ impl Tabs {
 /// Announces a change of this job to the other tabs.
 pub fn tell(job: &JobId) {
     with_channel(|channel| {
-        // A tab that does not hear of it reads it when it is next loaded.
+        // A tab that misses the message reads the change when it is reloaded.
         let _told = channel.post_message(&job.as_str().into());
     });
 }

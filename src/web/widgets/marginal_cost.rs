@@ -17,7 +17,8 @@ use lidoff_i18n::{localize, tr};
 use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
 use lidoff_planner::{Limits, Request, Task, plan_async};
 
-/// What each part would add, and the names of those that cannot be replaced as well.
+/// The extra time for each part, and the names of the parts that cannot be replaced in this
+/// visit.
 type Costs = (Vec<MarginalCost>, Vec<String>);
 
 /// Number of entries shown at first.
@@ -33,7 +34,7 @@ pub fn MarginalCostSection(
     open: RwSignal<bool>,
     add: Callback<TaskRef>,
 ) -> impl IntoView {
-    // How far it is, or why it goes no farther.
+    // The progress, or why it stopped.
     let line = RwSignal::new(String::new());
     let (found, all) = (RwSignal::new(None), RwSignal::new(false));
     let what_if = Setup::new(&catalog, &setup).map(|setup| {
@@ -114,7 +115,7 @@ async fn work_out(
     loop {
         let planner = async |request: &Request<'_>| plan_async(request, &mut patience).await;
         let more = what_if.go_on(&catalog, planner).await;
-        // Where the section is gone there is nobody to tell, and nothing to do.
+        // If the section is gone, there is nothing to do.
         let gone = match more {
             Ok(true) => {
                 let (done, many) = what_if.progress();

@@ -47,7 +47,7 @@ fn offer(
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
     let shown = move || match plan.get() {
-        // Soon over: the button is where it will be.
+        // This is short, so the button is already in its place.
         None => button(job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
             // A number stays beside its unit.

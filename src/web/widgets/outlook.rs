@@ -110,7 +110,7 @@ pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Opti
 #[component]
 pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
-    // Worked out each second, and drawn only where the words differ.
+    // Computed each second, but redrawn only if the text changes.
     let outlook = Slice::new(move || describe_outlook(&job.get(), closing.get(), &app.now.get()));
     let nearness = Slice::new(move || outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {

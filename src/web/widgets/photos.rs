@@ -28,7 +28,7 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
         };
         // The same picture can be chosen again.
         input.set_value("");
-        // Event numbers are used once, so names that are made of them are, too.
+        // Event numbers are unique, so names made of them are too.
         let number = job.get_untracked().head.map_or(0, |(head, _)| head.seq) + 1;
         let (id, name) = (job.id(), format!("photo-{number}"));
         working.set(true);
@@ -89,7 +89,7 @@ pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoVie
         let here = |one: &&PhotoTaken| step.is_none() || one.photo.step == step;
         job.photos.iter().filter(here).cloned().collect::<Vec<_>>()
     });
-    // Names and data, once they are read.
+    // Names and data, once they are loaded.
     let found = RwSignal::new(None::<Vec<(String, String)>>);
     Effect::new(move |_| {
         if named.with(Vec::is_empty) {
@@ -143,7 +143,7 @@ fn Thumb(
     let alt = tr!("Photo: {step}", step = action.unwrap_or_default());
     let (event, name) = (one.event, one.photo.name);
     let wanted = name.clone();
-    // Read or not, and its data where it is on this device.
+    // Whether it is loaded, and its data if it is on this device.
     let data = Slice::new(move || {
         found.with(|found| {
             let all = found.as_ref()?;

@@ -18,7 +18,7 @@ pub fn Sheet(
     Effect::new(move |_| {
         let Some(dialog) = dialog.get() else { return };
         if open.get() {
-            // Opening what is open already is refused, and there is no harm in it.
+            // Opening an open dialog fails, which does no harm.
             let _open = dialog.show_modal();
         } else {
             dialog.close();

@@ -23,7 +23,7 @@ pub fn ThemeChoice() -> impl IntoView {
             app.tell(false, told);
         }
     };
-    // The words `public/look.js` and `public/themes.css` know them by.
+    // The names used in `public/look.js` and `public/themes.css`.
     let all = [
         ("", tr!("Device setting")),
         ("light", tr!("Light")),
@@ -56,7 +56,7 @@ fn show(theme: &str) {
     let init = CustomEventInit::new();
     init.set_detail(&theme.into());
     if let Ok(event) = CustomEvent::new_with_event_init_dict("lidoff-look", &init) {
-        // Nobody can call it off.
+        // The event cannot be cancelled.
         let _not_called_off = window().dispatch_event(&event);
     }
 }

@@ -22,7 +22,7 @@ pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
     let open = RwSignal::new(false);
     let lines = RwSignal::new(None::<Vec<String>>);
     let latest = Generation::new();
-    // Asked again for each state of the job in which it is open.
+    // Computed again for each state of the job while it is open.
     Effect::new(move |_| {
         if !open.get() {
             return;

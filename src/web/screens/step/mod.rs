@@ -40,7 +40,7 @@ pub fn StepScreen(job: String) -> impl IntoView {
 /// What the screen shows. The screen is rebuilt only when this changes.
 #[derive(Clone, PartialEq)]
 enum Shown {
-    /// The app was closed while the work ran: what was that time?
+    /// The app was closed during work: asks about that time.
     Gap(OpenGap),
     /// Nothing is left to do.
     Finished,
@@ -62,7 +62,7 @@ fn Current(job: OpenJob) -> impl IntoView {
         let gap = app.gaps.with(|gaps| gaps.get(&job.id()).copied());
         gap.map_or_else(|| work.get(), Shown::Gap)
     });
-    // Both outlive a step: a tap that bounces falls on the next one.
+    // Both outlive a step, because a double tap hits the next step.
     let (taps, reader) = (DoneTaps::new(), StepReader::new());
     rebuilt(move || {
         let shown = shown.get();

@@ -16,7 +16,7 @@ pub(super) fn picture(
 ) -> Option<impl IntoView + use<>> {
     let at = catalog.find_step(step.step.as_str())?;
     let about = step.op.as_ref().and_then(|op| op.part());
-    // A setup that no longer fits its catalog hides nothing.
+    // If the setup no longer fits its catalog, show everything.
     let setup = Setup::new(catalog, setup).ok();
     let drawing = drawing(catalog, catalog.step(at), about, setup.as_ref())?;
     if drawing.spots.is_empty() && drawing.features.iter().all(|drawn| !drawn.lit) {

@@ -45,7 +45,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let adding = RwSignal::new(false);
     let number = step.number;
     let demands = job.slice(Job::demands);
-    // Nothing else is asked before the hazards are acknowledged.
+    // Ask nothing else before the hazards are acknowledged.
     let blocked = Slice::new(move || demands.with(|demands| !demands.heed.is_empty()));
     let unit = job.slice(|job| job.opened.as_ref().map(|opened| opened.unit.id.clone()));
     let catalog = unit.get_untracked().and_then(|unit| app.catalog(&unit));

@@ -22,7 +22,7 @@ pub(super) fn MissingPart(
         .filter(|task| matches!(task.task, TaskRef::Replace(_)))
         .cloned()
         .collect();
-    // What is in hand comes first.
+    // The current part comes first.
     let part = step.op.as_ref().and_then(|op| op.part());
     if let Some(at) = tasks.iter().position(|task| task.task.op().part() == part) {
         let first = tasks.remove(at);

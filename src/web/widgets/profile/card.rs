@@ -38,7 +38,7 @@ pub fn StepCard(
             }
         });
     };
-    // The button and the card stand in each other's place, and the focus goes along.
+    // The button and the card replace each other, and the focus moves along.
     let open = move |_| {
         picked.set(Some(here));
         request_animation_frame(|| focus_on(".profile .card"));

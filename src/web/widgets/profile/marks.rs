@@ -17,10 +17,10 @@ pub fn Marks(
     chart: Chart,
     leave_at_s: Option<f64>,
     turn_at_s: Option<Signal<Option<f64>>>,
-    /// How long what is done has taken: that is now.
+    /// Actual time of the completed steps: the current time.
     done_s: f64,
     bottom: f64,
-    /// Height of a row of words.
+    /// Height of a row of labels.
     row: f64,
 ) -> impl IntoView {
     let app = app();
