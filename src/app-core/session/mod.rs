@@ -4,7 +4,7 @@
 //! (the events to store as one batch, and the job as the screens see it next), a report
 //! that nothing changes, or a refusal with its reason. The shell stores the batch and
 //! [commits](Session::commit) the transaction; a dropped transaction has no effect.
-//! [`execute`] does the three steps in order. [`CommandQueue`] holds commands that
+//! [`execute`](fn@execute) does the three steps in order. [`CommandQueue`] holds commands that
 //! arrive while another one is in progress.
 //!
 //! Invariants:
