@@ -1,4 +1,4 @@
-# `make serve` to use it, `make test` to check it. Each target is a task of `cargo xtask`.
+# `make serve` runs the app, `make test` checks everything. Most targets are tasks of `cargo xtask`.
 
 SHELL := /bin/bash
 PORT ?= 8080
@@ -15,7 +15,7 @@ help: ## list the targets
 serve: build ## build the app, serve it with the demo catalogs and open it (PORT=8080)
 	@cargo xtask serve --port $(PORT) --open
 
-test: xtask ## check everything, and report how long each part took
+test: xtask ## run all checks, and report how long each took
 	@cargo xtask test
 
 build: xtask ## build the app into dist/
@@ -30,61 +30,61 @@ fmt: ## format the code
 fmt-check: ## check the format of the code
 	@cargo fmt --all --check
 
-lint: xtask ## clippy, for this machine and for the browser
+lint: xtask ## run clippy, for this machine and for the browser
 	@cargo xtask lint
 
-native-test: xtask ## tests that need no browser
+native-test: xtask ## run the tests that need no browser
 	@cargo xtask native-test
 
-browser-test: xtask ## tests of the parts that only a browser can answer
+browser-test: xtask ## run the tests that need a browser
 	@cargo xtask browser-test
 
 e2e: build ## drive the built app in a browser
 	@cargo xtask e2e
 
-bench: xtask ## measure planning, on this machine and in the browser; try the forecast on simulated jobs
+bench: xtask ## measure planning here and in the browser; test the forecast on simulated jobs
 	@cargo xtask bench
 
-reference-ordering: xtask ## the ordering engine beside other solvers: LIDOFF_SOP=FOLDER, LIDOFF_SECONDS=20
+reference-ordering: xtask ## compare the sequencing engine with other solvers (LIDOFF_SOP=FOLDER, LIDOFF_SECONDS=20)
 	@cargo xtask reference-ordering
 
-reference-planner: xtask ## work out the least times of the planner's outside check again (half an hour)
+reference-planner: xtask ## recompute the planner's reference optima with another solver (half an hour)
 	@cargo xtask reference-planner
 
-reference-time: xtask ## work out again what the tests of times compare with (Python; versions pinned)
+reference-time: xtask ## recompute the reference values of the time tests (Python, pinned versions)
 	@cargo xtask reference-time
 
-mutants: xtask ## mutation testing of the planner (SHARD=0/16: one in sixteen)
+mutants: xtask ## run mutation testing of the planner (SHARD=0/16: one sixteenth)
 	@cargo xtask mutants
 
-taps: build ## how long a tap on Done takes until the next step is painted, processor 4 times slower (LIDOFF_SLOWER=4)
+taps: build ## measure the time from a tap on Done to the next step, processor slowed 4 times (LIDOFF_SLOWER=4)
 	@cargo xtask e2e -- --ignored --exact taps::taps --nocapture
 
-planning-slowed: xtask ## how long a plan takes in the browser, processor 4 times slower (LIDOFF_SLOWER=4)
+planning-slowed: xtask ## measure planning in the browser, processor slowed 4 times (LIDOFF_SLOWER=4)
 	@cargo xtask planning-slowed
 
-lighthouse: build ## what Lighthouse says of a first visit on a phone (RUNS=3), reports in target/lighthouse/
+lighthouse: build ## run Lighthouse on a first visit by phone (RUNS=3); reports in target/lighthouse/
 	@cargo xtask lighthouse
 
-shots: build ## pictures of the screens in every theme into target/shots/
+shots: build ## save pictures of the screens in every theme in target/shots/
 	@cargo xtask e2e -- --ignored shots --nocapture
 
-size: build ## what comes over the air, file by file
+size: build ## list the download size of every file
 	@cargo xtask size
 
 trunk-parity: build ## compare the build with that of Trunk, where Trunk is installed
 	@cargo xtask trunk-parity
 
-words: ## bring the translations up to date: new texts wait there to be translated
+words: ## update the PO files: add new texts, remove unused ones
 	@cargo test --locked --quiet --package lidoff-tests --test i18n -- --ignored --nocapture bring_up_to_date
 
-map: ## draw the map of the crates in DEVELOPERS.md again
+map: ## update the map of the crates in DEVELOPERS.md
 	@cargo test --locked --quiet --package lidoff-tests --test architecture -- --ignored write_the_map
 
 icons: xtask ## draw the PNG icons from the SVG
 	@cargo xtask icons
 
-clean: ## remove what was built; the tools stay
+clean: ## remove build output, but keep the tools
 	rm -rf dist
 	@cargo clean
 

@@ -1,5 +1,5 @@
 // Translates the static texts of the page before the app has started. The language is
-// the one chosen in Records, or else the first language of the device that Lidoff has.
+// the one chosen in Records, otherwise the first device language that Lidoff has.
 // This script is inlined after those texts, so that the user never sees them in another
 // language first. The app translates its own texts (`src/web/language.rs`); a test
 // checks that every language and every text is listed here.
@@ -24,7 +24,7 @@
     }
   };
 
-  const kept = () => {
+  const savedLanguage = () => {
     try {
       return localStorage.getItem("lidoff/preference/language");
     } catch {
@@ -32,18 +32,18 @@
     }
   };
 
-  const wanted = [kept() ?? "", ...navigator.languages]
+  const wanted = [savedLanguage() ?? "", ...navigator.languages]
     .map((tag) => tag.split(/[-_]/)[0].toLowerCase())
     .find((primary) => Object.hasOwn(LANGUAGES, primary));
   const { lang, dir, words } = LANGUAGES[wanted ?? "en"];
 
   document.documentElement.lang = lang;
   document.documentElement.dir = dir;
-  for (const place of document.querySelectorAll("[data-said]")) {
-    place.textContent = words[place.textContent] ?? place.textContent;
+  for (const element of document.querySelectorAll("[data-i18n]")) {
+    element.textContent = words[element.textContent] ?? element.textContent;
     // Texts for other cases are kept in data attributes.
-    for (const [when, text] of Object.entries(place.dataset)) {
-      place.dataset[when] = words[text] ?? text;
+    for (const [when, text] of Object.entries(element.dataset)) {
+      element.dataset[when] = words[text] ?? text;
     }
   }
 }

@@ -1,7 +1,7 @@
-// What must work when the app does not: takes the boot screen away, says so when
-// the app has stopped and hands out the records, and looks after the version
-// that is kept for use without a network. Talks to the app by events on `window`
-// and by `window.lidoffOffline`, and needs nothing of it.
+// Everything that must work even if the app does not: removes the boot screen, reports
+// that the app has stopped, saves the records to a file, and installs the offline
+// version. It communicates with the app only by events on `window` and by
+// `window.lidoffOffline`.
 "use strict";
 {
   const byId = (id) => document.getElementById(id);
@@ -13,12 +13,12 @@
   const stopped = (why) => {
     const what = byId("stopped-what");
     if (!started) what.textContent = what.dataset.early;
-    // The first reason is the cause; what follows is its wake.
+    // The first reason is the cause; later ones are its consequences.
     if (byId("stopped").hidden) byId("stopped-why").textContent = String(why);
     byId("stopped").hidden = false;
   };
 
-  // A trap in WASM is the end of the app; any other error is, only before it
+  // A WASM trap always ends the app; any other error only does before the app
   // has started.
   const fatal = (error) => !started || error instanceof WebAssembly.RuntimeError;
 
@@ -33,7 +33,7 @@
   addEventListener(
     "error",
     (event) => {
-      // A file that does not load is told to its element and does not bubble.
+      // A failed load is reported to its element and does not bubble.
       const script = event.target instanceof HTMLScriptElement;
       if (script || (event instanceof ErrorEvent && fatal(event.error))) {
         stopped(event.message || byId("stopped-why").dataset.unloaded);
@@ -51,7 +51,7 @@
     link.click();
   });
 
-  // --- The records, as they lie in the browser -------------------------------
+  // --- The records, as stored in the browser ---------------------------------
 
   const done = (request) =>
     new Promise((resolve, reject) => {
@@ -60,7 +60,7 @@
     });
 
   // Everything stored under a name that begins with "lidoff". What cannot be
-  // read is said in `unread`; the rest is still saved.
+  // read is listed in `unread`; the rest is still saved.
   const records = async () => {
     const all = { format: "lidoff-rescue/1", localStorage: {}, indexedDB: {}, unread: [] };
     const unread = (what) => (error) => all.unread.push(`${what}: ${error}`);
@@ -86,7 +86,7 @@
     const open = await done(indexedDB.open(name));
     const stores = {};
     for (const name of open.objectStoreNames) {
-      // The key says of which job an event is.
+      // The key contains the job of an event.
       const store = open.transaction(name).objectStore(name);
       const [keys, values] = await Promise.all([done(store.getAllKeys()), done(store.getAll())]);
       stores[name] = keys.map((key, nth) => [key, values[nth]]);
@@ -95,10 +95,10 @@
     return stores;
   };
 
-  // --- Kept for use without a network ------------------------------------------
+  // --- Offline version ---------------------------------------------------------
 
-  // kept:   "no" (not yet, or this browser cannot), "yes", or why it failed
-  // update: whether another version waits for `lidoff-take-update`
+  // kept:   "no" (not yet, or not supported), "yes", or why it failed
+  // update: whether a new version waits for `lidoff-take-update`
   const offline = { kept: "no", update: false };
   window.lidoffOffline = offline;
 
@@ -111,7 +111,7 @@
   const keep = async () => {
     const workers = navigator.serviceWorker;
     let ours = workers.controller;
-    // How often the page was loaded anew because the next version would not take over.
+    // How often the page was reloaded because the new version did not take over.
     const TRIES = "lidoff/tries-to-take";
     const tries = Number(sessionStorage.getItem(TRIES));
     sessionStorage.removeItem(TRIES);
@@ -120,8 +120,8 @@
     // Before the registration, so that no change is missed.
     workers.addEventListener("controllerchange", () => {
       if (taking) location.reload();
-      // Taken in another window: this page is of the old version, and goes on
-      // until the person here says so.
+      // Another window installed the new version. This page stays on the old one
+      // until the user updates here.
       else if (ours) say({ update: true });
       ours = workers.controller;
     });
@@ -133,20 +133,20 @@
       taking = true;
       if (!registration.waiting) return location.reload();
       registration.waiting.postMessage("take over");
-      // Chromium leaves a worker waiting for good if the one before it was given
-      // something to answer just then; it lets go when the page does.
+      // Chromium may leave a worker waiting forever if the previous one received a
+      // request just then. A reload ends that.
       setTimeout(() => {
         sessionStorage.setItem(TRIES, tries + 1);
         location.reload();
       }, 2000);
     };
     addEventListener("lidoff-take-update", take);
-    // Loaded anew on the way; if the next version has taken over meanwhile, this
-    // page may still be of the one before.
+    // Reloaded during the update. Even if the new version has taken over meanwhile,
+    // this page may still be from the old one.
     if (tries > 0 && (tries < 5 || !registration.waiting)) take();
 
     const offer = () => {
-      // The first version of all has nobody to wait for.
+      // The very first version does not wait: there is no update to offer.
       if (registration.waiting && registration.active) say({ update: true });
     };
     offer();
@@ -160,14 +160,14 @@
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible" && navigator.onLine && Date.now() - asked > HOUR) {
         asked = Date.now();
-        // No network after all: the next time will do.
-        registration.update().catch((error) => console.info(`no look for an update: ${error}`));
+        // No network after all: try again next time.
+        registration.update().catch((error) => console.info(`no check for an update: ${error}`));
       }
     });
   };
 
   if ("serviceWorker" in navigator) {
-    // The app first, the copy for later afterwards.
+    // Load the app first, then store it for offline use.
     addEventListener("load", () => keep().catch((error) => say({ kept: String(error) })));
   }
 }

@@ -1,10 +1,10 @@
-// The theme, before the first paint: the one chosen in Records or else the
-// system's. Stands in the page itself, so that nothing flashes, and follows the
-// system for as long as nothing is chosen. The app sends `lidoff-look` with what
-// was chosen, "" for the system's.
+// Sets the theme before the first paint: the one chosen in Records, otherwise the
+// system's. The script is inlined in the page, so that nothing flashes. It follows
+// the system until a theme is chosen. The app sends `lidoff-look` with the chosen
+// theme, "" for the system's.
 "use strict";
 {
-  // The paper of each theme in themes.css, for the browser's own bars.
+  // The background of each theme in themes.css, for the browser's own bars.
   const PAPER = { light: "#f4f1e8", dark: "#101a19", sunlight: "#ffffff" };
   const dark = matchMedia("(prefers-color-scheme: dark)");
   const contrast = matchMedia("(prefers-contrast: more)");
@@ -13,7 +13,7 @@
     try {
       return localStorage.getItem("lidoff/preference/theme");
     } catch {
-      return null; // No storage: the app says so, and the system's theme will do.
+      return null; // No storage: the app reports it; use the system's theme.
     }
   };
 

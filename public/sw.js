@@ -1,9 +1,9 @@
-// Keeps one whole version of the app, and answers from it with or without a
-// network. `cargo xtask build` fills in the version and the list of files.
+// Stores one complete version of the app, and serves it with or without a network.
+// `cargo xtask build` fills in the version and the list of files.
 //
-// A version is kept whole or not at all: each file is checked against its hash
-// as it comes in, so an install that meets a half-updated server fails and is
-// tried again later. A new version waits until it is asked to take over.
+// A version is stored whole or not at all: each file is checked against its hash
+// when it is downloaded, so an install from a half-updated server fails and is
+// repeated later. A new version waits until the page tells it to take over.
 "use strict";
 
 const VERSION = "%VERSION%";
@@ -13,8 +13,8 @@ const FILES = "%FILES%";
 const OURS = `lidoff ${registration.scope} `;
 const KEPT = OURS + VERSION;
 
-// A name with the file's own hash in it never changes its content, so the copy
-// that the page has just loaded will do. The others are asked for afresh.
+// A file with its hash in its name never changes, so the copy that the page has
+// just loaded can be used. The others are fetched from the server.
 const HASHED = /-[0-9a-f]{12,16}(_bg)?\.\w+$/;
 
 const request = ([address, integrity]) =>

@@ -1,25 +1,23 @@
-//! How a thing was found when it came apart, told again where it is put together.
-//! Pure.
+//! How a part was found at strip-down, repeated at refit. Pure.
 
 use lidoff_catalog::format::{Asked, Condition, Text};
 use lidoff_catalog::model::{Catalog, QuestionIx, ResolvedCondition};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{JobPhase, PlannedStep};
 
-/// What was found.
+/// An answer found at strip-down.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AsFoundAnswer {
     /// The question that was asked.
     pub question: Text,
     /// The answer.
     pub answer: Text,
-    /// Somebody gave it; else it is assumed.
+    /// Whether it was given; otherwise it is assumed.
     pub given: bool,
 }
 
-/// What was found at strip-down that governs this step of refit: what its part
-/// was asked about on its way out, and what the step itself depends on. Nothing
-/// outside refit.
+/// Answers from strip-down that matter for this refit step: those to the questions asked
+/// when its part came off, and those that the step itself depends on. Empty outside refit.
 pub fn as_found_answers(
     catalog: &Catalog,
     step: &PlannedStep,
@@ -84,8 +82,8 @@ mod tests {
 
     const SORREL: &str = lidoff_testkit::demo::CATALOGS[1].1;
 
-    /// The refit steps of the screen assembly when its stop screws were found so,
-    /// each with what is told of it, and how often the question was asked.
+    /// The refit steps of the screen assembly if its stop screws were found like this, each
+    /// with its as-found answers, and how often the question was asked.
     fn refit(answer: Option<&str>) -> (Vec<(String, Vec<AsFoundAnswer>)>, usize) {
         let catalog = read("sorrel-14.json", SORREL).expect("a good catalog");
         let setup = Configuration::usual(&catalog);

@@ -1,10 +1,10 @@
-//! What a step that cannot be done says of the unit. Pure.
+//! Which operation is blocked when a step cannot be done. Pure.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, Job, NamedTask, OpRef, PlannedStep, TaskRef};
 
-/// The way out that this step is a piece of, as blocked; `None` where it is a
-/// piece of none.
+/// The operation of this step as a blocked operation; `None` if the step does not open or
+/// remove a part.
 pub fn blocked_operation(step: &PlannedStep) -> Option<BlockedOperation> {
     let op = step.op.clone()?;
     matches!(op, OpRef::Ease(_) | OpRef::TakeOff { .. }).then(|| BlockedOperation {
@@ -23,8 +23,7 @@ pub fn replacement_task(step: &PlannedStep) -> Option<NamedTask> {
     })
 }
 
-/// Whether the catalog says how to do this replacement, and nobody asked for it
-/// yet.
+/// Whether the catalog has this replacement and the job does not have it yet.
 pub fn can_add_task(catalog: &Catalog, job: &Job, task: &NamedTask) -> bool {
     let TaskRef::Replace(part) = &task.task else {
         return false;

@@ -1,11 +1,10 @@
-//! Taps that come twice: a knuckle, a wet glove. Pure.
+//! Suppresses double taps, as from a knuckle or a wet glove. Pure.
 
-/// A Done this soon after the one before is the same tap, bounced: nobody reads
-/// and does a step in that time, ms. Common practice, no source.
+/// A tap on Done this soon after the last one is a double tap: nobody reads and does a step
+/// in that time, ms. Common practice, no source.
 pub const BOUNCE_MS: i64 = 400;
 
-/// Whether a tap on Done counts, the one before having been at `last_ms` by a
-/// clock that does not go back.
+/// Whether a tap on Done counts, if the last one was at `last_ms` by a monotonic clock.
 pub const fn is_new_tap(last_ms: Option<i64>, now_ms: i64) -> bool {
     match last_ms {
         Some(last_ms) => now_ms.saturating_sub(last_ms) >= BOUNCE_MS,

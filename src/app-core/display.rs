@@ -1,4 +1,4 @@
-//! Times, titles and signal words as a person reads them. Pure.
+//! Formatting of times, titles and signal words. Pure.
 
 use lidoff_catalog::format::SignalWord;
 use lidoff_i18n::{localize_static, tr, tr_noop};
@@ -51,8 +51,8 @@ pub fn format_date(wall_ms: i64, offset_min: i16) -> String {
     tr!("a date" => "{year}-{month}-{day}", year, month, day)
 }
 
-/// The next moment at which the local clock shows this time ("14:05"); `None`
-/// for what is no time of day.
+/// The next moment at which the local clock shows this time ("14:05"); `None` if the text
+/// is not a time of day.
 pub fn next_time_of_day(text: &str, now_ms: i64, offset_min: i16) -> Option<i64> {
     let (hours, minutes) = text.split_once(':')?;
     let (hours, minutes): (i64, i64) = (hours.parse().ok()?, minutes.get(..2)?.parse().ok()?);
@@ -75,7 +75,7 @@ pub fn job_title(job: &Job) -> String {
     }
 }
 
-/// The signal word as it is printed.
+/// The signal word as text.
 pub fn signal_word(word: SignalWord) -> &'static str {
     localize_static(match word {
         SignalWord::Danger => tr_noop!("DANGER"),
@@ -85,7 +85,7 @@ pub fn signal_word(word: SignalWord) -> &'static str {
     })
 }
 
-/// First letter upper case.
+/// Makes the first letter upper case.
 pub fn capitalize(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {

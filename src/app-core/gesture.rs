@@ -1,19 +1,19 @@
-//! Looking closer at a drawing: zooming and panning as geometry. Pure: places of
-//! fingers in, the part of the drawing that is seen out.
+//! Zooming and panning of a drawing as geometry. Pure: finger positions in, the visible
+//! part of the drawing out.
 
-/// The closest that one can look.
+/// The largest zoom.
 pub const MOST_ZOOM: f64 = 8.0;
-/// What one tap on a button, or one press of a key, changes.
+/// Zoom factor of one tap on a button or one key press.
 const STEP: f64 = 1.5;
 
-/// The part of a drawing that is seen; all lengths in the drawing's own units.
+/// The visible part of a drawing; all lengths are in drawing units.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Viewport {
-    /// How many times larger than when all is seen, 1 to [`MOST_ZOOM`].
+    /// Zoom relative to the whole drawing, 1 to [`MOST_ZOOM`].
     pub zoom: f64,
-    /// Middle of what is seen, to the right.
+    /// x coordinate of the centre.
     pub x: f64,
-    /// Middle of what is seen, downward.
+    /// y coordinate of the centre.
     pub y: f64,
 }
 
@@ -30,7 +30,7 @@ pub struct Canvas {
     pub h: f64,
 }
 
-/// A direction to look in.
+/// A panning direction.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Direction {
     /// To the left.
@@ -44,7 +44,7 @@ pub enum Direction {
 }
 
 impl Canvas {
-    /// All of it.
+    /// The whole drawing.
     pub fn whole(&self) -> Viewport {
         Viewport {
             zoom: 1.0,
@@ -53,13 +53,13 @@ impl Canvas {
         }
     }
 
-    /// What is seen: left, top, width, height.
+    /// The visible rectangle: left, top, width, height.
     pub fn window(&self, viewport: &Viewport) -> (f64, f64, f64, f64) {
         let (w, h) = (self.w / viewport.zoom, self.h / viewport.zoom);
         (viewport.x - w / 2.0, viewport.y - h / 2.0, w, h)
     }
 
-    /// So many times closer, or farther, with the middle where it is.
+    /// Zoomed by this factor around the centre.
     pub fn zoomed(&self, viewport: &Viewport, times: f64) -> Viewport {
         self.kept(Viewport {
             zoom: viewport.zoom * times,
@@ -67,17 +67,17 @@ impl Canvas {
         })
     }
 
-    /// One step closer.
+    /// Zoomed in by one step.
     pub fn zoomed_in(&self, viewport: &Viewport) -> Viewport {
         self.zoomed(viewport, STEP)
     }
 
-    /// One step away.
+    /// Zoomed out by one step.
     pub fn zoomed_out(&self, viewport: &Viewport) -> Viewport {
         self.zoomed(viewport, 1.0 / STEP)
     }
 
-    /// A quarter of what is seen to one side.
+    /// Panned by a quarter of the visible part.
     pub fn panned(&self, viewport: &Viewport, direction: Direction) -> Viewport {
         let (_, _, w, h) = self.window(viewport);
         let (dx, dy) = match direction {
@@ -93,13 +93,13 @@ impl Canvas {
         })
     }
 
-    /// With this place in the middle, as far as the drawing reaches.
+    /// Centred on this point, within the edges of the drawing.
     pub fn centred(&self, viewport: &Viewport, (x, y): (f64, f64)) -> Viewport {
         self.kept(Viewport { x, y, ..*viewport })
     }
 
-    /// After one finger (or the mouse) was drawn from one place to another, both
-    /// as parts of the picture, 0 to 1: what was under it stays under it.
+    /// Dragged by one finger (or the mouse) from one point to another, both as fractions of
+    /// the picture, 0 to 1: the point under the finger stays under it.
     pub fn dragged(&self, viewport: &Viewport, from: (f64, f64), to: (f64, f64)) -> Viewport {
         let (_, _, w, h) = self.window(viewport);
         self.kept(Viewport {
@@ -109,8 +109,8 @@ impl Canvas {
         })
     }
 
-    /// After two fingers went from two places to two others, all as parts of the
-    /// picture, 0 to 1: the drawing grows as they part, and what was between them
+    /// Pinched by two fingers from two points to two others, all as fractions of the
+    /// picture, 0 to 1: the drawing grows as they move apart, and the point between them
     /// stays between them.
     pub fn pinched(
         &self,
@@ -118,7 +118,7 @@ impl Canvas {
         from: [(f64, f64); 2],
         to: [(f64, f64); 2],
     ) -> Viewport {
-        // The picture is not square: distances are of the drawing.
+        // The picture is not square, so distances are measured in the drawing.
         let apart = |[a, b]: [(f64, f64); 2]| ((b.0 - a.0) * self.w).hypot((b.1 - a.1) * self.h);
         let between = |[a, b]: [(f64, f64); 2]| (f64::midpoint(a.0, b.0), f64::midpoint(a.1, b.1));
         if apart(from) <= 0.0 || apart(to) <= 0.0 {
@@ -136,8 +136,7 @@ impl Canvas {
         })
     }
 
-    /// Never beyond the edges of the drawing, and never farther away than all of
-    /// it.
+    /// Kept within the edges of the drawing, and never smaller than the whole drawing.
     fn kept(&self, viewport: Viewport) -> Viewport {
         let zoom = viewport.zoom.clamp(1.0, MOST_ZOOM);
         let within = |at: f64, from: f64, size: f64| {

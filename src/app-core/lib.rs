@@ -1,4 +1,4 @@
-//! Everything of the app that needs no browser: addresses, words, plans for the
+//! Everything in the app that needs no browser: addresses, texts, plans for the
 //! screens, the geometry of pictures. All of it is tested natively.
 
 pub mod as_found;

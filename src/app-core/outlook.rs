@@ -1,5 +1,5 @@
-//! The time still to come, in words: when the job will be done, how sure that is,
-//! and the turn-back time. Pure.
+//! The outlook as text: when the job will be done, how certain that is, and the
+//! turn-back time. Pure.
 
 use std::sync::Arc;
 
@@ -16,7 +16,7 @@ use lidoff_planner::{Limits, plan_async};
 
 use super::display::{format_duration, format_time_of_day};
 
-/// What closing up from here takes, prove and hand over included, at a pace of 1.
+/// The time to close up from here, including prove and hand over, at a pace of 1.
 ///
 /// # Errors
 /// Why there is no way to close up, in words.
@@ -32,21 +32,20 @@ pub async fn close_up(
     Ok(sum(&position.snapshot(catalog, &plan).steps))
 }
 
-/// The time still to come.
+/// The outlook as text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OutlookText {
     /// "14:12 · 8 in 10 by 14:31 · 19 in 20 by 14:40"; a line breaks between the figures.
     pub done_by: Text,
-    /// How fast the job goes, and how sure all that is.
+    /// The pace of the job, and how certain the outlook is.
     pub sure: Text,
-    /// Of the turn-back time; empty where there is none.
+    /// The turn-back time; empty if there is none.
     pub turn_back: Text,
-    /// How near it is.
+    /// How close it is.
     pub nearness: Nearness,
 }
 
-/// What to tell of a job, with what closing up from here takes, where that is
-/// known.
+/// The outlook of a job, with the time to close up from here if it is known.
 pub fn describe_outlook(job: &Job, close_up: Option<Sum>, now: &Stamp) -> OutlookText {
     let left = forecast(job, now);
     let by = |certainty: f64| clock_in(now, left.at(certainty));
@@ -141,7 +140,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
 pub struct LeftOpen {
     /// The visit.
     pub id: JobId,
-    /// How it began.
+    /// Its opening event.
     pub opened: Opened,
     /// How the unit is fitted, and what has been answered.
     pub setup: Configuration,
@@ -149,7 +148,7 @@ pub struct LeftOpen {
     pub tasks: Vec<NamedTask>,
 }
 
-/// Visits to this kind of unit that left tasks which no later visit took up.
+/// Visits to this kind of unit with open tasks that no later visit has taken over.
 pub fn left_open(logs: &[Arc<Log>], unit: &str) -> Vec<LeftOpen> {
     let mut left: Vec<LeftOpen> = Vec::new();
     let mut followed: Vec<JobId> = Vec::new();

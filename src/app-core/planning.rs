@@ -1,5 +1,4 @@
-//! Plans for the screens: from a job, or from what is being ticked; refusals in
-//! words.
+//! Plans for the screens, from a job or from the ticked tasks; refusals as text.
 
 use std::collections::BTreeMap;
 
@@ -18,7 +17,7 @@ use lidoff_planner::{Limits, plan_async};
 use super::depth::Profile;
 use super::display::{format_duration, signal_word};
 
-/// What a job would take.
+/// A preview of a job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Preview {
     /// The plan.
@@ -31,13 +30,13 @@ pub struct Preview {
     pub tools: Vec<Text>,
     /// Spares with their numbers.
     pub spares: Vec<Text>,
-    /// What is used up, and how much.
+    /// Consumables and their amounts.
     pub consumables: Vec<Text>,
     /// Hazards, the greatest first.
     pub hazards: Vec<Text>,
 }
 
-/// What these tasks would take on a unit that is fitted so.
+/// The preview of these tasks on a unit with this configuration.
 ///
 /// # Errors
 /// Why there is no plan, in words.
@@ -75,7 +74,7 @@ pub fn opened(catalog: &Catalog, setup: &Configuration, tasks: &[TaskRef]) -> Re
     Ok(log)
 }
 
-/// The unit, as a job remembers it.
+/// The reference by which a job names the unit.
 pub fn unit(catalog: &Catalog) -> UnitRef {
     let head = catalog.unit();
     UnitRef {
@@ -85,7 +84,7 @@ pub fn unit(catalog: &Catalog) -> UnitRef {
     }
 }
 
-/// A plan from where the job stands.
+/// A plan from the current position of the job.
 ///
 /// # Errors
 /// Why there is none, in words.
@@ -101,7 +100,7 @@ pub async fn replan(
     Ok(position.snapshot(catalog, &plan))
 }
 
-/// What a plan for these tasks takes, gathered for a screen.
+/// The preview of a plan for these tasks.
 pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) -> Preview {
     let profile = Profile::new(
         plan.steps
@@ -150,7 +149,7 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     }
 }
 
-/// How good the plan is known to be; see [`Proof::Cheapest`] for what a wait does to it.
+/// How good the plan is known to be. See [`Proof::Cheapest`] for the effect of waits.
 ///
 /// [`Proof::Cheapest`]: lidoff_planner::Proof::Cheapest
 pub fn proof_words(plan: &PlanSnapshot) -> Text {
@@ -172,8 +171,8 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
     }
 }
 
-/// A job as a depth profile: what was done as it was, what is left at the pace
-/// that the job has shown.
+/// The depth profile of a job: completed steps with their actual times, remaining steps at
+/// the pace of the job.
 pub fn profile(job: &Job) -> Profile {
     let done = job
         .done

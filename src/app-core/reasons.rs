@@ -1,4 +1,4 @@
-//! Why a step is in the plan, in words.
+//! Why a step is in the plan, as text.
 
 use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::model::Catalog;
@@ -7,8 +7,8 @@ use lidoff_job::{Job, JobPhase, Log, PlannedStep, Position, Stamp, fold, positio
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, Op, Phase, Request, explain, find_alternative, plan_async};
 
-/// Why this step of the job is there; of an operation that is still to be done, what
-/// the job would take without it, too. Of what is done it is told as it stood then,
+/// Why this step of the job is there. For an operation that is still to be done, also the
+/// time of the job without it. For a completed step, the reasons are those at that time,
 /// from the job's log.
 ///
 /// # Errors
@@ -49,13 +49,13 @@ pub async fn reasons(
     Ok(lines)
 }
 
-/// Why a step before or after all operations is there.
+/// Why a step is there that comes before or after all operations.
 pub fn phase_reasons<'a>(
     step: &PlannedStep,
     hazard: impl Fn(&HazardId) -> Option<&'a Hazard>,
 ) -> Vec<Text> {
     let mut lines: Vec<Text> = step.phase.reason().into_iter().collect();
-    // What a later step can do to you is no reason for it.
+    // A hazard of a later step is not a reason for this one.
     if step.phase == JobPhase::MakeSafe {
         let hazards = step.hazards.iter().filter_map(hazard);
         let against = hazards.map(|hazard| {
@@ -69,11 +69,11 @@ pub fn phase_reasons<'a>(
     lines
 }
 
-/// Where a step stands.
+/// Where a step comes from.
 enum StepOrigin {
-    /// In an operation that is finished first, whatever is planned.
+    /// In an operation that is finished first, whatever the plan.
     Begun(Text),
-    /// At this place among the operations that are planned from there.
+    /// At this index of the operations planned from there.
     Planned(Box<Position>, Vec<Op>, usize),
 }
 

@@ -1,8 +1,7 @@
-//! Where one is: the part of the address after `#`.
+//! The current screen: the part of the address after `#`.
 //!
-//! A hash works from any folder of any plain file server and with no network,
-//! which a path does not. Pure: the screen that listens to the address is in
-//! `shell`.
+//! A hash works in any folder of any static file server and without a network; a path
+//! does not. Pure: the code that listens to the address is in `shell`.
 
 /// A screen.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,20 +14,20 @@ pub enum Route {
     New(String),
     /// A job, by id.
     Job(String, Page),
-    /// Actual against estimated.
+    /// The desk.
     Desk,
-    /// What is kept on this device, and what the app is.
+    /// Records.
     Records,
-    /// An address that means nothing.
+    /// An unknown address.
     Lost(String),
 }
 
 /// A page of a job.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Page {
-    /// The plan and where it stands.
+    /// The plan and its progress.
     Plan,
-    /// The step in hand.
+    /// The current step.
     Step,
     /// Wells and tally.
     Tray,

@@ -1,5 +1,4 @@
-//! A step in the words that are read aloud: what can hurt first, then what to do.
-//! Pure.
+//! The text of a step for reading aloud: hazards first, then what to do. Pure.
 
 use super::display::signal_word;
 use lidoff_catalog::format::{Demand, Hazard};
@@ -8,8 +7,7 @@ use lidoff_i18n::{strip_soft_hyphens, tr};
 use lidoff_job::planned::Fasteners;
 use lidoff_job::{Job, PlannedStep};
 
-/// The step in hand, as it is read aloud; hazards that were heeded are not read
-/// again.
+/// The text of the current step for reading aloud; acknowledged hazards are not repeated.
 pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
     let open = job.demands().heed;
     let hazards = open.iter().filter_map(|id| job.hazard(id));
@@ -38,7 +36,7 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
     }
     let ended = words.iter().map(|one| {
         let one = one.trim();
-        // A pause is heard where a sentence ends.
+        // The voice pauses at the end of a sentence.
         if one.ends_with(['.', '!', '?']) {
             one.to_owned()
         } else {
@@ -51,12 +49,12 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
 fn hazard_words(hazard: &Hazard) -> String {
     let demands = hazard.demands.iter().map(demand_words);
     let demands: Vec<String> = demands.collect();
-    // A voice spells what is written in capitals.
+    // Voices spell out words in capitals.
     let word = signal_word(hazard.signal).to_lowercase();
     format!("{word}. {} {}", localize(&hazard.text), demands.join(". "))
 }
 
-/// What a hazard demands, in words.
+/// The demand of a hazard as text.
 pub fn demand_words(demand: &Demand) -> String {
     match demand {
         Demand::Isolate(how) => tr!("Isolate: {how}", how = localize(how)),

@@ -1,4 +1,4 @@
-//! The tasks that a unit offers, as it is fitted. Pure.
+//! The tasks that a unit offers in its configuration. Pure.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
@@ -6,7 +6,7 @@ use lidoff_i18n::tr_noop;
 use lidoff_job::NamedTask;
 use lidoff_planner::Task;
 
-/// What kind of work a task is.
+/// The kind of work of a task.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TaskGroup {
     /// A part is replaced.
@@ -20,7 +20,7 @@ pub enum TaskGroup {
 }
 
 impl TaskGroup {
-    /// All, in the order in which a screen lists them.
+    /// All groups, in the order of the screens.
     pub const ALL: [Self; 4] = [Self::Replace, Self::Reseat, Self::Inspect, Self::Service];
 
     /// Its name, to be localized.

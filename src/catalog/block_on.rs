@@ -1,4 +1,4 @@
-//! Running a future to its end without pauses.
+//! Runs a future to completion without pauses.
 
 use std::pin::pin;
 use std::task::{Context, Poll, Waker};

@@ -1,9 +1,9 @@
-//! Putting short lists in order.
+//! Sorting of short lists.
 //!
-//! The library's sorts are made for long lists and are copied for every kind of
-//! list: thirteen copies weighed 12 kB over the air. These lists have tens of
-//! entries, or are nearly in order, and then this is as quick. Where a list can be
-//! long (the search for a plan, the records of a store) the library's stays.
+//! The sorts of the standard library are made for long lists and are compiled again for
+//! every list type: thirteen copies added 12 kB to the download. These lists have tens
+//! of entries or are nearly sorted, so insertion sort is as fast. Code with long lists
+//! (the planner's search, the records of a store) uses the standard library.
 
 /// Puts a list in order, by moving each entry forward past those that belong after
 /// it. Entries of which neither belongs after the other stay as they are.

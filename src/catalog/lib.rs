@@ -1,9 +1,9 @@
-//! What a unit is: JSON in, checked model out.
+//! The description of a unit: JSON in, checked model out.
 //!
-//! [`mod@format`] is the file as an author writes it, [`model`] is what the rest of
-//! the workspace works with. The only way from one to the other is [`mod@check`], so a
-//! planner never sees a dangling id, a loop, or a screw that is undone and
-//! never done up. This crate knows nothing of time, plans, storage or screens.
+//! [`mod@format`] is the file as an author writes it; [`model`] is what the rest of the
+//! workspace works with. Only [`mod@check`] turns one into the other, so a planner
+//! never sees a dangling id, a loop, or a screw that is undone and never done up. This
+//! crate is independent of time, plans, storage and screens.
 
 mod block_on;
 pub mod check;

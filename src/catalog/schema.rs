@@ -1,5 +1,5 @@
-//! The JSON Schema of the catalog file, for editors that complete and check as
-//! one types. Native only: the app has the types themselves.
+//! The JSON Schema of the catalog file, for completion and checks in an editor. Native
+//! builds only: the app does not need it.
 
 use super::format::CatalogFile;
 

@@ -10,7 +10,7 @@ use lidoff_i18n::tr;
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
 use super::model::{AnswerIx, Catalog, OptionIx, QuestionIx, ResolvedCondition};
 
-/// Options and answers by name, as a job keeps them.
+/// Options and answers by id, as a job stores them.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Configuration {
@@ -32,8 +32,8 @@ impl Configuration {
     }
 }
 
-/// Options and answers found in their catalog. Every question has an answer:
-/// the one given, or the one assumed.
+/// Options and answers resolved in their catalog. Every question has an answer, given or
+/// assumed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Setup {
     fitted: Vec<bool>,

@@ -10,7 +10,7 @@ use crate::{check, compare, plan, schema, sequence, times};
 
 /// Plan, time and tally the opening and closing of one unit.
 #[derive(Parser)]
-#[command(name = "lidoff", version, about)]
+#[command(name = "lidoff", version)]
 struct Cli {
     #[command(subcommand)]
     command: Command,

@@ -43,13 +43,14 @@ struct Printed {
     seconds: f64,
 }
 
-/// Orders, and prints what was found.
+/// Solves the problem and prints the best order found.
 ///
 /// # Errors
-/// When the file cannot be read or is no such problem.
+/// If the file cannot be read or is not a sequential ordering problem.
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let file = args.file.display();
-    let text = std::fs::read_to_string(&args.file).map_err(|error| format!("{file}: {error}"))?;
+    let text = std::fs::read_to_string(&args.file)
+        .map_err(|error| format!("{file} cannot be read: {error}. Check the path"))?;
     let sop = Sop::parse(&text).map_err(|error| format!("{file}: {error}"))?;
     let start = Instant::now();
     let memory = args.memory.saturating_mul(1 << 20);

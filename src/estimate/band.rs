@@ -8,23 +8,22 @@
 //! M = Σ mᵢ   V = Σ (cvᵢ mᵢ)²   σ² = ln(1 + V/M²)   μ = ln M − σ²/2
 //! ```
 //!
-//! That holds for steps that err independently. Whole jobs also run fast or slow
-//! for reasons that touch every step (light, room, practice), so one factor, the
-//! [`Pace`], is laid over the sum: lognormal, with median 1 and log standard
-//! deviation [`JOB_LOG_SD`] until something is known of it. A wait has no spread
-//! and no pace: glue cures as fast for everybody.
+//! This holds for steps whose errors are independent. Whole jobs also run fast or slow
+//! for reasons that affect every step (light, space, practice). So the sum is
+//! multiplied by one factor, the [`Pace`]: lognormal, with median 1, and log standard
+//! deviation [`JOB_LOG_SD`] until something is known about it. A wait has no spread and
+//! no pace: glue cures at the same rate for everybody.
 
 use serde::{Deserialize, Serialize};
 
 use super::Estimate;
 use super::normal;
 
-/// Log standard deviation of what a whole job shares: about 15 % either way.
+/// Log standard deviation of the factor that a whole job shares: about 15 % either way.
 /// Common practice, no source.
 pub const JOB_LOG_SD: f64 = 0.15;
 
-/// How fast a job goes, and how sure that is: log of actual ÷ estimated, normally
-/// distributed.
+/// The pace of a job and its uncertainty: log of actual ÷ estimated, normally distributed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pace {
     /// Mean of the log.
@@ -34,7 +33,7 @@ pub struct Pace {
 }
 
 impl Pace {
-    /// Before anything is known of a job.
+    /// The pace of a job before anything is known about it.
     pub const UNKNOWN: Self = Self {
         log_mean: 0.0,
         log_sd: JOB_LOG_SD,
@@ -84,7 +83,7 @@ impl Lognormal {
         (self.mu + z * self.sigma).exp()
     }
 
-    /// The same at this pace, which errs independently of it.
+    /// The same at this pace, whose error is independent.
     #[must_use]
     pub fn at_pace(self, pace: Pace) -> Self {
         Self {
@@ -131,7 +130,7 @@ impl Sum {
         }
     }
 
-    /// Coefficient of variation of what is not sure; zero where all is.
+    /// Coefficient of variation of the uncertain times; zero if all are certain.
     pub fn cv(&self) -> f64 {
         if self.mean_s > 0.0 {
             self.variance.sqrt() / self.mean_s
@@ -140,7 +139,7 @@ impl Sum {
         }
     }
 
-    /// What is not sure, at this pace; `None` where all is.
+    /// The distribution of the uncertain times at this pace; `None` if all are certain.
     fn spread(&self, pace: Pace) -> Option<Lognormal> {
         Lognormal::with_moments(self.mean_s, self.variance).map(|work| work.at_pace(pace))
     }
@@ -151,7 +150,7 @@ impl Sum {
         self.fixed_s + self.spread(pace).map_or(0.0, |work| work.at(z))
     }
 
-    /// How probable it is that it takes no longer than this, s.
+    /// The probability that it takes no longer than this, s.
     pub fn probability(&self, pace: Pace, seconds: f64) -> f64 {
         let rest = seconds - self.fixed_s;
         match self.spread(pace) {
@@ -185,13 +184,13 @@ pub struct Band {
 }
 
 impl Band {
-    /// The band of a sum of estimates, of which nobody knows the pace; all zero
-    /// where there is nothing to do.
+    /// The band of a sum of estimates at an unknown pace; all zero if there is nothing to
+    /// do.
     pub fn from_estimates(estimates: impl IntoIterator<Item = Estimate>) -> Self {
         Sum::from_estimates(estimates).band(Pace::UNKNOWN)
     }
 
-    /// The same to a tenth of a second.
+    /// The same, rounded to a tenth of a second.
     #[must_use]
     pub fn to_tenths(self) -> Self {
         let round = |seconds: f64| (seconds * 10.0).round() / 10.0;

@@ -1,32 +1,32 @@
 //! How long a slot to book for a job.
 //!
-//! The time on site is the job's at the certainty that is asked for; travel and
-//! paperwork are allowances, set by whoever books, and are not spread.
+//! The time on site is the job's time at the chosen certainty. Travel and paperwork are
+//! allowances set by the person who books; they have no spread.
 
 use super::band::{Pace, Sum};
 use super::normal;
 
-/// With what certainty a slot is booked unless somebody says otherwise.
+/// Default certainty of a booked slot.
 pub const USUAL_CERTAINTY: f64 = 0.80;
 
-/// Slots are booked in whole five minutes, s.
+/// Slots are booked in multiples of five minutes, s.
 const GRAIN_S: f64 = 300.0;
 
-/// What is allowed for besides the work, s.
+/// Time allowed in addition to the work, s.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Allowances {
-    /// Getting there.
+    /// Travel.
     pub travel_s: f64,
-    /// Papers, after.
+    /// Paperwork afterwards.
     pub paperwork_s: f64,
 }
 
 /// A slot.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Slot {
-    /// The work, at the certainty asked for, s.
+    /// The work at the chosen certainty, s.
     pub work_s: f64,
-    /// All that is booked, in whole five minutes, s.
+    /// The booked time in multiples of five minutes, s.
     pub booked_s: f64,
 }
 

@@ -1,4 +1,5 @@
-//! What a step takes: the sum of its elements, or what its author measured.
+//! The estimate of a step: the sum of its elements, or the time that its author
+//! measured.
 
 use std::fmt::Write;
 
@@ -9,18 +10,18 @@ use lidoff_planner::{Prices, Tenths};
 
 use super::handbook::{self, HandbookEntry};
 
-/// What something takes, and how sure that is.
+/// An estimate and its uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Estimate {
     /// Mean, s.
     pub seconds: f64,
     /// Coefficient of variation (standard deviation over mean).
     pub cv: f64,
-    /// What it rests on.
+    /// Its basis.
     pub basis: Basis,
 }
 
-/// What an estimate rests on.
+/// The basis of an estimate.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Basis {
     /// The handbook times of its elements.
@@ -37,8 +38,8 @@ impl Estimate {
         (self.seconds * self.cv).powi(2)
     }
 
-    /// What a step takes: what finished jobs took, where that was laid over the
-    /// catalog, else what its author says.
+    /// The estimate of a step: the learned time if one is applied, otherwise that of its
+    /// catalog.
     pub fn for_step(step: &Step) -> Self {
         let estimate = Self::from_entry(&step.entry);
         match step.learned {
@@ -51,9 +52,9 @@ impl Estimate {
         }
     }
 
-    /// What a step takes by its catalog: its author's measurement where there is
-    /// one, else the sum of its elements, whose variances are added. Zero for a
-    /// step without either, which a checked catalog does not contain.
+    /// The estimate of a step by its catalog: its author's measurement if there is one,
+    /// otherwise the sum of its elements, whose variances are added. Zero for a step
+    /// without either, which a checked catalog does not contain.
     pub fn from_entry(step: &format::Step) -> Self {
         match step.measured {
             Some(measured) => Self {
@@ -98,17 +99,17 @@ impl Estimate {
     }
 }
 
-/// Laying one tool down and taking up another, on this unit.
+/// The time to put one tool down and pick up another, on this unit.
 pub fn tool_change(catalog: &Catalog) -> Estimate {
     change(catalog.tool_change_s(), handbook::TOOL_CHANGE)
 }
 
-/// Bringing another face up, on this unit.
+/// The time to bring another face up, on this unit.
 pub fn turn(catalog: &Catalog) -> Estimate {
     change(catalog.turn_s(), handbook::TURN)
 }
 
-/// The author's mean, where there is one; the spread is the handbook's.
+/// The author's mean if there is one, with the spread of the handbook.
 fn change(authors_s: Option<f64>, handbook: HandbookEntry) -> Estimate {
     Estimate {
         seconds: authors_s.unwrap_or(handbook.seconds),
@@ -133,14 +134,14 @@ pub fn prices(catalog: &Catalog) -> Prices {
     }
 }
 
-/// Seconds in whole tenths, to the nearest.
+/// Seconds as tenths, rounded.
 pub fn tenths(seconds: f64) -> Tenths {
-    // A float cast saturates: what is below zero or not a number is zero.
+    // A float cast saturates: negative values and NaN become zero.
     (seconds * 10.0).round() as Tenths
 }
 
-/// What an estimate was added up from: "4 × screw out, 1 × plug out", or the
-/// measurement that stands in its place.
+/// What an estimate is the sum of: "4 × screw out, 1 × plug out", or the measurement used
+/// instead.
 pub fn describe_basis(step: &format::Step) -> String {
     match step.measured {
         Some(Measured { seconds, cv }) => tr!(
@@ -152,7 +153,7 @@ pub fn describe_basis(step: &format::Step) -> String {
     }
 }
 
-/// Elements in words: "4 × screw out, 1 × plug out".
+/// Elements as text: "4 × screw out, 1 × plug out".
 pub fn describe_elements(elements: &[ElementCount]) -> String {
     let mut words = String::new();
     for ElementCount { element, count } in elements {

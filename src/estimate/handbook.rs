@@ -1,4 +1,4 @@
-//! What an element takes: seconds, spread and where the figure comes from.
+//! The times of elements: seconds, spread and source.
 //!
 //! Published figures:
 //!
@@ -8,9 +8,8 @@
 //! * *The Open Mechanical Engineering Journal* 10 (2016) 173, Tables 3–4: a screw
 //!   is handled in 1.80 s and driven in 8.0 s.
 //!
-//! Everything else is common practice without a source, and so is every spread:
-//! neither publication prints one. They are wide on purpose; measured times
-//! correct them.
+//! Everything else is common practice without a source, and so is every spread: neither
+//! publication gives any. The spreads are wide on purpose; measured times correct them.
 
 use lidoff_catalog::format::Element;
 use lidoff_i18n::tr_noop;
@@ -27,7 +26,7 @@ pub enum Source {
 }
 
 impl Source {
-    /// How it is cited.
+    /// Its citation.
     pub const fn cite(self) -> &'static str {
         match self {
             Self::ServiceTable => "Yang and El-Haik 2003, Table 10.5",
@@ -37,7 +36,7 @@ impl Source {
     }
 }
 
-/// What one element takes.
+/// The time of one element.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HandbookEntry {
     /// Mean, s.
@@ -49,8 +48,8 @@ pub struct HandbookEntry {
     pub source: Source,
 }
 
-/// Spread of what is published and simple, of what is not published, and of what
-/// depends most on the case in hand. Common practice, no source.
+/// Spread of published and simple elements, of unpublished ones, and of those that depend
+/// most on the case. Common practice, no source.
 const TIGHT: f64 = 0.35;
 const WIDE: f64 = 0.6;
 const WILD: f64 = 0.9;
@@ -71,14 +70,14 @@ const fn own(seconds: f64, cv: f64) -> HandbookEntry {
     }
 }
 
-/// Laying one tool down and taking up another: "acquire a tool", which includes
-/// a share of putting it back.
+/// Putting one tool down and picking up another: "acquire a tool", which includes a share
+/// of putting it back.
 pub const TOOL_CHANGE: HandbookEntry = table(4.2);
 
 /// Bringing another face up: "reorientation".
 pub const TURN: HandbookEntry = table(4.5);
 
-/// What an element takes.
+/// The time of an element.
 pub const fn entry(element: Element) -> HandbookEntry {
     match element {
         Element::ScrewOut => table(8.0),
@@ -136,7 +135,7 @@ pub const fn entry(element: Element) -> HandbookEntry {
     }
 }
 
-/// What an element is called, for one.
+/// The name of one element.
 pub const fn name(element: Element) -> &'static str {
     match element {
         Element::ScrewOut => tr_noop!("screw out"),

@@ -1,5 +1,5 @@
-//! What finished jobs teach: estimates corrected on the log scale, by as much as
-//! the number of observations warrants.
+//! Learning from finished jobs: estimates are corrected on the log scale, as far as the
+//! number of observations warrants.
 //!
 //! # A step
 //!
@@ -42,21 +42,21 @@ use lidoff_catalog::format::Element;
 use super::band::JOB_LOG_SD;
 use super::robust::{Observed, posterior, weight};
 
-/// Standard deviation of the handbook's own error, on the log scale, until enough
-/// steps tell it. Common practice, no source.
+/// Standard deviation of the handbook's own error, on the log scale, until there are enough
+/// steps to estimate it. Common practice, no source.
 pub const BETWEEN_SD: f64 = 0.3;
-/// It is taken to be no less and no more than this, whatever few steps say.
+/// Its limits, so that a few steps cannot make it extreme.
 const BETWEEN_LIMITS: (f64, f64) = (0.05, 0.8);
-/// So many steps tell it.
+/// Number of steps that are enough to estimate it.
 const ENOUGH_STEPS: usize = 5;
 
 /// Rounds of re-weighting in the joint estimate.
 const ROUNDS: usize = 8;
 
-/// What was learned of a step or an element.
+/// What was learned about a step or an element.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Learned {
-    /// Log of what it takes ÷ what the handbook says.
+    /// Log of actual ÷ handbook time.
     pub log_ratio: f64,
     /// Its standard deviation.
     pub sd: f64,
@@ -67,16 +67,16 @@ pub struct Learned {
 /// One step, done once.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
-    /// Which job, counted from 0.
+    /// The job, counted from 0.
     pub job: usize,
     /// The log ratio, with the variance that the step's own spread gives it.
     pub seen: Observed,
-    /// Which share each of its elements has of the estimate; none where the author
-    /// measured the step.
+    /// The share of each of its elements in the estimate; empty if the author measured the
+    /// step.
     pub shares: Vec<(Element, f64)>,
 }
 
-/// An observation as a step's own mean sees it: the job's pace is noise.
+/// An observation relative to the step's own mean: the pace of the job is noise.
 const fn with_pace(seen: Observed) -> Observed {
     Observed {
         log_ratio: seen.log_ratio,
@@ -84,7 +84,7 @@ const fn with_pace(seen: Observed) -> Observed {
     }
 }
 
-/// What was learned of one step, with the handbook's own error given.
+/// What was learned about one step, given the handbook's own error.
 pub fn step(between_sd: f64, seen: &[Observed]) -> Learned {
     let seen: Vec<Observed> = seen.iter().copied().map(with_pace).collect();
     let after = posterior(between_sd, &seen);
@@ -98,7 +98,7 @@ pub fn step(between_sd: f64, seen: &[Observed]) -> Learned {
 /// Standard deviation of the handbook's own error, from all steps: each with all
 /// that was seen of it.
 pub fn between_sd<'a>(steps: impl IntoIterator<Item = &'a [Observed]>) -> f64 {
-    // A prior so wide that it says nothing.
+    // A prior so wide that it has no effect.
     const WIDE: f64 = 1e6;
     let means: Vec<(f64, f64)> = steps
         .into_iter()
@@ -115,15 +115,15 @@ pub fn between_sd<'a>(steps: impl IntoIterator<Item = &'a [Observed]>) -> f64 {
     paule_mandel(&means).clamp(BETWEEN_LIMITS.0, BETWEEN_LIMITS.1)
 }
 
-/// The standard deviation τ for which Σ ȳ²/(τ² + v) is the number of means; 0
-/// where they scatter less than their own variances say.
+/// The standard deviation τ for which Σ ȳ²/(τ² + v) is the number of means; 0 if they
+/// scatter less than their own variances suggest.
 fn paule_mandel(means: &[(f64, f64)]) -> f64 {
     let many = means.len() as f64;
     let scatter = |tau: f64| -> f64 {
         let of = |(mean, variance): &(f64, f64)| mean * mean / (tau * tau + variance);
         means.iter().map(of).sum()
     };
-    // It falls as τ grows, so halving finds the one place.
+    // The function falls as τ grows, so bisection finds its root.
     let (mut low, mut high) = (0.0, 10.0);
     if scatter(low) <= many {
         return 0.0;
@@ -139,7 +139,7 @@ fn paule_mandel(means: &[(f64, f64)]) -> f64 {
     f64::midpoint(low, high)
 }
 
-/// What was learned of each element that was seen.
+/// What was learned about each observed element.
 pub fn elements(between_sd: f64, rows: &[Row]) -> Vec<(Element, Learned)> {
     let mut seen: Vec<Element> = Vec::new();
     for (element, _) in rows.iter().flat_map(|row| &row.shares) {

@@ -1,12 +1,12 @@
-//! Learned times: what finished jobs took, applied to the catalogs on a phone, and
-//! taken off again.
+//! Learned times: times from finished jobs, applied to the catalogs on a phone, and
+//! removed again.
 //!
-//! For each step and element both figures are kept, what the handbook (or the
-//! catalog's author) had and what was seen, so that everybody can judge them before
-//! they are used. What is applied is the *ratio* of the two: where a catalog's
-//! estimate has changed since, the correction still holds. A step that was seen
-//! itself goes before its elements; a step that its author measured is not touched by
-//! elements. As a file they are read and written in
+//! For each step and element, both figures are kept, that of the handbook (or of the
+//! catalog's author) and the learned one, so that everybody can compare them before
+//! they are used. The *ratio* of the two is applied, so a correction is still valid
+//! after a catalog's estimate has changed. A correction of the step itself takes
+//! precedence over those of its elements. A step that its author measured is not
+//! affected by elements. The file format is in
 //! [`learned_times_file`](super::learned_times_file).
 
 use serde::{Deserialize, Serialize};
@@ -18,36 +18,36 @@ use lidoff_i18n::{number, tr};
 use super::estimate::Estimate;
 use super::handbook;
 
-/// What finished jobs took, of many steps and elements.
+/// Times of steps and elements from finished jobs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct LearnedTimes {
-    /// When they were learned, as a person writes it.
+    /// When they were learned, as text.
     pub made: Text,
-    /// From how many jobs.
+    /// Number of jobs.
     pub jobs: u32,
     pub steps: Vec<LearnedStep>,
     pub elements: Vec<LearnedElement>,
 }
 
-/// What one step took.
+/// The learned time of one step.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LearnedStep {
-    /// Names the unit.
+    /// Id of the unit.
     pub unit: String,
     pub step: StepId,
-    /// What is done in it.
+    /// Its action.
     pub action: Text,
     /// By the catalog, s.
     pub handbook_s: f64,
     /// By finished jobs, s.
     #[serde(rename = "seen_s")]
     pub actual_s: f64,
-    /// From how many times.
+    /// Number of timings.
     pub n: u32,
 }
 
-/// What one element took.
+/// The learned time of one element.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct LearnedElement {
@@ -57,13 +57,12 @@ pub struct LearnedElement {
     /// By finished jobs, s.
     #[serde(rename = "seen_s")]
     pub actual_s: f64,
-    /// From how many steps.
+    /// Number of steps.
     pub n: u32,
 }
 
 impl LearnedTimes {
-    /// What finished jobs took for this step of this unit; `None` where they say
-    /// nothing of it.
+    /// The learned time of this step of this unit; `None` if there is none.
     pub fn find(&self, unit: &str, step: &Step) -> Option<LearnedTime> {
         let base = Estimate::from_entry(&step.entry).seconds;
         let itself = self
@@ -128,7 +127,7 @@ pub fn describe_difference(handbook_s: f64, actual_s: f64, n: u32) -> String {
     )
 }
 
-/// Tenths of a second only below ten seconds.
+/// Shows tenths of a second only below ten seconds.
 fn short(seconds: f64) -> String {
     if seconds < 9.95 {
         format!("{} s", number(seconds, 1))

@@ -1,7 +1,7 @@
 //! Learned times as a file, `lidoff-times/1`: saved at the desk, read on a phone.
 //!
-//! A file is read whole or not at all: whatever is missing, unknown or implausible
-//! is refused with its place, because a wrong time would be planned with unseen.
+//! A file is accepted whole or not at all. Anything missing, unknown or implausible is
+//! refused with its position, because nobody would notice a wrong time in a plan.
 
 use std::fmt;
 
@@ -12,14 +12,14 @@ use lidoff_i18n::tr;
 
 use super::learned_times::{LearnedElement, LearnedStep, LearnedTimes};
 
-/// The one format that this version reads and writes.
+/// The only format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-times/1";
 
 /// A correction by more than this factor, up or down, is a fault in the file. Common
 /// practice, no source.
 const LARGEST_RATIO: f64 = 20.0;
 
-/// Why a file is not learned times.
+/// Why a file is not valid learned times.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum TimesError {
     /// It is not JSON, or not of this shape.
@@ -101,7 +101,7 @@ impl fmt::Display for TimesError {
 
 impl std::error::Error for TimesError {}
 
-/// What every file of ours says first.
+/// The head of all Lidoff files.
 #[derive(Deserialize)]
 struct Head {
     format: Option<String>,
@@ -139,7 +139,7 @@ impl LearnedTimes {
     /// assert!(error.to_string().contains("missing field `made` at line 1"));
     /// ```
     pub fn from_json(text: &str) -> Result<Self, TimesError> {
-        // The format first: a file of another one has other fields, too.
+        // Check the format first: a file of another format has other fields.
         let head: Head = serde_json::from_str(text).map_err(|error| unreadable(&error))?;
         let named = head.format.ok_or(TimesError::NoFormat)?;
         if named != FORMAT {
@@ -227,7 +227,7 @@ fn validate_times(
 }
 
 fn lines<T: Serialize>(all: &[T]) -> String {
-    // Names and numbers, which JSON cannot refuse.
+    // Names and numbers always serialise.
     let lines = all.iter().filter_map(|one| serde_json::to_string(one).ok());
     lines.collect::<Vec<_>>().join(",\n")
 }

@@ -1,10 +1,10 @@
-//! How long: elements in, estimates and bands out.
+//! Time estimates: elements in, estimates and bands out.
 //!
-//! A step's time is the sum of its elements, or what its author measured; a
-//! job's is a band, because a single number would be a lie. Invariants: every
-//! element has a time and a spread; a figure that was published says where, and
-//! one that was not says so. This crate reads a checked catalog and knows no
-//! clock, no log and no screen.
+//! The time of a step is the sum of its elements, or the time that its author measured.
+//! The time of a job is a band, because a single number would be misleading.
+//! Invariants: every element has a time and a spread; a published figure names its
+//! source, and any other is marked as having none. This crate reads a checked catalog
+//! and uses no clock, log or screen.
 
 pub mod band;
 pub mod booking;

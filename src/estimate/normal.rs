@@ -1,9 +1,9 @@
-//! The standard normal distribution: what every quantile and every certainty in
-//! this house goes through.
+//! The standard normal distribution, used for every quantile and probability in the
+//! workspace.
 //!
-//! The figures are the `statrs` crate's, which costs 3 kB over the air; these two
-//! functions are the only place that knows it. They are checked against printed
-//! tables here, and against SciPy with the other reference values.
+//! The values come from the `statrs` crate, which adds 3 kB to the download; only these
+//! two functions use it. They are checked here against printed tables, and against
+//! SciPy with the other reference values.
 
 use statrs::function::erf::{erfc, erfc_inv};
 use std::f64::consts::SQRT_2;

@@ -1,5 +1,5 @@
-//! A mean on the log scale from a prior and observations, one of which may be
-//! wild.
+//! A robust mean on the log scale from a prior and observations, some of which may be
+//! outliers.
 //!
 //! With a normal prior (mean 0, variance τ²) and observations yᵢ of variance sᵢ²
 //! the posterior is normal, with precision and mean
@@ -17,7 +17,7 @@
 //! nothing is wild; that figure is from memory. The mean that this defines is
 //! the only one, so the order of the steps does not matter.
 
-/// Where weights begin to fall.
+/// Deviation at which weights begin to fall.
 const K: f64 = 1.345;
 
 /// Rounds of re-weighting; the weights settle in a handful.
@@ -26,9 +26,9 @@ const ROUNDS: usize = 40;
 /// One observation on the log scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Observed {
-    /// What was seen: the log of actual ÷ estimated.
+    /// The log of actual ÷ estimated.
     pub log_ratio: f64,
-    /// Its variance about the mean that is looked for.
+    /// Its variance about the unknown mean.
     pub variance: f64,
 }
 
@@ -40,7 +40,7 @@ pub struct Posterior {
     pub sd: f64,
 }
 
-/// Huber's weight of an observation so many standard deviations away.
+/// Huber's weight of an observation this many standard deviations away.
 pub(super) fn weight(deviations: f64) -> f64 {
     if deviations.abs() <= K {
         1.0
@@ -49,8 +49,8 @@ pub(super) fn weight(deviations: f64) -> f64 {
     }
 }
 
-/// What is known of the mean after these observations, if before them it was
-/// normal about 0 with this standard deviation.
+/// The posterior of the mean after these observations, with a normal prior about 0 with
+/// this standard deviation.
 pub fn posterior(prior_sd: f64, seen: &[Observed]) -> Posterior {
     let prior = 1.0 / (prior_sd * prior_sd);
     let (mut mean, mut precision) = (0.0, prior);

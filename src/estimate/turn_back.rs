@@ -12,26 +12,25 @@
 use super::band::{Band, Pace, Sum};
 use super::normal;
 
-/// With what certainty the technician leaves on time who turns back at the
-/// turn-back time.
+/// Probability that a technician who turns back at the turn-back time leaves on time.
 pub const CERTAINTY: f64 = 0.80;
 
-/// A warning comes this long before, at the least, ms. Common practice, no
-/// source.
+/// Minimum warning time, ms. Common practice, no source.
 const AT_LEAST_MS: i64 = 5 * 60_000;
 
-/// The turn-back time of one state.
+/// The turn-back time for a leave-by time (wall clock, ms), the time to close up, and the
+/// pace of the job.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TurnBack {
     /// When: wall clock, ms.
     pub at_ms: i64,
     /// When the technician must leave: wall clock, ms.
     pub leave_by_ms: i64,
-    /// What closing up from here takes, prove and hand over included.
+    /// The time to close up from here, including prove and hand over.
     pub close_up: Band,
 }
 
-/// How near it is.
+/// How close the turn-back time is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Nearness {
     /// There is time.
@@ -54,8 +53,7 @@ impl TurnBack {
         }
     }
 
-    /// How near it is now (wall clock, ms) with so much left of the step in hand,
-    /// s.
+    /// How close it is now (wall clock, ms), with this much of the current step left, s.
     pub fn nearness(&self, now_ms: i64, step_left_s: f64) -> Nearness {
         let left_ms = self.at_ms.saturating_sub(now_ms);
         if left_ms <= 0 {

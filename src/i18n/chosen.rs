@@ -1,8 +1,8 @@
-//! The language and the units that were chosen for this run, and the look-up of
-//! texts in that language.
+//! The language and units chosen for this run, and the lookup of texts in that
+//! language.
 //!
-//! Both are chosen once, before the first screen: a later choice is ignored, and
-//! the app is started again to change them.
+//! Both are set once, before the first screen. Later calls are ignored; to change them,
+//! restart the app.
 
 use std::borrow::Cow;
 use std::fmt;
@@ -27,14 +27,14 @@ pub fn set_measures(measures: Measures) {
     let _already_chosen = MEASURES.set(measures);
 }
 
-/// The language chosen; English where none was.
+/// The chosen language; English if none was chosen.
 pub fn language() -> Language {
     TRANSLATIONS
         .get()
         .map_or(Language::English, Translations::language)
 }
 
-/// The units that come first; metric where none were chosen.
+/// The units shown first; metric if none were chosen.
 pub fn measures() -> Measures {
     MEASURES.get().copied().unwrap_or(Measures::Metric)
 }

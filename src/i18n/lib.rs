@@ -1,14 +1,14 @@
-//! The language that people read. English stands in the code and in the data and is
-//! looked up when it is shown.
+//! Translation of texts. English is the source language in code and data; texts are
+//! translated when they are shown.
 //!
-//! In the code a text stands in [`tr!`], in a catalog or a job's log as it is. Its
-//! translation is in a gettext PO file: `de.po` in this crate for the code, one file
-//! beside each catalog for its texts. The build makes one small file per language of
-//! them ([`Translations`]), which only those fetch who chose that language.
+//! In code, a text is written in [`tr!`]; catalogs and job logs store it as plain
+//! English. Translations are in gettext PO files: `de.po` in this crate for the code,
+//! and one file beside each catalog. The build turns them into one small file per
+//! language ([`Translations`]). The app fetches only the file of the chosen language.
 //!
-//! Invariants: a text without a translation is shown in English; the language is
-//! chosen once, before the first screen; a composed text (a name with its size) is
-//! never looked up as a whole or taken apart, its pieces are looked up one by one.
+//! Invariants: a text without a translation is shown in English. The language is chosen
+//! once, before the first screen. A composed text (a name with its size) is never
+//! looked up as a whole; its pieces are looked up one by one.
 
 mod chosen;
 mod language;

@@ -1,4 +1,4 @@
-//! Which units a person reads first.
+//! Which system of units is shown first.
 
 /// The units that come first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,4 +1,4 @@
-//! Numbers, lengths, torques and sizes of fasteners as they are read.
+//! Formatting of numbers, lengths, torques and fastener sizes.
 
 use super::chosen::{language, measures};
 use super::measures::Measures;

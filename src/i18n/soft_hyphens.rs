@@ -1,7 +1,7 @@
-//! Where a long word may be broken at the end of a line.
+//! Soft hyphens: where a long word may break at the end of a line.
 //!
-//! Translations hold soft hyphens for the eye alone. What is spoken, searched or
-//! written into a file is freed of them first.
+//! They are only for display. They are removed from text that is spoken, searched or
+//! written to a file.
 
 use std::borrow::Cow;
 

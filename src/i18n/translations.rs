@@ -1,20 +1,20 @@
-//! The translations of a language in the small form that goes over the air: no English
-//! in it, only the hash of each English text.
+//! The translations of one language in a compact download format: it holds no English,
+//! only a hash of each English text.
 //!
-//! Three parts, as text so that any server compresses them: a line that names the
-//! format and the language; a line with the keys in rising order, seven letters
-//! each; then a line a text, in the same order. A line break within a text is
-//! written as [`BREAK`], and [`FORM`] parts the plural forms.
+//! The format is text, so that any server can compress it. It has three parts: a line
+//! with the format and language; a line with the keys in ascending order, seven letters
+//! each; then one line per text, in the same order. A line break within a text is
+//! written as [`BREAK`]. [`FORM`] separates plural forms.
 
 use std::fmt;
 
 use super::language::Language;
 
-/// What the first line begins with.
+/// Start of the first line.
 const FORMAT: &str = "lidoff-words/1";
 const BREAK: char = '\u{1}';
 const FORM: char = '\u{2}';
-/// Parts the context from the text, as in a gettext MO file.
+/// Separates the context from the text, as in a gettext MO file.
 const CONTEXT: u8 = 4;
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
 /// Letters of a key, six bits each.

@@ -1,5 +1,5 @@
-//! One job as one JSON document, `lidoff-job/1`: what is shared, saved, and read
-//! at the desk.
+//! One job as one JSON document, `lidoff-job/1`, for sharing, saving, and reading at
+//! the desk.
 
 use std::fmt;
 
@@ -11,10 +11,10 @@ use super::event::Event;
 use super::job_id::JobId;
 use super::log::{Log, QuarantinedRecord, json};
 
-/// The one format that this version reads and writes.
+/// The only format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";
 
-/// Why a document is not a job.
+/// Why a document is not a valid job.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum DocumentError {
     /// It is not JSON.
@@ -85,7 +85,7 @@ struct Read {
     events: Vec<serde_json::Value>,
 }
 
-/// The document of a job: a line an event.
+/// The document of a job, one line per event.
 pub fn to_json(log: &Log) -> String {
     let events: Vec<String> = log.events().iter().map(json).collect();
     let job = serde_json::Value::from(log.job().as_str());
@@ -119,7 +119,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentEr
     let mut quarantined = Vec::new();
     for (nth, value) in read.events.into_iter().enumerate() {
         let text = value.to_string();
-        // Read from the text, as the stores do: one reader of events is enough.
+        // Parse each event from its text, as the stores do, so that there is one parser.
         let kept = serde_json::from_str::<Event>(&text)
             .map_err(|error| error.to_string())
             .and_then(|event| log.append(event).map_err(|error| error.to_string()));

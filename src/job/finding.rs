@@ -1,4 +1,4 @@
-//! Irregularities in a log: always shown, and never a reason to stop.
+//! Irregularities in a log: always shown, and never a reason to stop working.
 
 use std::fmt;
 

@@ -1,4 +1,4 @@
-//! What names a job.
+//! The id of a job.
 
 use std::fmt;
 
@@ -6,18 +6,18 @@ use serde::{Deserialize, Serialize};
 
 use super::stamp::Stamp;
 
-/// Names a job for good, unlike its reference, which two jobs can share.
+/// The permanent id of a job. Its reference is not unique.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct JobId(pub String);
 
 impl JobId {
-    /// The name of a job that is opened now.
+    /// The id of a job that is opened now.
     pub fn new(at: &Stamp) -> Self {
         Self(format!("{}-{}", at.wall_ms, at.run))
     }
 
-    /// As written in a store's keys.
+    /// The id as used in store keys.
     pub fn as_str(&self) -> &str {
         &self.0
     }

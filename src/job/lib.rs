@@ -1,11 +1,11 @@
-//! One visit to one unit: its log, what the log adds up to, and the tally.
+//! One visit to one unit: its log, the state computed from the log, and the tally.
 //!
-//! The [`Log`] is an append-only list of events and the only truth; a [`Job`] is
-//! its fold, and every screen and report reads the fold. Invariants: nothing in a
-//! log is edited (an undo is an event); the fold never fails and never panics,
-//! whatever the log holds; it needs no catalog, because a plan is kept with all its
-//! texts. Only [`position`](mod@position), where a new plan is
-//! asked for, needs the catalog again. The clock and the store are passed in.
+//! The [`Log`] is an append-only list of events and the only source of truth. A [`Job`]
+//! is its fold; every screen and report reads the fold. Invariants: nothing in a log is
+//! edited (an undo is an event). The fold never fails and never panics, whatever the
+//! log holds. It needs no catalog, because a plan is stored with all its texts. Only
+//! [`position`](mod@position), which makes a new plan, needs the catalog. The clock and
+//! the store are passed in.
 
 pub mod document;
 pub mod event;

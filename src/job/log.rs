@@ -1,8 +1,8 @@
-//! The log of one job: append-only, and safe to bring together from two stores.
+//! The log of one job: append-only, and safe to merge from two stores.
 //!
-//! Events are kept in the order of their ids. [`Log::merge`] is a union by id,
-//! so it does not matter which store is merged into which, or how often. A record
-//! that cannot be read is set aside with its text and the reason, never dropped.
+//! Events are kept in the order of their ids. [`Log::merge`] is a union by id, so the
+//! order and number of merges do not matter. A record that cannot be read is set aside
+//! with its text and the reason, never dropped.
 
 use std::fmt;
 
@@ -19,12 +19,12 @@ pub struct Log {
     events: Vec<Event>,
 }
 
-/// A record that could not be read, or that could not be kept beside another.
+/// A record that could not be read, or that conflicts with another one.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct QuarantinedRecord {
-    /// Where it was.
+    /// Its key.
     pub key: String,
-    /// What was there.
+    /// Its text.
     pub text: String,
     /// What is wrong with it.
     pub why: String,
@@ -70,7 +70,7 @@ impl Log {
         &self.events
     }
 
-    /// The log as it was before this event; as it is where there is no such event.
+    /// The log before this event; the whole log if there is no such event.
     pub fn before(&self, id: EventId) -> Self {
         let at = self.place(id).unwrap_or(self.events.len());
         Self {
@@ -84,7 +84,7 @@ impl Log {
         self.events.last()
     }
 
-    /// The event of that name.
+    /// The event with this id.
     pub fn get(&self, id: EventId) -> Option<&Event> {
         self.place(id).ok().map(|at| &self.events[at])
     }
@@ -93,8 +93,8 @@ impl Log {
         self.events.binary_search_by_key(&id, |event| event.id)
     }
 
-    /// The event that this would be, were it appended now: to be written to disk
-    /// first, and then [appended](Self::append).
+    /// The event that [`append`](Self::append) would add now: store it first, then append
+    /// it.
     pub fn draft(&self, at: Stamp, kind: EventKind) -> Event {
         let seq = self.head().map_or(0, |head| head.id.seq.saturating_add(1));
         Event {
@@ -119,10 +119,9 @@ impl Log {
         }
     }
 
-    /// Brings in all events of another store's log of the same job. Where both
-    /// hold different events of one name (a fault of a store), the one whose
-    /// JSON comes first in order stays, whichever log it was in, and the other
-    /// is handed back.
+    /// Merges all events of another store's log of the same job. If both hold different
+    /// events with one id (a fault of a store), the event whose JSON sorts first is kept,
+    /// whichever log it was in, and the other is returned.
     pub fn merge(&mut self, other: Self) -> Vec<QuarantinedRecord> {
         let mut quarantined = Vec::new();
         for event in other.events {
@@ -149,8 +148,8 @@ impl Log {
         quarantined
     }
 
-    /// Builds a log from a store's records: keys as [`record_key`] makes them,
-    /// and each event as JSON. What cannot be read is set aside.
+    /// Builds a log from a store's records: keys as [`record_key`] makes them, and each
+    /// event as JSON. Unreadable records are returned separately.
     pub fn from_records<K, V>(
         job: JobId,
         records: impl IntoIterator<Item = (K, V)>,

@@ -1,9 +1,9 @@
 //! The extra time for replacing one more part, compared with a separate visit.
 //!
-//! Both are whole visits as a technician gets them: make safe, the operations,
-//! every check and the hand-over; the journey is not counted. What is opened for
-//! the one is open for the other, and what is made safe once is safe for both: so
-//! the part more costs less than a visit of its own.
+//! Both are complete visits for the technician: make safe, the operations, every check
+//! and the hand-over. Travel is not counted. Parts opened for one task are open for the
+//! other, and the unit is made safe only once, so adding a part costs less than a
+//! separate visit.
 
 use lidoff_catalog::model::{Catalog, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
@@ -15,26 +15,26 @@ use super::refs::NamedTask;
 use super::snapshot::FixedSteps;
 use super::walk::StepWalk;
 
-/// One part more.
+/// The extra time for replacing one more part.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MarginalCost {
-    /// Replacing it.
+    /// The replacement task.
     pub task: NamedTask,
-    /// What it adds to the visit, s.
+    /// Extra time in this visit, s.
     pub more_s: f64,
-    /// A visit of its own, s.
+    /// Time of a separate visit, s.
     pub alone_s: f64,
 }
 
 impl MarginalCost {
-    /// What is saved by doing it now, s.
+    /// Time saved by doing it now, s.
     pub fn saved_s(&self) -> f64 {
         self.alone_s - self.more_s
     }
 }
 
-/// Works out what each other part would add, one plan at a time, so that nobody
-/// waits for all of them.
+/// Computes the extra time for each other part, one plan at a time, so that results appear
+/// one by one.
 #[derive(Clone, Debug)]
 pub struct MarginalCosts {
     setup: Setup,
@@ -54,7 +54,7 @@ pub struct MarginalCosts {
 }
 
 impl MarginalCosts {
-    /// For these tasks on a unit that is fitted so: every other part that can be
+    /// For these tasks on a unit with this configuration: every other part that can be
     /// replaced.
     pub fn new(catalog: &Catalog, setup: Setup, tasks: Vec<Task>, limits: Limits) -> Self {
         let parts = catalog.parts().filter(|(at, part)| {
@@ -121,19 +121,19 @@ impl MarginalCosts {
         self.alone = None;
     }
 
-    /// There is no plan with this part: it is listed separately.
+    /// Lists a part for which there is no plan.
     fn refuse(&mut self, catalog: &Catalog, task: Task) {
         self.refused.push(NamedTask::new(catalog, task));
         self.done += 1;
         self.alone = None;
     }
 
-    /// How many parts are done, of how many.
+    /// Number of parts computed, and their total.
     pub fn progress(&self) -> (usize, usize) {
         (self.done, self.parts.len())
     }
 
-    /// The parts that are done, the greatest saving first, then in catalog order.
+    /// The computed parts, the greatest saving first, then in catalog order.
     pub fn found(&self) -> &[MarginalCost] {
         &self.found
     }
@@ -143,7 +143,7 @@ impl MarginalCosts {
         &self.refused
     }
 
-    /// What a whole visit with these tasks takes.
+    /// The time of a whole visit with these tasks.
     async fn visit(
         &self,
         catalog: &Catalog,

@@ -1,9 +1,8 @@
-//! What a job's log says of the time still to come: its pace, what is left, and
-//! the turn-back time.
+//! The outlook from a job's log: its pace, the remaining time, and the turn-back time.
 //!
-//! Only work is counted: pauses, and spans in which the app was closed, are not in
-//! a step's time ([`fold`](fn@super::fold)). A step whose time the clocks alone do not
-//! tell, and a step that had to wait, teach nothing of the pace.
+//! Only work counts: the time of a step excludes pauses and spans in which the app was
+//! closed ([`fold`](fn@super::fold)). A step teaches nothing about the pace if the
+//! clocks alone do not give its time, or if it had to wait.
 
 use lidoff_estimate::forecast::{CompletedStep, Forecast, StepInHand, learn_pace};
 use lidoff_estimate::{Pace, Sum, TurnBack};
@@ -12,7 +11,7 @@ use super::fold::Job;
 use super::planned::PlannedStep;
 use super::stamp::Stamp;
 
-/// What each step that is done says of the pace.
+/// What each completed step says about the pace.
 pub fn paced(job: &Job) -> Vec<CompletedStep> {
     let fit = job
         .done
@@ -28,17 +27,17 @@ pub fn paced(job: &Job) -> Vec<CompletedStep> {
     .collect()
 }
 
-/// All that steps should take, waits included.
+/// The sum of the estimates of these steps, waits included.
 pub fn sum<'a>(steps: impl IntoIterator<Item = &'a PlannedStep>) -> Sum {
     Sum::from_estimates(steps.into_iter().flat_map(PlannedStep::estimates))
 }
 
-/// How fast the job goes.
+/// The pace of the job.
 pub fn pace(job: &Job) -> Pace {
     learn_pace(&paced(job)).0
 }
 
-/// What is left of the job, with so much worked on the step in hand.
+/// The remaining time of the job, given the work so far on the current step.
 pub fn forecast(job: &Job, now: &Stamp) -> Forecast {
     let in_hand = job.next().map(|step| StepInHand {
         work: sum([step]),
@@ -48,7 +47,7 @@ pub fn forecast(job: &Job, now: &Stamp) -> Forecast {
     Forecast::new(&paced(job), in_hand, after)
 }
 
-/// What is left of the step in hand alone.
+/// The remaining time of the current step.
 pub fn step_forecast(job: &Job, now: &Stamp) -> Forecast {
     let in_hand = job.next().map(|step| StepInHand {
         work: sum([step]),
@@ -57,10 +56,10 @@ pub fn step_forecast(job: &Job, now: &Stamp) -> Forecast {
     Forecast::new(&paced(job), in_hand, Sum::default())
 }
 
-/// The turn-back time, with all that it takes to close up from here: the [`sum`]
-/// of the plan of [`closing_up`](super::closing_up). `None` where nobody has to leave, or no task
-/// is open that could be left. A step in hand counts whole: how far it has come,
-/// only the technician sees.
+/// The turn-back time, given the time to close up from here: the [`sum`] of the plan of
+/// [`closing_up`](super::closing_up). `None` if there is no time to leave, or no open task
+/// that could be left. The current step counts in full: only the technician knows how far
+/// it has come.
 pub fn turn_back(job: &Job, close_up: Sum) -> Option<TurnBack> {
     let leave_by_ms = job.leave_by_ms?;
     job.open_tasks().next()?;

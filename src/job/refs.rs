@@ -1,5 +1,5 @@
-//! Tasks and operations by name, as a log keeps them, and the way between them
-//! and the planner's own.
+//! Tasks and operations by name, as stored in a log, and their conversion to and from
+//! the planner's types.
 
 use serde::{Deserialize, Serialize};
 
@@ -8,7 +8,7 @@ use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
 use lidoff_i18n::{localize, tr_noop};
 use lidoff_planner::{Op, Task, Workplace};
 
-/// Something to be done to the unit, by name.
+/// A task on the unit, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum TaskRef {
@@ -22,7 +22,7 @@ pub enum TaskRef {
     Serve(ServiceId),
 }
 
-/// A task with what the technician calls the thing that it is about.
+/// A task with the name of its part or service.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct NamedTask {
@@ -83,7 +83,7 @@ impl TaskRef {
         }
     }
 
-    /// The task in this catalog; `None` where it has no such part or service.
+    /// The task in this catalog; `None` if it has no such part or service.
     pub fn find(&self, catalog: &Catalog) -> Option<Task> {
         let part = |id: &PartId| catalog.find_part(id.as_str());
         match self {
@@ -94,7 +94,7 @@ impl TaskRef {
         }
     }
 
-    /// The operation that does it.
+    /// The operation that performs it.
     pub fn op(&self) -> OpRef {
         match self {
             Self::Replace(part) => OpRef::Swap(part.clone()),
@@ -162,8 +162,7 @@ impl OpRef {
         }
     }
 
-    /// The operation in this catalog; `None` where it has no such part or
-    /// service.
+    /// The operation in this catalog; `None` if it has no such part or service.
     pub fn find(&self, catalog: &Catalog) -> Option<Op> {
         let part = |id: &PartId| catalog.find_part(id.as_str());
         let service = |id: &ServiceId| -> Option<ServiceIx> { catalog.find_service(id.as_str()) };
@@ -183,7 +182,7 @@ impl OpRef {
         }
     }
 
-    /// The way back of a way out; `None` for what is not one.
+    /// The way back of a way out; `None` for any other operation.
     pub fn way_back(&self) -> Option<Self> {
         match self {
             Self::Ease(part) => Some(Self::Settle(part.clone())),

@@ -1,5 +1,5 @@
-//! A plan put into words: make safe, what is in hand, the planner's operations,
-//! prove, hand over — each step with all that is needed to read it later.
+//! Writes a plan as text: make safe, the operation in progress, the planner's
+//! operations, prove, hand over, each step with all that is needed to read it later.
 
 use std::collections::BTreeSet;
 
@@ -19,21 +19,20 @@ use super::planned::{
 use super::refs::OpRef;
 use super::walk::{StepCosts, StepWalk};
 
-/// What is to be done before and after the planner's operations, which the
-/// planner does not see.
+/// Steps before and after the planner's operations, which the planner does not see.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct FixedSteps {
     /// Make-safe steps, in the catalog's order.
     pub make_safe: Vec<StepIx>,
-    /// Checks, each with the part that it is about, if it is about one.
+    /// Checks, each with the part that it tests, if any.
     pub prove: Vec<(Option<PartIx>, StepIx)>,
     /// Hand-over steps.
     pub hand_over: Vec<StepIx>,
 }
 
 impl FixedSteps {
-    /// All of it: make safe, the checks of each task's part, the checks of the
-    /// whole unit, hand over. Steps that do not apply to this unit are left out.
+    /// All fixed steps: make safe, the checks of each task's part, the checks of the whole
+    /// unit, hand over. Steps that do not apply to this unit are left out.
     pub fn whole(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Self {
         let applies = |step: &StepIx| setup.holds(&catalog.step(*step).when);
         let here = |steps: &[StepIx]| steps.iter().copied().filter(applies).collect::<Vec<_>>();
@@ -65,39 +64,39 @@ impl FixedSteps {
     }
 }
 
-/// An operation that has been begun and must be finished first.
+/// An operation in progress that must be finished first.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StartedOperation {
     /// The operation.
     pub op: Op,
     /// Its steps still to be done: each with its placement in the operation, from 1.
     pub steps: Vec<(u16, StepIx)>,
-    /// How many steps the whole operation has.
+    /// Number of steps of the whole operation.
     pub of: u16,
 }
 
-/// Everything that a snapshot is made from.
+/// The input for a snapshot.
 #[derive(Clone, Copy, Debug)]
 pub struct SnapshotInput<'a> {
     /// The unit.
     pub catalog: &'a Catalog,
-    /// How this one is fitted, and what has been answered.
+    /// The configuration of the unit and the answers so far.
     pub setup: &'a Setup,
-    /// What everything costs.
+    /// The times and costs.
     pub prices: &'a Prices,
     /// The state that the unit is in now.
     pub now: &'a UnitState,
-    /// What must be finished first.
+    /// The operation to finish first.
     pub in_hand: Option<&'a StartedOperation>,
-    /// What the planner found.
+    /// The planner's plan.
     pub plan: &'a Plan,
-    /// What comes before and after.
+    /// The fixed steps before and after.
     pub ends: &'a FixedSteps,
     /// Number of the first step.
     pub first_number: u32,
 }
 
-/// Puts a plan into words.
+/// Writes a plan as a snapshot.
 pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
     let mut writer = SnapshotWriter {
         input,
@@ -124,7 +123,7 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
     }
 }
 
-/// To so many parts of one.
+/// Rounds to this fraction of one.
 fn rounded(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
 }
@@ -158,7 +157,7 @@ fn rests_on(catalog: &Catalog, setup: &Setup) -> Vec<RestsOn> {
         .collect()
 }
 
-/// A snapshot that is being written.
+/// Writes a snapshot.
 struct SnapshotWriter<'a> {
     input: &'a SnapshotInput<'a>,
     walk: StepWalk<'a>,
@@ -169,7 +168,7 @@ struct SnapshotWriter<'a> {
     early: Vec<OpRef>,
 }
 
-/// Where a step stands.
+/// The place of a step in its operation.
 struct Placement {
     phase: JobPhase,
     op: Option<Op>,
@@ -293,7 +292,7 @@ fn describe(
         tool_change: costs.tool_change,
         turn: costs.turn,
         work_s: seconds(costs.work),
-        // Three decimals say all that is known of a spread.
+        // Three decimals are enough for a spread.
         cv: rounded(estimate.cv, 1000.0),
         measured: entry.measured.is_some(),
         elements: entry.elements.clone(),

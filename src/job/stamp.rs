@@ -1,4 +1,4 @@
-//! When something happened, and how much time lies between two stamps.
+//! When something happened, and how much time passed between two stamps.
 //!
 //! No single clock on a phone can be trusted: the monotonic one stops while the
 //! device sleeps, the wall clock jumps when it is set, and a new run of the page
@@ -23,7 +23,7 @@ impl fmt::Display for RunId {
     }
 }
 
-/// A moment, as every clock of the device saw it.
+/// A moment, as recorded by every clock of the device.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Stamp {
@@ -49,11 +49,11 @@ fn is_zero(ms: &i64) -> bool {
 pub struct Span {
     /// How long, ms; never negative.
     pub ms: i64,
-    /// What it rests on.
+    /// The basis of the span.
     pub kind: SpanKind,
 }
 
-/// What a span rests on.
+/// The basis of a span.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SpanKind {
     /// One run, and its clocks agree.
@@ -74,13 +74,11 @@ pub enum SpanKind {
     RanBackwards,
 }
 
-/// Two clocks of one device drift apart, and network time nudges one of them:
-/// this much, or a thousandth of the span, is no finding. Common practice, no
-/// source.
+/// Tolerance between two clocks, which drift apart and are adjusted over the network: this
+/// much, or a thousandth of the span, is not reported. Common practice, no source.
 const TOLERANCE_MS: i64 = 2_000;
 
-/// A hundred years: what is longer is a broken clock, and sums of spans must not
-/// run over.
+/// A hundred years: anything longer is a broken clock, and sums of spans must not overflow.
 const LONGEST_MS: i64 = 100 * 366 * 24 * 3_600_000;
 
 /// How much time lies between two stamps, the earlier first. No span is longer
@@ -123,7 +121,7 @@ fn by_the_clocks(earlier: &Stamp, later: &Stamp) -> Span {
             kind: SpanKind::Steady,
         };
     }
-    // What the wall clock is ahead by can have been sleep only while hidden.
+    // A lead of the wall clock can be sleep only if the page was hidden.
     let hidden = later.hidden_ms.saturating_sub(earlier.hidden_ms).max(0);
     if ahead > 0 && hidden > 0 && ahead <= hidden.saturating_add(tolerance) {
         return Span {

@@ -1,9 +1,8 @@
-//! Waits that run down while a job runs: of the catalog, from the step that
-//! begins one to the step that must not begin before it is over; and of hazards,
-//! which demand so many minutes.
+//! Waits that run during a job. A wait of the catalog runs from the step that starts it
+//! to the step that must wait for it. A hazard can demand a wait of so many minutes.
 //!
-//! Everything is computed from the stamps of the log, so a countdown goes on
-//! where it was when the app was closed. Pauses count: charge falls and glue sets
+//! Everything is computed from the stamps of the log, so a countdown continues
+//! correctly after the app was closed. Pauses count: charge drains and glue sets
 //! whether anybody works or not.
 //!
 //! The wait of a hazard runs from the step that begins a wait of the catalog for
@@ -17,17 +16,17 @@ use super::fold::{DoneStep, Job};
 use super::planned::{JobPhase, PlannedStep};
 use super::stamp::Stamp;
 
-/// A wait of the catalog before the step in hand.
+/// A catalog wait before the current step.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WaitLeft {
     pub wait: WaitId,
     /// What is waited for.
     pub text: Text,
-    /// How long in all, ms.
+    /// Total length, ms.
     pub long_ms: i64,
-    /// What is left of it, ms; 0 once it is over.
+    /// Remaining time, ms; 0 once it is over.
     pub left_ms: i64,
-    /// It keeps somebody from harm: it cannot be cut short.
+    /// Whether it is for safety and so cannot be ended early.
     pub guards: bool,
 }
 
@@ -48,14 +47,13 @@ pub enum HazardWait {
 }
 
 impl Job {
-    /// The hazard of that name, if a plan of the job has named it.
+    /// The hazard with this id, if a plan of the job names it.
     pub fn hazard(&self, id: &HazardId) -> Option<&Hazard> {
         self.hazards.iter().find(|hazard| hazard.id == *id)
     }
 
-    /// The wait before the step in hand that is still to be waited out, or was;
-    /// `None` where there is none, where what begins it was not done, or where it
-    /// was cut short.
+    /// The wait before the current step, running or over; `None` if there is none, if the
+    /// step that starts it was not done, or if it was ended early.
     pub fn wait_before(&self, now: &Stamp) -> Option<WaitLeft> {
         let step = self.next()?;
         let id = step.after_wait.as_ref()?;
@@ -79,8 +77,7 @@ impl Job {
         })
     }
 
-    /// How the wait of so many minutes stands that this hazard demands before a
-    /// step.
+    /// The state of the wait of this many minutes that a hazard demands before a step.
     pub fn hazard_wait(
         &self,
         hazard: &HazardId,
@@ -132,7 +129,7 @@ impl Job {
         hazards.flat_map(|hazard| &hazard.demands).any(demand)
     }
 
-    /// Time from then, as time since the first event, to now, ms.
+    /// Time since `then_ms` (measured from the first event), ms.
     fn since(&self, then_ms: i64, now: &Stamp) -> i64 {
         self.lasted_ms(now).saturating_sub(then_ms).max(0)
     }

@@ -1,13 +1,13 @@
-//! Going through steps in order: which tool is in hand, which face is up, which
-//! waits run, and what that costs before each step.
+//! Walks through steps in order: the tool in hand, the face that is up, the running
+//! waits, and their cost before each step.
 //!
-//! Kept in tenths of a second and by the planner's own rules, so that a plan's
-//! snapshot costs to the tenth what the planner computed.
+//! Times are tenths of a second and follow the planner's rules, so that a snapshot
+//! costs exactly what the planner computed.
 
 use lidoff_catalog::model::{Catalog, FaceIx, StepIx, ToolIx, WaitIx};
 use lidoff_planner::{Prices, Tenths, UnitState};
 
-/// Where the walk has come to.
+/// The state of the walk.
 #[derive(Clone)]
 pub(super) struct StepWalk<'a> {
     catalog: &'a Catalog,
@@ -18,7 +18,7 @@ pub(super) struct StepWalk<'a> {
     waits: Vec<(WaitIx, Tenths)>,
 }
 
-/// What one step costs where it stands.
+/// The cost of one step at its place.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct StepCosts {
     pub tool_change: bool,
@@ -51,7 +51,7 @@ impl<'a> StepWalk<'a> {
         }
     }
 
-    /// Does a step, and says what that cost.
+    /// Does a step and returns its cost.
     pub fn step(&mut self, at: StepIx) -> StepCosts {
         let step = self.catalog.step(at);
         let mut costs = StepCosts {

@@ -87,7 +87,7 @@ fn demanded_state(link: &Blocked) -> String {
 
 fn reason_for_end(link: &Blocked) -> String {
     match link {
-        Blocked::Part(_) => tr!("has no way to be opened here"),
+        Blocked::Part(_) => tr!("cannot be opened here"),
         Blocked::Shut(_) => tr!("is blocked"),
         Blocked::Task(_) => tr!("cannot be done"),
     }
@@ -115,7 +115,7 @@ fn chain_words(catalog: &Catalog, chain: &[Blocked]) -> String {
         return format!("{first} {}.", reason_for_end(last));
     }
     tr!(
-        "the way leads through {}, and {final_name} {}.",
+        "the route goes through {}, and {final_name} {}.",
         names.join(" → "),
         reason_for_end(last),
         final_name
@@ -154,7 +154,7 @@ fn conflict_words(catalog: &Catalog, tasks: &[Task], stays: &[PartIx]) -> String
         [] => tr!("The unit cannot be closed from here: {why}.", why),
         [one] => tr!("Cannot {one} and close the unit: {why}.", one, why),
         _ => tr!(
-            "One visit cannot both {}: {why}. Drop one task.",
+            "Cannot {} in one visit: {why}. Drop one task.",
             all.join(&tr!(" and ")),
             why
         ),

@@ -1,4 +1,4 @@
-//! Many jobs compared and learned from ([`desk`]), and files in and out as text
+//! Comparing and learning from many jobs ([`desk`]), and files in and out as text
 //! ([`exchange`]).
 
 pub mod desk;

@@ -48,7 +48,7 @@ pub enum SopError {
     /// Each of these nodes, numbered from 1, must come before the next one, and the last one
     /// before the first.
     Cycle(Vec<usize>),
-    /// A sequence could cost more than sop.
+    /// The cost of a sequence could exceed the limit.
     TooExpensive(u64),
 }
 
@@ -56,7 +56,7 @@ impl fmt::Display for SopError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoMatrix => f.write_str(
-                "There is no line EDGE_WEIGHT_SECTION, and so no matrix. Is this a SOP file?",
+                "The line EDGE_WEIGHT_SECTION is missing. Check that this is a SOP file.",
             ),
             Self::OtherFormat {
                 line,
@@ -64,31 +64,31 @@ impl fmt::Display for SopError {
                 wanted,
             } => write!(
                 f,
-                "The line {line} says “{found}”; only {wanted} can be read here."
+                "The line {line} says “{found}”, but only {wanted} is supported."
             ),
             Self::NoSize(found) => write!(
                 f,
-                "The matrix should begin with its size, and begins with “{found}”."
+                "The matrix should begin with its size, but it begins with “{found}”."
             ),
             Self::TooManyNodes(nodes) => write!(
                 f,
-                "The matrix has {nodes} nodes; more than {MAX_NODES} are not worked on."
+                "The matrix has {nodes} nodes. At most {MAX_NODES} are supported."
             ),
             Self::OtherSize { stated, size } => write!(
                 f,
-                "The line DIMENSION says “{stated}”, and the matrix begins with {size}. One of \
-                 them is wrong."
+                "The line DIMENSION says “{stated}”, but the matrix begins with {size}. Correct \
+                 the wrong one."
             ),
             Self::NotANumber { found, row, column } => {
                 write!(
                     f,
-                    "Row {row}, column {column}: “{found}” is no whole number from −1."
+                    "Row {row}, column {column}: “{found}” is not a whole number of −1 or more."
                 )
             }
             Self::WrongCount { wanted, found } => {
                 write!(
                     f,
-                    "The matrix should hold {wanted} numbers and holds {found}."
+                    "The matrix should hold {wanted} numbers, but it holds {found}."
                 )
             }
             Self::Cycle(nodes) => {
@@ -100,13 +100,13 @@ impl fmt::Display for SopError {
                 let names = names.join(" before ");
                 write!(
                     f,
-                    "No order is possible: node {names}. Take one of these −1 out."
+                    "No order is possible: node {names}. Remove one of these −1."
                 )
             }
             Self::TooExpensive(most) => write!(
                 f,
-                "An order could cost more than {most}, which is not worked on. Divide all \
-                 costs by a common number."
+                "The cost of an order could exceed the limit of {most}. Divide all costs by \
+                 a common number."
             ),
         }
     }

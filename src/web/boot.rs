@@ -1,5 +1,5 @@
-//! From an empty page to a running app: the language first, then the frame, then what is
-//! kept on the device.
+//! From an empty page to a running app: first the language, then the frame, then the
+//! data stored on the device.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -12,11 +12,11 @@ use super::state::App;
 use super::widgets::progress::Progress;
 use super::{language, lazy, stopped};
 
-/// Starts the app, once what the page says meanwhile is to be seen.
+/// Starts the app once the boot screen has been painted.
 pub fn start() {
     stopped::report_panics();
     clock::watch();
-    // The screens' own executor comes with the first of them.
+    // Not leptos's own `spawn_local`: its executor is set only when a screen is mounted.
     wasm_bindgen_futures::spawn_local(async {
         scheduler::frame().await;
         let trouble = language::prepare(language::wanted()).await;
@@ -40,7 +40,7 @@ async fn show(trouble: Option<String>) {
     put(app, || view! { <Banners/> }).await;
     put(app, move || view! { <Screen route/> }).await;
     if let Ok(event) = web_sys::CustomEvent::new("lidoff-shown") {
-        // Nobody can call it off.
+        // The event cannot be cancelled.
         let _not_called_off = window().dispatch_event(&event);
     }
     scheduler::turn().await;

@@ -1,20 +1,20 @@
-//! Of several pieces of work that were begun one after the other, only the last
-//! is wanted.
+//! Generations: of several tasks started one after another, only the result of the
+//! latest is used.
 
 use leptos::prelude::*;
 
-/// Counts what was begun.
+/// Counts the tasks that were started.
 #[derive(Clone, Copy)]
 pub struct Generation(StoredValue<u32>);
 
 impl Generation {
-    /// Nothing was begun yet.
+    /// No task started yet.
     pub fn new() -> Self {
         Self(StoredValue::new(0))
     }
 
-    /// Begins one: whether it is still wanted. What the screen that asked for it
-    /// took with it is not.
+    /// Starts a task and returns whether its result is still wanted. It is not once a later
+    /// task has started or the screen that asked for it is gone.
     pub fn begin(self) -> impl Fn() -> bool + Copy + 'static {
         self.0.update_value(|begun| *begun = begun.wrapping_add(1));
         let mine = self.0.get_value();

@@ -1,5 +1,4 @@
-//! For hands that are busy: the screen stays on while work runs, and steps are read
-//! aloud.
+//! Hands-free help: keeps the screen on during work, and reads steps aloud.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -26,26 +25,26 @@ pub fn watch(app: App, route: RwSignal<Route>) {
         }
         stay_awake(app, working);
     });
-    // Many browsers know no voice when the page starts.
+    // In many browsers the list of voices is empty when the page starts.
     let ask = move || app.voice.set(speech::can());
     spawn_local(async move {
-        // The first to ask for voices waits for them to be looked for.
+        // The first request for voices makes the browser load them.
         scheduler::turn().await;
         ask();
         speech::when_voices_change(ask);
     });
 }
 
-/// Keeps the screen on, where that is wanted at all.
+/// Keeps the screen on, if the user wants that.
 pub fn stay_awake(app: App, working: bool) {
     let wanted = preferences::is_on(Switch::StayAwake);
     awake::want(working && wanted, move |why| app.tell(false, why));
 }
 
-/// Reads steps aloud, each once, where every step is to be read.
+/// Reads each step aloud once, if the user wants that.
 #[derive(Clone, Copy)]
 pub struct StepReader {
-    /// The step that was read last, and what it says to do.
+    /// The last step read, with its action.
     last: StoredValue<Option<(u32, String)>>,
 }
 
@@ -66,12 +65,12 @@ impl StepReader {
         let this = Some((step.number, step.action.clone()));
         if self.last.get_value() != this {
             self.last.set_value(this);
-            // The button says it when there is no voice.
+            // The button reports a missing voice.
             let _said = speech::say(&spoken_text(job, step), || {});
         }
     }
 
-    /// The work stopped: the step is read again when it goes on.
+    /// Work has stopped: the step is read again when it resumes.
     pub fn forget(self) {
         self.last.set_value(None);
     }

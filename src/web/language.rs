@@ -1,14 +1,13 @@
-//! Which language the app speaks: what was chosen here, else what the device is
-//! set to. It is read before the first screen is shown; another choice starts the
-//! app anew, which loses nothing: whatever was done is stored before a screen goes
-//! on.
+//! The language of the app: the one chosen in Records, otherwise the device language.
+//! It is read before the first screen is shown. Choosing another language restarts the
+//! app, which loses nothing: every entry is stored before the screen moves on.
 
 use crate::service::fetch;
 use crate::service::preferences::{self, Preference};
 use leptos::prelude::*;
 use lidoff_i18n::{Language, Measures, Translations, language, set_language, set_measures, tr};
 
-/// The language to speak.
+/// The language to use.
 pub fn wanted() -> Language {
     let chosen = preferences::get(Preference::Language);
     chosen
@@ -26,8 +25,8 @@ fn of_device() -> Language {
     Language::preferred(tags.iter().map(String::as_str))
 }
 
-/// Takes up what was chosen: the units, and the words of the language. What is
-/// wrong, in words, where there are none: then it is English.
+/// Applies the chosen units and loads the translations. If they cannot be loaded, returns
+/// why, and the app is in English.
 pub async fn prepare(wanted: Language) -> Option<String> {
     let measures = preferences::get(Preference::Measures);
     set_measures(Measures::from_name(&measures.unwrap_or_default()));
@@ -50,12 +49,12 @@ async fn load(wanted: Language) -> Result<(), String> {
     Ok(())
 }
 
-/// The page says which language it is in, and so does the banner that shows
-/// when the app has stopped and can say nothing more.
+/// Marks the page with its language, and translates the banner that is shown after the app
+/// has stopped.
 fn mark_page() {
     let language = language();
     if let Some(page) = document().document_element() {
-        // Names and values are well formed, so this is not refused.
+        // Attribute names and values are valid, so this cannot fail.
         let _set = page.set_attribute("lang", language.tag());
         let _set = page.set_attribute("dir", language.direction());
     }

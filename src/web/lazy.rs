@@ -1,11 +1,10 @@
-//! Code splitting. The first screen needs little of the app: the rest comes in WASM
-//! modules of its own, when it is first asked for or when the first screen has been
-//! shown, whichever is earlier. All of them are kept for use without a network.
+//! Code splitting. The first screen needs little of the app. The rest is in separate
+//! WASM modules, loaded when they are first needed or when the first screen has been
+//! shown, whichever is earlier. All of them are stored for offline use.
 //!
-//! Each function below is the entry point of its module. What only those functions reach
-//! is taken out of the first module when the app is built with the feature `split`;
-//! without it, as in the tests, all is one module. Screens do not know this file: the
-//! shell loads them.
+//! Each function below is the entry point of its module. With the feature `split`, code
+//! reached only by those functions is taken out of the first module; without it, as in
+//! tests, everything is one module. Screens do not use this file: the shell loads them.
 
 use std::fmt;
 use std::future::Future;
@@ -71,7 +70,7 @@ macro_rules! entry_points {
 }
 
 entry_points! {
-    /// Reads everything that is kept, and looks after it from then on.
+    /// Loads everything stored on this device, and keeps it up to date.
     kept, fetch_begin: fn begin(app: App) -> Work {
         Box::pin(start::begin(app, read_catalogs_lazily))
     }
@@ -91,7 +90,7 @@ entry_points! {
         Box::pin(start::fill_library(app))
     }
 
-    /// Every screen but the first.
+    /// All screens except the first.
     screens, fetch_screens: fn screen(route: Route) -> AnyView {
         match route {
             Route::Today => {
@@ -124,14 +123,14 @@ fn read_catalogs_lazily(app: App) -> Work {
     })
 }
 
-/// Fetches the rest of the app, so that no tap waits for it. What cannot be fetched now
-/// is asked for again when it is needed, and reported then.
+/// Fetches the rest of the app, so that no tap waits for it. A module that cannot be
+/// fetched now is requested again, and a failure reported, when it is needed.
 pub async fn fetch_rest() {
     #[cfg(feature = "split")]
     let _asked_for_again = fetch_screens().await;
 }
 
-/// Shows a view of a module: at once where the module is here.
+/// Shows a view of a module, at once if the module is already loaded.
 pub fn show(view: impl Future<Output = Result<AnyView, ModuleMissing>> + 'static) -> AnyView {
     let view = async move { view.await.unwrap_or_else(module_missing) };
     Suspend::new(SendWrapper::new(view)).into_any()

@@ -1,5 +1,5 @@
-//! The app in the browser: screens, widgets, and the browser's services behind
-//! small functions. Everything that needs no browser is in `lidoff-app-core`.
+//! The app in the browser: screens, widgets, and browser services behind small
+//! functions. Everything that needs no browser is in `lidoff-app-core`.
 #![cfg(target_arch = "wasm32")]
 
 mod boot;

@@ -23,8 +23,7 @@ pub fn go_to(route: &Route) {
     }
 }
 
-/// The subject of a screen: its title, but a hazard that is not acknowledged yet comes
-/// before it.
+/// The subject of a screen: its title, or an unacknowledged hazard, which comes first.
 const SUBJECT: &str = "main section.hazard, main h1";
 
 /// Focuses the first element that matches the CSS selector.

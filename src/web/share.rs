@@ -1,4 +1,4 @@
-//! Hands a text or a job to the device: shared, or saved as a file.
+//! Shares a text or a job, or saves it to a file.
 
 use leptos::task::spawn_local;
 
@@ -8,7 +8,7 @@ use lidoff_i18n::tr;
 use lidoff_job::Log;
 use lidoff_report::exchange::job_document;
 
-/// Shares a text as a file, and reports the outcome where the device does not show it.
+/// Shares a text as a file, and reports the outcome if the device does not show it.
 pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
     let sent = files::share(title, name, mime, text);
     spawn_local(async move {
@@ -20,7 +20,7 @@ pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
     });
 }
 
-/// Saves a job to a file of its own.
+/// Saves a job to a file.
 pub fn save_job(app: App, log: &Log) {
     let (name, text) = job_document::job_document(log);
     if let Err(error) = files::save(&name, "application/json", &text) {

@@ -1,5 +1,5 @@
-//! The frame around every screen: the way home, the banners, the screen that the
-//! address names. `start` puts it together.
+//! The frame around every screen: the link home, the banners, and the screen that the
+//! address names. `start` assembles it.
 
 use leptos::ev;
 use leptos::prelude::*;
@@ -12,8 +12,7 @@ use super::state::{App, Notice, app};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr, tr_noop};
 
-/// Follows the address from here on, and looks after the page for as long as it
-/// lives.
+/// Follows the address, and handles page events for as long as the page lives.
 pub fn follow(app: App, route: RwSignal<Route>) {
     let moved = window_event_listener(ev::hashchange, move |_| {
         route.set(current_route());
@@ -25,12 +24,12 @@ pub fn follow(app: App, route: RwSignal<Route>) {
             app.tell(true, why.to_string());
         }
     });
-    // The page's own title is the app's name.
+    // The title of the page without a screen is the app's name.
     let app_name = document().title();
     Effect::new(move |_| {
         let title = localize(title(&route.get()));
         document().set_title(&format!("{title} – {app_name}"));
-        // A new screen begins at its top, for the eye and for the ear.
+        // A new screen starts at its top, also for screen readers.
         request_animation_frame(|| {
             window().scroll_to_with_x_and_y(0.0, 0.0);
             focus_subject();
@@ -38,7 +37,7 @@ pub fn follow(app: App, route: RwSignal<Route>) {
     });
 }
 
-/// For the keyboard: past the way home.
+/// A link for keyboard users that skips the header.
 #[component]
 pub fn SkipLink() -> impl IntoView {
     view! {
@@ -49,7 +48,7 @@ pub fn SkipLink() -> impl IntoView {
     }
 }
 
-/// The way home.
+/// The link to Today.
 #[component]
 pub fn Header(route: RwSignal<Route>) -> impl IntoView {
     view! {
@@ -94,8 +93,8 @@ fn title(route: &Route) -> &'static str {
     }
 }
 
-/// The screen of a route. The first one is in the first module; any other is
-/// announced once its module is here.
+/// The screen of a route. The first one is in the first module; any other shows a
+/// placeholder until its module is loaded.
 fn screen(route: Route) -> AnyView {
     if route == Route::Today {
         let list_jobs = |logs| lazy::show(lazy::list_jobs(logs));
@@ -108,7 +107,7 @@ fn screen(route: Route) -> AnyView {
     })
 }
 
-/// Lidoff's mark: a lid lifted, and the depth line under it.
+/// The logo: a lifted lid, and the depth line under it.
 #[component]
 fn Mark() -> impl IntoView {
     view! {
@@ -121,7 +120,7 @@ fn Mark() -> impl IntoView {
     }
 }
 
-/// What must be told, whatever the screen.
+/// Banners that are shown on every screen.
 #[component]
 pub fn Banners() -> impl IntoView {
     let app = app();

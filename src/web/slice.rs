@@ -1,8 +1,8 @@
 //! The job that is open on a screen, in slices.
 //!
-//! A screen is built once. Each of its widgets shows a slice of the job, and is woken only
-//! when that slice has changed: so an open fold, a half-typed note and the focus stay as
-//! they are while the log grows.
+//! A screen is built once. Each of its widgets shows a slice of the job and updates
+//! only when that slice changes, so an open disclosure, a half-typed note and the focus
+//! survive while the log grows.
 
 use std::any::Any;
 use std::marker::PhantomData;
@@ -13,9 +13,9 @@ use leptos::prelude::*;
 use super::state::App;
 use lidoff_job::{EventKind, Job};
 
-/// A value that is read again when what it was read from has changed, and wakes its readers
-/// only if it is another one then: a memo whose machinery is compiled once, and not once
-/// for each type. On the screens of this app that is a tenth of their module.
+/// A memo: a value that is recomputed when its source changes, and notifies its readers
+/// only if it is different. Its machinery is compiled once, not once per type, which saves
+/// a tenth of the module of the screens.
 pub struct Slice<T> {
     memo: Memo<Part>,
     of: PhantomData<fn() -> T>,
@@ -29,7 +29,7 @@ impl<T> Clone for Slice<T> {
 
 impl<T> Copy for Slice<T> {}
 
-/// A value of some type, and how it is compared with another of that type.
+/// A value of any type, with its comparison.
 #[derive(Clone)]
 struct Part {
     value: Arc<dyn Any + Send + Sync>,
@@ -51,7 +51,7 @@ fn memo(read: Box<dyn Fn() -> Part + Send + Sync>) -> Memo<Part> {
 }
 
 impl<T: PartialEq + Send + Sync + 'static> Slice<T> {
-    /// What `read` makes of the signals that it reads.
+    /// A slice computed by `read` from the signals that it reads.
     pub fn new(read: impl Fn() -> T + Send + Sync + 'static) -> Self {
         let read = move || Part {
             value: Arc::new(read()),
@@ -63,7 +63,7 @@ impl<T: PartialEq + Send + Sync + 'static> Slice<T> {
         }
     }
 
-    /// Looks at the value, and is woken when it changes.
+    /// Reads the value by reference and subscribes to its changes.
     pub fn with<U>(self, look: impl FnOnce(&T) -> U) -> U {
         let part = self.memo.get();
         match part.value.downcast_ref::<T>() {
@@ -74,12 +74,12 @@ impl<T: PartialEq + Send + Sync + 'static> Slice<T> {
 }
 
 impl<T: Clone + PartialEq + Send + Sync + 'static> Slice<T> {
-    /// The value; who asks is woken when it changes.
+    /// The value; the caller is subscribed to its changes.
     pub fn get(self) -> T {
         self.with(T::clone)
     }
 
-    /// The value as it is now.
+    /// The current value, without a subscription.
     pub fn get_untracked(self) -> T {
         untrack(|| self.get())
     }
@@ -91,8 +91,8 @@ impl<T: Clone + PartialEq + Send + Sync + 'static> From<Slice<T>> for Signal<T> 
     }
 }
 
-/// One state of a job. Two are equal only if they are the same one: to compare whole jobs
-/// would cost more than to look.
+/// One state of a job. Two states are equal only if they are the same object: comparing
+/// whole jobs would cost more than reading the slices again.
 #[derive(Clone, Default)]
 struct Snapshot(Arc<Job>);
 
@@ -131,17 +131,17 @@ impl OpenJob {
         self.id.get_value()
     }
 
-    /// The whole job: who reads it is woken by every event.
+    /// The whole job; the caller is subscribed to every event.
     pub fn get(self) -> Arc<Job> {
         self.snapshot.get().0
     }
 
-    /// The job as it stands now, for an answer that is not kept up to date.
+    /// The current job, without a subscription.
     pub fn get_untracked(self) -> Arc<Job> {
         self.snapshot.get_untracked().0
     }
 
-    /// A part of the job: who reads it is woken when the part has changed.
+    /// A slice of the job; its readers are notified when the slice changes.
     pub fn slice<T>(self, read: impl Fn(&Job) -> T + Send + Sync + 'static) -> Slice<T>
     where
         T: PartialEq + Send + Sync + 'static,
@@ -159,10 +159,10 @@ impl OpenJob {
         self.act(vec![kind], || {});
     }
 
-    /// Records these events, and closes what asked for them once they are stored.
+    /// Records these events, and closes the form once they are stored.
     pub fn act_and_close(self, kinds: Vec<EventKind>, open: RwSignal<bool>) {
         self.act(kinds, move || {
-            // It may have gone with its step.
+            // The form may be gone with its step.
             let _gone = open.try_set(false);
         });
     }

@@ -1,4 +1,4 @@
-//! Loads what is kept on this device: the jobs, the learned times, the catalogs.
+//! Loads the data stored on this device: the jobs, the learned times, the catalogs.
 
 use std::future::Future;
 use std::pin::Pin;
@@ -25,9 +25,9 @@ use lidoff_estimate::LearnedTimes;
 /// Reads the catalogs into the library.
 pub type ReadCatalogs = fn(App) -> Pin<Box<dyn Future<Output = ()>>>;
 
-/// Joins the other windows, reads everything that is kept, and from then on
-/// follows what another window writes. `read_catalogs` is [`fill_library`], or loads the
-/// code for it first.
+/// Joins the other windows, loads everything stored on this device, and then follows the
+/// changes of other windows. `read_catalogs` is [`fill_library`], or first loads the code
+/// for it.
 pub async fn begin(app: App, read_catalogs: ReadCatalogs) {
     let load = move |role| spawn_local(read(app, role, read_catalogs));
     let (tabs, joined) = tabs::join(tabs::NAME, load).await;
@@ -51,7 +51,7 @@ pub async fn begin(app: App, read_catalogs: ReadCatalogs) {
     });
 }
 
-/// Reads everything that is kept.
+/// Loads everything stored on this device.
 async fn read(app: App, role: Role, read_catalogs: ReadCatalogs) {
     app.set_writes(role == Role::Writer);
     let (keeper, started) = EventStore::start(role).await;
@@ -72,12 +72,12 @@ async fn read(app: App, role: Role, read_catalogs: ReadCatalogs) {
     read_catalogs(app).await;
 }
 
-/// Where the learned times lie that are in use, in local storage.
+/// Key of the learned times in use, in local storage.
 const TIMES: &str = "lidoff/times";
 
 /// Reads the learned times that are in use.
 fn read_times(app: App) {
-    // Without local storage there are none, and that has been told.
+    // Without local storage there are no learned times; this was already reported.
     let Ok(Some(text)) = store::read(TIMES) else {
         return;
     };
@@ -87,7 +87,7 @@ fn read_times(app: App) {
     }
 }
 
-/// Keeps learned times for use from now on; none, for the handbook's.
+/// Stores learned times and uses them from now on; `None` for the handbook times.
 ///
 /// # Errors
 /// Why they are not kept, in words.
@@ -123,7 +123,7 @@ fn told(trouble: CatalogTrouble) -> RejectedCatalog {
     }
 }
 
-/// The time, once a second, while the page is seen.
+/// Updates the time once a second while the page is visible.
 pub fn tick(app: App) {
     set_interval(
         move || {
@@ -135,8 +135,8 @@ pub fn tick(app: App) {
     );
 }
 
-/// The page's own script says whether the app is kept for use without a network,
-/// and whether another version waits.
+/// Listens to the page's own script: whether the app is ready for offline use, and whether
+/// a new version waits.
 pub fn hear_of_versions(app: App) {
     let read = move || {
         let get = |of: &JsValue, name: &str| js_sys::Reflect::get(of, &name.into()).ok();

@@ -1,8 +1,8 @@
-//! What the screens read, and the one way to change it.
+//! The state that the screens read, and the only way to change it.
 //!
-//! Signals hold what is shown; the [`Session`] holds what is true. [`App::act`]
-//! queues what the technician did. In its turn each command is handled by the
-//! session, stored, and only then do the screens see it.
+//! Signals hold what is shown; the [`Session`] holds the truth. [`App::act`] queues
+//! what the technician did. Each command in turn is handled by the session and stored;
+//! only then do the screens show it.
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -37,37 +37,37 @@ pub use lidoff_app_core::session::{CatalogLibrary, RejectedCatalog};
 /// What a screen does once its command is stored; it gets the job's id.
 type Then = Box<dyn FnOnce(&JobId)>;
 
-/// What the screens read. Made once, at the root, and never disposed of.
+/// The state that the screens read. Created once at the root and never disposed of.
 #[derive(Clone, Copy)]
 pub struct App {
     /// The unit catalogs; `None` until they are read.
     pub shelf: RwSignal<Option<CatalogLibrary>>,
     /// The jobs, the latest first; `None` until they are read.
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
-    /// The time, once a second while the page is seen.
+    /// The time, updated once a second while the page is visible.
     pub now: RwSignal<Stamp>,
-    /// Learned times that are laid over the catalogs.
+    /// Learned times applied to the catalogs.
     pub times: RwSignal<Option<Arc<LearnedTimes>>>,
-    /// What the technician must be told.
+    /// Messages for the technician.
     pub notices: RwSignal<Vec<Notice>>,
-    /// Whether this window is the one that writes.
+    /// Whether this window is the writer.
     pub writes: RwSignal<bool>,
-    /// Something is being planned or stored. A command that comes meanwhile waits
+    /// Whether something is being planned or stored. A command that arrives meanwhile waits
     /// for its turn.
     pub busy: RwSignal<bool>,
-    /// How far a plan is that takes a while.
+    /// The progress of a plan that takes a while.
     pub planning: RwSignal<Option<Progress>>,
-    /// The plan that there is now is enough: how often that was said.
+    /// How often the technician chose to use the best plan so far.
     pub enough: StoredValue<u32>,
-    /// Spans in which the app was closed in mid-step, still to be asked about.
+    /// Spans in which the app was closed during a step, still to be asked about.
     pub gaps: RwSignal<BTreeMap<String, OpenGap>>,
-    /// Records that could not be read, kept aside.
+    /// Quarantined records.
     pub aside: RwSignal<Vec<Aside>>,
-    /// Another version waits to be taken.
+    /// Whether a new version waits to be installed.
     pub update: RwSignal<bool>,
-    /// Whether the app starts without a network.
+    /// Whether the app is ready for offline use.
     pub offline: RwSignal<OfflineState>,
-    /// Whether this device has a voice of its own to read with.
+    /// Whether this device has an offline voice.
     pub voice: RwSignal<bool>,
     session: StoredValue<Rc<RefCell<Session>>, LocalStorage>,
     queue: StoredValue<Rc<RefCell<CommandQueue<Then>>>, LocalStorage>,
@@ -75,12 +75,12 @@ pub struct App {
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
 
-/// Something that the technician must be told.
+/// A message for the technician.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Notice {
-    /// The words.
+    /// Its text.
     pub text: Text,
-    /// It went wrong; else it is only worth knowing.
+    /// Whether it is an error; otherwise it is information.
     pub bad: bool,
 }
 
@@ -91,7 +91,7 @@ impl Default for App {
 }
 
 impl App {
-    /// An app that has read nothing yet.
+    /// An app that has loaded nothing yet.
     pub fn new() -> Self {
         Self {
             shelf: RwSignal::new(None),
@@ -115,22 +115,22 @@ impl App {
         }
     }
 
-    /// Hands the app its store, once it is open.
+    /// Sets the event store, once it is open.
     pub fn keep_with(self, keeper: Rc<EventStore>) {
         self.keeper.set_value(Some(keeper));
     }
 
-    /// The store, once it is open.
+    /// The event store, once it is open.
     pub fn keeper(self) -> Option<Rc<EventStore>> {
         self.keeper.get_value()
     }
 
-    /// Hands the app its place among the windows.
+    /// Sets this window's handle among the tabs.
     pub fn join(self, tabs: Tabs) {
         self.tabs.set_value(Some(tabs));
     }
 
-    /// Makes this window the one that writes.
+    /// Makes this window the writer.
     pub fn take_over(self) {
         self.tabs.with_value(|tabs| {
             if let Some(tabs) = tabs {
@@ -139,7 +139,7 @@ impl App {
         });
     }
 
-    /// Tells the technician something.
+    /// Shows a message to the technician.
     pub fn tell(self, bad: bool, text: impl Into<Text>) {
         let notice = Notice {
             text: text.into(),
@@ -166,7 +166,7 @@ impl App {
         session.find(job).map(|one| Arc::clone(&one.log))
     }
 
-    /// What the log of this job says, if it is there.
+    /// The folded job, if it is on this device.
     pub fn job(self, job: &str) -> Option<Arc<Job>> {
         self.jobs.track();
         let session = self.session.get_value();
@@ -182,10 +182,9 @@ impl App {
         );
     }
 
-    /// Does something on a job, after everything that was done before: the events
-    /// are stored, and a new plan with them where they call for one; then the
-    /// screens see it, and `then` runs. Where the job is as they say already,
-    /// nothing is stored, and `then` runs all the same.
+    /// Records events on a job, after all earlier commands. The events are stored, with a
+    /// new plan if they require one; then the screens are updated, and `then` runs. If the
+    /// events change nothing, nothing is stored, and `then` still runs.
     pub fn act(self, job: &str, kinds: Vec<EventKind>, then: impl FnOnce() + 'static) {
         match Command::record(job, kinds) {
             Ok(command) => self.submit(command, Box::new(|_| then())),
@@ -193,9 +192,9 @@ impl App {
         }
     }
 
-    /// A plan's patience: the page gets its turns, the technician sees how far it
-    /// is once it takes a while, and can say that what there is is enough. What is
-    /// not `wanted` any more ends early.
+    /// The progress handler of a plan: the page gets its turns, the technician sees the
+    /// progress once the plan takes a while, and can choose the best plan so far. A plan
+    /// that is no longer `wanted` ends early.
     pub fn patience(self, wanted: impl Fn() -> bool + 'static) -> TimeSlicer {
         let said = self.enough.get_value();
         let shown = Shown(self);
@@ -209,7 +208,7 @@ impl App {
         })
     }
 
-    /// What the plan would be, were this done on a job; nothing is stored.
+    /// The plan that there would be if this were recorded; nothing is stored.
     ///
     /// # Errors
     /// Why there would be none, in words.
@@ -226,7 +225,7 @@ impl App {
         planning.await.map_err(|why| why.to_string())
     }
 
-    /// Queues a command, and sees to it that the queue is worked through.
+    /// Queues a command and runs the queue.
     fn submit(self, command: Command, then: Then) {
         let queue = self.queue.get_value();
         if queue.borrow_mut().push(command, clock::now(), then) == Pushed::Repeated {
@@ -268,7 +267,7 @@ impl App {
                 }
             }
             Err(why) => {
-                // After a clash the job was read again.
+                // After a clash the job was reloaded.
                 if matches!(why, CommandError::NotStored(StorageError::Clash { .. })) {
                     self.publish();
                 }
@@ -286,7 +285,7 @@ impl App {
         execute(&session, &*keeper, command, at, &mut patience).await
     }
 
-    /// Lets the screens see what the session holds.
+    /// Publishes the session's state to the screens.
     fn publish(self) {
         let session = self.session.get_value();
         let session = session.borrow();
@@ -296,7 +295,7 @@ impl App {
             .collect();
         let logs = |jobs: &[LoadedJob]| jobs.iter().map(|one| Arc::clone(&one.log)).collect();
         let jobs = session.jobs().map(logs);
-        // What a signal wakes asks the session in its turn.
+        // Dropped first, because subscribers of the signals may borrow the session.
         drop(session);
         if self.gaps.with_untracked(|shown| *shown != gaps) {
             self.gaps.set(gaps);
@@ -304,14 +303,14 @@ impl App {
         self.jobs.set(jobs);
     }
 
-    /// Lets the screens see a log.
+    /// Publishes a log to the screens.
     pub fn put(self, log: Log) {
         let id = log.job().clone();
         self.session.get_value().borrow_mut().replace(log);
         self.show(&id);
     }
 
-    /// Lets the screens see what a file has of a log, besides what is known.
+    /// Merges a log from a file, and publishes the result.
     pub fn merge(self, log: Log) {
         let id = log.job().clone();
         let set_aside = self.session.get_value().borrow_mut().merge(log);
@@ -333,8 +332,7 @@ impl App {
         }
     }
 
-    /// Lets the screens see the jobs that were kept, and asks about those that
-    /// ran while the app was closed.
+    /// Publishes the stored jobs, and asks about those that ran while the app was closed.
     pub fn begin_with(self, logs: Vec<Log>) {
         let session = self.session.get_value();
         session
@@ -353,14 +351,14 @@ impl App {
         self.publish();
     }
 
-    /// Says whether this window is the one that writes.
+    /// Sets whether this window is the writer.
     pub fn set_writes(self, writes: bool) {
         let session = self.session.get_value();
         session.borrow_mut().set_read_only(!writes);
         self.writes.set(writes);
     }
 
-    /// Lets the screens see the catalogs, with the learned times laid over them.
+    /// Publishes the catalogs, with the learned times applied.
     pub fn set_library(self, catalogs: Vec<Catalog>, troubles: Vec<RejectedCatalog>) {
         let session = self.session.get_value();
         let library = {
@@ -373,7 +371,7 @@ impl App {
     }
 }
 
-/// What is shown of a plan that takes a while is gone with it.
+/// Clears the progress display when it is dropped.
 struct Shown(App);
 
 impl Drop for Shown {
@@ -384,7 +382,7 @@ impl Drop for Shown {
     }
 }
 
-/// Notes from now on that a running job is alive.
+/// Starts recording heartbeats of a running job.
 fn watch(id: &JobId, job: &Job) {
     if job.status == Status::Running {
         heartbeat::start(id);

@@ -1,8 +1,8 @@
 //! Tells the page when the app has stopped.
 //!
-//! A panic ends this WASM instance, so what follows cannot be drawn by it: the
-//! page's own script shows a plain banner that offers a reload and the records
-//! as a file. Here we only see to it that the script hears of it, and why.
+//! A panic ends this WASM instance, so it can draw nothing after that. The page's own
+//! script shows a plain banner that offers a reload and the records as a file. This
+//! module only tells the script that the app stopped, and why.
 
 use wasm_bindgen::JsValue;
 use web_sys::{CustomEvent, CustomEventInit, console};
@@ -10,7 +10,7 @@ use web_sys::{CustomEvent, CustomEventInit, console};
 /// The event on `window` that carries a panic's message as its detail.
 pub const PANIC_EVENT: &str = "lidoff-panic";
 
-/// From now on, a panic is written to the console and told to the page.
+/// Reports panics to the console and to the page from now on.
 pub fn report_panics() {
     std::panic::set_hook(Box::new(|panic| report(&panic.to_string())));
 }

@@ -127,7 +127,7 @@ fn a_screw_whose_head_is_spoilt_is_gone_round() {
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("A fastener is lost or stripped");
-    phone.see_words("Or its head is stripped and it is still in");
+    phone.see_words("If the fastener is stripped and still in");
     phone.tap_words("It won't come undone: use another route");
     phone.wait_until("the door is locked again first", || {
         phone.action().contains("Lock the service door")

@@ -148,7 +148,7 @@ fn shots_of_times() {
     phone.tap_words("Sorrel 14");
     phone.see("#left-open");
     each(&phone, "time-left-open");
-    phone.tap_words("Take over these tasks");
+    phone.tap_words("Add these tasks");
     phone.tap_words("Book a slot");
     phone.script("document.querySelector('#slot').scrollIntoView()");
     each(&phone, "time-booking");

@@ -185,7 +185,7 @@ fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
     phone.tap_words("New");
     phone.tap_words("Sorrel 14");
     phone.see_words("Left open on earlier visits");
-    phone.tap_words("Take over these tasks");
+    phone.tap_words("Add these tasks");
     phone.tap_words("Start: about");
     phone.see_words("Planned time left");
     phone.see_words("TM-0601");

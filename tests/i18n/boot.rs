@@ -52,7 +52,7 @@ fn elements(html: &str) -> impl Iterator<Item = (&str, &str)> {
 fn texts() -> BTreeSet<String> {
     let body = body();
     let mut texts = BTreeSet::new();
-    for (tag, text) in elements(&body).filter(|(tag, _)| tag.contains(" data-said")) {
+    for (tag, text) in elements(&body).filter(|(tag, _)| tag.contains(" data-i18n")) {
         texts.insert(text.to_owned());
         for data in ["data-early", "data-unloaded"] {
             if let Some((_, value)) = tag.split_once(&format!("{data}=\"")) {
@@ -68,7 +68,7 @@ fn texts() -> BTreeSet<String> {
 fn every_text_of_the_page_is_looked_up() {
     let body = body();
     for (tag, text) in elements(&body) {
-        assert!(text.is_empty() || tag.contains(" data-said"), "{text:?}");
+        assert!(text.is_empty() || tag.contains(" data-i18n"), "{text:?}");
     }
     assert!(texts().len() > 5, "{:?}", texts());
 }

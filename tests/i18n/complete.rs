@@ -14,7 +14,7 @@ fn texts_of_the_code() -> BTreeMap<Text, String> {
     texts
 }
 
-/// What is missing, what is not translated, and what nobody says any more.
+/// What is missing, what is not translated, and what no longer used.
 fn compare(wanted: &BTreeMap<Text, String>, there: &BTreeMap<Text, Vec<String>>) -> Vec<String> {
     let mut wrong = Vec::new();
     for (text, place) in wanted {
@@ -27,7 +27,7 @@ fn compare(wanted: &BTreeMap<Text, String>, there: &BTreeMap<Text, Vec<String>>)
         }
     }
     for text in there.keys().filter(|text| !wanted.contains_key(text)) {
-        wrong.push(format!("nobody says any more: {:?}", text.one));
+        wrong.push(format!("no longer used: {:?}", text.one));
     }
     wrong
 }
@@ -87,7 +87,7 @@ fn missing_empty_and_unused_translations_are_told_apart() {
         [
             "missing: \"a\" (x.rs:1)",
             "not translated: \"b\" (x.rs:2)",
-            "nobody says any more: \"c\""
+            "no longer used: \"c\""
         ]
     );
 }

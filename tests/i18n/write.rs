@@ -1,5 +1,5 @@
 //! Brings the PO files up to date: `make words`. What is new waits there to be
-//! translated, and what nobody says any more is taken out.
+//! translated, and what no longer used is taken out.
 
 use std::fmt::Write as _;
 use std::fs;
@@ -52,7 +52,7 @@ fn bring(language: Language, of: &str, texts: &[(Text, Option<String>)]) {
         Default::default()
     };
     let mut text = format!(
-        "# {} of {of}. `make words` adds what is new and takes out what nobody says any more.\n\
+        "# {}, translation of {of}. `make words` adds new texts and removes unused ones.\n\
          msgid \"\"\nmsgstr \"\"\n\
          \"Language: {}\\n\"\n\
          \"MIME-Version: 1.0\\n\"\n\

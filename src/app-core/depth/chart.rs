@@ -1,10 +1,8 @@
-//! The sheet that a profile is drawn on: how far it reaches, and where words by
-//! its vertical lines find room.
+//! The layout of a profile: its extent, and where the labels of its vertical lines fit.
 
 use super::profile::Profile;
 
-/// How much longer than the job itself the sheet may be, to show when one must
-/// leave.
+/// How much longer than the job the chart may be, to show the time to leave.
 const REACH: f64 = 1.3;
 
 /// Scales of a drawing: seconds and depths into drawing units.
@@ -19,9 +17,9 @@ pub struct Chart {
 }
 
 impl Chart {
-    /// A sheet of this width and height, its upper left corner at (left, top), for
-    /// a profile. It reaches as far as the profile, actual and planned, and as
-    /// `leave_at_s` (s from the left edge) if that is not much farther.
+    /// A chart of this width and height, with its upper left corner at (left, top), for a
+    /// profile. It covers the profile, actual and planned, and `leave_at_s` (s from the
+    /// left edge) if that is not much later.
     pub fn new(
         profile: &Profile,
         (left, top): (f64, f64),
@@ -40,27 +38,27 @@ impl Chart {
         }
     }
 
-    /// How far it reaches, s.
+    /// The end of the chart, s.
     pub const fn to_s(&self) -> f64 {
         self.to_s
     }
 
-    /// A time along the sheet.
+    /// The x coordinate of a time.
     pub fn x(&self, seconds: f64) -> f64 {
         self.left + self.width * seconds / self.to_s
     }
 
-    /// A depth down the sheet.
+    /// The y coordinate of a depth.
     pub fn y(&self, depth: usize) -> f64 {
         self.top + self.height * depth as f64 / self.deepest as f64
     }
 
-    /// The time at a place along the sheet, from its beginning to its end.
+    /// The time at an x coordinate, within the chart.
     pub fn seconds(&self, x: f64) -> f64 {
         (self.to_s * (x - self.left) / self.width).clamp(0.0, self.to_s)
     }
 
-    /// A time along the sheet, where it is on it.
+    /// The x coordinate of a time; `None` if it is outside the chart.
     pub fn place(&self, seconds: f64) -> Option<f64> {
         (0.0..=self.to_s)
             .contains(&seconds)
@@ -68,28 +66,28 @@ impl Chart {
     }
 }
 
-/// Where words stand beside a vertical line.
+/// Position of the label of a vertical line.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flag {
-    /// Of the line.
+    /// x coordinate of the line.
     pub x: f64,
-    /// Where the words begin, or end if they stand to the left of the line.
+    /// Start of the label, or its end if it is to the left of the line.
     pub text_x: f64,
-    /// They stand to the left of the line.
+    /// Whether the label is to the left of the line.
     pub left: bool,
-    /// In which row from the top; no words in one row run into each other.
+    /// Row from the top; labels in one row do not overlap.
     pub row: usize,
 }
 
-/// Finds room for words beside vertical lines: for each line its place and how
-/// long its words are, on a sheet that ends at `end`.
+/// Places the labels of vertical lines. Each line is given by its x coordinate and the
+/// width of its label; the chart ends at `end`.
 pub fn flags(lines: &[(f64, f64)], end: f64) -> Vec<Flag> {
     const GAP: f64 = 4.0;
     let mut taken: Vec<(usize, f64, f64)> = Vec::new();
     let mut flags = Vec::new();
     for &(x, long) in lines {
         let left = x + GAP + long > end;
-        // Where neither side has room for all, they begin at the edge.
+        // If neither side has room for the whole label, it starts at the edge.
         let from = if left {
             (x - GAP - long).max(0.0)
         } else {

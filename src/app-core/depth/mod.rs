@@ -1,7 +1,7 @@
 //! The depth profile as geometry: time to the right, depth downward.
 //!
-//! Depth is how many parts are off or eased while a step runs. Pure: seconds and
-//! counts in, corners in drawing units out; the picture is drawn elsewhere.
+//! Depth is the number of parts that are off or eased while a step runs. Pure: seconds
+//! and counts in, corners in drawing units out. The picture is drawn elsewhere.
 
 mod chart;
 mod open;

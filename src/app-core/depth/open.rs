@@ -1,4 +1,4 @@
-//! Which parts are open, as one operation after the other is completed.
+//! Which parts are open after each operation.
 
 use std::collections::BTreeMap;
 
@@ -10,12 +10,12 @@ use lidoff_job::{OpRef, WorkplaceRef};
 pub(super) struct Open(BTreeMap<PartId, bool>);
 
 impl Open {
-    /// How many.
+    /// Number of open parts.
     pub(super) fn many(&self) -> usize {
         self.0.len()
     }
 
-    /// An operation is complete.
+    /// Applies a completed operation.
     pub(super) fn after(&mut self, op: &OpRef) {
         let open = &mut self.0;
         match op {

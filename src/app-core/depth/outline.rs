@@ -14,23 +14,22 @@ impl Profile {
         )
     }
 
-    /// The corners of the line that the steps done would have drawn, had each
-    /// taken what it should; empty where none is done.
+    /// The corners of the line that the completed steps would have drawn if each had taken
+    /// its estimate; empty if none is done.
     pub fn planned_outline(&self, chart: &Chart) -> Vec<(f64, f64)> {
         let done: Vec<_> = self.spans.iter().filter(|span| span.done).collect();
         if done.is_empty() {
             return Vec::new();
         }
         let mut line = corners(chart, done.iter().map(|span| (span.planned_s, span.depth)));
-        // It ends where the next step is, and not at the surface.
+        // The line ends at the depth of the next step, not at the surface.
         if let Some(last) = line.last_mut() {
             last.1 = chart.y(self.depth_now());
         }
         line
     }
 
-    /// Where there is waiting still to come: from and to along the time, and the
-    /// depth there, in drawing units.
+    /// The waits still to come: start, end and depth, in drawing units.
     pub fn waits(&self, chart: &Chart) -> Vec<(f64, f64, f64)> {
         let waiting = self.spans.iter().filter(|span| span.wait_s > 0.0);
         waiting

@@ -13,9 +13,9 @@ pub struct Span {
     pub from_s: f64,
     /// When it ends, s from the left edge.
     pub to_s: f64,
-    /// What it should take, s.
+    /// Its estimate, s.
     pub planned_s: f64,
-    /// How much of its beginning is waiting that is still to come, s.
+    /// Waiting at its beginning that is still to come, s.
     pub wait_s: f64,
     /// Parts off or eased while it runs.
     pub depth: usize,
@@ -28,15 +28,15 @@ pub struct Span {
 pub struct Profile {
     /// In order of time.
     pub spans: Vec<Span>,
-    /// How long it all takes, s.
+    /// Total time, s.
     pub total_s: f64,
     /// The greatest depth.
     pub deepest: usize,
 }
 
 impl Profile {
-    /// From the steps in order, each with how long it took or should take (s),
-    /// and whether it is done.
+    /// A profile of these steps in order, each with its actual or estimated time (s) and
+    /// whether it is done.
     pub fn new<'a>(steps: impl IntoIterator<Item = (&'a PlannedStep, f64, bool)>) -> Self {
         let mut open = Open::default();
         let mut profile = Self::default();
@@ -62,19 +62,19 @@ impl Profile {
         profile
     }
 
-    /// How long what is done has taken, s.
+    /// Actual time of the completed steps, s.
     pub fn done_s(&self) -> f64 {
         let done = self.spans.iter().filter(|span| span.done);
         done.map(|span| span.to_s - span.from_s).sum()
     }
 
-    /// How long what is done should have taken, s.
+    /// Estimated time of the completed steps, s.
     pub fn planned_done_s(&self) -> f64 {
         let done = self.spans.iter().filter(|span| span.done);
         done.map(|span| span.planned_s).sum()
     }
 
-    /// Place of the step in hand: the first that is not done.
+    /// Index of the current step: the first that is not done.
     pub fn here(&self) -> Option<usize> {
         self.spans.iter().position(|span| !span.done)
     }
@@ -84,9 +84,9 @@ impl Profile {
         self.here().map_or(0, |at| self.spans[at].depth)
     }
 
-    /// Place of the step that runs at this time, or else of the one nearest to it;
-    /// `None` where there are no steps. A finger is wider than most steps: what it
-    /// hits is where looking begins, not where it ends.
+    /// Index of the step at this time, or of the nearest one; `None` if there are no steps.
+    /// A finger is wider than most steps, so a tap only gives the starting point for
+    /// browsing.
     pub fn nearest(&self, seconds: f64) -> Option<usize> {
         let far = |span: &Span| (span.from_s - seconds).max(seconds - span.to_s).max(0.0);
         let mut best: Option<(usize, f64)> = None;

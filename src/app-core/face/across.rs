@@ -1,8 +1,8 @@
-//! From one face to the one on its other side.
+//! From a face to the one on the opposite side.
 
 use lidoff_catalog::format::{Face, Flip, Point, Shape};
 
-/// Takes places on one face to where they lie on its opposite.
+/// Maps positions on a face to its opposite face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Across {
     flip: Flip,
@@ -17,8 +17,7 @@ pub struct Across {
     back: bool,
 }
 
-/// The way from one face to another, if the one is said to be the opposite of the
-/// other.
+/// The mapping from one face to another, if one is declared as the opposite of the other.
 pub fn across(from: &Face, to: &Face) -> Option<Across> {
     let way = |says: &Face, of: &Face, back| {
         let said = says.opposite.as_ref().filter(|said| said.face == of.id)?;
@@ -40,7 +39,7 @@ impl Across {
         self.flip
     }
 
-    /// Where a place lies on the other face.
+    /// The position of a point on the other face.
     pub fn point(&self, Point { x, y }: Point) -> Point {
         let moved = |at: f64, corner: f64| if self.back { at } else { at - corner };
         let (x, y) = (moved(x, self.x), moved(y, self.y));
@@ -58,7 +57,7 @@ impl Across {
         }
     }
 
-    /// Where a shape lies on the other face.
+    /// The position of a shape on the other face.
     pub fn shape(&self, shape: &Shape) -> Shape {
         match shape {
             Shape::Rect { x, y, w, h, r } => {

@@ -1,24 +1,23 @@
-//! Room for the numbers: where places lie close together, their numbers are
-//! pushed apart and a line leads from each to its place.
+//! Placement of number badges: where points are close together, the badges are pushed
+//! apart, and a line leads from each to its point.
 
 use lidoff_catalog::format::Point;
 
-/// How often the numbers are pushed apart: more than it takes for the few dozen
-/// that one face has.
+/// Number of rounds in which the badges are pushed apart: more than needed for the few
+/// dozen of one face.
 const ROUNDS: usize = 60;
 
-/// A number and its place.
+/// A number badge.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Badge {
-    /// The place.
+    /// The point that it marks.
     pub spot: Point,
     /// Middle of the number.
     pub at: Point,
 }
 
-/// Numbers of this radius for these places, inside the box from (0, 0) to `size`
-/// with a margin of one radius around it. No two of them overlap, as long as there
-/// is room.
+/// Places badges of this radius for these points, inside the box from (0, 0) to `size` with
+/// a margin of one radius around it. No two of them overlap, as long as there is room.
 pub fn badges(spots: &[Point], radius: f64, size: Point) -> Vec<Badge> {
     let mut all: Vec<Badge> = spots
         .iter()
@@ -39,7 +38,7 @@ pub fn badges(spots: &[Point], radius: f64, size: Point) -> Vec<Badge> {
                     continue;
                 }
                 moved = true;
-                // Two in one place: the later one goes to the right.
+                // Two badges at one point: the later one moves to the right.
                 let (ux, uy) = if far < 1e-9 {
                     (1.0, 0.0)
                 } else {

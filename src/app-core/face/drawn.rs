@@ -1,4 +1,4 @@
-//! One feature of a drawing, and where its shape lies.
+//! One feature of a drawing, and the position of its shape.
 
 use lidoff_catalog::format::{Feature, Point, Shape};
 
@@ -7,9 +7,9 @@ use lidoff_catalog::format::{Feature, Point, Shape};
 pub struct Drawn {
     /// The feature, where it lies on this face.
     pub feature: Feature,
-    /// It shows the part in hand.
+    /// Whether it shows the current part.
     pub lit: bool,
-    /// It lies on the other side, and is seen through.
+    /// Whether it lies on the other side and is shown through.
     pub behind: bool,
 }
 

@@ -1,5 +1,5 @@
-//! Room for the words on a face: those of the part in hand first, and none over
-//! another or over a number.
+//! Placement of labels on a face: those of the current part first, and none over
+//! another label or a number.
 
 use super::badges::Badge;
 use super::drawn::{Drawn, corners, middle};
@@ -7,21 +7,21 @@ use lidoff_catalog::format::Point;
 use lidoff_i18n::localize;
 use lidoff_i18n::strip_soft_hyphens;
 
-/// How much wider the words of the part in hand are than others: they are bold.
+/// Width of the bold labels of the current part, relative to other labels.
 const BOLD: f64 = 1.25;
 
-/// A word and where its middle is.
+/// A label and its centre.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Label {
-    /// The word.
+    /// Its text.
     pub text: String,
     /// Its middle.
     pub at: Point,
-    /// It belongs to the part in hand.
+    /// Whether it belongs to the current part.
     pub lit: bool,
 }
 
-/// How large words and numbers are, mm.
+/// Sizes of text and numbers, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sizes {
     /// Width of a letter.
@@ -35,10 +35,10 @@ pub struct Sizes {
 /// The box that something takes up: middle, half its width, half its height.
 type Area = (Point, f64, f64);
 
-/// The words to be shown on a drawing whose sheet reaches over these two corners,
-/// each once. First those of the part in hand, the first of them whatever happens;
-/// then landmarks, where there is room in them or beside them; then other parts,
-/// where there is room in them. What lies under the part in hand is not named.
+/// The labels of a drawing that extends over these two corners, each once. First those of
+/// the current part, of which the first is always shown; then landmarks, if a label fits in
+/// or beside them; then other parts, if it fits in them. Parts under the current part get
+/// no label.
 pub fn labels(
     features: &[Drawn],
     badges: &[Badge],
@@ -76,7 +76,7 @@ pub fn labels(
             let high = sizes.line / 2.0;
             let (from, to) = corners(&drawn.feature.shape);
             let inside = middle(&drawn.feature.shape);
-            // Never beyond the edge of the sheet.
+            // Keep labels within the edge of the drawing.
             let x = inside
                 .x
                 .clamp(left.x + wide, (right.x - wide).max(left.x + wide));

@@ -1,4 +1,4 @@
-//! What the numbered fasteners are: which numbers, drive, thread and length.
+//! The legend of the numbered fasteners: numbers, drive, thread and length.
 
 use lidoff_i18n::{length, threaded, tr};
 
@@ -13,11 +13,11 @@ pub struct Line {
     pub from: usize,
     /// Last number.
     pub to: usize,
-    /// What turns them, if anything does.
+    /// Their drive, if they have one.
     pub drive: Option<Drive>,
     /// Thread and length, "M3 × 8", as far as they are known.
     pub size: Option<String>,
-    /// What the kind is called.
+    /// Name of the kind.
     pub name: String,
 }
 
@@ -50,8 +50,8 @@ impl Line {
     }
 }
 
-/// The drive as it is printed on its driver. Which of the two cross recesses of
-/// ISO 4757 it is, H or Z, only the size says ("PH1", "PZ1").
+/// The drive as printed on its driver. Only the size distinguishes the two cross recesses
+/// of ISO 4757, H and Z ("PH1", "PZ1").
 pub fn drive_words(drive: &Drive) -> String {
     let size = &drive.size;
     match drive.system {

@@ -1,5 +1,5 @@
-//! A face drawing as geometry: what is on it, which places are marked, in which
-//! order. Pure; the picture is drawn elsewhere.
+//! A face drawing as geometry: its features, the marked points and their order. Pure;
+//! the picture is drawn elsewhere.
 //!
 //! # Which way round
 //!
@@ -47,16 +47,16 @@ pub struct Drawing {
     pub face: FaceIx,
     /// What is on it.
     pub features: Vec<Drawn>,
-    /// Places to mark, numbered from 1 in this order.
+    /// Points to mark, numbered from 1 in this order.
     pub spots: Vec<Point>,
-    /// What the numbers are, kind by kind.
+    /// The legend of the numbers, kind by kind.
     pub legend: Vec<Line>,
 }
 
-/// The drawing for a step, with the part that its operation is about, on a unit
-/// that is fitted so (with everything, where that is not known). It shows the face
-/// that the step names or, where its fasteners cannot be seen on that, the one that
-/// they are on; `None` where there is neither.
+/// The drawing for a step, with the part of its operation, on a unit with this
+/// configuration (with everything, if the configuration is unknown). It shows the face that
+/// the step names or, if its fasteners cannot be seen there, the face that they are on;
+/// `None` if there is neither.
 pub fn drawing(
     catalog: &Catalog,
     step: &Step,
@@ -91,7 +91,7 @@ pub fn drawing(
     })
 }
 
-/// What the face shows, and the parts in hand that only its opposite shows.
+/// The features of the face, and the current parts that only its opposite shows.
 fn features(
     catalog: &Catalog,
     face: FaceIx,
@@ -140,7 +140,7 @@ fn features(
     drawn
 }
 
-/// Whether this is there on a unit that is fitted so.
+/// Whether this condition holds on a unit with this configuration.
 fn holds(setup: Option<&Setup>, when: &ResolvedCondition) -> bool {
     setup.is_none_or(|setup| setup.holds(when))
 }
@@ -150,7 +150,7 @@ fn on(catalog: &Catalog, at: FasteningIx, face: FaceIx) -> bool {
     !places(catalog, at, true, face).is_empty()
 }
 
-/// The places of a fastening on this face, in the order in which they are worked.
+/// The points of a fastening on this face, in working order.
 fn places(catalog: &Catalog, at: FasteningIx, undo: bool, face: FaceIx) -> Vec<Point> {
     let said = &catalog.fastening(at).entry;
     let Some(given) = catalog.fastening(at).face else {

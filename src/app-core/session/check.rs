@@ -1,23 +1,22 @@
-//! Whether an entry still makes sense when its turn comes: a tap may have waited
-//! behind another that changed the job.
+//! Whether an entry is still valid when its turn comes: a tap may have waited behind
+//! another one that changed the job.
 
 use lidoff_job::fold::is_undone;
 use lidoff_job::{EventId, EventKind, Job, Log, Reason, Stamp, Status, TaskProgress, TaskRef};
 
 use super::command::{CommandError, Unchanged};
 
-/// What becomes of an entry.
+/// What happens to an entry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {
-    /// It is recorded.
+    /// Record it.
     Record,
-    /// The job says so already.
+    /// Skip it: the job already contains it.
     Skip(Unchanged),
 }
 
-/// What becomes of this entry on a job that stands so. Entries that add up
-/// (notes, photos, fasteners lost) are always recorded: two taps can mean two
-/// screws.
+/// What to do with this entry, given the job. Entries that add up (notes, photos, lost
+/// fasteners) are always recorded: two taps can mean two screws.
 ///
 /// # Errors
 /// When a step cannot be done, or an entry cannot be undone.
@@ -42,8 +41,8 @@ pub(super) fn check(
     })
 }
 
-/// A step is marked done only while it is in hand, with everything ticked that it
-/// demands: an entry that came before may have taken a tick back.
+/// A step can be marked done only while it is the current one and all its demands are
+/// ticked: an entry that came before may have removed a tick.
 fn check_done(job: &Job, step: u32, at: &Stamp) -> Result<Verdict, CommandError> {
     if job.done.iter().any(|done| done.step.number == step) {
         return Ok(Verdict::Skip(Unchanged::AlreadyDone { step }));
@@ -74,7 +73,7 @@ fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
     }
 }
 
-/// Whether the job says already what this entry would.
+/// Whether the job already contains what this entry would record.
 fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
     match entry {
         EventKind::Paused { reason, part, note } => {
@@ -91,14 +90,14 @@ fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         }
         EventKind::Blocked(way) => job.blocked.contains(way),
         EventKind::Unblocked(op) => job.blocked.iter().all(|way| way.op != *op),
-        // With a task that was just added it says why there is a new plan.
+        // Together with a newly added task, it is the reason for the new plan.
         EventKind::FoundBroken(part) => {
             job.broken.contains(part) && job.replan_due.as_ref().is_none_or(is_broken)
         }
         EventKind::FittedWith { fitted } => job.setup.fitted == *fitted,
         EventKind::TurnedBack => job.is_closing(),
         EventKind::PartUnavailable(part) => job.unavailable_parts.contains(part),
-        // A check that failed and is read again is worth an entry.
+        // A repeated reading after a failed check is recorded.
         EventKind::Read { step, taken } => {
             let mut readings = job.readings.iter().rev();
             let last = readings.find(|reading| reading.step == *step);
@@ -132,7 +131,7 @@ fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         EventKind::LeaveBy { at_ms } => job.leave_by_ms == *at_ms,
         EventKind::HandedOver { to, note } => job.handed_over == Some((to.clone(), note.clone())),
         EventKind::Closed { .. } => matches!(job.status, Status::Closed { .. }),
-        // A wait that begins anew runs from the later tap, which is the safer.
+        // A wait that is started again runs from the later tap, which is the safe side.
         EventKind::WaitBegun { .. }
         | EventKind::FastenerLost(_)
         | EventKind::FastenerStripped(_)
@@ -156,8 +155,8 @@ fn is_broken(reason: &Reason) -> bool {
     *reason == Reason::PartBroken
 }
 
-/// Whether this run has answered for a part of that span: answered twice, its
-/// idle time would be taken off twice.
+/// Whether this run has already answered for a part of that span: with a second answer, its
+/// idle time would be subtracted twice.
 fn is_gap_answered(log: &Log, from_ms: i64, to_ms: i64, at: &Stamp) -> bool {
     let mut events = log.events().iter().rev();
     events.any(|event| match &event.kind {

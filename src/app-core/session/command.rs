@@ -1,4 +1,4 @@
-//! What a technician can do, and why it is refused or changes nothing.
+//! What a technician can do, and why a command is refused or changes nothing.
 
 use std::fmt;
 
@@ -13,8 +13,7 @@ use super::storage::StorageError;
 pub enum Command {
     /// Opens a new job. The first plan is made with it.
     Open(Box<Opened>),
-    /// Records entries on a job that is open on this device. A new plan is made
-    /// with them where they call for one.
+    /// Records entries on an open job of this device, with a new plan if they require one.
     Record {
         /// The job.
         job: JobId,
@@ -35,19 +34,18 @@ impl Command {
         })
     }
 
-    /// Whether this is the tap before, made twice. Only a job that is opened
-    /// counts: the second tap would make a second job, and no state of the first
-    /// could tell. Entries are compared with the job when their turn comes.
+    /// Whether this is a double tap. Only opening a job counts: a second tap would make a
+    /// second job, and the state of the first would not show it. Entries are compared with
+    /// the job when their turn comes.
     pub fn repeats(&self, earlier: &Self) -> bool {
         matches!(self, Self::Open(_)) && self == earlier
     }
 }
 
-/// Entries for the log of a job that is there already: everything that can
-/// happen but its opening and its plans, which [`Session`](super::Session) makes.
+/// Entries for the log of an existing job: everything except its opening and its plans,
+/// which [`Session`](super::Session) makes.
 ///
-/// No entries at all are an entry list, too: they record nothing, and give a job
-/// its new plan where one is due.
+/// An empty list is valid: it records nothing, and makes a new plan if one is due.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Entries(Vec<EventKind>);
 
@@ -70,10 +68,10 @@ impl Entries {
     }
 }
 
-/// Why a command was refused. Nothing was stored, and the session is as it was.
+/// Why a command was refused. Nothing was stored, and the session did not change.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CommandError {
-    /// The jobs are not read yet.
+    /// The jobs are not loaded yet.
     NotLoaded,
     /// Another window writes.
     ReadOnly,
@@ -92,19 +90,19 @@ pub enum CommandError {
     Paused(PauseReason),
     /// The job is closed: a step cannot be done.
     Closed,
-    /// Another step is in hand than the one to be marked done.
+    /// The step to be marked done is not the current one.
     StepNotInHand,
-    /// The step in hand demands something first.
+    /// The current step has unmet demands.
     DemandsOpen,
-    /// A wait before the step in hand still runs.
+    /// A wait before the current step is still running.
     WaitRuns,
     /// The log has no such entry to undo.
     NothingToUndo,
-    /// Openings and plans are made by the session alone.
+    /// Only the session makes openings and plans.
     NotAnEntry,
-    /// The log holds another event of the same name.
+    /// The log has a different event with this id.
     Taken(AppendError),
-    /// Nothing of it was stored: why.
+    /// Nothing was requested, and no plan is due.
     NotStored(StorageError),
 }
 
@@ -155,8 +153,8 @@ impl From<StorageError> for CommandError {
     }
 }
 
-/// Why a command changes nothing: the job is already as it asks. That is no
-/// fault. It is what a tap comes to that was made twice.
+/// Why a command changes nothing: the job is already as requested. This is not an error; it
+/// is the result of a double tap.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unchanged {
     /// The step is done.
@@ -168,7 +166,7 @@ pub enum Unchanged {
     AlreadyUndone,
     /// The job is closed.
     AlreadyClosed,
-    /// The job says so already.
+    /// The job already contains it.
     AlreadyRecorded,
     /// Nothing was asked for, and no plan is due.
     NothingAsked,

@@ -1,4 +1,4 @@
-//! One command from the tap to the screen: handled, stored, committed.
+//! One command from tap to screen: handled, stored, committed.
 
 use std::cell::RefCell;
 use std::sync::Arc;
@@ -19,14 +19,14 @@ pub enum Executed {
     Stored {
         /// The job.
         id: JobId,
-        /// How it stands now.
+        /// Its new state.
         job: Arc<Job>,
-        /// What to tell the technician of the storage.
+        /// A storage warning for the technician.
         warning: Option<Text>,
-        /// Events that could not be kept beside others of the same name.
+        /// Events that conflict with others of the same id.
         set_aside: Vec<QuarantinedRecord>,
     },
-    /// The job was already as the command asks.
+    /// The job was already as requested.
     Unchanged(Unchanged),
 }
 

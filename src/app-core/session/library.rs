@@ -8,9 +8,9 @@ use lidoff_catalog::model::Catalog;
 /// The unit catalogs.
 #[derive(Clone, Default)]
 pub struct CatalogLibrary {
-    /// Those that can be used.
+    /// Usable catalogs.
     pub units: Vec<Arc<Catalog>>,
-    /// Those that cannot, and why.
+    /// Rejected catalogs with the reasons.
     pub troubles: Vec<RejectedCatalog>,
 }
 

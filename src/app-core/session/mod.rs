@@ -1,11 +1,11 @@
 //! The app without its screens: what a technician can do, as a function.
 //!
-//! A [`Command`] goes in, with the moment of the tap. What comes out is either a
-//! [`Transaction`] (the events to store, as one batch, and the job as the screens
-//! see it next), or word that nothing changes, or why it is refused. The shell
-//! stores the batch and [commits](Session::commit) the transaction; a transaction
-//! that is dropped never happened. [`execute`] does the three steps in order,
-//! [`CommandQueue`] keeps commands that come while one is in flight.
+//! A [`Command`] goes in, with the time of the tap. The result is a [`Transaction`]
+//! (the events to store as one batch, and the job as the screens see it next), a report
+//! that nothing changes, or a refusal with its reason. The shell stores the batch and
+//! [commits](Session::commit) the transaction; a dropped transaction has no effect.
+//! [`execute`](fn@execute) does the three steps in order. [`CommandQueue`] holds commands that
+//! arrive while another one is in progress.
 //!
 //! Invariants:
 //! - A session changes only by [`Session::commit`] and by what the shell reads

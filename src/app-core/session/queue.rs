@@ -1,4 +1,4 @@
-//! Commands in the order of the taps: none is lost, and one at a time is handled.
+//! Commands in the order of the taps: none is lost, and they are handled one at a time.
 
 use std::cell::RefCell;
 use std::collections::VecDeque;
@@ -7,23 +7,23 @@ use lidoff_job::Stamp;
 
 use super::command::Command;
 
-/// A command that waits for its turn, with what its screen wants to do then.
+/// A queued command, with the data of its screen.
 #[derive(Debug)]
 pub struct Queued<T> {
     /// The command.
     pub command: Command,
     /// When the technician tapped.
     pub at: Stamp,
-    /// What the screen gave along.
+    /// Data of the screen, returned with the command.
     pub given: T,
 }
 
 /// Whether a command was queued.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pushed {
-    /// It is handled in its turn.
+    /// It will be handled in its turn.
     Queued,
-    /// It is the tap before, made twice, and that one is still to be handled.
+    /// It is a double tap, and the first one is still to be handled.
     Repeated,
 }
 
@@ -44,7 +44,7 @@ impl<T> Default for CommandQueue<T> {
 }
 
 impl<T> CommandQueue<T> {
-    /// Takes a command in behind those that wait.
+    /// Appends a command to the queue.
     pub fn push(&mut self, command: Command, at: Stamp, given: T) -> Pushed {
         let waiting = self.waiting.iter().map(|queued| &queued.command);
         let mut before = waiting.chain(&self.in_flight);
@@ -55,8 +55,8 @@ impl<T> CommandQueue<T> {
         Pushed::Queued
     }
 
-    /// The next command, unless one is in flight. It is in flight from now on,
-    /// until it is [over](Self::finish).
+    /// The next command, unless one is in flight. It is then in flight until
+    /// [`finish`](Self::finish) is called.
     pub fn start(&mut self) -> Option<Queued<T>> {
         if self.in_flight.is_some() {
             return None;
@@ -66,20 +66,20 @@ impl<T> CommandQueue<T> {
         Some(next)
     }
 
-    /// The command in flight is over, well or not.
+    /// The command in flight has ended, successfully or not.
     pub fn finish(&mut self) {
         self.in_flight = None;
     }
 
-    /// Whether nothing waits and nothing is in flight.
+    /// Whether the queue is empty and no command is in flight.
     pub fn is_idle(&self) -> bool {
         self.waiting.is_empty() && self.in_flight.is_none()
     }
 }
 
-/// Handles every command of the queue in turn, and those that come meanwhile.
-/// `handle` carries one out to its end. While another call does this already, it
-/// returns at once.
+/// Handles all commands of the queue in turn, and those that arrive meanwhile. `handle`
+/// carries out one command completely. If another call is already doing this, it returns at
+/// once.
 pub async fn run_queue<T>(
     queue: &RefCell<CommandQueue<T>>,
     mut handle: impl AsyncFnMut(Queued<T>),

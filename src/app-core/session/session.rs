@@ -1,5 +1,4 @@
-//! The one place that knows the jobs of this device, and the one way to change
-//! them.
+//! The only owner of this device's jobs, and the only way to change them.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -21,9 +20,9 @@ use super::transaction::{Committed, Draft, Outcome, PlanDue, Transaction};
 /// A job on this device.
 #[derive(Clone, Debug)]
 pub struct LoadedJob {
-    /// What happened.
+    /// The log.
     pub log: Arc<Log>,
-    /// What that adds up to.
+    /// The fold of the log.
     pub job: Arc<Job>,
 }
 
@@ -36,26 +35,26 @@ impl LoadedJob {
     }
 }
 
-/// Everything that the screens rest on.
+/// The state behind the screens.
 #[derive(Default)]
 pub struct Session {
     library: CatalogLibrary,
     times: Option<Arc<LearnedTimes>>,
-    /// The latest first; `None` until they are read.
+    /// The jobs, the latest first; `None` until they are loaded.
     jobs: Option<Vec<LoadedJob>>,
     gaps: BTreeMap<JobId, OpenGap>,
     read_only: bool,
 }
 
 impl Session {
-    /// A session that has read nothing yet.
+    /// An empty session.
     pub fn new() -> Self {
         Self::default()
     }
 
-    /// Takes in the jobs that are stored, instead of those that were known.
-    /// `last_alive` tells when a job was last seen alive by a run before this
-    /// one: a job that ran while the app was closed is asked about.
+    /// Replaces the known jobs by the stored ones. `last_alive` returns when a job was last
+    /// seen alive in an earlier run: the session asks about a job that ran while the app
+    /// was closed.
     pub fn load(
         &mut self,
         logs: Vec<Log>,
@@ -75,8 +74,7 @@ impl Session {
         self.sort();
     }
 
-    /// Takes in the catalogs, instead of those that were known, with the learned
-    /// times laid over them.
+    /// Replaces the catalogs, with the learned times applied.
     pub fn set_library(&mut self, catalogs: Vec<Catalog>, troubles: Vec<RejectedCatalog>) {
         let times = self.times.clone();
         let laid_over = |mut catalog: Catalog| {
@@ -91,13 +89,12 @@ impl Session {
         };
     }
 
-    /// Uses these learned times for the catalogs that are
-    /// [taken in](Self::set_library) from now on.
+    /// Uses these learned times for catalogs that are [set](Self::set_library) from now on.
     pub fn set_times(&mut self, times: Option<Arc<LearnedTimes>>) {
         self.times = times;
     }
 
-    /// Refuses commands, or takes them again.
+    /// Sets whether commands are refused.
     pub const fn set_read_only(&mut self, read_only: bool) {
         self.read_only = read_only;
     }
@@ -112,19 +109,19 @@ impl Session {
         self.jobs.as_deref()
     }
 
-    /// The job of that name.
+    /// The job with this id.
     pub fn find(&self, job: &str) -> Option<&LoadedJob> {
         let mut jobs = self.jobs.iter().flatten();
         jobs.find(|one| one.log.job().as_str() == job)
     }
 
-    /// Spans in which the app was closed in mid-step, still to be asked about.
+    /// Spans in which the app was closed during a step, still to be asked about.
     pub const fn gaps(&self) -> &BTreeMap<JobId, OpenGap> {
         &self.gaps
     }
 
-    /// What a command comes to. The session stays as it is until the transaction
-    /// is [committed](Self::commit). `at` is when the technician tapped.
+    /// The outcome of a command. The session does not change until the transaction is
+    /// [committed](Self::commit). `at` is the time of the tap.
     ///
     /// # Errors
     /// Why the command is refused.
@@ -176,9 +173,9 @@ impl Session {
         block_on(self.handle_async(command, at, &mut RunToEnd))
     }
 
-    /// As [`handle`](Self::handle), with a handler that shows how far the planner
-    /// is. The session is read before this returns and not borrowed afterwards:
-    /// it can be shown, and even changed, while the planner works.
+    /// Like [`handle`](Self::handle), with a progress handler for the planner. The session
+    /// is read before this returns and not borrowed afterwards: it can be shown, and even
+    /// changed, while the planner works.
     ///
     /// # Errors
     /// Why the command is refused.
@@ -201,8 +198,8 @@ impl Session {
         }
     }
 
-    /// What the plan would be, were this recorded on a job. Nothing is stored, so
-    /// a session that is read-only answers, too.
+    /// The plan that there would be if this were recorded on a job. Nothing is stored, so a
+    /// read-only session answers too.
     ///
     /// # Errors
     /// Why there would be none.
@@ -224,8 +221,7 @@ impl Session {
         }
     }
 
-    /// Takes in what was stored: from now on the session stands as the
-    /// transaction says.
+    /// Applies a stored transaction to the session.
     pub fn commit(&mut self, transaction: Transaction) -> Committed {
         let Transaction {
             base,
@@ -257,7 +253,7 @@ impl Session {
                 set_aside: Vec::new(),
             };
         }
-        // The job was read again while this was stored.
+        // The job was reloaded while this transaction was being stored.
         let set_aside = self.merge(log);
         let job = self
             .find(batch.job.as_str())
@@ -268,13 +264,13 @@ impl Session {
         }
     }
 
-    /// Takes in a log, instead of what was known of its job.
+    /// Replaces the log of its job.
     pub fn replace(&mut self, log: Log) {
         self.put(LoadedJob::new(log));
     }
 
-    /// Takes in what a log has besides what is known of its job. What could not
-    /// be kept beside it is handed back.
+    /// Merges a log into the known log of its job. Returns the events that conflict with
+    /// known ones.
     pub fn merge(&mut self, log: Log) -> Vec<QuarantinedRecord> {
         let known = self.find(log.job().as_str());
         let mut all = known.map_or_else(|| Log::new(log.job().clone()), |one| (*one.log).clone());
@@ -290,7 +286,7 @@ impl Session {
         self.sort();
     }
 
-    /// The latest first.
+    /// Sorts the jobs, the latest first.
     fn sort(&mut self) {
         let latest = |one: &LoadedJob| one.log.head().map_or(0, |head| head.at.wall_ms);
         if let Some(jobs) = &mut self.jobs {
@@ -298,7 +294,7 @@ impl Session {
         }
     }
 
-    /// The command as events, with the plan that is due still to be made.
+    /// The command as events, before the plan that is due is made.
     fn draft(&self, command: Command, at: Stamp) -> Result<Result<Draft, Unchanged>, CommandError> {
         if self.jobs.is_none() {
             return Err(CommandError::NotLoaded);
@@ -324,7 +320,7 @@ impl Session {
         Ok(draft)
     }
 
-    /// A name that no job has. Two jobs can be opened within a millisecond.
+    /// An unused job id. Two jobs can be opened within one millisecond.
     fn new_id(&self, at: &Stamp) -> JobId {
         let mut at = *at;
         loop {

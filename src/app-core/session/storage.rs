@@ -1,4 +1,4 @@
-//! The port to whatever keeps events: a browser, or memory in tests.
+//! The interface to event storage: a browser, or memory in tests.
 
 use std::fmt;
 
@@ -12,7 +12,7 @@ use lidoff_job::{Event, JobId, Log};
 pub struct Batch {
     /// The job.
     pub job: JobId,
-    /// The events, in order; never none.
+    /// The events, in order; never empty.
     pub events: Vec<Event>,
 }
 
@@ -25,20 +25,20 @@ impl Batch {
     }
 }
 
-/// A batch is stored.
+/// The result of storing a batch.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Stored {
-    /// What to tell the technician: not every copy could be written.
+    /// A warning for the technician: not every copy could be written.
     pub warning: Option<Text>,
 }
 
-/// Why a batch was not stored. Nothing of it is there.
+/// Why a batch was not stored. None of its events is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum StorageError {
-    /// Another event stands where one of the batch would: something wrote to the
-    /// job that this session does not know of.
+    /// A different event is stored under the key of one of the batch: something that this
+    /// session does not know of wrote to the job.
     Clash {
-        /// The key that is taken.
+        /// The key in conflict.
         key: String,
     },
     /// The storage failed: why, and what to do.
@@ -60,11 +60,10 @@ impl fmt::Display for StorageError {
 
 impl std::error::Error for StorageError {}
 
-/// Keeps events.
+/// Storage for events.
 pub trait EventSink {
-    /// Stores all events of the batch, or none of them. Nothing is ever
-    /// overwritten; a batch that is there already, word for word, counts as
-    /// stored.
+    /// Stores all events of the batch, or none. Nothing is ever overwritten; a batch that
+    /// is already stored with the same text counts as stored.
     ///
     /// # Errors
     /// When nothing of the batch is stored.

@@ -1,4 +1,4 @@
-//! A command that is ready to be stored, and what a session does with it then.
+//! A command that is ready to be stored, and how a session applies it after that.
 
 use std::sync::Arc;
 
@@ -10,7 +10,7 @@ use super::command::{CommandError, Unchanged};
 use super::storage::Batch;
 use crate::planning;
 
-/// What a command comes to.
+/// The outcome of a command.
 #[derive(Clone, Debug)]
 pub enum Outcome {
     /// Events to store; the session changes when they are
@@ -30,7 +30,7 @@ impl Outcome {
     }
 }
 
-/// A command that is ready to be stored. Dropped, it never was.
+/// A command that is ready to be stored. Dropping it has no effect.
 #[derive(Clone, Debug)]
 #[must_use = "store the batch, then commit the transaction"]
 pub struct Transaction {
@@ -58,29 +58,29 @@ impl Transaction {
 pub struct Committed {
     /// The job.
     pub job: Arc<Job>,
-    /// Events that could not be kept beside others of the same name.
+    /// Events that conflict with others of the same id.
     pub set_aside: Vec<QuarantinedRecord>,
 }
 
-/// A new plan that a command calls for.
+/// A new plan that a command requires.
 pub(super) struct PlanDue {
     pub(super) reason: Reason,
     pub(super) catalog: Arc<Catalog>,
 }
 
-/// A command whose entries are drafted and whose plan is not made yet.
+/// A command with drafted events, before its plan is made.
 pub(super) struct Draft {
     pub(super) base: Option<Arc<Log>>,
     pub(super) log: Log,
     pub(super) events: Vec<Event>,
-    /// What the log adds up to with the events.
+    /// The fold of the log with the events.
     pub(super) job: Arc<Job>,
     pub(super) at: Stamp,
     pub(super) due: Option<PlanDue>,
 }
 
 impl Draft {
-    /// Appends an entry to the log alone: the job is folded once, after the last.
+    /// Appends an entry to the log only: the job is folded once, after the last entry.
     pub(super) fn push(&mut self, entry: EventKind) -> Result<(), CommandError> {
         let event = self.log.draft(self.at, entry);
         self.log.append(event.clone())?;

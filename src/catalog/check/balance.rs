@@ -1,9 +1,10 @@
-//! What is undone is done up again: fasteners and cables, on every unit.
+//! Every fastener that is undone is done up again, and every cable that is unplugged is
+//! plugged in again, on every unit.
 //!
-//! A leg balances by itself, out and back, for a part may be eased and no more.
-//! So do make-safe, prove and hand-over together, a swap with its hand-backs, and
-//! every other list of steps. Conditions are heeded: in each way to fit
-//! and find the unit in which a fastener is undone, it must be done up.
+//! Each leg balances on its own, out and back, because a part may be eased and go no
+//! further. So do make-safe, prove and hand-over together, a swap with its hand-backs,
+//! and every other list of steps. Conditions count: in each configuration in which a
+//! fastener is undone, it must be done up.
 
 use std::collections::BTreeMap;
 
@@ -127,8 +128,8 @@ fn check_things<T: Fastened>(draft: &Draft, variables: &Variables, report: &mut 
     }
 }
 
-/// Steps besides legs that are always done together: what frames the job; a swap
-/// with its hand-backs; and else each list by itself.
+/// Lists of steps, other than legs, that are always done together: the fixed steps of the
+/// job; a swap with its hand-backs; and each other list by itself.
 fn other_runs(draft: &Draft) -> Vec<Vec<StepIx>> {
     let together = |list| match list {
         StepList::Leg(..) => None,
@@ -149,7 +150,7 @@ fn steps_out_and_back(leg: &Leg) -> Vec<StepIx> {
     leg.out.iter().chain(&leg.back).copied().collect()
 }
 
-/// What goes imbalance with one thing on the way.
+/// What is out of balance with one fastening or connection.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Imbalance {
     LeftUndone(StepIx),
@@ -163,7 +164,7 @@ struct Balance<'d> {
 }
 
 impl Balance<'_> {
-    /// Walks a list of steps with each thing that it undoes or does up.
+    /// Walks a list of steps with each fastening or connection that it undoes or does up.
     fn check_each<T: Fastened>(&self, steps: &[StepIx], report: &mut Report) {
         for what in named::<T>(&self.draft.catalog, steps) {
             let Some((imbalance, configuration)) = self.first_imbalance(what, steps) else {
@@ -173,7 +174,8 @@ impl Balance<'_> {
         }
     }
 
-    /// What is undone to ease a part is not undone again to take it off.
+    /// Checks that nothing undone when a part is eased is undone again when it is taken
+    /// off.
     fn check_undone_once<T: Fastened>(&self, ease: &Leg, take_off: &Leg, report: &mut Report) {
         let catalog = &self.draft.catalog;
         let eased = named::<T>(catalog, &ease.out);
@@ -188,8 +190,7 @@ impl Balance<'_> {
         }
     }
 
-    /// The way to fit the unit, nearest to the usual, in which something goes
-    /// imbalance.
+    /// The configuration nearest to the usual one that is out of balance.
     fn first_imbalance<T: Fastened>(
         &self,
         what: T,
@@ -318,7 +319,7 @@ impl Balance<'_> {
     }
 }
 
-/// What these steps undo or do up, in the order of the file.
+/// What these steps undo or do up, in file order.
 fn named<T: Fastened>(catalog: &Catalog, steps: &[StepIx]) -> Vec<T> {
     let steps = steps.iter().map(|ix| catalog.step(*ix));
     let mut named: Vec<T> = steps

@@ -10,7 +10,7 @@ use crate::format::Condition;
 use crate::model::ResolvedCondition;
 use lidoff_i18n::tr;
 
-/// What can be judged where it stands.
+/// Checks that need only the entry itself.
 pub(super) fn groups(draft: &Draft, report: &mut Report) {
     let options = &draft.catalog.options;
     for (nth, option) in options.iter().enumerate() {
@@ -45,7 +45,7 @@ pub(super) fn groups(draft: &Draft, report: &mut Report) {
     }
 }
 
-/// What is known once options and answers are found.
+/// Checks that need the options and answers.
 pub(super) fn check(draft: &Draft, variables: &Variables, report: &mut Report) {
     for place in &draft.conditions {
         let mut all: Vec<&ResolvedCondition> = place.under.iter().collect();

@@ -16,7 +16,7 @@ use lidoff_i18n::tr;
 /// The most configurations that are tried.
 pub(super) const MOST: usize = 1024;
 
-/// What can differ from unit to unit.
+/// What can vary from unit to unit.
 pub(super) struct Variables {
     all: Vec<Variable>,
     /// The variable and value that say that an option is fitted.
@@ -126,8 +126,8 @@ impl Variables {
         }
     }
 
-    /// Whether these conditions can hold together. Where there are too many ways
-    /// to try, only what is false whatever the options and answers counts as impossible.
+    /// Whether these conditions can hold together. If there are too many configurations to
+    /// try, only conditions that are false for all options and answers count as impossible.
     pub(super) fn can_hold(&self, conditions: &[&ResolvedCondition]) -> bool {
         let configurations = Configurations::varying(self, conditions);
         configurations.any_holds(self, conditions)
@@ -138,7 +138,7 @@ impl Variables {
     }
 }
 
-/// What a condition comes to when nothing is known of options and answers.
+/// The value of a condition if options and answers are unknown.
 pub(super) fn evaluate_unfitted(condition: &ResolvedCondition) -> Option<bool> {
     match condition {
         Condition::All(all) => all_of(all.iter().map(evaluate_unfitted)),
@@ -184,7 +184,7 @@ impl Configurations {
         Self { all, complete }
     }
 
-    /// Whether these conditions hold together in one of these ways.
+    /// Whether these conditions hold together in one of these configurations.
     pub(super) fn any_holds(
         &self,
         variables: &Variables,
@@ -213,8 +213,8 @@ fn every_configuration(
     all
 }
 
-/// The usual configuration, those that differ from it in one thing, those that differ in
-/// two; no more than [`MOST`].
+/// The usual configuration, then those that differ from it in one value, then in two; at
+/// most [`MOST`].
 fn nearly_usual_configurations(
     usual: UnitConfiguration,
     varied: &[usize],
@@ -281,7 +281,7 @@ impl UnitConfiguration {
         }
     }
 
-    /// In how many things it differs from the usual.
+    /// The number of values that differ from the usual ones.
     pub(super) fn differences(&self, variables: &Variables) -> usize {
         let values = self.0.iter().zip(&variables.all);
         values.filter(|(is, one)| **is != one.usual).count()
@@ -308,7 +308,7 @@ mod tests {
     use crate::format::Condition;
     use crate::model::{AnswerIx, OptionIx, QuestionIx, ResolvedCondition};
 
-    /// So many free options, not usual; a group of three; a question of two.
+    /// This many free options, not usual; a group of three; a question of two.
     fn variables(free: usize) -> Variables {
         let variable = |count: usize| super::Variable {
             values: (0..count)

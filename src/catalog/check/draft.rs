@@ -1,10 +1,10 @@
-//! A catalog that has not passed its checks yet, with the place in the file of
-//! everything that a check may have to point at.
+//! A catalog that has not passed its checks yet, with the file position of everything
+//! that a check may report.
 
 use super::path::Path;
 use crate::model::{Catalog, OpIx, PartIx, ResolvedCondition, ServiceIx};
 
-/// The model before it is let out.
+/// The model before it has passed the checks.
 pub(super) struct Draft {
     /// The model. Where an id named nothing, an index in it is a stand-in.
     pub(super) catalog: Catalog,
@@ -109,7 +109,7 @@ pub(super) enum Atom {
     InPlace,
 }
 
-/// Whose formula it is.
+/// The owner of a formula.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum FormulaOwner {
     Leg(PartIx, LegName),

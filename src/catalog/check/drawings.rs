@@ -1,4 +1,4 @@
-//! What the drawings leave out: a warning, for the work can be done without them.
+//! Gaps in the drawings. They are warnings, because the work can be done without them.
 
 use super::draft::{Draft, StepList};
 use super::fault::{FaultKind, Report};
@@ -41,8 +41,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
 }
 
-/// Whether a face shows the part. One without any drawing is not blamed part by
-/// part.
+/// Whether a face shows the part. A face without any drawing is not reported part by part.
 fn shows(face: &Face, draft: &Draft, part: PartIx) -> bool {
     let id = &draft.catalog.part(part).id;
     let mut features = face.features.iter();

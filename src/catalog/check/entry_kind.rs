@@ -1,4 +1,4 @@
-//! What sort of thing an id names, as an author calls it.
+//! The kinds of entry that an id can name, in the author's terms.
 
 use std::fmt;
 
@@ -28,8 +28,8 @@ pub(super) enum EntryKind {
 }
 
 impl fmt::Display for EntryKind {
-    /// In the language chosen. A translated sentence that names a sort does without
-    /// an article: which one it would be differs from sort to sort.
+    /// In the chosen language. Translated sentences name the kind without an article,
+    /// because the article would differ from kind to kind.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(localize_static(match self {
             Self::Answer => tr_noop!("answer"),

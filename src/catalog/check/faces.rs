@@ -1,4 +1,4 @@
-//! Faces: everything drawn on a face lies on it.
+//! Faces: everything drawn on a face lies within it.
 
 use super::draft::Draft;
 use super::entry_kind::EntryKind;
@@ -7,7 +7,7 @@ use super::path::Path;
 use crate::format::{Face, Point, Shape};
 use lidoff_i18n::{plain, tr};
 
-/// How far beyond its face a point may lie, mm: the rounding of drawn figures.
+/// How far outside its face a point may be, mm: the rounding of drawn figures.
 const SLACK_MM: f64 = 0.05;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -131,7 +131,7 @@ fn on_the_sheet(point: Point, face: &Face, at: &Path, report: &mut Report) {
     }
 }
 
-/// Says so when a fastener's place is not on its face.
+/// Reports a fastener position that is not on its face.
 pub(super) fn holds_fastener(point: Point, face: &Face, at: &Path, report: &mut Report) {
     if !within(point, face) || !in_outline(point, &face.outline) {
         outside(point, face, at, report);
@@ -162,8 +162,8 @@ fn within(Point { x, y }: Point, face: &Face) -> bool {
     on(x, face.width_mm) && on(y, face.height_mm)
 }
 
-/// Whether a point is inside a polygon: a ray from it crosses the outline an odd
-/// number of times. On the outline itself either answer may come out.
+/// Whether a point is inside a polygon: a ray from it crosses the outline an odd number of
+/// times. On the outline itself, the result may be either.
 fn in_outline(point: Point, outline: &[Point]) -> bool {
     if outline.len() < 3 {
         return true;

@@ -1,5 +1,5 @@
-//! Fastenings where they stand: as many points as fasteners, an order to tighten
-//! them in, a well for what lies loose.
+//! Fastenings: as many points as fasteners, a valid tightening order, and a well for
+//! loose fasteners.
 
 use super::configurations::{Configurations, Variables};
 use super::draft::Draft;
@@ -10,7 +10,7 @@ use crate::format::Fastening;
 use crate::model::{PlacedFastening, ResolvedCondition};
 use lidoff_i18n::tr;
 
-/// What can be judged where it stands.
+/// Checks that need only the entry itself.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (fastening, at) in draft.catalog.fastenings.iter().zip(&draft.fastenings) {
         let entry = &fastening.entry;
@@ -70,7 +70,7 @@ fn tightening(entry: &Fastening, at: &Path, report: &mut Report) {
     }
 }
 
-/// What is known once kinds and faces are found.
+/// Checks that need the kinds and faces.
 pub(super) fn placed(draft: &Draft, variables: &Variables, report: &mut Report) {
     let catalog = &draft.catalog;
     for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {

@@ -1,32 +1,32 @@
 //! Faults: what is wrong with a catalog, where, and how to fix it.
 //!
-//! Every check adds to one [`Report`], so that an author sees all that is imbalance
-//! at once. A fault is written for the person who edits the file: it names the
-//! place as an editor shows it, and ends in something to do. Its words are those of
-//! the language that was chosen when it was found.
+//! Every check adds to one [`Report`], so that an author sees all faults at once. A
+//! fault is written for the person who edits the file: it names the position as an
+//! editor shows it, and ends with what to do. Its text is in the language that was
+//! chosen when it was found.
 
 use std::fmt;
 
 use super::path::Path;
 use lidoff_i18n::{localize_static, tr_noop};
 
-/// Everything found in one catalog, errors first.
+/// All faults of one catalog, errors first.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Faults(Vec<Fault>);
 
-/// One thing that is wrong.
+/// One fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fault {
-    /// The file, as it was named when it was read.
+    /// The file, by the name it was read with.
     pub file: String,
-    /// Line and column in the file, from 1, where the text itself cannot be read.
+    /// Line and column in the file, from 1, if the text itself cannot be parsed.
     pub spot: Option<Spot>,
     /// The place, as a JSON path: `parts[3].take_off.needs.all[1].off`. Empty
     /// for the file as a whole.
     pub path: String,
     /// The place in words: `part lid, step lid-screws-out`. Empty near the root.
     pub subject: String,
-    /// What sort of fault it is.
+    /// The kind of fault.
     pub kind: FaultKind,
     /// What is wrong.
     pub problem: String,
@@ -52,17 +52,17 @@ pub enum Severity {
 
 macro_rules! kinds {
     ($($severity:ident { $($(#[$doc:meta])* $name:ident),+ $(,)? })+) => {
-        /// What sort of fault it is.
+        /// The kind of fault.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum FaultKind {
             $($($(#[$doc])* $name,)+)+
         }
 
         impl FaultKind {
-            /// Every kind there is.
+            /// All kinds.
             pub const ALL: &[Self] = &[$($(Self::$name,)+)+];
 
-            /// Whether a catalog with this fault can be used all the same.
+            /// Whether a catalog with this fault can still be used.
             pub const fn severity(self) -> Severity {
                 match self {
                     $($(Self::$name)|+ => Severity::$severity,)+
@@ -204,17 +204,17 @@ impl Faults {
         self.0.iter()
     }
 
-    /// Those that keep the catalog from being used.
+    /// The faults that prevent the use of the catalog.
     pub fn errors(&self) -> impl Iterator<Item = &Fault> {
         self.iter().filter(|fault| fault.is_error())
     }
 
-    /// Those that do not.
+    /// The faults that do not.
     pub fn warnings(&self) -> impl Iterator<Item = &Fault> {
         self.iter().filter(|fault| !fault.is_error())
     }
 
-    /// Whether anything keeps the catalog from being used.
+    /// Whether any fault prevents the use of the catalog.
     pub fn has_errors(&self) -> bool {
         self.errors().next().is_some()
     }
@@ -240,7 +240,7 @@ impl<'a> IntoIterator for &'a Faults {
 }
 
 impl Fault {
-    /// Whether it keeps the catalog from being used.
+    /// Whether it prevents the use of the catalog.
     pub const fn is_error(&self) -> bool {
         matches!(self.kind.severity(), Severity::Error)
     }
@@ -273,7 +273,7 @@ impl fmt::Display for Severity {
 }
 
 impl fmt::Display for Faults {
-    /// One line a fault.
+    /// One line per fault.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (nth, fault) in self.iter().enumerate() {
             if nth > 0 {
@@ -334,7 +334,7 @@ impl Report {
         });
     }
 
-    /// Whether every id so far names one thing, so that indices can be followed.
+    /// Whether all ids so far are unambiguous, so that indices can be followed.
     pub(super) fn ids_are_sound(&self) -> bool {
         !self.faults.iter().any(|fault| {
             matches!(
@@ -344,7 +344,7 @@ impl Report {
         })
     }
 
-    /// The end of it: errors first, else in the order found.
+    /// Finishes the report: errors first, otherwise in the order found.
     pub(super) fn into_faults(mut self) -> Faults {
         crate::insertion_sort(&mut self.faults, |one, next| {
             one.kind.severity() > next.kind.severity()

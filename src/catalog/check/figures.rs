@@ -1,5 +1,5 @@
-//! Figures: counts, masses, lengths, torques and quantities that can be; and
-//! lists that must not be empty.
+//! Figures: counts, masses, lengths, torques and quantities are possible values, and
+//! required lists are not empty.
 
 use super::draft::Draft;
 use super::entry_kind::EntryKind;

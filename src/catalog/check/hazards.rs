@@ -1,4 +1,4 @@
-//! Hazards: the signal word fits what can be hurt.
+//! Hazards: the signal word matches what can be hurt.
 //!
 //! ANSI Z535.4-2007, 4.14: DANGER, WARNING and CAUTION are for hazards to
 //! people; NOTICE is for practices not related to personal injury.

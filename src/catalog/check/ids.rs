@@ -1,4 +1,4 @@
-//! What each id of a catalog names, and which ids name nothing or two things.
+//! What each id of a catalog names. Finds ids that name nothing or two things.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +9,7 @@ use super::spelling::{did_you_mean, nearest};
 use crate::format::CatalogFile;
 use lidoff_i18n::tr;
 
-/// The ids of one sort of thing.
+/// The ids of one kind of entry.
 pub(super) struct IdTable<'f> {
     sort: EntryKind,
     by_id: BTreeMap<&'f str, u16>,
@@ -38,7 +38,7 @@ impl<'f> IdTable<'f> {
         table
     }
 
-    /// Takes the next id in; says so when it is taken already or no plain word.
+    /// Adds the next id; reports an id that is already used or is not a single word.
     fn add(&mut self, id: &'f str, at: &Path, report: &mut Report) {
         let sort = self.sort;
         let number = self.count;
@@ -62,14 +62,13 @@ impl<'f> IdTable<'f> {
         }
     }
 
-    /// The number of the thing of that id, if there is one.
+    /// The index of the entry with this id, if there is one.
     pub(super) fn lookup(&self, id: &str) -> Option<u16> {
         self.by_id.get(id).copied()
     }
 
-    /// The number of the thing of that id. When there is none it says so and
-    /// gives a stand-in, which goes no further: a draft with a fault in it never
-    /// becomes a catalog.
+    /// The index of the entry with this id. If there is none, this reports it and returns a
+    /// placeholder, which goes no further: a draft with a fault never becomes a catalog.
     pub(super) fn find(&self, id: &str, at: &Path, report: &mut Report) -> u16 {
         self.lookup(id).unwrap_or_else(|| {
             unknown(self.sort, id, self.by_id.keys().copied(), at, report);
@@ -97,7 +96,7 @@ pub(super) struct IdTables<'f> {
 }
 
 impl<'f> IdTables<'f> {
-    /// Gathers the ids of a file.
+    /// Collects the ids of a file.
     pub(super) fn collect(file: &'f CatalogFile, report: &mut Report) -> Self {
         let root = Path::root();
         macro_rules! table {
@@ -158,7 +157,7 @@ impl<'f> IdTables<'f> {
     }
 }
 
-/// Says that an id is taken already.
+/// Reports an id that is already used.
 pub(super) fn duplicate(sort: EntryKind, id: &str, at: &Path, report: &mut Report) {
     report.add(
         FaultKind::DuplicateId,
@@ -168,7 +167,7 @@ pub(super) fn duplicate(sort: EntryKind, id: &str, at: &Path, report: &mut Repor
     );
 }
 
-/// Says that an id names nothing, and what may have been meant.
+/// Reports an unknown id, with the id that was probably meant.
 pub(super) fn unknown<'a>(
     sort: EntryKind,
     id: &str,
@@ -184,7 +183,7 @@ pub(super) fn unknown<'a>(
     report.add(FaultKind::UnknownId, at, problem, fix);
 }
 
-/// Says so when an id is empty or has a space in it.
+/// Reports an id that is empty or contains a space.
 pub(super) fn plain_word(sort: EntryKind, id: &str, at: &Path, report: &mut Report) {
     if id.is_empty() || id.contains(|c: char| c.is_whitespace() || c.is_control()) {
         report.add(

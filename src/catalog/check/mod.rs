@@ -1,9 +1,8 @@
-//! The only way from a catalog file to a catalog, and everything that says why
-//! not.
+//! The only way from a catalog file to a catalog, with all checks on the way.
 //!
 //! All faults are reported at once, in two rounds: first the ids and everything that
-//! can be judged where it stands; then, once every id names something, what depends
-//! on several entries. A [`Catalog`] comes out only when neither round found an
+//! can be checked locally; then, once every id resolves, whatever depends on several
+//! entries. [`check()`] returns a [`Catalog`] only if neither round found an
 //! error; a catalog with warnings can be used.
 
 mod balance;
@@ -88,7 +87,7 @@ pub fn read(name: &str, json: &str) -> Result<Catalog, Faults> {
     examine_text(name, json).map(|checked| checked.catalog)
 }
 
-/// A catalog that can be used, and what its author may have forgotten.
+/// A usable catalog, with its warnings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Checked {
     pub catalog: Catalog,

@@ -1,5 +1,4 @@
-//! From text to file: where the text stops being a catalog, and what may have
-//! been meant there.
+//! Parsing: where the text is not a valid catalog, and what the author may have meant.
 
 use serde_json::error::Category;
 
@@ -9,7 +8,7 @@ use super::spelling::{did_you_mean, nearest};
 use crate::format::CatalogFile;
 use lidoff_i18n::{find_translation, localize, tr, tr_noop};
 
-/// Reads a text; what keeps it from being read goes into the report.
+/// Parses a text; errors go into the report.
 pub(super) async fn parse(
     json: &str,
     report: &mut Report,
@@ -38,7 +37,7 @@ pub(super) async fn parse(
     None
 }
 
-/// The file, or the path at which it stops being one, and why.
+/// The file, or the path at which parsing failed and the reason.
 #[cfg(not(target_arch = "wasm32"))]
 fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
     let mut text = serde_json::Deserializer::from_str(json);
@@ -56,8 +55,8 @@ fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
     Ok(file)
 }
 
-/// The same, with line and column alone: keeping track of the path is a second
-/// copy of the reader, and over the air that costs too much.
+/// The same, with line and column only: tracking the path needs a second copy of the
+/// parser, which makes the download too large.
 #[cfg(target_arch = "wasm32")]
 fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
     serde_json::from_str(json).map_err(|error| (String::new(), error))
@@ -78,8 +77,7 @@ fn fix(category: Category, what: &str) -> String {
     }
 }
 
-/// Out of "unknown field `a`, expected one of `b`, `c`": the one that `a` is
-/// nearest to.
+/// From "unknown field `a`, expected one of `b`, `c`": the name nearest to `a`.
 fn meant(what: &str) -> Option<&str> {
     if !what.starts_with("unknown ") {
         return None;
@@ -89,9 +87,8 @@ fn meant(what: &str) -> Option<&str> {
     nearest(written, words)
 }
 
-/// What the reader of JSON says, as far as there are words for it: the whole, or
-/// what it begins with and what stands around the names. The rest is for those who
-/// know JSON in any language.
+/// The message of the JSON parser, translated as far as possible: the whole text, or its
+/// beginning and the text around the names. The rest stays in English.
 fn in_words(what: &str) -> String {
     if let Some(translated) = find_translation(what) {
         return translated.to_owned();
@@ -105,8 +102,8 @@ fn in_words(what: &str) -> String {
     format!("{}{space}{names}", localize(sort.trim_end()))
 }
 
-/// What it says (`serde_json::Error` and serde's own `de::Error`), for those who
-/// translate it. It has no name, so the app does not carry it.
+/// The messages of `serde_json::Error` and serde's `de::Error`, listed for translators. The
+/// constant has no name, so it is not in the app.
 const _: [&str; 21] = [
     tr_noop!("EOF while parsing a list"),
     tr_noop!("EOF while parsing a string"),

@@ -1,5 +1,5 @@
-//! Parts: each can move, goes back as it came, and is asked only for what it can
-//! do.
+//! Parts: each can move, goes back the way it came, and is only asked for operations
+//! that it has.
 
 use super::draft::{Atom, AtomPlace, Draft, FormulaOwner, LegName};
 use super::fault::{FaultKind, Report};
@@ -8,7 +8,7 @@ use crate::format::ReachedState;
 use crate::model::{Catalog, Part, PartIx};
 use lidoff_i18n::tr;
 
-/// What can be judged where it stands.
+/// Checks that need only the entry itself.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (part, at) in draft.catalog.parts.iter().zip(&draft.parts) {
         ways(part, at, report);
@@ -100,7 +100,7 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
     }
 }
 
-/// What is known once it is found which part is meant where.
+/// Checks that need the other parts.
 pub(super) fn related(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
     for (ix, part) in catalog.parts() {
@@ -143,7 +143,7 @@ fn carrier(catalog: &Catalog, ix: PartIx, part: &Part, at: &Path, report: &mut R
     }
 }
 
-/// The circle of carriers that a part is in; empty where it is in none.
+/// The circle of carriers that contains this part; empty if there is none.
 fn circle(catalog: &Catalog, ix: PartIx) -> Vec<PartIx> {
     let chain = carriers(catalog, ix);
     match chain.last().and_then(|last| catalog.part(*last).rides_on) {

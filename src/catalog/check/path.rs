@@ -1,11 +1,11 @@
-//! Places in a catalog file, as a JSON path and in words.
+//! Positions in a catalog file, as a JSON path and as text.
 
 use std::fmt::Write as _;
 use std::rc::Rc;
 
 use super::entry_kind::EntryKind;
 
-/// A place: `parts[3].take_off.needs`, in words `part lid`.
+/// A position: `parts[3].take_off.needs`, as text `part lid`.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Path {
     json: String,
@@ -49,12 +49,12 @@ impl Path {
         }
     }
 
-    /// As an editor shows it.
+    /// As a JSON path, as an editor shows it.
     pub(super) fn json(&self) -> &str {
         &self.json
     }
 
-    /// As an author says it.
+    /// As text for the author.
     pub(super) fn describe(&self) -> String {
         let mut text = String::new();
         for (nth, (sort, id)) in self.subjects.iter().enumerate() {

@@ -1,9 +1,8 @@
-//! A text read in pieces, with a rest between two of them: on a phone a catalog as a
-//! whole takes longer to read than a tap should have to wait.
+//! Reads a text in pieces, with a pause between two of them: on a phone, parsing a
+//! whole catalog takes longer than a tap should have to wait.
 //!
-//! First the text is cut: the long lists are set apart, unread. Then what is left of
-//! it is read, and the lists one element at a time. All of it is read by the same
-//! rules as a text in one piece.
+//! First, the long lists are cut out unparsed. Then the rest is parsed, and the lists
+//! one element at a time. The same rules apply as for a text parsed in one go.
 
 use std::fmt;
 
@@ -12,7 +11,7 @@ use serde_json::value::RawValue;
 
 use crate::format::CatalogFile;
 
-/// The catalog; none where anything is wrong with the text.
+/// The catalog; `None` if the text has any error.
 pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<CatalogFile> {
     let Members(members) = serde_json::from_str(json).ok()?;
     rest().await;
@@ -43,7 +42,7 @@ pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<Cat
     Some(file)
 }
 
-/// Lists that are set apart.
+/// Lists that are parsed separately.
 const LONG: [&str; 6] = [
     "faces",
     "make_safe",
@@ -66,7 +65,7 @@ async fn elements<T: DeserializeOwned>(
     Some(read)
 }
 
-/// The members of an object, in their order, with values that nobody has read yet.
+/// The members of an object, in order, with unparsed values.
 struct Members<'t>(Vec<(&'t str, &'t RawValue)>);
 
 impl<'t> Deserialize<'t> for Members<'t> {

@@ -1,17 +1,17 @@
-//! Which of two steps can only come after the other, whatever the plan.
+//! Which of two steps must come after the other in every plan.
 //!
-//! Only what is certain counts: of two steps on different parts, neither need
-//! come first.
+//! Only certain orders count: of two steps on different parts, neither has to come
+//! first.
 
 use super::draft::{Direction, LegName, StepList, StepPlace};
 use crate::model::PartIx;
 
-/// Whether `one` never comes before `other`: it is the same, or always later.
+/// Whether `one` never comes before `other`: it is the same step, or always later.
 pub(super) fn not_before(one: &StepPlace, other: &StepPlace) -> bool {
     place_not_before((one.list, one.nth), (other.list, other.nth))
 }
 
-/// As [`not_before`], for a list of steps and a place in it.
+/// Like [`not_before`], for positions in a list of steps.
 pub(super) fn place_not_before(one: (StepList, usize), other: (StepList, usize)) -> bool {
     if one.0 == other.0 {
         return one.1 >= other.1;
@@ -42,9 +42,9 @@ fn later_on_one_part(one: StepList, other: StepList) -> bool {
     }
 }
 
-/// Where on the way of one part a list stands: eased, off, on the bench, worked
-/// on, back. A part that goes by way of the bench is not eased first, but none
-/// of its steps comes before one that eases it either.
+/// The stage of a list on the way of one part: eased, off, on the bench, worked on, back. A
+/// part that comes off on the bench is not eased first, but none of its steps comes before
+/// one that eases it.
 const fn on_one_part(list: StepList) -> Option<(PartIx, u8)> {
     Some(match list {
         StepList::Leg(part, LegName::Ease, Direction::Out) => (part, 0),

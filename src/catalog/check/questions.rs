@@ -1,5 +1,5 @@
-//! Questions: each can be answered, is asked when it can be, and before its
-//! answer is needed.
+//! Questions: each can be answered, is asked when the answer can be seen, and is asked
+//! before its answer is needed.
 
 use super::draft::{Direction, Draft, StepList, StepPlace};
 use super::entry_kind::EntryKind;
@@ -10,7 +10,7 @@ use crate::format::{Asked, Condition};
 use crate::model::{QuestionIx, ResolvedCondition};
 use lidoff_i18n::tr;
 
-/// What can be judged where it stands.
+/// Checks that need only the entry itself.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, question) in draft.catalog.questions.iter().enumerate() {
         if question.answers.len() < 2 {
@@ -26,7 +26,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
 }
 
-/// What is known once it is found which step asks which question.
+/// Checks that need to know which step asks which question.
 pub(super) fn asked(draft: &Draft, report: &mut Report) {
     for (ix, question) in draft.catalog.questions() {
         let at = Path::root().field("questions").nth(ix.index());
@@ -80,7 +80,7 @@ pub(super) fn asked(draft: &Draft, report: &mut Report) {
     }
 }
 
-/// How a thing was found is seen only while it is opened.
+/// Checks that as-found questions are asked while the unit is being opened.
 fn as_found(asking: &[&StepPlace], report: &mut Report) {
     for place in asking {
         let opening = matches!(

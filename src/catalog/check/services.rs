@@ -1,8 +1,8 @@
-//! Services: what each comes before and after is done at all, and no two come
-//! before each other.
+//! Services: the operations that each comes before or after exist, and no two services
+//! come before each other.
 //!
-//! A part is taken off, then swapped, then put back; to that come the orders of
-//! the catalog. What then comes before itself is a circle.
+//! A part is taken off, then swapped, then put back. The catalog adds further orders.
+//! An operation that would come before itself is a circle.
 
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};

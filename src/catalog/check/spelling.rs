@@ -1,12 +1,12 @@
-//! Which of the known words was probably meant.
+//! Which known word was probably meant.
 
 use lidoff_i18n::tr;
 
-/// Longest word that is compared; a longer one is no slip of the finger.
+/// Longest word that is compared; a longer one is not a typing error.
 const LONGEST: usize = 64;
 
-/// The known word nearest to `written`, if any is near enough to be a slip: at
-/// most a third of the letters wrong. Of equals, the first.
+/// The known word nearest to `written`, if it is near enough to be a typing error: at most
+/// a third of the letters wrong. If several are equally near, the first.
 pub(super) fn nearest<'a>(
     written: &str,
     known: impl IntoIterator<Item = &'a str>,

@@ -1,5 +1,4 @@
-//! Words: nothing that a person should read is empty, and the unit's id can name
-//! a file.
+//! Texts: nothing that a person reads is empty, and the unit id can be a file name.
 
 use super::draft::Draft;
 use super::entry_kind::EntryKind;

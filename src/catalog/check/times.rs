@@ -1,5 +1,5 @@
-//! Times: each step has one estimate, each wait is begun and waited for, each
-//! reading can fail and can pass.
+//! Times: each step has one estimate, each wait is started and waited for, and each
+//! reading can both pass and fail.
 
 use super::draft::Draft;
 use super::fault::{FaultKind, Report};
@@ -9,7 +9,7 @@ use crate::format::{Measured, Reading, Step};
 use crate::model::WaitIx;
 use lidoff_i18n::{plain, tr};
 
-/// What can be judged where it stands.
+/// Checks that need only the entry itself.
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (step, place) in draft.catalog.steps.iter().zip(&draft.steps) {
         estimate(&step.entry, &place.path, report);
@@ -101,7 +101,7 @@ fn limits(reading: &Reading, at: &Path, report: &mut Report) {
     }
 }
 
-/// Waits, once it is known what each step waits for.
+/// Checks of waits that need to know what each step waits for.
 pub(super) fn waits(draft: &Draft, report: &mut Report) {
     let steps = &draft.catalog.steps;
     for (step, place) in steps.iter().zip(&draft.steps) {

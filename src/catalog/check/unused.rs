@@ -1,4 +1,4 @@
-//! What nothing in the catalog uses: a warning, for it does no harm.
+//! Entries that nothing uses. They are warnings, because they do no harm.
 
 use super::draft::Draft;
 use super::entry_kind::EntryKind;
@@ -79,8 +79,8 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
 }
 
-/// An option that no condition names is still used where a condition names another
-/// option of its group.
+/// An option that no condition names is still used if a condition names another option of
+/// its group.
 fn else_of_group(catalog: &Catalog, used: &UsedInConditions, ix: OptionIx) -> bool {
     let group = &catalog.option(ix).group;
     group.is_some()

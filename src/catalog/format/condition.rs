@@ -1,4 +1,4 @@
-//! Conditions (on how this unit is fitted) and formulas (on what is open now).
+//! Conditions (on how a unit is fitted) and formulas (on which parts are open).
 
 use serde::{Deserialize, Serialize};
 

@@ -1,5 +1,5 @@
-//! Elements: the smallest timed actions. Their names live here because authors
-//! write them; their times live in the `time` module, each with its source.
+//! Elements: the smallest timed actions. Authors write their names, so the names are
+//! defined here. Their times are in the `lidoff-estimate` crate, each with its source.
 
 use serde::{Deserialize, Serialize};
 

@@ -12,17 +12,16 @@ use super::{FaceId, Text};
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Face {
-    /// Names the face.
+    /// Id of the face.
     pub id: FaceId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
     /// How to bring it up ("lay the unit on its lid, hinge away from you").
     pub turn: Text,
-    /// What is moved to bring it up: the unit, or the one who looks at it.
+    /// What moves to bring it up: the unit, or the technician.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub motion: Option<Motion>,
-    /// The face on the other side of what this one shows. Said of one of the two;
-    /// it holds for both.
+    /// The face on the other side. Give it on one of the two; it applies to both.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub opposite: Option<Opposite>,
     /// Width of the drawing, mm.
@@ -32,7 +31,7 @@ pub struct Face {
     /// The outline as a closed polygon; a plain rectangle when empty.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outline: Vec<Point>,
-    /// What helps to find one's way on it.
+    /// Landmarks on it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub features: Vec<Feature>,
 }
@@ -64,7 +63,7 @@ pub enum Motion {
 pub struct Opposite {
     /// The other face.
     pub face: FaceId,
-    /// Which way one is flipped to come to the other.
+    /// How one face is flipped to show the other.
     pub flip: Flip,
     /// Left edge of what this face shows, on the other one's drawing, mm.
     #[serde(default)]
@@ -103,11 +102,10 @@ pub struct Point {
 pub struct Feature {
     /// Its shape.
     pub shape: Shape,
-    /// The word printed by it, if any.
+    /// The text printed next to it, if any.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub label: Option<Text>,
-    /// The part that it shows, if it shows one: the drawing lights it when that
-    /// part is in hand.
+    /// The part that it shows, if any: the drawing highlights it during work on that part.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub part: Option<super::PartId>,
 }

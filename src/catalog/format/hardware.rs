@@ -12,13 +12,13 @@ use super::{
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Tool {
-    /// Names the tool.
+    /// Id of the tool.
     pub id: ToolId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
-    /// How easily it is come by.
+    /// How easily it can be obtained.
     pub class: ToolClass,
-    /// What sort of tool it is, so that it can be drawn.
+    /// The kind of tool, for its drawing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind: Option<ToolKind>,
 }
@@ -50,7 +50,7 @@ pub enum ToolKind {
     Reader,
 }
 
-/// How easily a tool is come by, in the sense of EN 45554:2020.
+/// How easily a tool can be obtained, in the sense of EN 45554:2020.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -70,13 +70,13 @@ pub enum ToolClass {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Fastener {
-    /// Names the kind.
+    /// Id of the kind.
     pub id: FastenerId,
     /// What it looks like ("black countersunk screw").
     pub name: Text,
     /// Screw, nut, clip…
     pub kind: FastenerKind,
-    /// What turns it; absent for what is worked by hand.
+    /// Its drive; absent if it is worked by hand.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drive: Option<Drive>,
     /// Thread ("M3").
@@ -88,10 +88,10 @@ pub struct Fastener {
     /// Tightening torque.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
-    /// It stays with its part when undone, and so never lies in a well.
+    /// Whether it stays with its part when undone and so needs no well.
     #[serde(default)]
     pub captive: bool,
-    /// It is used once: the old one is discarded, a new one goes in.
+    /// Whether it is single-use: the old one is discarded, a new one is fitted.
     #[serde(default)]
     pub single_use: bool,
     /// Whether it can be used again.
@@ -169,40 +169,39 @@ pub enum DriveSystem {
 pub struct Torque {
     /// Nominal, N·m.
     pub nm: f64,
-    /// Allowed difference to either side, N·m.
+    /// Tolerance to either side, N·m.
     pub tolerance_nm: f64,
 }
 
-/// A set of like fasteners that are undone and done up together. Steps name it,
-/// so the tally is computed and never typed.
+/// A set of fasteners of one kind that are undone and done up together. Steps name the set,
+/// so the tally is computed and never typed in.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Fastening {
-    /// Names the set.
+    /// Id of the set.
     pub id: FasteningId,
     /// Which kind.
     pub fastener: FastenerId,
     /// How many.
     pub count: u16,
-    /// The well of the tray that they lie in while out; absent for captive ones.
+    /// The tray well for them while they are out; absent for captive ones.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub well: Option<u16>,
     /// The face that they are seen on.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub face: Option<FaceId>,
-    /// Where on the face, mm, in the order in which they are undone; as many as
-    /// `count`, or none.
+    /// Positions on the face, mm, in the order in which they are undone; `count` points, or
+    /// none.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub points: Vec<Point>,
-    /// Tightening order as places in `points` from 1; the order of `points` when
-    /// empty.
+    /// Tightening order as numbers of points, from 1; the order of `points` if empty.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tighten: Vec<u16>,
-    /// Torque here, where it differs from that of the kind.
+    /// Torque here, if it differs from that of the kind.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
 }
@@ -212,13 +211,13 @@ pub struct Fastening {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Connection {
-    /// Names the connection.
+    /// Id of the connection.
     pub id: ConnectionId,
-    /// What is printed on the cable, or how to know it.
+    /// What is printed on the cable, or how to recognise it.
     pub cable: Text,
-    /// What is printed by the port.
+    /// What is printed next to the port.
     pub port: Text,
-    /// Where a swap would go unseen: what it could be swapped with, and what
+    /// If a swap would not be noticed: which port it could be swapped with, and what
     /// happens then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unseen_swap: Option<Text>,
@@ -229,11 +228,11 @@ pub struct Connection {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Consumable {
-    /// Names it.
+    /// Its id.
     pub id: ConsumableId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
-    /// What a quantity of one is ("piece", "cm", "pad").
+    /// Unit of its quantity ("piece", "cm", "pad").
     pub unit: Text,
 }
 
@@ -242,10 +241,10 @@ pub struct Consumable {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Spare {
-    /// Names it.
+    /// Its id.
     pub id: SpareId,
-    /// What it is called on the box.
+    /// Its name on the box.
     pub name: Text,
-    /// Order number; in the demo catalogs invented.
+    /// Order number; invented in the demo catalogs.
     pub number: Text,
 }

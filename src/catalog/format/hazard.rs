@@ -1,4 +1,4 @@
-//! Hazards, and what each demands before one goes on.
+//! Hazards, and what each requires before work continues.
 
 use serde::{Deserialize, Serialize};
 
@@ -9,23 +9,23 @@ use super::{ConditionEntry, HazardId, Text};
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Hazard {
-    /// Names the hazard.
+    /// Id of the hazard.
     pub id: HazardId,
-    /// Hazards of this step.
+    /// What kind of harm it can do.
     pub class: HazardClass,
-    /// How badly.
+    /// Signal word, by the severity of the harm.
     pub signal: SignalWord,
-    /// What it is and what happens if it is not heeded.
+    /// What it is, and what happens if it is ignored.
     pub text: Text,
-    /// What is demanded before.
+    /// What must be done before work continues.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub demands: Vec<Demand>,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
 }
 
-/// What can hurt, or be harmed.
+/// Kinds of harm, to people or to things.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -59,7 +59,7 @@ pub enum HazardClass {
 }
 
 impl HazardClass {
-    /// Whether a person can be hurt.
+    /// Whether it can hurt a person.
     pub const fn hurts_people(self) -> bool {
         !matches!(self, Self::Static | Self::Property)
     }
@@ -81,7 +81,7 @@ pub enum SignalWord {
     Danger,
 }
 
-/// What a hazard demands before one goes on.
+/// What a hazard requires before work continues.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]

@@ -1,4 +1,4 @@
-//! Ids: the names by which the things of a catalog refer to each other.
+//! Ids: the names by which catalog entries refer to each other.
 
 use serde::{Deserialize, Serialize};
 

@@ -1,14 +1,14 @@
 //! The catalog file, `lidoff-catalog/1`: one JSON document for each unit.
 //!
-//! These types say what *can be written*; nothing here has been checked. Ids are
-//! plain words that refer to each other by name. Field names are in
-//! `snake_case`, the words of an enumeration in `kebab-case`. Unknown fields are
-//! refused, so that a misspelt field is an error and not a silence.
+//! These types describe what *can be written*; nothing here has been checked. Ids are
+//! plain words that refer to each other by name. Field names are in `snake_case`,
+//! enumeration values in `kebab-case`. Unknown fields are rejected, so that a misspelt
+//! field is an error and is not silently ignored.
 //!
 //! Several of these types have a checked counterpart of the same name in
-//! [`model`](super::model). Wherever both can be meant, this one is written with its
-//! module, `format::Step`, and a checked value keeps the one that it was made from in
-//! its field `entry`.
+//! [`model`](super::model). Where the two could be confused, the type of this module is
+//! written with its module name, `format::Step`. A checked value keeps its source in
+//! the field `entry`.
 
 mod condition;
 mod element;

@@ -1,5 +1,4 @@
-//! Parts: what stands in their way, how they come off and go back, and what is
-//! done with them.
+//! Parts: what blocks them, how they come off and go back, and the tasks on them.
 
 use serde::{Deserialize, Serialize};
 
@@ -13,20 +12,20 @@ use super::{
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Part {
-    /// Names the part.
+    /// Id of the part.
     pub id: PartId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
-    /// What it does, where it sits, how to know it.
+    /// What it does, where it is, how to recognise it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<Text>,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
     /// The part that it comes away with.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rides_on: Option<PartId>,
-    /// Mass, kg, where lifting it matters.
+    /// Mass, kg, if lifting it matters.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mass_kg: Option<f64>,
     /// Its fasteners.
@@ -38,15 +37,14 @@ pub struct Part {
     /// From fitted to eased (loosened, swung open, slid aside).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ease: Option<Leg>,
-    /// Off, in the unit: from eased where there is an easing leg, else from
-    /// fitted.
+    /// Off, in the unit: from eased if there is an easing leg, otherwise from fitted.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub take_off: Option<Leg>,
     /// Off its carrier on the bench, while the carrier is off; only for a part
     /// that rides on another. It starts from fitted.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bench_off: Option<Leg>,
-    /// How it is replaced; absent for what is never replaced by itself.
+    /// How it is replaced; absent if it is never replaced by itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub swap: Option<Swap>,
     /// How it is reseated.
@@ -65,12 +63,12 @@ pub struct Leg {
     /// What must be open before: for the way out, and again for the way back.
     #[serde(default)]
     pub needs: FormulaEntry,
-    /// What must hold besides for the way back.
+    /// Additional needs for the way back.
     #[serde(default)]
     pub refit_needs: FormulaEntry,
     /// The way out.
     pub out: Vec<Step>,
-    /// The way back: written, not merely reversed.
+    /// The steps of the way back. They are not derived from the way out.
     pub back: Vec<Step>,
 }
 
@@ -92,10 +90,10 @@ pub struct Swap {
     /// Reused pieces that move from the old part to the new one.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hand_backs: Vec<HandBack>,
-    /// Service operations that replacing this part brings with it.
+    /// Service operations that replacing this part requires.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub services: Vec<ServiceId>,
-    /// Checks after, for this part: part of proving the unit.
+    /// Checks of this part after the replacement, as part of proving the unit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub prove: Vec<Step>,
 }
@@ -105,9 +103,9 @@ pub struct Swap {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct HandBack {
-    /// Names the piece.
+    /// Id of the piece.
     pub id: HandBackId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
     /// The units on which it must be moved ("the newer revision needs the bracket").
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -121,7 +119,7 @@ pub struct HandBack {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Reseat {
-    /// How far the part must come.
+    /// State that the part must reach.
     pub at: ReachedState,
     /// What is done then.
     pub steps: Vec<Step>,
@@ -130,7 +128,7 @@ pub struct Reseat {
     pub prove: Vec<Step>,
 }
 
-/// How far a part comes.
+/// State that a part reaches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -146,7 +144,7 @@ pub enum ReachedState {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Inspect {
-    /// When the part can be seen.
+    /// What must be open for the part to be seen.
     #[serde(default)]
     pub needs: FormulaEntry,
     /// What is looked at.
@@ -158,20 +156,20 @@ pub struct Inspect {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Service {
-    /// Names the operation.
+    /// Id of the operation.
     pub id: ServiceId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
     /// What must be open (or in place) while it runs.
     #[serde(default)]
     pub needs: FormulaEntry,
-    /// What it must come before, where that is done at all in this job.
+    /// Operations that it must come before, if they are part of the job.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub before: Vec<OrderAnchor>,
-    /// What it must come after, where that is done at all in this job.
+    /// Operations that it must come after, if they are part of the job.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub after: Vec<OrderAnchor>,
     /// What is done.

@@ -1,4 +1,4 @@
-//! Steps: one thing done with one tool on one face.
+//! Steps: one action with one tool on one face.
 
 use serde::{Deserialize, Serialize};
 
@@ -7,17 +7,17 @@ use super::{
     StepId, Text, ToolId, WaitId,
 };
 
-/// One thing done with one tool on one face.
+/// One action with one tool on one face.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Step {
-    /// Names the step.
+    /// Id of the step.
     pub id: StepId,
     /// What to do, short enough to read at arm's length.
     #[serde(rename = "do")]
     pub action: Text,
-    /// How it goes: keys, notches, angles, snap sounds.
+    /// Instructions: keys, notches, angles, snap sounds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub how: Option<Text>,
     /// The units that it is done on; absent for all units.
@@ -26,7 +26,7 @@ pub struct Step {
     /// The tool; absent for bare hands.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tool: Option<ToolId>,
-    /// The face that must be up; absent where any will do.
+    /// The face that must be up; absent if any face will do.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub face: Option<FaceId>,
     /// Fasteners that come undone.
@@ -44,7 +44,7 @@ pub struct Step {
     /// Hazards of this step.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<HazardId>,
-    /// What is used up.
+    /// Consumables used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub uses: Vec<Quantity>,
     /// The question that is answered here, with the part in view.
@@ -53,13 +53,13 @@ pub struct Step {
     /// What must be seen or measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reading: Option<Reading>,
-    /// What must be confirmed before going on.
+    /// What must be confirmed before work continues.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirm: Option<Text>,
     /// The elements whose times add up to the estimate.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub elements: Vec<ElementCount>,
-    /// A measured time, in place of the elements.
+    /// A measured time instead of the elements.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub measured: Option<Measured>,
     /// A wait that begins at the end of this step.
@@ -135,7 +135,7 @@ pub enum Reading {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StartsWait {
-    /// Names the wait.
+    /// Id of the wait.
     pub id: WaitId,
     /// What is waited for ("the glue sets").
     pub text: Text,

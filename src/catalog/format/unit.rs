@@ -20,7 +20,7 @@ pub struct CatalogFile {
     pub format: FormatTag,
     /// The unit.
     pub unit: UnitHead,
-    /// What a change of tool and a turn of the unit cost here, where measured.
+    /// Times of a tool change and a turn on this unit, if measured.
     #[serde(default)]
     pub changes: ChangeTimes,
     /// Sides that can be up. The first is up when the job begins.
@@ -29,19 +29,19 @@ pub struct CatalogFile {
     pub tools: Vec<Tool>,
     /// Kinds of fastener.
     pub fasteners: Vec<Fastener>,
-    /// What is used up.
+    /// Consumables.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub consumables: Vec<Consumable>,
-    /// What can be ordered.
+    /// Spare parts.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub spares: Vec<Spare>,
-    /// What this unit may or may not be fitted with.
+    /// Options that a unit may be fitted with.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub options: Vec<UnitOption>,
-    /// What only the technician can see or know.
+    /// Questions that only the technician can answer.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub questions: Vec<Question>,
-    /// Hazards of this step.
+    /// The hazards of the unit. Steps refer to them by id.
     pub hazards: Vec<Hazard>,
     /// Done first, in this order, whatever the tasks.
     pub make_safe: Vec<Step>,
@@ -56,7 +56,7 @@ pub struct CatalogFile {
     pub hand_over: Vec<Step>,
 }
 
-/// The one format that this version reads.
+/// The only format that this version reads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum FormatTag {
@@ -72,7 +72,7 @@ pub enum FormatTag {
 pub struct UnitHead {
     /// Names the unit; the same as the file's name without `.json`.
     pub id: String,
-    /// What it is called.
+    /// Its name.
     pub name: Text,
     /// What sort of device it is.
     pub kind: Text,
@@ -80,48 +80,48 @@ pub struct UnitHead {
     pub revision: Text,
     /// A sentence or two on what it is.
     pub about: Text,
-    /// Where its own safety documents are, which govern.
+    /// Where the unit's own safety documents are. They take precedence.
     pub safety: Text,
     /// Where its figures come from; for a demo unit, that they are invented.
     pub source: Text,
 }
 
-/// What a change costs on this unit, s; handbook figures where absent.
+/// Times of changes on this unit, s; the handbook times if absent.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ChangeTimes {
-    /// Lay one tool down and take up another.
+    /// Time to put one tool down and pick up another.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tool_s: Option<f64>,
-    /// Bring another face up.
+    /// Time to bring another face up.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub turn_s: Option<f64>,
 }
 
-/// Something a unit may or may not be fitted with.
+/// An option that a unit may be fitted with.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct UnitOption {
-    /// Names the option.
+    /// Id of the option.
     pub id: OptionId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
     /// Options of one group exclude each other, and one of them is always there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub group: Option<Text>,
-    /// Whether it is fitted unless said otherwise.
+    /// Whether it is fitted unless the technician says otherwise.
     #[serde(default)]
     pub usual: bool,
 }
 
-/// Something that only the technician can see or know.
+/// A question that only the technician can answer.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Question {
-    /// Names the question.
+    /// Id of the question.
     pub id: QuestionId,
     /// The question.
     pub text: Text,
@@ -129,7 +129,7 @@ pub struct Question {
     pub asked: Asked,
     /// The answers.
     pub answers: Vec<Answer>,
-    /// The answer that a plan assumes until there is one.
+    /// The answer that a plan assumes until the question is answered.
     pub assumed: AnswerId,
 }
 
@@ -152,7 +152,7 @@ pub enum Asked {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Answer {
-    /// Names the answer.
+    /// Id of the answer.
     pub id: AnswerId,
     /// The answer.
     pub text: Text,

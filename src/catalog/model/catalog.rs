@@ -112,33 +112,33 @@ impl Catalog {
         &self.hand_over
     }
 
-    /// Sets what a step took in finished jobs, or takes that off again.
+    /// Sets the learned time of a step, or removes it.
     pub fn set_learned_time(&mut self, at: StepIx, learned: Option<LearnedTime>) {
         self.steps[at.index()].learned = learned;
     }
 
-    /// The part of that name.
+    /// The part with this id.
     pub fn find_part(&self, id: &str) -> Option<PartIx> {
         self.parts()
             .find(|(_, part)| part.id.as_str() == id)
             .map(|(at, _)| at)
     }
 
-    /// The service operation of that name.
+    /// The service operation with this id.
     pub fn find_service(&self, id: &str) -> Option<ServiceIx> {
         self.services()
             .find(|(_, service)| service.entry.id.as_str() == id)
             .map(|(at, _)| at)
     }
 
-    /// The step of that name.
+    /// The step with this id.
     pub fn find_step(&self, id: &str) -> Option<StepIx> {
         self.steps()
             .find(|(_, step)| step.entry.id.as_str() == id)
             .map(|(at, _)| at)
     }
 
-    /// The option of that name.
+    /// The option with this id.
     pub fn find_option(&self, id: &str) -> Option<OptionIx> {
         self.options()
             .find(|(_, option)| option.id.as_str() == id)
@@ -152,7 +152,7 @@ impl Catalog {
             .map(|(at, _)| at)
     }
 
-    /// The answer of that name to this question.
+    /// The answer with this id to this question.
     pub fn find_answer(&self, question: QuestionIx, id: &str) -> Option<AnswerIx> {
         let answers = &self.question(question).answers;
         answers
@@ -161,7 +161,7 @@ impl Catalog {
             .map(|at| AnswerIx(at as u16))
     }
 
-    /// The answer that a plan assumes until there is one.
+    /// The answer that a plan assumes until the question is answered.
     pub fn assumed(&self, question: QuestionIx) -> AnswerIx {
         let id = self.question(question).assumed.clone();
         self.find_answer(question, id.as_str())

@@ -7,7 +7,7 @@ macro_rules! indices {
         pub struct $name(pub(crate) u16);
 
         impl $name {
-            /// Place in catalog order, from 0.
+            /// Index in catalog order, from 0.
             pub const fn index(self) -> usize {
                 self.0 as usize
             }

@@ -1,8 +1,8 @@
 //! The checked catalog: what the rest of the workspace works with.
 //!
-//! A [`Catalog`] is made only by [`check`](super::check()), so every index in it
-//! points somewhere, every step has an estimate, and every formula is about
-//! parts that exist. Indices follow the order of the file: "catalog order".
+//! Only [`check`](super::check()) makes a [`Catalog`], so every index in it is valid,
+//! every step has an estimate, and every formula refers to existing parts. Indices
+//! follow the order of the file, called "catalog order".
 
 mod catalog;
 mod condition;

@@ -1,4 +1,4 @@
-//! Parts, their legs, what is done with them, and service operations.
+//! Parts, their legs, the tasks on them, and service operations.
 
 use super::condition::{ResolvedCondition, ResolvedFormula};
 use super::index::{ConnectionIx, FasteningIx, PartIx, ServiceIx, SpareIx, StepIx};
@@ -9,13 +9,13 @@ use crate::format::{self, HandBackId, PartId, ReachedState, Text};
 pub struct Part {
     /// Its id in the file.
     pub id: PartId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
     /// What it does, where it sits, how to know it.
     pub about: Option<Text>,
     /// Mass, kg, where lifting it matters.
     pub mass_kg: Option<f64>,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     pub when: ResolvedCondition,
     /// The part that it comes away with.
     pub rides_on: Option<PartIx>,
@@ -74,7 +74,7 @@ pub struct Swap {
 pub struct HandBack {
     /// Its id in the file.
     pub id: HandBackId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
     /// Where it must be moved at all.
     pub when: ResolvedCondition,
@@ -105,9 +105,9 @@ pub struct Inspect {
 /// A service operation.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Service {
-    /// As in the file.
+    /// The entry in the file.
     pub entry: format::Service,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     pub when: ResolvedCondition,
     /// What must be open (or in place) while it runs.
     pub needs: ResolvedFormula,

@@ -7,10 +7,10 @@ use super::index::{
 };
 use crate::format::{self, Fastening, Hazard, Text};
 
-/// A step, with what it refers to found.
+/// A step with resolved references.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// As in the file.
+    /// The entry in the file.
     pub entry: format::Step,
     /// The units that it is done on; absent for all units.
     pub when: ResolvedCondition,
@@ -36,24 +36,23 @@ pub struct Step {
     pub starts_wait: Option<WaitIx>,
     /// The wait that must be over before it begins.
     pub after_wait: Option<WaitIx>,
-    /// What it took in finished jobs, where learned times are applied; no catalog file
-    /// says it.
+    /// Its time in finished jobs, if learned times are applied; never from a catalog file.
     pub learned: Option<LearnedTime>,
 }
 
-/// What a step took in finished jobs.
+/// The time of a step in finished jobs.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LearnedTime {
     /// Mean, s.
     pub seconds: f64,
-    /// From how many times.
+    /// Number of timings.
     pub n: u32,
 }
 
-/// A fastening with its kind found.
+/// A fastening with its kind resolved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedFastening {
-    /// As in the file.
+    /// The entry in the file.
     pub entry: Fastening,
     /// Its kind.
     pub fastener: FastenerIx,
@@ -61,16 +60,16 @@ pub struct PlacedFastening {
     pub part: PartIx,
     /// The face that it is seen on.
     pub face: Option<FaceIx>,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     pub when: ResolvedCondition,
 }
 
-/// A hazard with its condition found.
+/// A hazard with its condition resolved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedHazard {
-    /// As in the file.
+    /// The entry in the file.
     pub entry: Hazard,
-    /// The units that have it; absent where all have it.
+    /// The units that have it; absent if all have it.
     pub when: ResolvedCondition,
 }
 

@@ -10,13 +10,13 @@ const COMMITTED: &str = include_str!("../../../catalogs/schema/lidoff-catalog-1.
 fn the_committed_schema_is_in_step_with_the_format() {
     assert!(
         COMMITTED == schema_json(),
-        "The format has changed. Write its schema anew:\n    \
+        "The format has changed. Regenerate its schema:\n    \
          cargo run -q --bin lidoff -- schema > catalogs/schema/lidoff-catalog-1.schema.json"
     );
 }
 
 #[test]
-fn the_schema_is_of_the_draft_that_editors_are_told() {
+fn the_schema_names_its_draft_for_editors() {
     let schema: Value = serde_json::from_str(COMMITTED).expect("JSON");
     assert_eq!(
         schema["$schema"],

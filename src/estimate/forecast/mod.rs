@@ -1,10 +1,10 @@
-//! How much longer: the pace of a job, learned as it goes, laid over what is
-//! left.
+//! The forecast of the remaining time: the pace of a job, learned as it runs, applied
+//! to the remaining work.
 //!
-//! Two things are not known of what is left, and they are kept apart because one
-//! of them is learned and the other is not: how fast *this job* goes ([`Pace`]),
-//! and how much each *single step* will stray. The band holds both. This module
-//! takes what was done and what is left; it knows no log and no clock.
+//! The remaining time has two sources of uncertainty. They are kept apart because only
+//! the first is learned: how fast *this job* goes ([`Pace`]), and how much each *single
+//! step* deviates. The band covers both. The inputs are the steps done and the steps
+//! left; this module reads no log and no clock.
 
 mod pace;
 mod remaining;
@@ -16,33 +16,33 @@ use super::band::{Band, Pace, Sum};
 use super::estimate::{Basis, Estimate};
 use super::normal;
 
-/// What is left of a job, and how sure that is.
+/// The remaining time of a job, with its uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Forecast {
-    /// How fast the job goes.
+    /// The pace of the job.
     pub pace: Pace,
     /// Number of observations that the pace was learned from.
     pub learned_from: usize,
-    /// What is left, at a pace of 1.
+    /// The remaining time at a pace of 1.
     pub left: Sum,
 }
 
-/// The step in hand.
+/// The current step.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StepInHand {
     /// Its work and its changes.
     pub work: Sum,
-    /// What has been worked on it, s.
+    /// Work on it so far, s.
     pub worked_s: f64,
 }
 
 impl Forecast {
-    /// A forecast from what was done, the step in hand, and the steps after it.
+    /// A forecast from the completed steps, the current step, and the steps after it.
     pub fn new(done: &[CompletedStep], in_hand: Option<StepInHand>, after: Sum) -> Self {
         let (pace, learned_from) = learn_pace(done);
         let mut left = after;
         if let Some(StepInHand { work, worked_s }) = in_hand {
-            // Waiting comes first, and is as long at every pace.
+            // Waiting comes first, and its length does not depend on the pace.
             left.fixed_s += (work.fixed_s - worked_s).max(0.0);
             let past = (worked_s - work.fixed_s).max(0.0) / pace.median();
             if work.mean_s > 0.0 {
@@ -63,23 +63,23 @@ impl Forecast {
         }
     }
 
-    /// What is left, s, met with this probability.
+    /// The remaining time that is met with this probability, s.
     pub fn at(&self, certainty: f64) -> f64 {
         self.left.at(self.pace, normal::quantile(certainty))
     }
 
-    /// What is left as a band.
+    /// The remaining time as a band.
     pub fn band(&self) -> Band {
         self.left.band(self.pace)
     }
 
-    /// How probable it is to be done within this time, s.
+    /// The probability of being done within this time, s.
     pub fn probability(&self, seconds: f64) -> f64 {
         self.left.probability(self.pace, seconds)
     }
 
-    /// Which part of the doubt is about the pace of the whole job, 0 to 1; the
-    /// rest is about single steps. Zero where there is no doubt.
+    /// Share of the uncertainty that comes from the pace of the whole job, 0 to 1; the rest
+    /// comes from single steps. Zero if there is no uncertainty.
     pub fn doubt_about_pace(&self) -> f64 {
         let steps = super::band::log_variance(self.left.cv());
         let pace = self.pace.log_sd * self.pace.log_sd;

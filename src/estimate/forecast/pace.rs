@@ -6,25 +6,25 @@
 //! observations are brought together, so that one wild step does no harm, is in
 //! [`robust`](crate::robust).
 //!
-//! Steps are sometimes marked done together: two in a minute's work and then two
-//! taps. What follows another within [`AT_ONCE_S`], and far too soon for its
-//! estimate, belongs with the step before it, and the two are one observation.
+//! Steps are sometimes marked done together: two steps in a minute's work, then two
+//! taps. If a step is marked done within [`AT_ONCE_S`] of another, and far too soon for
+//! its estimate, it belongs with the step before it, and the two are one observation.
 
 use crate::band::{JOB_LOG_SD, Pace, Sum, log_variance};
 use crate::robust::{Observed, posterior};
 
-/// Nobody does a step in less, s. Common practice, no source.
+/// Minimum time of a real step, s. Common practice, no source.
 const AT_ONCE_S: f64 = 3.0;
-/// And it must be less than this share of its estimate. Common practice, no
-/// source.
+/// A step also counts as too fast only below this share of its estimate. Common practice,
+/// no source.
 const FAR_TOO_SOON: f64 = 0.2;
 
 /// A step that is done.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CompletedStep {
-    /// Its work and its changes, as estimated; waits teach nothing of the pace.
+    /// The estimate of its work and changes; waits say nothing about the pace.
     pub expected: Sum,
-    /// What it took without waiting, s.
+    /// Its actual time without waiting, s.
     pub actual_s: f64,
 }
 
@@ -34,7 +34,7 @@ impl CompletedStep {
         self.actual_s < AT_ONCE_S && self.actual_s < FAR_TOO_SOON * self.expected.mean_s
     }
 
-    /// What it says of the pace; `None` where it says nothing.
+    /// What it says about the pace; `None` if nothing.
     pub fn observed(&self) -> Option<Observed> {
         let variance = log_variance(self.expected.cv());
         let log_ratio = (self.actual_s / self.expected.mean_s).ln() + variance / 2.0;
@@ -45,7 +45,7 @@ impl CompletedStep {
     }
 }
 
-/// Steps that were marked done together, brought together.
+/// Merges steps that were marked done together.
 pub(super) fn merge_marked_together(done: &[CompletedStep]) -> Vec<CompletedStep> {
     let mut all: Vec<CompletedStep> = Vec::new();
     for one in done {
@@ -61,7 +61,7 @@ pub(super) fn merge_marked_together(done: &[CompletedStep]) -> Vec<CompletedStep
     all
 }
 
-/// The pace, and from how many observations it was learned.
+/// The pace, and the number of observations it was learned from.
 pub fn learn_pace(done: &[CompletedStep]) -> (Pace, usize) {
     let seen: Vec<Observed> = merge_marked_together(done)
         .iter()

@@ -1,4 +1,4 @@
-//! What is left of a step that has already lasted some time.
+//! The remaining time of a step that has already lasted some time.
 //!
 //! For X lognormal (mean m, log standard deviation s, median e^μ) and a time e
 //! already past, completing the square gives
@@ -18,10 +18,10 @@ use crate::Estimate;
 use crate::band::log_variance;
 use crate::normal::probability;
 
-/// Beyond this the quotient of two tails has lost its digits.
+/// Beyond this, the quotient of two tails loses its precision.
 const TAIL: f64 = 1e-9;
 
-/// What is left of a step after so many seconds of it.
+/// The remaining time of a step after this many seconds.
 pub fn remaining(step: Estimate, past_s: f64) -> Estimate {
     let log_var = log_variance(step.cv);
     if past_s <= 0.0 {

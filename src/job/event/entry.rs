@@ -1,10 +1,10 @@
-//! What the technician enters: readings, mishaps with fasteners, photos.
+//! The technician's entries: readings, lost or stripped fasteners, photos.
 
 use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{ConnectionId, FasteningId, HandBackId, Text};
 
-/// What was read.
+/// A reading.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Taken {
@@ -14,7 +14,7 @@ pub enum Taken {
     Seen(bool),
 }
 
-/// Something that happened to fasteners of one set.
+/// An entry about lost, stripped or new fasteners of one set.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Mishap {
@@ -22,17 +22,17 @@ pub struct Mishap {
     pub fastening: FasteningId,
     /// How many.
     pub count: u16,
-    /// More on it.
+    /// A note.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: Text,
 }
 
-/// Something beside a set's difference that the tally asks a reason for.
+/// Something other than a difference of a set for which the tally needs a reason.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Owed {
-    /// So many fasteners of a set are gone, or their places are left empty;
-    /// another number is not explained.
+    /// This many fasteners of a set are gone, or their positions are empty; a different
+    /// number is not explained.
     Gone {
         /// The set.
         fastening: FasteningId,
@@ -41,17 +41,17 @@ pub enum Owed {
     },
     /// A cable that is still unplugged.
     Cable(ConnectionId),
-    /// A piece that is not where it belongs.
+    /// A hand-back that is not where it belongs.
     HandBack(HandBackId),
     /// Fasteners that no step of the job touches.
     Strange(FasteningId),
 }
 
-/// A photo that was taken. The picture itself lies on the device that took it.
+/// A photo. The picture itself is on the device that took it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Photo {
-    /// Names it in its job.
+    /// Its name, unique in the job.
     pub name: String,
     /// Number of the step that it was taken at.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -1,4 +1,4 @@
-//! What names an event.
+//! The id of an event.
 
 use std::fmt;
 
@@ -6,14 +6,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::stamp::RunId;
 
-/// Names an event in its job. Events are read in the order of their ids.
+/// The id of an event in its job. Events are sorted by id.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct EventId {
     /// One more than the highest in the log when the event was made.
     pub seq: u32,
-    /// The run that made it: two runs that did not know of each other can have
-    /// used the same number.
+    /// The run that made it: two runs that did not know of each other may use the same
+    /// number.
     pub run: RunId,
 }
 

@@ -1,4 +1,4 @@
-//! An event, and every kind of event that there is.
+//! An event, and all kinds of event.
 
 use serde::{Deserialize, Serialize};
 
@@ -31,9 +31,9 @@ pub struct Event {
 pub enum EventKind {
     /// The job began.
     Opened(Opened),
-    /// There is a plan for what is left; it takes the place of the one before.
+    /// A new plan for the remaining work; it replaces the previous one.
     Planned {
-        /// What is left, in order.
+        /// The remaining steps, in order.
         plan: PlanSnapshot,
         /// Why it was made.
         because: Reason,
@@ -43,17 +43,17 @@ pub enum EventKind {
         /// Its number.
         step: u32,
     },
-    /// This event is to count as never having happened.
+    /// This event counts as if it had never happened.
     Undone {
-        /// The event; an `Undone` itself to put back what it took out.
+        /// The event. Undoing an `Undone` event restores what it took back.
         event: EventId,
     },
     /// Work stopped.
     Paused {
         /// Why.
         reason: PauseReason,
-        /// The part that work waits for. Logs written before there was this field say it in
-        /// the note, in English: they are shown as they were written.
+        /// The awaited part. Logs from before this field was added have it in the note, in
+        /// English; they are shown as written.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         part: Option<UnavailablePart>,
         /// What the technician wrote.
@@ -62,8 +62,8 @@ pub enum EventKind {
     },
     /// Work goes on.
     Resumed,
-    /// What a span was in which the app was closed or asleep in mid-step: the
-    /// technician's answer.
+    /// The technician's answer about a span during a step in which the app was closed or
+    /// the device asleep.
     Gap {
         /// Wall clock at its beginning, ms.
         from_ms: i64,
@@ -77,56 +77,57 @@ pub enum EventKind {
         question: QuestionId,
         answer: AnswerId,
     },
-    /// One more task.
+    /// A task was added.
     TaskAdded(NamedTask),
-    /// A task that will not be done.
+    /// A task was dropped.
     TaskDropped(TaskRef),
     /// An operation is blocked on this unit: the plan takes another route.
     Blocked(BlockedOperation),
-    /// That operation is possible after all.
+    /// The operation is possible after all.
     Unblocked(OpRef),
-    /// The part that this task would replace was found broken. Whether it is
-    /// replaced depends on whether the job has that task.
+    /// The part of this task was found broken. Whether it is replaced depends on whether
+    /// the job has the task.
     FoundBroken(NamedTask),
     /// The unit is fitted differently from what was entered.
     FittedWith {
-        /// The options that it is fitted with, all of them.
+        /// All options that it is fitted with.
         fitted: Vec<OptionId>,
     },
-    /// Time is up: what is open is left for another visit, and the unit is closed.
+    /// The technician turned back: open tasks are left for another visit, and the unit is
+    /// closed.
     TurnedBack,
-    /// This task alone is left for another visit.
+    /// Only this task is left for another visit.
     TaskLeft(TaskRef),
-    /// The part that a task is to fit is missing, or the wrong one was brought.
+    /// The part for a task is missing, or the wrong one was brought.
     #[serde(rename = "not-to-hand")]
     PartUnavailable(UnavailablePart),
-    /// A check was read.
+    /// The reading of a check.
     Read {
         /// Number of the step that asks for it.
         step: u32,
-        /// What was read.
+        /// The reading.
         taken: Taken,
     },
-    /// The check of a step did not pass, and is kept as failed.
+    /// A failed check was recorded as failed.
     FailureKept {
         /// Number of the step.
         step: u32,
-        /// More on it.
+        /// A note.
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: Text,
     },
-    /// What a step wants confirmed was confirmed.
+    /// A step's confirmation was given.
     Confirmed {
         /// Number of the step.
         step: u32,
     },
-    /// A hazard was acknowledged, its demands met.
+    /// A hazard was acknowledged, and its demands were met.
     Heeded {
         hazard: HazardId,
         /// Number of the step before which that was.
         step: u32,
     },
-    /// One of the things that a hazard demands is done.
+    /// One demand of a hazard was met.
     DemandMet {
         hazard: HazardId,
         /// Number of the step before which that was.
@@ -134,40 +135,39 @@ pub enum EventKind {
         /// Which of its demands, from 0.
         demand: u16,
     },
-    /// The wait that a hazard demands begins now: nothing that was done before
-    /// began it.
+    /// A wait that a hazard demands was started by hand, because no earlier step started
+    /// it.
     WaitBegun { hazard: HazardId },
-    /// A wait that guards nobody was not waited out.
+    /// A wait that is not for safety was ended early.
     WaitCutShort {
         wait: WaitId,
-        /// Number of the step that went on without it.
+        /// Number of the step that went ahead.
         step: u32,
         why: Text,
     },
     /// Fasteners cannot be found.
     FastenerLost(Mishap),
-    /// Fasteners cannot be used again (head chewed up, thread gone); they are
-    /// discarded.
+    /// Fasteners are damaged (head or thread stripped) and were discarded.
     FastenerStripped(Mishap),
-    /// New fasteners were brought in for lost or stripped ones.
+    /// New fasteners were fitted for lost or stripped ones.
     SpareUsed(Mishap),
     /// A difference in the tally has a reason.
     Explained {
         fastening: FasteningId,
-        /// The difference that is explained, as the tally shows it; another one
-        /// is not.
+        /// The explained difference, as the tally shows it; a different one is not
+        /// explained.
         difference: i32,
         /// The reason.
         note: Text,
     },
-    /// Something else that the tally asks for has a reason.
+    /// Something else in the tally has a reason.
     Accounted {
-        /// What.
+        /// The subject.
         owed: Owed,
         /// The reason.
         note: Text,
     },
-    /// The unit is not as its catalog says: a note for the catalog's author.
+    /// The unit differs from its catalog: a note for the catalog's author.
     CatalogWrong {
         /// The words.
         text: Text,
@@ -175,7 +175,7 @@ pub enum EventKind {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         step: Option<u32>,
     },
-    /// A photo was taken. Undone, it is taken away again.
+    /// A photo was taken. Undoing this deletes it.
     PhotoTaken(Photo),
     Note {
         /// The words.
@@ -184,13 +184,13 @@ pub enum EventKind {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         step: Option<u32>,
     },
-    /// The technician must leave at another time, or at none.
+    /// The time to leave was changed or removed.
     LeaveBy {
         /// Wall clock, ms.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         at_ms: Option<i64>,
     },
-    /// The unit was given back.
+    /// The unit was handed over.
     HandedOver {
         /// To whom.
         to: Text,
@@ -198,9 +198,9 @@ pub enum EventKind {
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: Text,
     },
-    /// The job is over.
+    /// The job was closed.
     Closed {
-        /// How it ended.
+        /// The outcome.
         outcome: Outcome,
         /// More on it; what the next visit must bring.
         #[serde(default, skip_serializing_if = "String::is_empty")]

@@ -1,8 +1,8 @@
-//! What can happen on a job, as the log keeps it.
+//! The events of a job, as stored in the log.
 //!
-//! An event is never edited. What was entered by mistake is taken out by an
-//! [`EventKind::Undone`] event, and put in again by undoing that. Where a name in the
-//! code is clearer than the one in older files, the file keeps its name.
+//! An event is never edited. An [`EventKind::Undone`] event takes back a mistaken
+//! entry, and undoing that event restores it. Where the code uses a clearer name than
+//! older files, the file format keeps the old name.
 
 mod entry;
 mod id;

@@ -1,5 +1,5 @@
-//! What keeps a task from being done as planned: a part that is not available, a
-//! route that is blocked.
+//! Why a task cannot be done as planned: a part is not available, or a route is
+//! blocked.
 
 use serde::{Deserialize, Serialize};
 
@@ -8,7 +8,7 @@ use lidoff_i18n::{localize, tr, tr_noop};
 
 use crate::refs::{NamedTask, OpRef};
 
-/// A part that a task is to fit and that is missing or wrong.
+/// A part for a task that is missing or wrong.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct UnavailablePart {
@@ -47,7 +47,7 @@ impl Lack {
     }
 }
 
-/// A way out that cannot be gone on this unit.
+/// An operation that cannot be done on this unit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BlockedOperation {
@@ -55,7 +55,7 @@ pub struct BlockedOperation {
     pub op: OpRef,
     /// Name of the part.
     pub name: Text,
-    /// The fasteners that do not come undone, where it is they.
+    /// The fasteners that do not come undone, if they are the reason.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fastening: Option<FasteningId>,
 }

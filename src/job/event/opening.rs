@@ -24,23 +24,23 @@ pub struct Opened {
     pub technician: Text,
     /// How this unit is fitted.
     pub setup: Configuration,
-    /// What is to be done.
+    /// The tasks.
     pub tasks: Vec<NamedTask>,
     /// When the technician must leave: wall clock, ms.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leave_by_ms: Option<i64>,
-    /// The visit before, whose open tasks this one takes up.
+    /// The earlier visit whose open tasks this one takes over.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub follows: Option<JobId>,
 }
 
-/// The unit, as a job remembers it.
+/// The reference by which a job names its unit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct UnitRef {
-    /// Names its catalog.
+    /// Id of its catalog.
     pub id: String,
-    /// What it is called.
+    /// Its name.
     pub name: Text,
     /// Revision of the catalog.
     pub revision: Text,
@@ -61,7 +61,7 @@ pub enum Outcome {
 }
 
 impl Outcome {
-    /// What it is called.
+    /// Its name.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Complete => tr_noop!("complete"),

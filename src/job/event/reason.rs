@@ -15,15 +15,15 @@ pub enum Reason {
     TaskAdded,
     /// A task was dropped.
     TaskDropped,
-    /// A question was answered otherwise than assumed.
+    /// A question was answered differently from the assumption.
     Answered,
-    /// A way out was found blocked.
+    /// A route is blocked.
     RouteBlocked,
-    /// A way that was blocked can be gone after all.
+    /// A blocked route is open again.
     RouteOpen,
     /// A part was found broken.
     PartBroken,
-    /// The part that a task is to fit is not available: that task is left.
+    /// The part for a task is not available: the task is left.
     #[serde(rename = "part-not-to-hand")]
     PartUnavailable,
     /// The unit is fitted differently from what was entered.
@@ -36,7 +36,7 @@ pub enum Reason {
 }
 
 impl Reason {
-    /// What it is called.
+    /// Its name.
     pub fn name(&self) -> &str {
         match self {
             Self::First => tr_noop!("first plan"),
@@ -78,7 +78,7 @@ impl PauseReason {
         Self::Other,
     ];
 
-    /// What it is called.
+    /// Its name.
     pub const fn name(self) -> &'static str {
         match self {
             Self::PartMissing => tr_noop!("part missing"),

@@ -17,7 +17,7 @@ impl FoldState<'_> {
             self.count_span(&events[before], event, at);
         }
         if let EventKind::Planned { plan, .. } = &event.kind {
-            // Also of plans that were undone: a number is used once.
+            // Include undone plans: a number is never used twice.
             let highest = plan.steps.iter().map(|step| step.number).max();
             self.job.highest_number = self.job.highest_number.max(highest.unwrap_or(0));
         }

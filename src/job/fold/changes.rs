@@ -1,4 +1,4 @@
-//! What single events change in a job that need nothing of those around them.
+//! Changes by single events that do not depend on the events around them.
 
 use super::demands::passes;
 use super::entries::ReadingTaken;
@@ -17,7 +17,7 @@ impl Job {
         });
     }
 
-    /// Whether the job is open; if it is not, that is a finding.
+    /// Whether the job is open. If it is not, this records a finding.
     pub(super) fn require_open(&mut self, event: EventId) -> bool {
         let open = matches!(self.status, Status::Running | Status::Paused(_));
         if !open {
@@ -46,7 +46,7 @@ impl Job {
         });
     }
 
-    /// What is open is left open, and the unit is to be closed.
+    /// Leaves the open tasks for the next visit; the unit is to be closed.
     pub(super) fn turn_back(&mut self) {
         for one in &mut self.tasks {
             if one.state == TaskProgress::Open {
@@ -56,7 +56,8 @@ impl Job {
         }
     }
 
-    /// This task is left open. Where it was the last, the unit is closed.
+    /// Leaves this task for the next visit. If it was the last one, the unit is to be
+    /// closed.
     pub(super) fn leave_task(&mut self, task: &TaskRef) {
         let open = |one: &&mut TaskState| one.state == TaskProgress::Open && one.task.task == *task;
         if let Some(one) = self.tasks.iter_mut().find(open) {
@@ -105,8 +106,8 @@ impl Job {
         }
     }
 
-    /// That a part is broken changes the plan only through a task or a blocked
-    /// way; then it is the reason.
+    /// A broken part changes the plan only through a task or a blocked operation; then it
+    /// is the reason for the replan.
     pub(super) fn found_broken(&mut self, part: &NamedTask) {
         self.broken.push(part.clone());
         if let Some(due) = &mut self.replan_due {

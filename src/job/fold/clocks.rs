@@ -1,21 +1,20 @@
-//! Times by the clocks: how long the work has taken up to now, irregularities of the
+//! Times by the clocks: how long the work has taken so far, irregularities of the
 //! clocks, and the gap that the technician is asked about.
 
 use super::job::{Job, Status};
 use crate::finding::Irregularity;
 use crate::stamp::{Span, SpanKind, Stamp, between};
 
-/// A new start of the app that takes no longer than this is part of the work (a
-/// reload, an update); a longer one is asked about, ms. Common practice, no
-/// source.
+/// A restart of the app that takes no longer than this counts as work (a reload, an
+/// update); a longer one is asked about, ms. Common practice, no source.
 pub const SHORT_GAP_MS: i64 = 60_000;
 
 /// A span that the technician is to be asked about: wall clock, ms.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct OpenGap {
-    /// The app was last alive.
+    /// When the app was last alive.
     pub from_ms: i64,
-    /// The app was there again.
+    /// When the app was running again.
     pub to_ms: i64,
 }
 
@@ -25,12 +24,12 @@ impl Job {
         self.worked_ms.saturating_add(self.running_ms(now))
     }
 
-    /// Work on the step in hand up to now, ms.
+    /// Work on the current step up to now, ms.
     pub fn step_elapsed_ms(&self, now: &Stamp) -> i64 {
         self.in_hand_ms.saturating_add(self.running_ms(now))
     }
 
-    /// All time from the first event up to now, ms; pauses count.
+    /// Total time from the first event up to now, ms; pauses included.
     pub fn lasted_ms(&self, now: &Stamp) -> i64 {
         let since = self.head.map_or(0, |(_, at)| between(&at, now).ms);
         self.lasted_ms.saturating_add(since)
@@ -47,8 +46,7 @@ impl Job {
         }
     }
 
-    /// What the clocks of the device have done since the last event that must be
-    /// told.
+    /// Clock irregularities since the last event that must be shown.
     pub fn clock_irregularities(&self, now: &Stamp) -> Vec<Irregularity> {
         match self.head {
             // A screen's moment may be a little older than the event; within a run
@@ -59,9 +57,9 @@ impl Job {
         }
     }
 
-    /// The span to ask about at the start of a run, before anything is appended:
-    /// the app was closed while work ran. `last_alive` is the last sign of life
-    /// that was kept, if it is later than the last event.
+    /// The span to ask about when a run starts, before anything is appended: the app was
+    /// closed during work. `last_alive` is the last heartbeat, if it is later than the last
+    /// event.
     pub fn gap_to_ask(&self, last_alive: Option<&Stamp>, now: &Stamp) -> Option<OpenGap> {
         let (_, head) = self.head?;
         if self.status != Status::Running || !is_gap(&between(&head, now)) {
@@ -89,7 +87,7 @@ pub(super) fn clock_irregularities(
         SpanKind::RanBackwards => found.push(Irregularity::ClockRanBackwards),
         SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun => {}
     }
-    // What the monotonic clock did not see, it slept through.
+    // The device was asleep for the time that the monotonic clock is missing.
     let awake_ms = later.mono_ms.saturating_sub(earlier.mono_ms);
     let slept_ms = span.ms.saturating_sub(awake_ms);
     let same_run = earlier.run == later.run;
@@ -103,7 +101,7 @@ pub(super) fn clock_irregularities(
     found
 }
 
-/// Whether a span must be asked about: the app was closed, and for long.
+/// Whether a span must be asked about: the app was closed for a long time.
 pub(super) fn is_gap(span: &Span) -> bool {
     span.kind == SpanKind::NewRun && span.ms > SHORT_GAP_MS
 }

@@ -1,11 +1,11 @@
-//! What a step demands before it can be marked done, and whether a check passed.
+//! What a step requires before it can be marked done, and whether a check passed.
 
 use super::entries::ReadingTaken;
 use super::job::Job;
 use crate::event::Taken;
 use lidoff_catalog::format::{HazardId, QuestionId, Reading, Text};
 
-/// What a step demands before it can be marked done.
+/// The unmet demands of a step.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Demands {
     /// Hazards to acknowledge.
@@ -19,14 +19,14 @@ pub struct Demands {
 }
 
 impl Demands {
-    /// Whether nothing is left to ask.
+    /// Whether all demands are met.
     pub fn is_met(&self) -> bool {
         *self == Self::default()
     }
 }
 
 impl Job {
-    /// What the step in hand still demands before it can be done.
+    /// The unmet demands of the current step.
     pub fn demands(&self) -> Demands {
         let Some(step) = self.next() else {
             return Demands::default();
@@ -51,7 +51,7 @@ impl Job {
         }
     }
 
-    /// The checks that failed and were not read again.
+    /// Failed checks that were not repeated.
     pub fn failed(&self) -> impl Iterator<Item = &ReadingTaken> {
         let readings = self.readings.iter().enumerate();
         readings
@@ -62,7 +62,7 @@ impl Job {
             .map(|(_, reading)| reading)
     }
 
-    /// The note with which the failed check of this step was kept.
+    /// The note on a failed check of this step that was recorded as failed.
     pub fn failure_kept(&self, step: u32) -> Option<&Text> {
         let mut kept = self.failures_kept.iter().rev();
         kept.find(|(number, _)| *number == step)
@@ -70,7 +70,7 @@ impl Job {
     }
 }
 
-/// Whether what was read is what was asked for.
+/// Whether a reading passes.
 pub fn passes(asked: &Reading, taken: Taken) -> bool {
     match (asked, taken) {
         (Reading::Value { low, high, .. }, Taken::Value(value)) => {

@@ -1,22 +1,22 @@
-//! What was noted on a job, each as it is kept in it.
+//! The entries recorded on a job.
 
 use crate::event::{Event, EventId, Mishap, PauseReason, Photo, Taken, UnavailablePart};
 use crate::stamp::Stamp;
 use lidoff_catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitId};
 
-/// A check that was read.
+/// The reading of a check.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadingTaken {
     pub event: EventId,
     /// Number of the step.
     pub step: u32,
-    /// The step in the catalog; `None` where the plan does not have it.
+    /// The step in the catalog; `None` if the plan does not have it.
     pub step_id: Option<StepId>,
-    /// What was asked for; `None` where the plan does not have such a step.
+    /// The check as planned; `None` if the plan has no such step.
     pub asked: Option<Reading>,
-    /// What was read.
+    /// The reading.
     pub taken: Taken,
-    /// Whether it passed; `None` where the plan has no such check.
+    /// Whether it passed; `None` if the plan has no such check.
     pub passed: Option<bool>,
 }
 
@@ -44,7 +44,7 @@ pub struct NoteTaken {
     pub event: EventId,
     /// When.
     pub at: Stamp,
-    /// The words.
+    /// Its text.
     pub text: Text,
     /// Number of the step that it is about.
     pub step: Option<u32>,
@@ -61,11 +61,11 @@ impl NoteTaken {
     }
 }
 
-/// Something that happened to fasteners, as it was noted.
+/// A fastener entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MishapNoted {
     pub event: EventId,
-    /// What became of them.
+    /// What happened to them.
     pub fate: Fate,
     /// The set, and how many.
     pub mishap: Mishap,
@@ -81,7 +81,7 @@ impl MishapNoted {
     }
 }
 
-/// What became of a fastener.
+/// What happened to a fastener.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Fate {
     /// It cannot be found.
@@ -92,7 +92,7 @@ pub enum Fate {
     New,
 }
 
-/// A demand of a hazard that was met.
+/// A hazard's demand that was met.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DemandMet {
     pub event: EventId,
@@ -103,11 +103,11 @@ pub struct DemandMet {
     pub demand: u16,
 }
 
-/// A wait that was not waited out.
+/// A wait that was ended early.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CutShort {
     pub wait: WaitId,
-    /// Number of the step that went on without it.
+    /// Number of the step that went ahead.
     pub step: u32,
     pub why: Text,
 }
@@ -137,8 +137,7 @@ pub struct Pause {
 }
 
 impl Pause {
-    /// The part that work waits for, in the language chosen, and what the technician
-    /// wrote, as it was written.
+    /// The awaited part, translated, and the technician's note, as written.
     pub fn describe_note(&self) -> Text {
         let part = self.part.as_ref().map(UnavailablePart::describe);
         let note = Some(self.note.clone()).filter(|note| !note.is_empty());

@@ -1,4 +1,4 @@
-//! A job as it stands.
+//! The state of a job.
 
 use lidoff_catalog::format::{Hazard, HazardId, Text};
 use lidoff_catalog::setup::Configuration;
@@ -15,26 +15,26 @@ use crate::planned::{PlanSnapshot, PlannedStep};
 use crate::refs::NamedTask;
 use crate::stamp::Stamp;
 
-/// A job as it stands.
+/// The state of a job.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Job {
-    /// How it began; `None` where that event is missing.
+    /// The opening event; `None` if it is missing.
     pub opened: Option<Opened>,
     /// When it began.
     pub opened_at: Option<Stamp>,
-    /// What is going on.
+    /// The status of the job.
     pub status: Status,
-    /// Every task that was ever asked for, in order.
+    /// All tasks ever requested, in order.
     pub tasks: Vec<TaskState>,
     /// Options, and the answers given so far.
     pub setup: Configuration,
     /// When the technician must leave: wall clock, ms.
     pub leave_by_ms: Option<i64>,
-    /// The plan as it stood when it was made, the latest.
+    /// The latest plan, as it was when it was made.
     pub plan: Option<PlanSnapshot>,
-    /// Each plan that was made, in order, without its steps.
+    /// All plans, in order, without their steps.
     pub plans: Vec<PlanMade>,
-    /// Set where tasks, answers, options or ways have changed since the plan was
+    /// Set if tasks, answers, options or blocked operations have changed since the plan was
     /// made.
     pub replan_due: Option<Reason>,
     /// Operations that are blocked on this unit.
@@ -45,25 +45,23 @@ pub struct Job {
     pub unavailable_parts: Vec<UnavailablePart>,
     /// Every hazard that a plan of the job has named.
     pub hazards: Vec<Hazard>,
-    /// Steps that are done, in the order of doing.
+    /// Completed steps, in the order in which they were done.
     pub done: Vec<DoneStep>,
-    /// Steps still to be done; the first is in hand.
+    /// Remaining steps; the first is the current one.
     pub remaining: Vec<PlannedStep>,
-    /// Hazards that were acknowledged, with the step before which.
+    /// Acknowledged hazards, each with the step that follows.
     pub heeded: Vec<(HazardId, u32)>,
-    /// Demands of hazards that were met one by one.
+    /// Demands of hazards that were met individually.
     pub met: Vec<DemandMet>,
-    /// Waits that a hazard demands and that were begun by hand: when, as time
-    /// since the first event, ms.
+    /// Hazard waits started by hand: when, as time since the first event, ms.
     pub waits_begun: Vec<(HazardId, i64)>,
-    /// Waits that were not waited out.
+    /// Waits that were ended early.
     pub cut_short: Vec<CutShort>,
-    /// Steps whose demand was confirmed.
+    /// Steps with a confirmed demand.
     pub confirmed: Vec<u32>,
-    /// Checks that were read, in order; of several on one step the last governs.
+    /// Readings, in order; if a step has several, the last one counts.
     pub readings: Vec<ReadingTaken>,
-    /// Checks that did not pass and are kept as failed: number of the step, and
-    /// more on it.
+    /// Checks recorded as failed: number of the step, and a note.
     pub failures_kept: Vec<(u32, Text)>,
     /// Fasteners that cannot be found.
     pub lost: Vec<Mishap>,
@@ -75,25 +73,24 @@ pub struct Job {
     pub mishaps: Vec<MishapNoted>,
     /// Differences in the tally that have a reason.
     pub explained: Vec<Explanation>,
-    /// What else of the tally has a reason.
+    /// Other tally entries with a reason.
     pub accounted: Vec<(Owed, Text)>,
     pub notes: Vec<NoteTaken>,
     /// Notes for the catalog's author.
     pub catalog_notes: Vec<NoteTaken>,
     /// Photos, in the order of taking.
     pub photos: Vec<PhotoTaken>,
-    /// To whom the unit was given back, and the note on it.
+    /// Who the unit was handed over to, and the note.
     pub handed_over: Option<(Text, Text)>,
     /// Pauses, in order; the last is running while the job is paused.
     pub pauses: Vec<Pause>,
     /// Work up to the last event, ms.
     pub worked_ms: i64,
-    /// That part of it that belongs to no step (before the first plan, at the
-    /// wrap-up), ms.
+    /// Work that belongs to no step (before the first plan, at the wrap-up), ms.
     pub overhead_ms: i64,
-    /// Work on the step in hand up to the last event, ms.
+    /// Work on the current step up to the last event, ms.
     pub in_hand_ms: i64,
-    /// All time from the first event to the last, ms.
+    /// Total time from the first event to the last, ms.
     pub lasted_ms: i64,
     /// The last event and when it was.
     pub head: Option<(EventId, Stamp)>,

@@ -1,16 +1,16 @@
-//! What a log adds up to.
+//! The fold: the state of a job, computed from its log.
 //!
-//! [`fold`] reads the events in order and never fails: what makes no sense is
-//! kept as a [`Finding`](super::finding::Finding). An event that was undone counts as never having
-//! happened, except that the clocks in its stamp are still read.
+//! [`fold`] reads the events in order and never fails: an event that makes no sense
+//! becomes a [`Finding`](super::finding::Finding). An undone event counts as if it had
+//! never happened, except that the clocks in its stamp are still read.
 //!
 //! # Time
 //!
-//! The span between one event and the next belongs to whatever was going on: to
-//! the step in hand while work runs, to the pause while it is paused, to nobody
-//! before the job and after it. A span over a new start of the app
-//! ([`NewRun`](super::stamp::SpanKind::NewRun)) is counted as work only when it is short or when a
-//! [`EventKind::Gap`](super::event::EventKind::Gap) says so.
+//! The span between two events belongs to the current activity: to the current step
+//! while work runs, to the pause while the job is paused, and to nothing before and
+//! after the job. A span across an app start
+//! ([`NewRun`](super::stamp::SpanKind::NewRun)) counts as work only if it is short or
+//! if an [`EventKind::Gap`](super::event::EventKind::Gap) says so.
 
 mod apply;
 mod changes;

@@ -1,4 +1,4 @@
-//! How a job begins, is planned and gets done.
+//! Events that open, plan and progress a job.
 
 use super::job::Status;
 use super::progress::{DoneStep, PlanMade, TaskProgress};
@@ -27,9 +27,8 @@ impl FoldState<'_> {
         job.replan_due = None;
     }
 
-    /// A new plan takes the place of what was left of the old one. A step that
-    /// was done when the plan was made, and undone since, is not in it: it comes
-    /// first.
+    /// A new plan replaces the rest of the old one. A step that was done when the plan was
+    /// made and has been undone since is not in the new plan, so it is put first.
     pub(super) fn plan(&mut self, event: &Event, at: usize, plan: &PlanSnapshot, because: &Reason) {
         let counted_as_done = |number: u32| {
             let mut earlier = self.events[..at].iter().zip(&self.undone_by);
@@ -82,7 +81,7 @@ impl FoldState<'_> {
         }
         let step = job.remaining.remove(at);
         for task in &mut job.tasks {
-            // A swap that was in hand at the turn-back is finished all the same.
+            // A swap in progress at the turn-back is still finished.
             let asked = matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
             if asked && step.completes.contains(&task.task.task.op()) {
                 task.state = TaskProgress::Done;

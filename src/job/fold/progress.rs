@@ -1,4 +1,4 @@
-//! How far a job is: its tasks, its plans, the steps that are done.
+//! The progress of a job: its tasks, plans and completed steps.
 
 use crate::event::{EventId, Reason};
 use crate::planned::PlannedStep;
@@ -6,17 +6,17 @@ use crate::refs::NamedTask;
 use crate::stamp::Stamp;
 use lidoff_estimate::Band;
 
-/// A task and what became of it.
+/// A task and its progress.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TaskState {
     pub task: NamedTask,
-    /// The event that asked for it.
+    /// The event that requested it.
     pub since: EventId,
-    /// What became of it.
+    /// Its progress.
     pub state: TaskProgress,
 }
 
-/// What became of a task.
+/// The progress of a task.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TaskProgress {
     /// Still to be done.
@@ -35,9 +35,9 @@ pub struct PlanMade {
     pub event: EventId,
     /// Why.
     pub because: Reason,
-    /// Number of steps that were left.
+    /// Number of remaining steps.
     pub steps: usize,
-    /// Expected time of what was left, s.
+    /// Expected remaining time, s.
     pub total_s: f64,
     /// The same as a band.
     pub band: Band,
@@ -54,9 +54,9 @@ pub struct DoneStep {
     pub lasted_ms: i64,
     /// The step as planned.
     pub step: PlannedStep,
-    /// Work on it, ms; pauses are left out.
+    /// Work on it, ms; pauses excluded.
     pub work_ms: i64,
-    /// The clocks alone tell `work_ms`; else the app was closed in between, or a
-    /// clock ran backwards, and it is not fit to learn from.
+    /// Whether the clocks alone give `work_ms`. Otherwise the app was closed meanwhile, or
+    /// a clock ran backwards, and the time is not used for learning.
     pub is_reliable: bool,
 }

@@ -1,4 +1,4 @@
-//! What can be asked of a job: its steps, its tasks, what is left.
+//! Queries on a job: its steps, its tasks, the remaining work.
 
 use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};
@@ -8,13 +8,12 @@ use crate::refs::{NamedTask, OpRef};
 use lidoff_estimate::Band;
 
 impl Job {
-    /// The step in hand: the first that is still to be done.
+    /// The current step: the first remaining one.
     pub fn next(&self) -> Option<&PlannedStep> {
         self.remaining.first()
     }
 
-    /// What is still to be done, as planned, s: all remaining steps, without
-    /// what has been worked on the first.
+    /// Planned time of all remaining steps, less the work already done on the first, s.
     pub fn left_s(&self) -> f64 {
         self.remaining.iter().map(PlannedStep::expected_s).sum()
     }
@@ -24,14 +23,14 @@ impl Job {
         Band::from_estimates(self.remaining.iter().flat_map(PlannedStep::estimates))
     }
 
-    /// The step of that number, done or still to be done.
+    /// The step with this number, done or remaining.
     pub fn step(&self, number: u32) -> Option<&PlannedStep> {
         let done = self.done.iter().map(|done| &done.step);
         done.chain(&self.remaining)
             .find(|step| step.number == number)
     }
 
-    /// The number that the first step of the next plan gets.
+    /// The number of the first step of the next plan.
     pub const fn next_number(&self) -> u32 {
         self.highest_number.saturating_add(1)
     }
@@ -44,8 +43,8 @@ impl Job {
             .map(|task| &task.task)
     }
 
-    /// The tasks that another visit must take up: those that the technician turned
-    /// back from, and, once the job is closed, those that were not done.
+    /// The tasks for another visit: those left open when the technician turned back, and,
+    /// once the job is closed, those that were not done.
     pub fn left_for_next(&self) -> impl Iterator<Item = &NamedTask> {
         let closed = matches!(self.status, Status::Closed { .. });
         let left = move |task: &&TaskState| match task.state {
@@ -56,8 +55,8 @@ impl Job {
         self.tasks.iter().filter(left).map(|task| &task.task)
     }
 
-    /// Whether nothing more is done but to close the unit: the technician has
-    /// turned back, and what was open is left open.
+    /// Whether the unit is only being closed: the technician has turned back, and the open
+    /// tasks are left.
     pub fn is_closing(&self) -> bool {
         let is = |state| self.tasks.iter().any(|task| task.state == state);
         is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)

@@ -1,4 +1,4 @@
-//! To whom the time between two events belongs.
+//! Which activity the time between two events belongs to.
 
 use super::clocks::{clock_irregularities, is_gap};
 use super::job::Status;
@@ -8,7 +8,7 @@ use crate::event::Event;
 use crate::stamp::{SpanKind, between};
 
 impl FoldState<'_> {
-    /// Gives the span up to this event to whom it belongs.
+    /// Adds the span up to this event to the activity that it belongs to.
     pub(super) fn count_span(&mut self, before: &Event, event: &Event, at: usize) {
         let span = between(&before.at, &event.at);
         let job = &mut self.job;
@@ -51,7 +51,7 @@ impl FoldState<'_> {
         }
     }
 
-    /// Adds (or, when negative, takes away) work.
+    /// Adds work, or removes it if `ms` is negative.
     fn add_work(&mut self, owner: SpanOwner, ms: i64) {
         let job = &mut self.job;
         let share = match owner {
@@ -66,8 +66,7 @@ impl FoldState<'_> {
         job.worked_ms = job.worked_ms.saturating_add(ms);
     }
 
-    /// Another step is in hand than before: what was worked on the old one
-    /// belongs to no step.
+    /// The current step has changed: the work on the old one belongs to no step.
     pub(super) fn release_step_in_hand(&mut self) {
         let job = &mut self.job;
         job.overhead_ms = job.overhead_ms.saturating_add(job.in_hand_ms);
@@ -80,9 +79,9 @@ impl FoldState<'_> {
         }
     }
 
-    /// The technician says what a span was: of one that was not counted, the
-    /// part outside it and the work inside it are counted now; of one that was
-    /// counted (the device slept), the idle part is taken away again.
+    /// Applies the technician's answer about a span. If the span was not counted, the time
+    /// outside the gap and the work inside it are now counted. If it was counted (the
+    /// device was asleep), the idle time is subtracted again.
     pub(super) fn answer_gap(&mut self, from_ms: i64, to_ms: i64, work_ms: i64) {
         let long = to_ms.saturating_sub(from_ms).max(0);
         let work = work_ms.clamp(0, long);

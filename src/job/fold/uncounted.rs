@@ -2,7 +2,7 @@
 
 use crate::event::EventId;
 
-/// A span that was not counted, because the app was closed.
+/// A span that was not counted because the app was closed.
 pub(super) struct Uncounted {
     pub(super) event: EventId,
     pub(super) ms: i64,
@@ -11,7 +11,7 @@ pub(super) struct Uncounted {
     pub(super) owner: SpanOwner,
 }
 
-/// Whom a span of work belongs to.
+/// The activity that a span of work belongs to.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum SpanOwner {
     /// The step in hand.

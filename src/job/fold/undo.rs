@@ -5,8 +5,8 @@ use crate::log::Log;
 
 /// For each event, the place of the undo that takes it out, if one does.
 ///
-/// Read from the end: by the time an undo is reached, it is known whether it was
-/// itself undone.
+/// Reads from the end, so that when an undo is reached, it is known whether it was itself
+/// undone.
 pub(super) fn undone_by(events: &[Event]) -> Vec<Option<usize>> {
     let mut by = vec![None; events.len()];
     for at in (0..events.len()).rev() {
@@ -22,7 +22,7 @@ pub(super) fn undone_by(events: &[Event]) -> Vec<Option<usize>> {
     by
 }
 
-/// The place of the event that the undo at this place names.
+/// The index of the event that the undo at this index names.
 pub(super) fn undo_target(events: &[Event], at: usize) -> Option<usize> {
     let EventKind::Undone { event } = &events[at].kind else {
         return None;
@@ -32,7 +32,7 @@ pub(super) fn undo_target(events: &[Event], at: usize) -> Option<usize> {
     can.then_some(target)
 }
 
-/// Whether the log says that this event counts as never having happened.
+/// Whether this event was undone.
 pub fn is_undone(log: &Log, event: EventId) -> bool {
     let events = log.events();
     let at = events.binary_search_by_key(&event, |one| one.id);

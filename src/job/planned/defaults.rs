@@ -1,4 +1,4 @@
-//! What a file leaves out because it is the usual case.
+//! Values that a file leaves out because they are the usual case.
 
 pub(super) fn is_none_seen(times: &u32) -> bool {
     *times == 0

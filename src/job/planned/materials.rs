@@ -12,7 +12,7 @@ use lidoff_i18n::{fastener_size, localize, torque};
 
 use super::defaults::is_false;
 
-/// Like fasteners that are undone or done up together.
+/// Fasteners of one kind that are undone or done up together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Fasteners {
@@ -21,9 +21,8 @@ pub struct Fasteners {
     pub kind: FastenerId,
     /// Name of the kind ("black countersunk screw").
     pub name: Text,
-    /// Size of the kind, where the name does not say it. Logs written before there was
-    /// this field have the size in the name ("black countersunk screw, M3 × 8"): they
-    /// are shown as they were written.
+    /// Size of the kind, unless the name contains it. Older logs have the size in the name
+    /// ("black countersunk screw, M3 × 8"); they are shown as written.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub size: Option<FastenerSize>,
     /// The part that they hold.
@@ -32,7 +31,7 @@ pub struct Fasteners {
     pub part_name: Text,
     /// How many.
     pub count: u16,
-    /// The well that they lie in while out; `None` for captive ones.
+    /// The well for them while they are out; `None` for captive ones.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub well: Option<u16>,
     /// They stay with their part when undone.
@@ -85,7 +84,7 @@ pub struct Cable {
     pub cable: Text,
     /// What is printed by the port.
     pub port: Text,
-    /// Where a swap would go unseen: with what, and what happens then.
+    /// If a swap would not be noticed: with which port, and what happens then.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unseen_swap: Option<Text>,
 }
@@ -99,7 +98,7 @@ pub struct Used {
     pub name: Text,
     /// How much.
     pub quantity: f64,
-    /// What a quantity of one is.
+    /// Unit of the quantity.
     pub unit: Text,
 }
 

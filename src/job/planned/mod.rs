@@ -1,9 +1,8 @@
-//! A plan as it stood, in words: enough to read, time and tally the job without
-//! its catalog.
+//! A stored plan: enough text to read, time and tally the job without its catalog.
 //!
-//! A snapshot lists what was *still to be done* when it was made. Steps are
-//! numbered from 1 through the whole job, and a later snapshot goes on counting,
-//! so that a number means one step for good.
+//! A snapshot lists what was *still to be done* when it was made. Steps are numbered
+//! from 1 through the whole job, and a later snapshot continues the numbering, so a
+//! number always means the same step.
 
 mod defaults;
 mod materials;

@@ -34,7 +34,7 @@ impl JobPhase {
         Self::HandOver,
     ];
 
-    /// What it is called.
+    /// Its name.
     pub const fn name(self) -> &'static str {
         match self {
             Self::MakeSafe => tr_noop!("make safe"),
@@ -46,8 +46,7 @@ impl JobPhase {
         }
     }
 
-    /// Why the steps of this phase are there; `None` where each of them has a reason
-    /// of its own.
+    /// Why the steps of this phase are there; `None` if each of them has its own reason.
     pub fn reason(self) -> Option<Text> {
         match self {
             Self::MakeSafe => Some(tr!(

@@ -1,4 +1,4 @@
-//! A plan as it stood when it was made.
+//! A plan, as it was when it was made.
 
 use serde::{Deserialize, Serialize};
 
@@ -7,16 +7,16 @@ use lidoff_estimate::Band;
 
 use super::step::PlannedStep;
 
-/// What is still to be done, in order, and how long it should take.
+/// The remaining steps in order, with their times.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PlanSnapshot {
     /// The steps, in order.
     pub steps: Vec<PlannedStep>,
-    /// Expected time of all of them: work, changes and waiting, s.
+    /// Expected time of all steps: work, changes and waiting, s.
     pub total_s: f64,
-    /// `None` where no legal plan is cheaper; else the search met its limit, and
-    /// no legal plan takes less than this, s.
+    /// Lower bound for all legal plans, s, if the search met its limit; `None` if the plan
+    /// is proven optimal.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at_least_s: Option<f64>,
     /// The same total as a band.
@@ -24,12 +24,12 @@ pub struct PlanSnapshot {
     /// The hazards that its steps name.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<Hazard>,
-    /// The answers that it rests on, given or assumed.
+    /// The answers that the plan depends on, given or assumed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rests_on: Vec<RestsOn>,
 }
 
-/// An answer that a plan rests on.
+/// An answer that a plan depends on.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RestsOn {
@@ -39,7 +39,7 @@ pub struct RestsOn {
     pub answer: AnswerId,
     /// The answer in words.
     pub answer_text: Text,
-    /// Somebody gave it; else it is assumed.
+    /// Whether it was given; otherwise it is assumed.
     pub given: bool,
 }
 

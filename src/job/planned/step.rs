@@ -20,8 +20,7 @@ pub struct PlannedStep {
     /// The step in the catalog, under which times are gathered.
     pub step: StepId,
     pub phase: JobPhase,
-    /// The operation that it is a piece of; `None` outside strip-down, fit and
-    /// refit.
+    /// The operation that it belongs to; `None` outside strip-down, fit and refit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub op: Option<OpRef>,
     /// Which step of its operation it is, from 1; of its phase, outside
@@ -29,8 +28,8 @@ pub struct PlannedStep {
     pub nth: u16,
     /// How many steps that operation (or phase) has.
     pub of: u16,
-    /// Operations that are complete once this step is done, in order. More than
-    /// one where the next has no step of its own on this unit.
+    /// Operations that this step completes, in order. There can be several if the next one
+    /// has no step of its own on this unit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub completes: Vec<OpRef>,
     /// What it is about: name of the part or service operation.
@@ -38,13 +37,13 @@ pub struct PlannedStep {
     pub about: Option<Text>,
     /// What to do.
     pub action: Text,
-    /// How it goes.
+    /// Instructions.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub how: Option<Text>,
     /// Name of the tool; `None` for bare hands.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tool: Option<Text>,
-    /// Name of the face that must be up; `None` where any will do.
+    /// Name of the face that must be up; `None` if any face will do.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub face: Option<Text>,
     /// The tool must be fetched first.
@@ -57,17 +56,16 @@ pub struct PlannedStep {
     pub work_s: f64,
     /// Its coefficient of variation.
     pub cv: f64,
-    /// The author measured it; else it is a sum of elements.
+    /// Whether its author measured the time; otherwise it is a sum of elements.
     #[serde(default, skip_serializing_if = "is_false")]
     pub measured: bool,
     /// The elements that it is the sum of.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub elements: Vec<ElementCount>,
-    /// What its catalog says, s, where times that were seen at the desk stand in
-    /// its place; 0 where none do.
+    /// The catalog's time, s, if a learned time replaces it; otherwise 0.
     #[serde(default, skip_serializing_if = "is_nothing")]
     pub catalog_s: f64,
-    /// How often the step was seen; 0 where its catalog's time stands.
+    /// Number of timings behind a learned time; 0 if the catalog's time is used.
     #[serde(default, skip_serializing_if = "is_none_seen")]
     pub seen: u32,
     /// Fetching the tool and turning the unit before it, s.
@@ -88,10 +86,10 @@ pub struct PlannedStep {
     /// Cables that are plugged in.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub plug: Vec<Cable>,
-    /// What can hurt; the words are in the snapshot's list.
+    /// Its hazards; their texts are in the list of the snapshot.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<HazardId>,
-    /// What is used up.
+    /// Consumables used.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub uses: Vec<Used>,
     /// The reused piece that this step moves from the old part to the new one.
@@ -115,18 +113,18 @@ pub struct PlannedStep {
 }
 
 impl PlannedStep {
-    /// Whether it begins an operation or is in none: then it has a reason of its own.
-    /// `before` is the step before it.
+    /// Whether it starts an operation or belongs to none, so that it has its own reason.
+    /// `before` is the previous step.
     pub fn has_own_reason(&self, before: Option<&Self>) -> bool {
         self.op.is_none() || self.nth == 1 || before.is_none_or(|before| before.op != self.op)
     }
 
-    /// What the clock should show for it: changes, waiting and the work, s.
+    /// The total clock time that it should take: changes, waiting and the work, s.
     pub fn expected_s(&self) -> f64 {
         self.work_s + self.change_s + self.wait_s
     }
 
-    /// The cables plugged in here that would go unnoticed on the wrong port.
+    /// The cables plugged in here that would not be noticed on the wrong port.
     pub fn swappable(&self) -> impl Iterator<Item = &Cable> {
         self.plug.iter().filter(|cable| cable.unseen_swap.is_some())
     }
@@ -141,7 +139,7 @@ impl PlannedStep {
         !self.completes.is_empty()
     }
 
-    /// All that the clock should show for it: the work, the changes, the waiting.
+    /// The estimates that make up its clock time: the work, the changes, the waiting.
     pub const fn estimates(&self) -> [Estimate; 3] {
         let basis = Basis::Elements;
         let change = Estimate {
@@ -170,7 +168,7 @@ impl PlannedStep {
         }
     }
 
-    /// The step itself as the catalog has it, s.
+    /// The catalog's time for the work, s.
     pub const fn catalog_work_s(&self) -> f64 {
         if self.seen > 0 {
             self.catalog_s
@@ -179,8 +177,8 @@ impl PlannedStep {
         }
     }
 
-    /// The work and the changes as the catalog has them, without waiting and
-    /// without what was laid over: what learning starts from.
+    /// The catalog's estimate of the work and the changes, without waiting and without
+    /// learned times: learning starts from this.
     pub fn catalog_estimate(&self) -> Sum {
         let mut work = self.estimate();
         work.seconds = self.catalog_work_s();

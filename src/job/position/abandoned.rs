@@ -1,9 +1,9 @@
 //! Operations that were started and neither completed nor undone.
 //!
-//! A catalog does not say how to undo an operation that is half done. The steps are
-//! taken from its way back: those that refit a fastener or plug in a cable that is
-//! out; and of those that do neither, as many from the end as steps that move
-//! something were done on the way out (a way back is written from the inside out).
+//! A catalog does not say how to undo a half-finished operation. The steps are taken
+//! from its way back: those that refit a fastener or plug in a cable that is out; and,
+//! of the other steps, as many from the end as steps that move something were done on
+//! the way out (a way back is written from the inside out).
 
 use lidoff_catalog::format::{ConnectionId, Element, FasteningId, StepId};
 use lidoff_catalog::model::{Catalog, Step, StepIx};
@@ -78,8 +78,8 @@ fn count(many: usize) -> u16 {
     u16::try_from(many).unwrap_or(u16::MAX)
 }
 
-/// Operations that were begun and neither completed nor turned back from, with
-/// the steps of each that are done.
+/// Operations that were started and neither completed nor reversed, with the completed
+/// steps of each.
 fn begun(job: &Job) -> Vec<(&OpRef, Vec<&PlannedStep>)> {
     let mut begun: Vec<(&OpRef, Vec<&PlannedStep>)> = Vec::new();
     for step in job.done.iter().map(|done| &done.step) {

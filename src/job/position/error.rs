@@ -1,4 +1,4 @@
-//! Why there is no position, or no new plan.
+//! Why a position or a new plan cannot be computed.
 
 use std::fmt;
 
@@ -9,7 +9,7 @@ use lidoff_planner::Refusal;
 
 use crate::refs::{OpRef, TaskRef};
 
-/// Why a job's place cannot be found in a catalog.
+/// Why the position of a job cannot be found in a catalog.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PositionError {
     /// The job is about another unit.

@@ -1,4 +1,4 @@
-//! From a job to its position.
+//! Computes the position of a job.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Setup;
@@ -19,29 +19,28 @@ use crate::snapshot::{FixedSteps, SnapshotInput, StartedOperation, snapshot};
 use crate::stamp::Stamp;
 use crate::walk::StepWalk;
 
-/// Where a job stands.
+/// The position of a job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Position {
     /// How this unit is fitted, and what has been answered.
     pub setup: Setup,
-    /// The state that the unit is in now: an operation in hand counts as not yet
-    /// done.
+    /// The current state of the unit: an operation in progress counts as not done.
     pub now: UnitState,
     /// The operation that must be finished first.
     pub in_hand: Option<StartedOperation>,
-    /// The state once make-safe and the operation in hand are done: the planner
-    /// starts from here.
+    /// The state after make-safe and the operation in progress: the planner starts from
+    /// here.
     pub from: UnitState,
-    /// What the planner is asked to do: open tasks, and the service operations
-    /// that replacements bring with them.
+    /// The planner's tasks: open tasks, and the service operations that replacements
+    /// require.
     pub tasks: Vec<Task>,
-    /// What comes before and after.
+    /// The fixed steps before and after.
     pub ends: FixedSteps,
     /// Number of the next plan's first step.
     pub first_number: u32,
-    /// What everything costs.
+    /// The times and costs.
     pub prices: Prices,
-    /// Ways out that are blocked on this unit.
+    /// Operations that are blocked on this unit.
     pub blocked: Vec<Op>,
 }
 
@@ -82,7 +81,7 @@ pub fn replan(
 }
 
 impl Position {
-    /// What the planner is asked.
+    /// The request to the planner.
     pub fn request<'a>(&'a self, catalog: &'a Catalog, limits: Limits) -> Request<'a> {
         Request {
             catalog,
@@ -95,7 +94,7 @@ impl Position {
         }
     }
 
-    /// The planner's answer, in words.
+    /// The plan as a snapshot.
     pub fn snapshot(&self, catalog: &Catalog, plan: &Plan) -> PlanSnapshot {
         snapshot(&SnapshotInput {
             catalog,
@@ -187,8 +186,8 @@ fn locate(
     })
 }
 
-/// Swaps that cannot be finished on this visit: the new part is not to hand, and
-/// the task was left.
+/// Swaps that cannot be finished on this visit, because the new part is missing and the
+/// task was left.
 fn swaps_without_part(job: &Job, catalog: &Catalog) -> Vec<Op> {
     let left = |task: &TaskRef| {
         let mut tasks = job.tasks.iter().rev();
@@ -202,7 +201,7 @@ fn swaps_without_part(job: &Job, catalog: &Catalog) -> Vec<Op> {
         .collect()
 }
 
-/// The ways out that are blocked.
+/// The blocked operations.
 fn blocked(job: &Job, catalog: &Catalog) -> Result<Vec<Op>, PositionError> {
     let find = |op: &OpRef| {
         op.find(catalog)

@@ -1,15 +1,14 @@
-//! Where a job stands, in the planner's terms, and a new plan from there.
+//! The position of a job in the planner's terms, and a new plan from there.
 //!
-//! What is done stays done: the parts are where the completed operations have
-//! left them, the tool and the face are those of the last step, and an operation
-//! that has been begun is finished first. The first plan is made the same way:
-//! nothing is done yet.
+//! Completed work stays done: the parts are where the completed operations left them,
+//! the tool and face are those of the last step, and an operation that has been started
+//! is finished first. The first plan is made the same way, with nothing done yet.
 //!
-//! Where a way out cannot be finished, because it was found blocked, or shall not
-//! be, because the unit is closed up, it is turned back from first.
+//! If a way out cannot be finished because it is blocked, or is not to be finished
+//! because the unit is being closed up, it is reversed first.
 //!
-//! Once a check has run, the unit has been live. If it has to be opened again,
-//! it is made safe again, and every check is made again afterwards.
+//! Once a check has run, the unit has been live. If it is opened again, it is made safe
+//! again, and every check is repeated afterwards.
 
 mod abandoned;
 mod error;

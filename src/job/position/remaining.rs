@@ -1,4 +1,4 @@
-//! What is still to be done: open tasks, and the fixed steps before and after.
+//! The remaining work: open tasks, and the fixed steps before and after.
 
 use lidoff_catalog::model::{Catalog, StepIx};
 use lidoff_catalog::setup::Setup;
@@ -10,7 +10,7 @@ use crate::planned::JobPhase;
 use crate::refs::OpRef;
 use crate::snapshot::FixedSteps;
 
-/// Every task of the job that was not dropped, found in the catalog.
+/// All tasks of the job that were not dropped, resolved in the catalog.
 pub(super) fn find_tasks<'a>(
     job: &'a Job,
     catalog: &Catalog,
@@ -28,7 +28,7 @@ pub(super) fn find_tasks<'a>(
         .collect()
 }
 
-/// What the planner is still asked for.
+/// The remaining tasks for the planner.
 pub(super) fn tasks_to_plan(
     job: &Job,
     catalog: &Catalog,
@@ -74,7 +74,7 @@ pub(super) const fn task_of(op: Op) -> Option<Task> {
     }
 }
 
-/// What of it is still to be done. `opens`: the unit is open, or will be opened.
+/// The remaining fixed steps. `opens`: the unit is open, or will be opened.
 pub(super) fn remaining_fixed_steps(
     mut whole: FixedSteps,
     job: &Job,

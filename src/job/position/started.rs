@@ -1,4 +1,4 @@
-//! The operation in hand: begun, and not finished.
+//! The current operation: started and not finished.
 
 use lidoff_catalog::model::Catalog;
 use lidoff_planner::Op;
@@ -9,8 +9,8 @@ use crate::fold::Job;
 use crate::planned::JobPhase;
 use crate::snapshot::StartedOperation;
 
-/// The operation that has been begun: its steps lead what is left, and one of
-/// them is done. One that is given up is not gone on with.
+/// The operation in progress: the remaining steps begin with its steps, and one of them is
+/// done. An operation that was given up is not continued.
 pub(super) fn find_started(
     job: &Job,
     catalog: &Catalog,

@@ -1,4 +1,4 @@
-//! The state that the completed operations have left the unit in.
+//! The state of the unit after the completed operations.
 
 use lidoff_catalog::format::StepId;
 use lidoff_catalog::model::{Catalog, StepIx};
@@ -39,7 +39,7 @@ pub(super) fn state_now(
     Ok(state)
 }
 
-/// What an operation does to its part.
+/// Applies an operation to the state of its part.
 pub(super) fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
     let (part, to) = match op {
         Op::Ease(part) => (part, PartState::Eased),

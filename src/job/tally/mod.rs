@@ -10,10 +10,10 @@
 //! left empty = lost + stripped − spares, when above zero: a place without one
 //! ```
 //!
-//! A closed unit has nothing still out and nothing left over. Of a fastener that
-//! is lost, and of a place that is left empty, a reason is wanted: a screw that
-//! nobody looked for may lie in the unit. A reason is an event of its own, or the
-//! note of the event that says what happened to the fastener.
+//! A closed unit has nothing still out and nothing left over. A lost fastener or an
+//! empty position needs a reason: a screw that nobody looked for may be loose in the
+//! unit. A reason is an event of its own, or the note of the event that reports the
+//! fastener.
 
 mod set;
 mod total;

@@ -11,14 +11,14 @@ pub struct SetTally {
     pub fasteners: Fasteners,
     /// Taken out.
     pub out: u32,
-    /// Put in, new ones included; places left empty are not counted.
+    /// Put in, including new ones; empty positions are not counted.
     pub back: u32,
     pub lost: u32,
-    /// Discarded because they could not be used again.
+    /// Discarded because they were damaged.
     pub stripped: u32,
-    /// Discarded because they are used once.
+    /// Discarded because they are single-use.
     pub used_once: u32,
-    /// New ones brought in for lost or stripped ones.
+    /// New ones fitted for lost or stripped ones.
     pub spares: u32,
     /// Whether the difference has been explained.
     pub explained: bool,
@@ -43,29 +43,28 @@ impl SetTally {
         }
     }
 
-    /// Places that were undone and not done up again; below zero where more
-    /// were done up than undone.
+    /// Positions undone and not done up again; negative if more were done up than undone.
     pub fn still_out(&self) -> i64 {
         i64::from(self.out) - i64::from(self.done_up)
     }
 
-    /// Spares beyond what was lost and stripped; below zero where there are
-    /// fewer, and so many places stay empty.
+    /// Spares beyond the lost and stripped ones; negative if there are fewer, which leaves
+    /// that many positions empty.
     fn over(&self) -> i64 {
         i64::from(self.spares) - i64::from(self.lost) - i64::from(self.stripped)
     }
 
-    /// Pieces too many.
+    /// Fasteners left over.
     pub fn left_over(&self) -> i64 {
         self.over().max(0)
     }
 
-    /// Places that stay without a fastener.
+    /// Positions left without a fastener.
     pub fn left_empty(&self) -> i64 {
         (-self.over()).max(0)
     }
 
-    /// Pieces that lie in the well now.
+    /// Fasteners in the well now.
     pub fn in_well(&self) -> i64 {
         if self.fasteners.captive || self.fasteners.single_use {
             0
@@ -74,13 +73,13 @@ impl SetTally {
         }
     }
 
-    /// What is not accounted for: zero at the end of a good job.
+    /// The number not accounted for: zero at the end of a good job.
     pub fn difference(&self) -> i32 {
         let difference = self.still_out() + self.left_over();
         i32::try_from(difference).unwrap_or(i32::MAX)
     }
 
-    /// Pieces that are lost, or places that stay empty: whichever is more.
+    /// Lost fasteners or empty positions, whichever is more.
     pub fn gone(&self) -> u32 {
         let empty = u32::try_from(self.left_empty()).unwrap_or(u32::MAX);
         self.lost.max(empty)

@@ -12,7 +12,7 @@ use crate::planned::{Cable, Fasteners, HandBackPiece};
 /// The tally of a job.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tally {
-    /// Each set that was touched or will be, in the order of its first step.
+    /// All sets that the job has touched or will touch, in the order of their first step.
     pub sets: Vec<SetTally>,
     /// Cables that are unplugged.
     pub cables_out: Vec<Cable>,
@@ -20,21 +20,21 @@ pub struct Tally {
     pub hand_backs: Vec<HandBackPiece>,
     /// Reused pieces that were moved to a new part which did not go in.
     pub astray: Vec<HandBackPiece>,
-    /// Sets that something was noted of, and that no step of the job touches.
+    /// Sets with an entry that no step of the job touches.
     pub strange: Vec<FasteningId>,
-    /// What has a reason, beside the differences of sets.
+    /// Everything with a reason, other than differences of sets.
     pub accounted: Vec<Owed>,
 }
 
 impl Tally {
-    /// The set of that name.
+    /// The set with this id.
     pub fn set(&self, fastening: &FasteningId) -> Option<&SetTally> {
         let mut sets = self.sets.iter();
         sets.find(|set| set.fasteners.fastening == *fastening)
     }
 
-    /// Everything that keeps the wrap-up from saying "complete". While the unit
-    /// is open that is, of course, all that is out.
+    /// Everything that keeps the wrap-up from saying "complete". While the unit is open,
+    /// that includes everything that is out.
     pub fn unaccounted(&self) -> Vec<Unaccounted> {
         let sets = self
             .sets
@@ -64,7 +64,7 @@ impl Tally {
         all
     }
 
-    /// Places that stay without a fastener, as text for the wrap-up.
+    /// Positions left without a fastener, as text for the wrap-up.
     pub fn left_empty(&self) -> Vec<String> {
         self.sets
             .iter()
@@ -80,8 +80,7 @@ impl Tally {
             .collect()
     }
 
-    /// The wells that something lies in, with what: by number, then in the order
-    /// of the job.
+    /// The wells in use, with their contents: by number, then in the order of the job.
     pub fn wells(&self) -> Vec<(u16, &SetTally)> {
         let filled = self.sets.iter().filter(|set| set.in_well() > 0);
         let mut wells: Vec<_> = filled
@@ -114,7 +113,7 @@ impl Tally {
     }
 }
 
-/// The tally of a job as it stands.
+/// The current tally of a job.
 pub fn tally(job: &Job) -> Tally {
     let mut tally = Tally::default();
     for done in &job.done {
@@ -169,7 +168,7 @@ pub fn tally(job: &Job) -> Tally {
     tally
 }
 
-/// Pieces that were moved to a new part whose swap was given up.
+/// Hand-backs moved to a new part that was not fitted.
 fn astray(job: &Job) -> Vec<HandBackPiece> {
     let mut astray: Vec<HandBackPiece> = Vec::new();
     for done in &job.done {

@@ -1,4 +1,4 @@
-//! What keeps the wrap-up from saying "complete".
+//! Why the wrap-up cannot say "complete" yet.
 
 use lidoff_catalog::format::{FasteningId, Text};
 use lidoff_i18n::{localize, tr};
@@ -66,7 +66,7 @@ impl Unaccounted {
         }
     }
 
-    /// The event by which a reason for it is kept.
+    /// The event that records a reason for it.
     pub fn because(&self, note: Text) -> EventKind {
         match (self, self.owed()) {
             (

@@ -1,11 +1,10 @@
 //! Actual against estimated: per step, per phase, per job.
 //!
-//! *Pace* is actual ÷ estimated. A step's estimate is what the clock should have
-//! shown: the work, the change of tool and face, the waiting. A step's time is
-//! *odd* when its log is more than three standard deviations away from what is
-//! usual: from the median of that step where there are [`ENOUGH`] times of it,
-//! else from the estimate. The deviation is that of the step's own estimate
-//! together with what a whole job shares ([`JOB_LOG_SD`]).
+//! *Pace* is actual ÷ estimated. The estimate of a step is what the clock should have
+//! shown: work, tool change, turn and waiting. A time is *odd* if its log is more than
+//! three standard deviations from the usual: from the median of that step if there are
+//! [`ENOUGH`] times of it, otherwise from the estimate. The deviation combines that of
+//! the step's own estimate with the spread that a whole job shares ([`JOB_LOG_SD`]).
 
 use std::collections::BTreeMap;
 
@@ -18,10 +17,10 @@ use lidoff_job::{Job, JobId, JobPhase, Log, QuarantinedRecord, Status, fold};
 use super::stats::median;
 use super::xmr::ControlLimits;
 
-/// So many times of a step say what is usual for it. Common practice, no source.
+/// Number of excluded times: the app was closed meanwhile, or a clock ran backwards.
 pub const ENOUGH: usize = 5;
 
-/// The text where there is nothing to compare.
+/// The text shown if there is nothing to compare.
 pub const NO_JOBS: &str = tr_noop!(
     "No jobs yet. Share a job from the device it was done on, then load it here to compare \
      planned and actual times."
@@ -32,10 +31,9 @@ pub const NO_JOBS: &str = tr_noop!(
 pub struct Comparison {
     /// Each job, in the order of opening.
     pub jobs: Vec<JobLine>,
-    /// Each phase of each unit that a step was done in.
+    /// Each phase of each unit in which a step was done.
     pub phases: Vec<PhaseLine>,
-    /// Each step that was done, the one that costs most against its estimate
-    /// first.
+    /// All steps done, the largest overrun first.
     pub steps: Vec<StepLine>,
 }
 
@@ -48,17 +46,17 @@ pub struct JobLine {
     pub unit: Text,
     /// When it was opened: wall clock, ms; and local time less UTC, minutes.
     pub opened: (i64, i16),
-    /// How it ended, or that it has not.
+    /// Its outcome, or that it is still open.
     pub status: Status,
     /// Work, s.
     pub worked_s: f64,
     /// Pauses, s.
     pub paused_s: f64,
-    /// Expected by the first plan, s; `None` where there was none.
+    /// Estimate of the first plan, s; `None` if there was none.
     pub planned_s: Option<f64>,
-    /// Expected of the steps that were done, s.
+    /// Estimate of the completed steps, s.
     pub expected_s: f64,
-    /// Work on the steps that were done, s.
+    /// Actual time of the completed steps, s.
     pub actual_s: f64,
     /// Number of steps that were done.
     pub steps: usize,
@@ -67,7 +65,7 @@ pub struct JobLine {
 }
 
 impl JobLine {
-    /// Actual ÷ estimated of the steps that were done.
+    /// Actual ÷ estimated time of the completed steps.
     pub fn pace(&self) -> Option<f64> {
         ratio(self.actual_s, self.expected_s)
     }
@@ -76,14 +74,14 @@ impl JobLine {
 /// One phase of one unit, over all jobs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PhaseLine {
-    /// Names the unit.
+    /// Id of the unit.
     pub unit: String,
     pub phase: JobPhase,
     /// Number of jobs.
     pub jobs: usize,
-    /// Expected of all steps, s.
+    /// Estimate of all steps, s.
     pub expected_s: f64,
-    /// Actual of all steps, s.
+    /// Actual time of all steps, s.
     pub actual_s: f64,
 }
 
@@ -97,10 +95,10 @@ impl PhaseLine {
 /// One step of one unit, over all jobs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StepLine {
-    /// Names the unit.
+    /// Id of the unit.
     pub unit: String,
     pub step: StepId,
-    /// What is done in it.
+    /// Its action.
     pub action: Text,
     /// Each time it was done, in the order of the jobs.
     pub times: Vec<Observation>,
@@ -111,11 +109,10 @@ pub struct StepLine {
     pub median_s: Option<f64>,
     /// Median of actual ÷ estimated.
     pub pace: Option<f64>,
-    /// Within which pace the step usually is, by an individuals chart of the logs;
-    /// `None` where fewer than
-    /// [`ENOUGH`] times came before the last.
+    /// The usual range of the pace, from an individuals chart of the logs; `None` if there
+    /// are fewer than [`ENOUGH`] times before the last one.
     pub usual: Option<(f64, f64)>,
-    /// The last time is outside of that: the step may have changed.
+    /// Whether the last time is outside that range: the step may have changed.
     pub changed: bool,
 }
 
@@ -126,11 +123,11 @@ pub struct Observation {
     pub reference: Text,
     /// Expected, s.
     pub expected_s: f64,
-    /// Log standard deviation of what is expected.
+    /// Log standard deviation of the estimate.
     pub log_sd: f64,
     /// Actual, s.
     pub actual_s: f64,
-    /// Far from what is usual.
+    /// Whether it is far from the usual.
     pub odd: bool,
 }
 
@@ -142,13 +139,13 @@ impl Observation {
 }
 
 impl StepLine {
-    /// Time that the step takes beyond its estimate, summed over all times, s.
+    /// Total overrun of the step over all times, s.
     pub fn over_s(&self) -> f64 {
         let over = self.times.iter().map(|one| one.actual_s - one.expected_s);
         over.sum()
     }
 
-    /// Judges the last time by the limits that those before it give.
+    /// Checks the last time against the limits given by the earlier ones.
     fn chart(&mut self, paces: &[f64]) {
         let logs: Vec<f64> = paces.iter().map(|pace| pace.ln()).collect();
         let Some((last, before)) = logs.split_last().filter(|(_, them)| them.len() >= ENOUGH)
@@ -161,7 +158,7 @@ impl StepLine {
         }
     }
 
-    /// Marks the times that are far from what is usual.
+    /// Marks the times that are far from the usual.
     fn mark(&mut self) {
         let paces: Vec<f64> = self.times.iter().map(Observation::pace).collect();
         self.pace = median(&paces);
@@ -184,7 +181,7 @@ impl Comparison {
         self.jobs.is_empty()
     }
 
-    /// Every time that is far from what is usual, with its step.
+    /// All times that are far from the usual, each with its step.
     pub fn odd(&self) -> impl Iterator<Item = (&StepLine, &Observation)> {
         self.steps.iter().flat_map(|line| {
             let odd = line.times.iter().filter(|one| one.odd);
@@ -197,9 +194,8 @@ fn ratio(actual_s: f64, expected_s: f64) -> Option<f64> {
     (expected_s > 0.0).then(|| actual_s / expected_s)
 }
 
-/// Brings logs together: two logs of one job are merged. The jobs come in the
-/// order of their names, which is that of opening; with them comes what could
-/// not be merged.
+/// Merges logs of the same job. The jobs are returned in order of their ids, which is the
+/// order of opening, together with the records that could not be merged.
 pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<QuarantinedRecord>) {
     let mut all: BTreeMap<JobId, Log> = BTreeMap::new();
     let mut quarantined = Vec::new();
@@ -317,8 +313,8 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     }
 }
 
-/// Log standard deviation of a lognormal with this variance (s²) and mean (s),
-/// with what a whole job shares laid over it.
+/// Log standard deviation of a lognormal with this variance (s²) and mean (s), including
+/// the spread that a whole job shares.
 fn log_sd(variance: f64, mean: f64) -> f64 {
     (1.0 + variance / (mean * mean))
         .ln()

@@ -1,5 +1,5 @@
-//! From finished jobs to learned times: which steps were seen, what they took
-//! against the catalog, and what that makes of the estimates.
+//! Learned times from finished jobs: which steps were timed, how long they took
+//! compared with the catalog, and the resulting estimates.
 
 use lidoff_catalog::format::{Element, StepId, Text};
 use lidoff_estimate::forecast::CompletedStep;
@@ -9,11 +9,10 @@ use lidoff_estimate::learned_times::{LearnedElement, LearnedStep, LearnedTimes};
 use lidoff_estimate::robust::Observed;
 use lidoff_job::{DoneStep, Job, JobId};
 
-/// A correction is offered when it was seen this often. Common practice, no
-/// source.
+/// Minimum number of timings for a correction. Common practice, no source.
 const AT_LEAST: u32 = 3;
 
-/// One step of one unit, and all that was seen of it.
+/// One step of one unit, with all its observations.
 struct Gathered<'a> {
     unit: &'a str,
     step: &'a StepId,
@@ -22,9 +21,8 @@ struct Gathered<'a> {
     seen: Vec<Observed>,
 }
 
-/// What these jobs teach; `made` says when, as a person writes it. Of a job that is
-/// not closed, the steps that are done count, too: the log is the truth at every
-/// moment.
+/// The times learned from these jobs; `made` says when, as text. Completed steps of open
+/// jobs count too.
 pub fn learn(jobs: &[(JobId, Job)], made: Text) -> LearnedTimes {
     let mut steps: Vec<Gathered> = Vec::new();
     let mut rows = Vec::new();
@@ -49,7 +47,7 @@ pub fn learn(jobs: &[(JobId, Job)], made: Text) -> LearnedTimes {
                 });
             }
             let of_step = &mut steps[place];
-            // The catalog's latest word is the one that is corrected.
+            // The latest catalog time is the one to correct.
             of_step.handbook_s = done.step.catalog_work_s();
             of_step.seen.push(seen);
             rows.push(Row {
@@ -102,12 +100,12 @@ fn corrected_elements(between: f64, rows: &[Row]) -> Vec<LearnedElement> {
 }
 
 fn tenth(seconds: f64) -> f64 {
-    // What rounds to nothing is still above nothing.
+    // A time that rounds to zero must stay above zero.
     ((seconds * 10.0).round() / 10.0).max(0.1)
 }
 
-/// What a step teaches; `None` of one whose time the clocks alone do not tell, that
-/// had to wait, or that was tapped off together with another.
+/// The observation from a step; `None` if the clocks alone do not give its time, if it had
+/// to wait, or if it was marked done together with another.
 fn observed(done: &DoneStep) -> Option<(Observed, Vec<(Element, f64)>)> {
     let step = &done.step;
     if !done.is_reliable || step.wait_s > 0.0 {

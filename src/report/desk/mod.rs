@@ -1,8 +1,8 @@
-//! Many jobs compared: what visits took against what they were planned to take.
+//! Comparison of many jobs: actual against planned time of visits.
 //!
-//! Jobs come in as logs; two logs of one job are one job. Only times with
-//! reliable clocks are compared, and the others are counted as left out.
-//! This module knows no files and no screen.
+//! Jobs come in as logs; two logs of the same job are merged. Only times with reliable
+//! clocks are compared; the others are counted as excluded. This module handles no
+//! files and no screens.
 
 pub mod compare;
 pub mod learn;

@@ -1,6 +1,6 @@
-//! The few figures that a comparison is made of.
+//! The statistics that a comparison uses.
 
-/// The median; `None` of nothing. Values that are not numbers sort last.
+/// The median; `None` for an empty list. Values that are not numbers sort last.
 pub(super) fn median(values: &[f64]) -> Option<f64> {
     let mut sorted = values.to_vec();
     lidoff_catalog::insertion_sort(&mut sorted, |one, next| one.total_cmp(next).is_gt());
@@ -12,7 +12,7 @@ pub(super) fn median(values: &[f64]) -> Option<f64> {
     }
 }
 
-/// The mean; `None` of nothing.
+/// The mean; `None` for an empty list.
 pub(super) fn mean(values: &[f64]) -> Option<f64> {
     (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
 }

@@ -13,7 +13,7 @@ const D2: f64 = 1.128;
 /// D₄ for ranges of two.
 const D4: f64 = 3.267;
 
-/// ControlLimits of an individuals chart.
+/// The limits of an individuals chart.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ControlLimits {
     /// Mean of the values.
@@ -29,7 +29,7 @@ pub struct ControlLimits {
 }
 
 impl ControlLimits {
-    /// ControlLimits from values in the order of time; `None` of fewer than two.
+    /// The limits from values in order of time; `None` for fewer than two.
     pub fn from_values(values: &[f64]) -> Option<Self> {
         let ranges: Vec<f64> = values
             .windows(2)
@@ -46,7 +46,7 @@ impl ControlLimits {
         })
     }
 
-    /// Whether a value is outside: it has a cause of its own.
+    /// Whether a value is outside the limits, so that it has a special cause.
     pub fn is_outside(&self, value: f64) -> bool {
         value < self.low || value > self.high
     }

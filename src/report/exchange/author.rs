@@ -1,11 +1,11 @@
-//! What technicians wrote to the authors of catalogs, as a table.
+//! Technicians' notes for catalog authors, as a table.
 
 use lidoff_job::{Job, JobId};
 
 use super::csv::table;
 use super::when::format_local_time;
 
-/// One row a note, as CSV; `None` where there is none.
+/// One row per note, as CSV; `None` if there are no notes.
 pub fn author_notes(jobs: &[(JobId, Job)]) -> Option<String> {
     let head = [
         "unit",

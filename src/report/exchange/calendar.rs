@@ -13,10 +13,10 @@ use lidoff_i18n::strip_soft_hyphens;
 /// The longest line, in octets, without its line break (3.1).
 const LONGEST: usize = 75;
 
-/// A entry to enter into a calendar.
+/// A calendar entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CalendarEntry {
-    /// Names this entry for good, in every calendar.
+    /// Its permanent id, unique in every calendar.
     pub uid: String,
     /// When the entry was made: ms since 1970, UTC.
     pub made_ms: i64,
@@ -24,11 +24,11 @@ pub struct CalendarEntry {
     pub begins_ms: i64,
     /// How long it takes, s.
     pub seconds: i64,
-    /// What it is, in a line.
+    /// Its title, one line.
     pub summary: String,
-    /// Where it is; empty where that is not known.
+    /// Its location; empty if unknown.
     pub place: String,
-    /// What there is to know.
+    /// Its description.
     pub description: String,
 }
 
@@ -85,8 +85,8 @@ fn escaped(text: &str) -> String {
     out
 }
 
-/// Appends a line, folded: what follows goes on after a line break and a space,
-/// and no letter is torn apart.
+/// Appends a line, folded: the rest continues after a line break and a space, and no
+/// character is split.
 fn push(text: &mut String, line: &str) {
     let mut room = LONGEST;
     for letter in line.chars() {
@@ -100,7 +100,7 @@ fn push(text: &mut String, line: &str) {
     text.push_str("\r\n");
 }
 
-/// What a entry is described by: a line for each list that is not empty.
+/// The description of an entry: one line for each list that is not empty.
 pub fn description(lists: &[(&str, &[String])]) -> String {
     let mut text = String::new();
     for (title, lines) in lists.iter().filter(|(_, lines)| !lines.is_empty()) {

@@ -53,7 +53,7 @@ fn push(text: &mut String, cell: &Cell) {
         Cell::Number(value, decimals) if value.is_finite() => {
             let digits = format!("{value:.decimals$}");
             let is_zero = digits.chars().all(|digit| "-0.".contains(digit));
-            // There is no zero below zero on a time sheet.
+            // Write negative zero as zero.
             text.push_str(if is_zero {
                 digits.trim_start_matches('-')
             } else {

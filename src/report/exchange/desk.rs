@@ -1,4 +1,4 @@
-//! The desk's comparison as tables and as words.
+//! The desk's comparison as tables and as text.
 
 use std::fmt::Write;
 

@@ -1,4 +1,4 @@
-//! A job as a file that another device, or the desk, reads in.
+//! A job as a file that another device or the desk can load.
 
 use lidoff_job::{Log, document, fold};
 

@@ -1,5 +1,6 @@
-//! Files in and out: a job as a document, the desk's tables as CSV, a visit as a
-//! report or a calendar entry. Everything is made as text; who saves or shares it is not known here.
+//! Files in and out: a job as a document, the desk's tables as CSV, a visit as a report
+//! or a calendar entry. This module only makes text; saving and sharing happen
+//! elsewhere.
 
 pub mod author;
 pub mod calendar;

@@ -1,4 +1,4 @@
-//! Names of files: letters, digits and dashes, which any device takes.
+//! File names: letters, digits and dashes, which every device accepts.
 
 use lidoff_job::Job;
 

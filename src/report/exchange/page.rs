@@ -23,8 +23,8 @@ pub fn page_name(job: &Job) -> String {
     format!("{}.html", stem(job, "visit"))
 }
 
-/// The report as a page. A photo that is not among the pictures is on another
-/// device, and the page says so.
+/// The report as a page. A photo that is not among the pictures is marked as being on
+/// another device.
 pub fn page(job: &Job, pictures: &[Picture]) -> String {
     let mut text = String::from(
         "<!doctype html><meta charset=\"utf-8\"><meta name=\"viewport\" \
@@ -65,7 +65,7 @@ pub fn page(job: &Job, pictures: &[Picture]) -> String {
     text
 }
 
-/// Text as it stands in HTML, in attributes too.
+/// Escapes text for HTML, including attributes.
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {

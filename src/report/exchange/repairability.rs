@@ -1,6 +1,6 @@
-//! Repairability of a unit for its catalog author and its buyers, in the terms of EN
-//! 45554:2020 (from memory): disassembly depth and fastest access of each part,
-//! tools by class, fasteners by whether they can be used again.
+//! Repairability of a unit, for its catalog author and buyers, in the terms of EN
+//! 45554:2020 (from memory): disassembly depth and fastest access of each part, tools
+//! by class, fasteners by reusability.
 //!
 //! As text and as JSON. Times are those of the catalog's steps, from a closed
 //! unit that has been made safe, with no tool in hand; see [`access`]
@@ -18,7 +18,7 @@ use lidoff_estimate::estimate::prices;
 use lidoff_planner::access;
 use lidoff_planner::{Limits, Op};
 
-/// What the figures mean; stands in every report.
+/// What the figures mean; part of every report.
 pub const TERMS: &str = "Depth: number of disassembly steps in the sense of EN 45554:2020. A step \
                          ends when a part is off or eased aside, when the tool is changed, or \
                          both. Access: time of the fastest way in, with tool changes and turns, \
@@ -28,7 +28,7 @@ pub const TERMS: &str = "Depth: number of disassembly steps in the sense of EN 4
 /// A unit in these terms.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Repairability {
-    /// Names the unit.
+    /// Id of the unit.
     pub unit: String,
     /// Revision of its catalog.
     pub revision: Text,
@@ -47,37 +47,35 @@ pub struct Repairability {
 /// A part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PartLine {
-    /// Names it.
+    /// Its id.
     pub part: PartId,
-    /// What the technician calls it.
+    /// Its name for the technician.
     pub name: Text,
-    /// The catalog says how it is replaced.
+    /// Whether the catalog says how it is replaced.
     pub replaceable: bool,
-    /// How it is got at; `None` where the catalog has no way, or none was found
-    /// within the limit.
+    /// How it is reached; `None` if the catalog has no route, or none was found within the
+    /// limit.
     pub access: Option<AccessLine>,
 }
 
-/// How a part is got at.
+/// How a part is reached.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct AccessLine {
-    /// Steps to take it off, by the way that has the fewest.
+    /// Steps to take it off, by the route with the fewest.
     pub depth: u32,
-    /// The fastest way in, s.
+    /// Time of the fastest route, s.
     pub seconds: f64,
-    /// Both are proven to be the least.
+    /// Whether both are proven optimal.
     pub proven: bool,
-    /// On the fastest way: the parts that come off or are eased, in order, this
-    /// one last.
+    /// On the fastest route: the parts that come off or are eased, in order, this one last.
     pub through: Vec<PartId>,
-    /// On the fastest way: the tool that is hardest to come by; `None` for bare
-    /// hands.
+    /// On the fastest route: the tool that is hardest to obtain; `None` for bare hands.
     pub tool_class: Option<ToolClass>,
-    /// On the fastest way: fasteners undone, by whether they can be used again.
+    /// On the fastest route: fasteners undone, by reusability.
     pub undone: BTreeMap<ReuseClass, u32>,
 }
 
-/// A kind of fastener and how many of it there are.
+/// A kind of fastener and the number of them.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct FastenerCount {
     /// What it looks like.

@@ -1,5 +1,5 @@
-//! A visit as a report in plain text: what was done, what it took, what was
-//! measured, what is still open.
+//! The report of a visit in plain text: what was done, how long it took, what was
+//! measured, and what is still open.
 
 use std::fmt::Write;
 
@@ -60,7 +60,7 @@ pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
     all
 }
 
-/// What stands at the head: names and what they are.
+/// The head: labels and values.
 pub(super) fn head(job: &Job) -> Vec<(String, String)> {
     let mut lines = vec![(tr!("VISIT REPORT"), String::new())];
     let Some(opened) = &job.opened else {
@@ -158,7 +158,7 @@ fn times(job: &Job) -> Vec<String> {
     lines
 }
 
-/// Each plan after the first: why it was made, and what was left then.
+/// Each plan after the first: why it was made, and the remaining time then.
 fn changes(job: &Job) -> Vec<String> {
     let later = job.plans.iter().skip(1);
     later
@@ -173,8 +173,8 @@ fn changes(job: &Job) -> Vec<String> {
         .collect()
 }
 
-/// Parts that were found broken or were not to hand, ways that are blocked, waits
-/// that were not waited out.
+/// Parts that were broken or not available, blocked routes, and waits that were ended
+/// early.
 pub fn problems(job: &Job) -> Vec<String> {
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = localize(&part.name)));
@@ -185,7 +185,7 @@ pub fn problems(job: &Job) -> Vec<String> {
         let wait = steps.find_map(|step| step.starts_wait.as_ref().filter(|w| w.id == one.wait));
         let wait = wait.map_or(one.wait.as_str(), |wait| wait.text.as_str());
         tr!(
-            "wait cut short: {wait} ({why})",
+            "wait ended early: {wait} ({why})",
             wait = localize(wait),
             why = one.why
         )
@@ -286,7 +286,7 @@ fn fasteners(job: &Job) -> Vec<String> {
     lines
 }
 
-/// The reasons that were given for what the tally would else still ask.
+/// The reasons given for differences in the tally.
 pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
     let mut lines = Vec::new();
     let name = |fastening: &FasteningId| {
@@ -371,7 +371,7 @@ pub(super) fn describe_photo(job: &Job, one: &PhotoTaken) -> String {
     format!("{}, {when}{}", one.photo.name, at_step(job, one.photo.step))
 }
 
-/// " (at “Lift the lid off”)", where there is such a step.
+/// " (at “Lift the lid off”)", if there is such a step.
 fn at_step(job: &Job, number: Option<u32>) -> String {
     let step = number.and_then(|number| job.step(number));
     step.map_or(String::new(), |step| {

@@ -1,5 +1,4 @@
-//! What may turn out otherwise than was said: how the unit is fitted, what was
-//! answered, which routes are blocked; and closing up.
+//! Changes to the plan: different options or answers, blocked routes, and closing up.
 
 use std::sync::Arc;
 
@@ -18,7 +17,7 @@ use lidoff_app_core::task_choice::offered_tasks;
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, EventKind, Job};
 
-/// The section, closed until it is wanted.
+/// The section, collapsed at first.
 #[component]
 pub fn Change(job: OpenJob) -> impl IntoView {
     let open = RwSignal::new(false);
@@ -31,7 +30,7 @@ pub fn Change(job: OpenJob) -> impl IntoView {
 #[component]
 fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     let app = app();
-    // What is offered is planned from where the job stands.
+    // Proposals are planned from the current position of the job.
     rebuilt(move || {
         let now = job.get();
         let unit = now.opened.as_ref().map(|opened| opened.unit.id.clone());
@@ -46,7 +45,7 @@ fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
     })
 }
 
-/// Routes that are blocked, each with what the job would take if it were not.
+/// Blocked routes, each with the time the job would take if it were free.
 #[component]
 fn BlockedRoutes(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
     let now = job.get_untracked();
@@ -79,7 +78,7 @@ fn routes_ahead(job: &Job) -> Vec<BlockedOperation> {
     let mut routes: Vec<BlockedOperation> = Vec::new();
     for route in job.remaining.iter().filter_map(blocked_operation) {
         if routes.iter().all(|known| known.op != route.op) {
-            // Which fastener it will be, nobody knows yet.
+            // The fastener is not known yet.
             routes.push(BlockedOperation {
                 fastening: None,
                 ..route
@@ -89,11 +88,11 @@ fn routes_ahead(job: &Job) -> Vec<BlockedOperation> {
     routes
 }
 
-/// One that is known to be blocked before its step comes.
+/// Reports an operation as blocked before its step comes.
 #[component]
 fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) -> impl IntoView {
     let chosen = RwSignal::new(None::<usize>);
-    // A select has one line: more is said only where one part has two routes.
+    // A select has one line per option: the route is added only if a part has two.
     let options = still.iter().enumerate().map(|(nth, route)| {
         let alike = still
             .iter()
@@ -126,7 +125,7 @@ fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) ->
     })
 }
 
-/// Options and answers, as they stand and as they should.
+/// The current options and answers, with a form to change them.
 #[component]
 fn Declared(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl IntoView {
     let now = job.get_untracked();
@@ -151,12 +150,12 @@ fn Declared(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl I
     }
 }
 
-/// What the form says otherwise than the job does.
+/// The differences between the form and the job.
 fn changes(catalog: &Catalog, job: &Job, form: Form) -> Vec<EventKind> {
     let setup = form.setup();
     let mut kinds = Vec::new();
     if setup.fitted != job.setup.fitted {
-        // A task on what is not there is not done.
+        // A task on a part that the unit does not have is dropped.
         let there = offered_tasks(catalog, &setup);
         let gone = job
             .open_tasks()

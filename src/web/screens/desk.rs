@@ -1,5 +1,5 @@
-//! The desk: actual against estimated, for the jobs on this device. Pictures
-//! first, the numbers behind them.
+//! The desk: actual against estimated times for the jobs on this device. Charts first,
+//! then the numbers.
 
 use leptos::prelude::*;
 
@@ -14,7 +14,7 @@ use lidoff_report::desk::{compare, gather};
 use lidoff_report::exchange::author::author_notes;
 use lidoff_report::exchange::{jobs_table, steps_table};
 
-/// How many steps are shown before the rest is asked for.
+/// Number of steps shown at first.
 const MOST_STEPS: usize = 20;
 
 /// The screen.
@@ -87,7 +87,7 @@ fn Compared(comparison: Comparison) -> impl IntoView {
     }
 }
 
-/// What technicians wrote to the authors of catalogs; nothing where they did not.
+/// Technicians' notes to catalog authors; nothing if there are none.
 #[component]
 fn ForAuthors(notes: Option<String>) -> impl IntoView {
     let app = app();

@@ -1,4 +1,4 @@
-//! An address that means nothing.
+//! Page not found: the address of no screen.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

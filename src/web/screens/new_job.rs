@@ -1,5 +1,5 @@
-//! A new job: how the unit is fitted, what is to be done, and what that costs,
-//! before the eyes as it is ticked.
+//! A new job: how the unit is fitted, which tasks to do, and their cost, updated as
+//! tasks are ticked.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -44,7 +44,7 @@ pub struct Form {
 }
 
 impl Form {
-    /// What the unit usually has; nothing answered.
+    /// The usual options, and no answers.
     pub fn new(catalog: &Catalog) -> Self {
         Self {
             fitted: RwSignal::new(Configuration::usual(catalog).fitted),
@@ -58,7 +58,7 @@ impl Form {
         }
     }
 
-    /// Takes up what an earlier visit left: its tasks, and all that it knew.
+    /// Takes over the open tasks, options and answers of an earlier visit.
     fn take_up(self, left: &LeftOpen) {
         self.follows.set(Some(left.id.clone()));
         self.fitted.set(left.setup.fitted.clone());
@@ -189,7 +189,7 @@ fn TextField(label: String, value: RwSignal<String>, hint: &'static str) -> impl
     }
 }
 
-/// The ticked tasks in words.
+/// The ticked tasks as text.
 fn ticked(catalog: &Catalog, form: Form) -> Vec<String> {
     let tasks = form.tasks.get_untracked().into_iter();
     let found = tasks.filter_map(|task| task.find(catalog));
@@ -203,7 +203,7 @@ fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let find = RwSignal::new(String::new());
     let listed = catalog.clone();
     let all = Slice::new(move || offered_tasks(&listed, &form.setup()));
-    // What is no longer there cannot be asked for.
+    // Drop tasks that the unit no longer offers.
     Effect::new(move |_| {
         let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
         if form
@@ -334,8 +334,7 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     )
 }
 
-/// The questions that are asked before the job and those that were answered, to
-/// be answered.
+/// The questions asked before the job, and those already answered.
 #[component]
 pub fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     let before = catalog.questions().filter(|(_, question)| {

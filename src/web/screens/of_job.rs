@@ -1,4 +1,4 @@
-//! The frame of a screen of one job.
+//! The common frame of the screens of a job.
 
 use leptos::prelude::*;
 
@@ -38,7 +38,7 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
     rebuilt(move || match presence.get() {
         Presence::Here => {
             let job = OpenJob::follow(app, id.clone());
-            // An event may take away the element that has the focus.
+            // An event may remove the element with the focus.
             Effect::new(move |_| {
                 let _each_event = job.get();
                 restore_focus();

@@ -1,4 +1,4 @@
-//! The plan of a job and where it stands.
+//! The plan of a job and its progress.
 
 use leptos::prelude::*;
 
@@ -51,7 +51,7 @@ fn Plan(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// What was worked so far, and what is left; as it was at the last event.
+/// Time worked and time left, as of the last event.
 #[component]
 fn TimeLeft(job: OpenJob) -> impl IntoView {
     let app = app();
@@ -72,7 +72,7 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// Where the work goes on.
+/// The next action on the job.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Next {
     Begin,
@@ -163,7 +163,7 @@ fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     }
 }
 
-/// A task is dropped, in a sheet that says what is left then.
+/// Drops a task, in a sheet that shows the remaining time without it.
 #[component]
 fn DropTask(
     job: OpenJob,
@@ -183,19 +183,19 @@ fn DropTask(
     view! { <Sheet open title=tr!("Drop a task")>{rebuilt(offer)}</Sheet> }
 }
 
-/// A step of the plan as it is listed.
+/// A row of the list of steps.
 #[derive(Clone, PartialEq)]
 struct Row {
     step: PlannedStep,
-    /// What it took, ms, if it is done.
+    /// Its actual time, ms, if it is done.
     actual_ms: Option<i64>,
-    /// It is the step in hand.
+    /// Whether it is the current step.
     is_here: bool,
-    /// It begins an operation: what belongs to one operation has one reason.
+    /// Whether it starts an operation: all steps of an operation share one reason.
     has_reason: bool,
 }
 
-/// What tells two rows apart: where any of this differs, the row is drawn again.
+/// The key of a row: if it changes, the row is drawn again.
 type RowKey = (u32, String, Option<i64>, bool, bool, i64, [bool; 2]);
 
 impl Row {
@@ -229,7 +229,7 @@ impl Group {
         self.rows.iter().all(|row| row.actual_ms.is_some())
     }
 
-    /// How many steps it has, and what they should take.
+    /// The number of steps and their estimated time.
     fn describe(&self) -> String {
         let planned_s: f64 = self.rows.iter().map(|row| row.step.expected_s()).sum();
         let many = self.rows.len();

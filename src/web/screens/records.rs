@@ -1,4 +1,4 @@
-//! Records: what is kept on this device, how safely, and what could not be read.
+//! Records: what is stored on this device, how safely, and what could not be read.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -20,7 +20,7 @@ use lidoff_job::from_json;
 #[component]
 pub fn Records() -> impl IntoView {
     let app = app();
-    let kept = RwSignal::new(tr!("Asking the browser."));
+    let kept = RwSignal::new(tr!("Checking whether this browser keeps the records."));
     spawn_local(async move {
         if let Some(keeper) = app.keeper() {
             let said = keeper.persist().await.to_string();

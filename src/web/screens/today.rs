@@ -1,4 +1,4 @@
-//! Today: the job to carry on with, large, on top; then everything else.
+//! Today: the job to carry on with at the top, then everything else.
 
 use std::sync::Arc;
 
@@ -38,7 +38,7 @@ fn none_open() -> impl IntoView {
     view! { <p>{tr!("No job is open on this device.")}</p> }
 }
 
-/// The jobs: the first of those that are open large, the others in lists.
+/// The jobs: the first open one large, the others in lists.
 pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
     let folded: Vec<(String, Job)> = logs
         .iter()

@@ -1,5 +1,5 @@
-//! The tray: what lies in which well, what goes in or out of it now, what became
-//! of single fasteners, which cables are unplugged, what is still to be moved.
+//! The tray: the contents of each well, what goes in or comes out now, lost and
+//! stripped fasteners, unplugged cables, and hand-backs still to move.
 
 use leptos::prelude::*;
 
@@ -71,7 +71,7 @@ fn Cables(tally: Slice<Tally>) -> impl IntoView {
     }
 }
 
-/// The pieces that still go onto the part being fitted; nothing where there are none.
+/// Hand-backs still to move to the part being fitted; nothing if there are none.
 #[component]
 fn Owed(tally: Slice<Tally>) -> impl IntoView {
     let owed = Slice::new(move || {
@@ -94,18 +94,18 @@ fn Owed(tally: Slice<Tally>) -> impl IntoView {
     }
 }
 
-/// The state of a well; its words and its outline tell it.
+/// The state of a well, shown by its text and outline.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
 enum WellState {
-    /// Nothing has come for it yet.
+    /// Nothing is in it yet.
     Waiting,
-    /// The step in hand fills it.
+    /// The current step fills it.
     Filling,
-    /// Something lies in it.
+    /// It holds something.
     Holding,
-    /// The step in hand empties it.
+    /// The current step empties it.
     Emptying,
-    /// All that lay in it is back in its place.
+    /// All its fasteners are back in place.
     Empty,
 }
 
@@ -149,7 +149,7 @@ impl WellState {
     }
 }
 
-/// A well of the tray, with what lies in it.
+/// A well of the tray and its contents.
 #[derive(Clone, PartialEq, Eq, Hash)]
 struct Cell {
     well: u16,
@@ -194,7 +194,7 @@ fn cells(job: &Job) -> Vec<Cell> {
     wells.into_iter().map(cell).collect()
 }
 
-/// The tray as it stands on the mat.
+/// The tray, laid out as on the mat.
 #[component]
 fn Wells(job: OpenJob) -> impl IntoView {
     let cells = job.slice(cells);
@@ -224,13 +224,13 @@ fn Wells(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// A size stays on one line, "M2 × 4", and so do its inches.
+/// Keeps a size on one line, "M2 × 4", and likewise its inches.
 fn unbroken_size(name: &str) -> String {
     let name = name.replace(" × ", "\u{a0}×\u{a0}");
     name.replace(" in)", "\u{a0}in)")
 }
 
-/// A fastener that was lost, stripped or replaced, as it is listed.
+/// A row of the list of lost, stripped and replaced fasteners.
 #[derive(Clone, PartialEq, Eq, Hash)]
 struct FateLine {
     event: EventId,
@@ -258,7 +258,7 @@ fn fates(job: &Job) -> Vec<FateLine> {
     lines.collect()
 }
 
-/// What became of single fasteners, and a way to report one.
+/// Lost, stripped and new fasteners, with a button to report one.
 #[component]
 fn Fates(job: OpenJob) -> impl IntoView {
     let app = app();

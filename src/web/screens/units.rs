@@ -1,4 +1,4 @@
-//! Choose the unit that a new job is about.
+//! Choosing the unit for a new job.
 
 use leptos::prelude::*;
 

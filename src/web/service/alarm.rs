@@ -1,6 +1,6 @@
-//! A short beep and a buzz, for what must not be missed. Neither is the only sign:
-//! a browser may forbid both, the technician may want no beep, and then the screen
-//! alone tells.
+//! A short beep and a vibration for urgent events. They are never the only sign: a
+//! browser may block both, and the technician may turn the beep off. The screen always
+//! shows the event too.
 
 use std::cell::RefCell;
 
@@ -18,7 +18,7 @@ thread_local! {
     static SPEAKER: RefCell<Option<JsValue>> = RefCell::default();
 }
 
-/// Beeps and buzzes, once in this run of the app for each name.
+/// Beeps and vibrates once for each name in this run of the app.
 pub fn once(name: String) {
     let new = SOUNDED.with_borrow_mut(|all| {
         let new = !all.contains(&name);
@@ -28,7 +28,7 @@ pub fn once(name: String) {
         new
     });
     if new {
-        // What is forbidden is not heard; the screen says it all the same.
+        // A blocked sound is not heard; the screen still shows the event.
         if preferences::is_on(Switch::Beep) {
             let _silent = beep();
         }
@@ -59,7 +59,7 @@ fn beep() -> Result<(), Thrown> {
 
 fn buzz() -> Result<(), Thrown> {
     let navigator = browser::window()?.navigator();
-    // Before the first tap on a page it is forbidden, and complained of.
+    // Before the first tap on a page, vibration is blocked with a warning.
     let tapped = browser::of_navigator("userActivation");
     let tapped = tapped.and_then(|it| Reflect::get(&it, &"hasBeenActive".into()).ok());
     if tapped.is_some_and(|it| it.is_falsy()) {

@@ -1,7 +1,7 @@
 //! Keeps the screen on while somebody works at a unit (W3C Screen Wake Lock API).
 //!
-//! A browser lets go of the lock whenever the page is hidden; it is taken again
-//! when the page comes back, for as long as it is wanted.
+//! A browser releases the lock when the page is hidden. It is requested again when the
+//! page comes back, as long as it is wanted.
 
 use std::cell::{Cell, RefCell};
 
@@ -18,15 +18,15 @@ thread_local! {
     static TOLD: Cell<bool> = const { Cell::new(false) };
 }
 
-/// From now on the screen is to stay on, or need not. `tell` is called at most
-/// once in this run of the app, when the browser will not.
+/// Sets whether the screen stays on. `tell` is called at most once in this run of the app,
+/// if the browser refuses.
 pub fn want(on: bool, tell: impl Fn(String) + Copy + 'static) {
     if WANTED.replace(on) == on {
         return;
     }
     if !on {
         if let Some(held) = HELD.take() {
-            // A lock that cannot be let go of ends with the page.
+            // A lock that cannot be released ends with the page.
             let _gone = browser::call(&held, "release", &[]);
         }
         return;
@@ -50,11 +50,11 @@ fn take(tell: impl Fn(String) + 'static) {
                     let _gone = browser::call(&before, "release", &[]);
                 }
             }
-            // Meanwhile the work was paused or left.
+            // Work was paused or left meanwhile.
             Ok(lock) => {
                 let _gone = browser::call(&lock, "release", &[]);
             }
-            // It went out of sight meanwhile: the next time it is seen will do.
+            // The page was hidden meanwhile: try again when it is visible.
             Err(_) if browser::hidden() => {}
             Err(why) if !TOLD.replace(true) => tell(tr!(
                 "This browser cannot keep the screen on ({why}). Set a longer screen timeout on the device.",

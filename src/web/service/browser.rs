@@ -1,5 +1,4 @@
-//! The few things that every service asks of the browser, none of which may be
-//! taken for granted.
+//! Basic browser objects that the services need, none of which is guaranteed to exist.
 
 use std::fmt;
 
@@ -11,12 +10,12 @@ use web_sys::{Document, EventTarget, Window};
 
 use lidoff_i18n::{localize, tr, tr_noop};
 
-/// What the browser threw, or what a promise was rejected with.
+/// An error that the browser threw, or the rejection of a promise.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Thrown {
-    /// Name of the error ("QuotaExceededError"); empty when it is no error.
+    /// Name of the error ("QuotaExceededError"); empty if the value is not an error.
     pub name: String,
-    /// What it says.
+    /// Its message.
     pub message: String,
 }
 
@@ -31,7 +30,7 @@ impl Thrown {
 
 impl From<JsValue> for Thrown {
     fn from(value: JsValue) -> Self {
-        // A DOMException is an Error, too.
+        // A DOMException is an Error too.
         match value.dyn_ref::<js_sys::Error>() {
             Some(error) => Self {
                 name: error.name().into(),
@@ -83,14 +82,14 @@ pub(super) fn call(on: &JsValue, method: &str, with: &[&JsValue]) -> Result<JsVa
     Ok(Reflect::apply(&function, on, &arguments)?)
 }
 
-/// Waits for what may be a promise.
+/// Waits for a value that may be a promise.
 pub(super) async fn settle(value: JsValue) -> Result<JsValue, Thrown> {
     Ok(JsFuture::from(Promise::resolve(&value)).await?)
 }
 
-/// Calls the function after so many milliseconds.
+/// Calls the function after this many milliseconds.
 pub(super) fn after(ms: i32, function: &Function) {
-    // Without a window, nobody waits for the end of the time either.
+    // Without a window, nothing waits for the timer.
     if let Ok(window) = window() {
         let _set = window.set_timeout_with_callback_and_timeout_and_arguments_0(function, ms);
     }
@@ -99,12 +98,12 @@ pub(super) fn after(ms: i32, function: &Function) {
 /// Listens for as long as the page lives.
 pub(super) fn listen(to: &EventTarget, event: &str, listener: impl FnMut() + 'static) {
     let listener = Closure::<dyn FnMut()>::new(listener);
-    // Any target takes any listener: only a malformed call is refused.
+    // Any target accepts any listener: only a malformed call fails.
     let _listening = to.add_event_listener_with_callback(event, listener.as_ref().unchecked_ref());
     listener.forget();
 }
 
-/// Whether the page cannot be seen.
+/// Whether the page is hidden.
 pub(super) fn hidden() -> bool {
     document().is_ok_and(|page| page.hidden())
 }

@@ -1,7 +1,7 @@
-//! The catalogs: those that come with the app, and those that an author opened
-//! from a file to try.
+//! The catalogs: those shipped with the app, and those that an author added from a
+//! file.
 //!
-//! A catalog that is broken is told and hides no other.
+//! A broken catalog is reported and does not hide the others.
 
 use std::fmt;
 
@@ -25,7 +25,7 @@ const FORMAT: &str = "lidoff-catalog-index/1";
 pub struct Loaded {
     /// The catalog.
     pub catalog: Catalog,
-    /// What its author may have forgotten.
+    /// Warnings about it.
     pub warnings: Faults,
     /// Name of its file.
     pub file: String,
@@ -36,10 +36,9 @@ pub struct Loaded {
 /// Where a catalog is from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Origin {
-    /// It comes with the app.
+    /// Shipped with the app.
     Served,
-    /// The user opened it from a file; it stands in for a served one of the same
-    /// unit.
+    /// Added from a file; it replaces a shipped catalog of the same unit.
     Added,
 }
 
@@ -57,7 +56,7 @@ pub struct CatalogTrouble {
 /// What is wrong with a catalog.
 #[derive(Clone, Debug)]
 pub enum Trouble {
-    /// It could not be had.
+    /// It could not be fetched.
     Unreachable(Text),
     /// It is faulty.
     Faulty(Faults),
@@ -83,7 +82,7 @@ impl std::error::Error for CatalogTrouble {}
 pub enum AddError {
     /// It is faulty.
     Faulty(Faults),
-    /// It could not be kept.
+    /// It could not be stored.
     NotKept(JournalError),
 }
 
@@ -109,8 +108,7 @@ struct Entry {
     file: String,
 }
 
-/// Every catalog there is: first those that come with the app, then those that
-/// were added, each in the order of their files.
+/// All catalogs: first those shipped with the app, then the added ones, each in file order.
 pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
     let mut all = served().await;
     match journal.texts(CATALOGS).await {
@@ -133,8 +131,7 @@ pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
     all
 }
 
-/// Keeps a catalog that the user opened from a file, in the place of an earlier
-/// one from a file of that name.
+/// Stores a catalog from a file, replacing an earlier one with the same file name.
 ///
 /// # Errors
 /// When it is faulty, or cannot be kept.
@@ -180,7 +177,7 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
         }
         Err(why) => return vec![Err(unreachable("catalogs/index.json", why))],
     };
-    // All are on their way before the first is waited for.
+    // Start all requests before awaiting the first.
     let files = index.catalogs.into_iter().map(|entry| {
         let text = ask(&address(&entry.file));
         (entry.file, text)
@@ -196,7 +193,7 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
 }
 
 async fn examine(file: String, text: &str, origin: Origin) -> Result<Loaded, CatalogTrouble> {
-    // It takes a while on a phone; where the page gets no turn it is only less smooth.
+    // This takes a while on a phone. Without a turn, the page is only less smooth.
     let mut turns = Turns::begin();
     let turn = async || turns.turn().await;
     match examine_async(&file, text, turn).await {

@@ -1,8 +1,8 @@
 //! The clocks of the device, read together into a stamp.
 //!
-//! Within a run the stamps' monotonic time never goes back, and the time that
-//! the page has been hidden for only grows: what lies between two stamps is
-//! judged by [`job::stamp::between`](lidoff_job::between).
+//! Within a run, the monotonic time of stamps never goes back, and the time for which
+//! the page was hidden only grows. The span between two stamps is judged by
+//! [`job::stamp::between`](lidoff_job::between).
 
 use std::cell::Cell;
 
@@ -23,7 +23,7 @@ thread_local! {
     static RUN: Run = Run::begin();
 }
 
-/// The moment.
+/// A stamp of the current moment.
 pub fn now() -> Stamp {
     RUN.with(|run| {
         let wall_ms = wall_ms();
@@ -43,8 +43,8 @@ pub fn run() -> RunId {
     RUN.with(|run| run.id)
 }
 
-/// Begins to count the time that the page is hidden for. Call it when the app
-/// starts; the first stamp does it otherwise.
+/// Starts counting the time that the page is hidden. Call it when the app starts; otherwise
+/// the first stamp does.
 pub fn watch() {
     RUN.with(|_| ());
 }
@@ -83,13 +83,13 @@ impl Run {
 
     fn hidden_until(&self, at_ms: i64) -> i64 {
         let since = self.hidden_since.get();
-        // A clock that is set back does not unhide.
+        // A clock that was set back must not reduce the hidden time.
         self.hidden_ms.get() + since.map_or(0, |since| (at_ms - since).max(0))
     }
 }
 
-/// A number that no other run is likely to draw: two jobs of one reference and
-/// two tabs of one job are told apart by it.
+/// A random number that no other run is likely to draw. It distinguishes two jobs with one
+/// reference, and two tabs on one job.
 fn draw() -> u32 {
     let mut bytes = [0; 4];
     let drawn = browser::window().ok().and_then(|it| it.crypto().ok());

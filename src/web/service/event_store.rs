@@ -1,13 +1,13 @@
-//! Keeps the logs: every event in two places, and what one place lost brought
-//! back from the other.
+//! Stores the logs: every event in two places. An event lost in one place is restored
+//! from the other.
 //!
-//! A job in progress lies in local storage and in the journal; a finished one in
-//! the journal only. Nothing that was read is ever written over by less, and a
-//! finished job leaves local storage only when the journal was *found* to hold
-//! all of it. A screen moves on only when [`EventStore::append`] says that the
-//! events of its command lie in at least one place. They are stored all or none:
-//! one transaction of the journal has them all, and what local storage took is
-//! taken back where that is to count for nothing.
+//! A job in progress is in local storage and in the journal; a finished one only in the
+//! journal. Stored data is never overwritten by less, and a finished job is removed
+//! from local storage only after the journal was *read* and held all of it. A screen
+//! moves on only when [`EventStore::append`] reports that the events of its command are
+//! in at least one place. They are stored all or none: the journal takes them in one
+//! transaction, and entries in local storage are removed again if the command is not to
+//! count.
 
 use std::fmt;
 
@@ -24,27 +24,26 @@ use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
 use lidoff_job::{Event, JobId, Log};
 
-/// Keeps the logs; clones share one journal.
+/// The event store; clones share one journal.
 #[derive(Clone)]
 pub struct EventStore {
     journal: Journal,
     role: Role,
 }
 
-/// Where an event lies now.
+/// Where an event is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saved {
-    /// Wherever it should be.
+    /// In every place where it should be.
     Safely,
-    /// Not in the journal: a browser that is killed within the next minute loses
-    /// it.
+    /// Not in the journal: it is lost if the browser is killed within the next minute.
     StoreOnly(JournalError),
     /// Not in local storage: nothing is lost.
     JournalOnly(StoreError),
 }
 
 impl Saved {
-    /// What to tell the technician, if there is anything to tell.
+    /// The message for the technician, if there is one.
     pub fn banner(&self) -> Option<Text> {
         match self {
             Self::Safely => None,
@@ -63,13 +62,14 @@ impl Saved {
 pub enum RecordError {
     /// Another tab writes.
     Reading,
-    /// Another event lies under this key, in either place. Nothing was written.
+    /// A different event is stored under this key in one of the places. Nothing was
+    /// written.
     Taken(String),
-    /// Neither place took it.
+    /// Neither place could store it.
     Neither {
-        /// Why local storage did not.
+        /// The error of local storage.
         store: StoreError,
-        /// Why the journal did not.
+        /// The error of the journal.
         journal: JournalError,
     },
 }
@@ -78,7 +78,7 @@ impl fmt::Display for RecordError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Reading => f.write_str(&tr!(
-                "Lidoff is open in another tab; this one is read-only. Use that tab, or take over here."
+                "Lidoff is open in another window; this one is read-only. Work there, or tap “Use this window”."
             )),
             Self::Taken(key) => StorageError::Clash { key: key.clone() }.fmt(f),
             Self::Neither { store, journal } => f.write_str(&tr!(
@@ -127,10 +127,10 @@ impl From<JournalError> for StoreWriteError {
     }
 }
 
-/// Whether the browser may throw the records away when room gets short.
+/// Whether the browser may delete the records when it runs out of space.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Persistence {
-    /// Whether it promised not to; `None` when it cannot be asked.
+    /// Whether it promised not to; `None` if it cannot be asked.
     pub promised: Option<bool>,
     /// How much this address uses, bytes.
     pub used: Option<f64>,
@@ -160,8 +160,8 @@ impl fmt::Display for Persistence {
 }
 
 impl EventStore {
-    /// Loads everything, and mends what a store lost; a reader only loads. Call
-    /// it again when the role changes.
+    /// Loads everything and restores what a store lost; a reader only loads. Call it again
+    /// when the role changes.
     pub async fn start(role: Role) -> (Self, Started) {
         Self::start_in(Journal::new(super::journal::NAME), role).await
     }
@@ -197,10 +197,9 @@ impl EventStore {
         })
     }
 
-    /// Writes the events of a command, all or none: to local storage before this
-    /// returns, to the journal begun before this returns and done when the future
-    /// is. Nothing is overwritten; events that are all there already, word for
-    /// word, count as written.
+    /// Stores the events of a command, all or none: in local storage before this returns;
+    /// in the journal, started before this returns and complete when the future is. Nothing
+    /// is overwritten; events that are already stored with the same text count as written.
     ///
     /// # Errors
     /// When nothing was written. The screen must not move on then.
@@ -226,7 +225,7 @@ impl EventStore {
                 (Err(why), Ok(())) => Saved::JournalOnly(why),
                 (store, Err(JournalError::Taken(key))) => {
                     if let Ok(written) = store {
-                        // Left there, it would be set aside at the next start.
+                        // If it stayed there, it would be quarantined at the next start.
                         let _taken_back = written.take_back();
                     }
                     return Err(RecordError::Taken(key));
@@ -241,7 +240,7 @@ impl EventStore {
         }
     }
 
-    /// Takes in a whole log, from a file; what is there already stays.
+    /// Merges a whole log from a file; existing events stay.
     ///
     /// # Errors
     /// When neither place took it.
@@ -282,7 +281,7 @@ impl EventStore {
         }
     }
 
-    /// A job as it lies in both places, for a tab that reads.
+    /// A job as stored in both places, for a tab that only reads.
     ///
     /// # Errors
     /// When neither place can be read.
@@ -301,7 +300,7 @@ impl EventStore {
         Ok(found.map_or_else(|| Log::new(job.clone()), |it| it.log))
     }
 
-    /// Removes a job, and what was set aside of it.
+    /// Removes a job and its quarantined records.
     ///
     /// # Errors
     /// When a part of it is still there.
@@ -326,7 +325,7 @@ impl EventStore {
         Ok(())
     }
 
-    /// Removes a record that was set aside.
+    /// Removes a quarantined record.
     ///
     /// # Errors
     /// When it is still there.
@@ -342,7 +341,7 @@ impl EventStore {
         }
     }
 
-    /// Asks the browser not to throw the records away.
+    /// Asks the browser not to delete the records.
     pub async fn persist(&self) -> Persistence {
         let manager = browser::of_navigator("storage");
         let mut persistence = Persistence {

@@ -1,4 +1,4 @@
-//! Files that come with the app, as text.
+//! Fetches files that are shipped with the app, as text.
 
 use js_sys::Promise;
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -17,7 +17,7 @@ pub async fn text(address: &str) -> Result<String, String> {
         .map_err(|error| error.to_string())
 }
 
-/// Sends for a file; it is on its way from now on.
+/// Requests a file at once.
 ///
 /// # Errors
 /// When the page cannot ask.
@@ -25,7 +25,7 @@ pub(super) fn ask(address: &str) -> Result<Promise, Thrown> {
     Ok(browser::window()?.fetch_with_str(address))
 }
 
-/// The text of what was sent for.
+/// The text of a requested file.
 ///
 /// # Errors
 /// When it does not come.

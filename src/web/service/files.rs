@@ -1,7 +1,7 @@
-//! Files in and out: saved, shared, opened.
+//! Files: save, share, open.
 //!
-//! Each of these must be called in the tap itself, before anything is awaited:
-//! a browser opens a chooser or a share sheet only for a tap.
+//! Each of these must be called directly in the tap handler, before anything is
+//! awaited: a browser opens a file chooser or a share sheet only in response to a tap.
 
 use std::cell::RefCell;
 use std::fmt;
@@ -16,7 +16,7 @@ use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlElement, HtmlInp
 use super::browser::{self, Thrown};
 use lidoff_i18n::{number, tr, tr_noop};
 
-/// Why a file did not go in or out.
+/// Why a file could not be saved or opened.
 #[derive(Clone, Debug, PartialEq)]
 pub enum FileError {
     /// The browser refused.
@@ -64,16 +64,16 @@ impl From<JsValue> for FileError {
     }
 }
 
-/// What became of something shared.
+/// The outcome of sharing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Shared {
-    /// It went to where the user chose.
+    /// It was shared as the user chose.
     Sent,
-    /// It was saved to a file, because this browser shares no files.
+    /// It was saved to a file, because this browser cannot share files.
     Saved,
-    /// It was copied to the clipboard, because no file could be saved.
+    /// It was copied to the clipboard, because it could not be saved to a file.
     Copied,
-    /// The user chose not to.
+    /// The user cancelled.
     Cancelled,
 }
 
@@ -82,7 +82,7 @@ pub enum Shared {
 pub struct Chosen {
     /// Its name.
     pub name: String,
-    /// What it says.
+    /// Its text.
     pub text: String,
 }
 
@@ -104,22 +104,22 @@ pub fn save(name: &str, mime: &str, text: &str) -> Result<(), FileError> {
     link.set_attribute("download", name)?;
     link.click();
     let free = Closure::once_into_js(move || {
-        // At worst the text stays in memory until the page goes.
+        // At worst, the text stays in memory until the page is closed.
         let _freed = Url::revoke_object_url(&url);
     });
     browser::after(UNTIL_SAVED_MS, free.unchecked_ref());
     Ok(())
 }
 
-/// Shares a text as a file; JSON as `.txt`, because browsers share nothing else
-/// of the kind. Saves it, or copies it, where it cannot be shared.
+/// Shares a text as a file. JSON is shared as `.txt`, because browsers refuse `.json`. If
+/// it cannot be shared, it is saved or copied.
 pub fn share(
     title: &str,
     name: &str,
     mime: &str,
     text: &str,
 ) -> impl Future<Output = Result<Shared, FileError>> + use<> {
-    // Asked for in the tap.
+    // Must be called in the tap handler.
     let asked = ask_to_share(title, name, text);
     let (name, mime, text) = (name.to_owned(), mime.to_owned(), text.to_owned());
     async move {
@@ -163,8 +163,8 @@ fn ask_to_share(title: &str, name: &str, text: &str) -> Result<JsValue, Thrown> 
     browser::call(&navigator, "share", &[&what])
 }
 
-/// Lets the user choose a file; `None` when none is chosen. `accept` is a list
-/// of endings (".json,.txt").
+/// Lets the user choose a file; `None` if they choose none. `accept` is a list of
+/// extensions (".json,.txt").
 pub fn open(accept: &str) -> impl Future<Output = Result<Option<Chosen>, FileError>> + use<> {
     let asked = ask_for_file(accept);
     async move {

@@ -1,9 +1,9 @@
-//! When each running job was last seen alive, so that after a crash a span can
-//! be proposed for what the time since was.
+//! Heartbeats: when each running job was last seen alive, so that after a crash the app
+//! can propose how long the gap was.
 //!
-//! A stamp every 15 s while the page can be seen, and one when it is hidden or
-//! left. It lies in local storage, whose last writes a killed browser loses: the
-//! truth may be up to a minute later.
+//! One stamp every 15 s while the page is visible, and one when it is hidden or closed.
+//! The stamps are in local storage, whose last writes are lost if the browser is
+//! killed: the true time may be up to a minute later.
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
@@ -30,12 +30,12 @@ thread_local! {
     static HEART: RefCell<Heart> = RefCell::default();
 }
 
-/// When the job was last alive, if a run before this one noted that.
+/// When the job was last seen alive in an earlier run, if that was recorded.
 pub fn before(job: &JobId) -> Option<Stamp> {
     last_alive(job).filter(|stamp| stamp.run != clock::run())
 }
 
-/// Notes from now on when this job is alive.
+/// Starts recording heartbeats of this job.
 pub fn start(job: &JobId) {
     let first = HEART.with_borrow_mut(|heart| {
         heart.jobs.insert(job.clone());
@@ -47,19 +47,19 @@ pub fn start(job: &JobId) {
     beat();
 }
 
-/// Notes no longer when this job is alive: it is paused or over.
+/// Stops recording heartbeats of this job: it is paused or closed.
 pub fn stop(job: &JobId) {
     HEART.with_borrow_mut(|heart| heart.jobs.remove(job));
 }
 
-/// When the job was last alive.
+/// When the job was last seen alive.
 pub fn last_alive(job: &JobId) -> Option<Stamp> {
-    // A stamp that cannot be read proposes nothing; the log still has its own.
+    // Ignore a stamp that cannot be read; the log has its own stamps.
     let text = store::read(&name(job)).ok()??;
     serde_json::from_str(&text).ok()
 }
 
-/// Removes what was noted of a job.
+/// Removes the heartbeats of a job.
 ///
 /// # Errors
 /// When there is no local storage.
@@ -68,7 +68,7 @@ pub fn forget(job: &JobId) -> Result<(), StoreError> {
     store::remove(&name(job))
 }
 
-/// Notes now that the running jobs are alive.
+/// Records a heartbeat of all running jobs.
 pub fn beat() {
     let now = clock::now();
     let Ok(text) = serde_json::to_string(&now) else {
@@ -76,7 +76,7 @@ pub fn beat() {
     };
     HEART.with_borrow(|heart| {
         for job in &heart.jobs {
-            // A store that is full is told when an event is written to it.
+            // A full store is reported when an event is written.
             let _noted = store::write(&name(job), &text);
         }
     });
@@ -96,7 +96,7 @@ fn begin() {
         }
     });
     let seen = seen.into_js_value();
-    // Without a timer there are still the beats when the page is hidden or left.
+    // Without a timer, heartbeats are still recorded when the page is hidden or closed.
     let _timer = window
         .set_interval_with_callback_and_timeout_and_arguments_0(seen.unchecked_ref(), BEAT_MS);
 }

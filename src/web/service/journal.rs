@@ -2,12 +2,12 @@
 //! browser that is killed.
 //!
 //! Object store `events`: key `[job, event]`, value the event as JSON. `quarantine`:
-//! key `[job, event, ms]`, what could not be read. `catalogs`: key the file's
-//! name, value its text. A write is begun in the same tap that asks for it, and
-//! is done when its transaction is complete; one that is said to have failed was
-//! not done. A connection that was lost (another
-//! version of the app wants the database, the system closed it in the
-//! background) is made anew once before a write is said to have failed.
+//! key `[job, event, ms]`, unreadable records. `catalogs`: key the file name, value its
+//! text. A write is started in the same tap that requests it, and is done when its
+//! transaction is complete; a write that was reported as failed was not done. If the
+//! connection was lost (another version of the app needs the database, or the system
+//! closed it in the background), it is opened again once before a write is reported as
+//! failed.
 
 use std::cell::{Cell, RefCell};
 use std::fmt;
@@ -36,12 +36,12 @@ pub(super) const EVENTS: &str = "events";
 pub(super) const ASIDE: &str = "aside";
 pub(super) const CATALOGS: &str = "catalogs";
 
-/// A browser whose database does not answer in this time is not waited for, ms.
+/// Timeout for an answer of the browser's database, ms.
 const PATIENCE_MS: i32 = 6_000;
-/// How long a database that did not answer is left alone, ms.
+/// How long a database that timed out is not asked again, ms.
 const LEFT_ALONE_MS: f64 = 60_000.0;
 
-/// Why the journal did not do it.
+/// Why an operation on the journal failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum JournalError {
     /// The browser has no IndexedDB, or none for this page.
@@ -50,11 +50,11 @@ pub enum JournalError {
     Blocked,
     /// The database is of a newer version of the app.
     Newer,
-    /// The device gives no more room.
+    /// The device is out of space.
     Full,
-    /// The database did not answer. What was asked of it was called off.
+    /// The database timed out. The operation was cancelled.
     Silent,
-    /// Another event lies under this key. Nothing was written.
+    /// A different event is stored under this key. Nothing was written.
     Taken(String),
     /// Something else.
     Other(String),
@@ -117,10 +117,10 @@ pub struct Journal(Rc<Inner>);
 
 struct Inner {
     name: String,
-    /// How long the database has to answer, ms.
+    /// Timeout, ms.
     patience_ms: i32,
     connection: RefCell<Option<IdbDatabase>>,
-    /// When it last did not answer, by the wall clock, ms.
+    /// Time of the last timeout, by the wall clock, ms.
     silent_since: Cell<Option<f64>>,
 }
 
@@ -129,8 +129,8 @@ struct Inner {
 enum Access {
     Read,
     Write,
-    /// Write, and be done only when the device has it: a browser may otherwise
-    /// be done when the system has it. Browsers that know no difference ignore it.
+    /// Write, and complete only when the data is on disk: otherwise a browser may complete
+    /// when the operating system has it. Browsers without this option ignore it.
     WriteToDevice,
 }
 
@@ -150,7 +150,7 @@ impl Access {
     }
 }
 
-/// A transaction that runs, what will come of it, and its end.
+/// A running transaction, its result, and its end.
 struct Begun<T> {
     patience_ms: i32,
     transaction: IdbTransaction,
@@ -159,13 +159,13 @@ struct Begun<T> {
 }
 
 impl Journal {
-    /// The journal of that name, [`NAME`] but for tests. It connects when it is
-    /// first asked for something.
+    /// The journal with this name; [`NAME`] except in tests. It connects at the first
+    /// access.
     pub fn new(name: &str) -> Self {
         Self::with_patience(name, PATIENCE_MS)
     }
 
-    /// As [`new`](Self::new), for tests: the database has so long to answer, ms.
+    /// As [`new`](Self::new), for tests, with this timeout in ms.
     pub fn with_patience(name: &str, patience_ms: i32) -> Self {
         Self(Rc::new(Inner {
             name: name.to_owned(),
@@ -189,9 +189,8 @@ impl Journal {
         }])
     }
 
-    /// Writes records that are new, all or none, to the device itself. Nothing is
-    /// overwritten; records that are all there already, word for word, count as
-    /// written.
+    /// Adds new records, all or none, and flushes them to disk. Nothing is overwritten;
+    /// records that are already stored with the same text count as written.
     pub fn add_many(
         &self,
         records: Vec<Record>,
@@ -219,8 +218,8 @@ impl Journal {
         }
     }
 
-    /// The key that kept these records from being added; `None` where the journal
-    /// holds them all, word for word.
+    /// The key of the record that prevented adding these records; `None` if the journal
+    /// holds all of them with the same text.
     async fn clash(&self, records: &[Record]) -> Result<Option<String>, JournalError> {
         let Some(first) = records.first() else {
             return Ok(None);
@@ -237,7 +236,7 @@ impl Journal {
         Ok(Some(taken.key.clone()))
     }
 
-    /// Writes records, all or none, over those that are there.
+    /// Writes records, all or none, and overwrites existing ones.
     pub fn append_many(
         &self,
         records: Vec<Record>,
@@ -296,7 +295,7 @@ impl Journal {
         .await
     }
 
-    /// Moves records out of the way, all or none: job, key and what is known.
+    /// Moves records to quarantine, all or none: job, key and note.
     pub(super) async fn set_aside(
         &self,
         bad: Vec<(JobId, String, Note)>,
@@ -314,7 +313,7 @@ impl Journal {
         .await
     }
 
-    /// Everything that was set aside: job, key and what is known.
+    /// All quarantined records: job, key and note.
     pub(super) async fn asides(&self) -> Result<Vec<(JobId, String, i64, Note)>, JournalError> {
         let rows = self.rows(ASIDE, || Ok(None)).await?;
         let aside = |(key, text): (JsValue, String)| {
@@ -326,7 +325,7 @@ impl Journal {
         Ok(rows.into_iter().map(aside).collect())
     }
 
-    /// Removes what was set aside.
+    /// Removes quarantined records.
     pub(super) async fn remove_aside(
         &self,
         job: &JobId,
@@ -341,7 +340,7 @@ impl Journal {
         .await
     }
 
-    /// Every text of an object store whose keys are words.
+    /// All texts of an object store with string keys.
     pub(super) async fn texts(
         &self,
         store: &'static str,
@@ -351,7 +350,7 @@ impl Journal {
         Ok(rows.into_iter().map(named).collect())
     }
 
-    /// Keeps a text under a word.
+    /// Stores a text under a string key.
     pub(super) async fn put_text(
         &self,
         store: &'static str,
@@ -368,7 +367,7 @@ impl Journal {
         .await
     }
 
-    /// Removes the text under a word.
+    /// Removes the text under a string key.
     pub(super) async fn remove_text(
         &self,
         store: &'static str,
@@ -382,7 +381,7 @@ impl Journal {
         .await
     }
 
-    /// Lets go of the connection; the next question makes a new one.
+    /// Closes the connection; the next access opens a new one.
     pub fn close(&self) {
         if let Some(database) = self.0.connection.take() {
             database.close();
@@ -423,7 +422,7 @@ impl Journal {
             .await?;
         let keys = list(&keys)?;
         let texts = list(&texts)?;
-        // One transaction saw both.
+        // One transaction read both.
         Ok(keys
             .iter()
             .zip(texts.iter())
@@ -508,7 +507,7 @@ impl Journal {
         let silent = matches!(opened, Err(JournalError::Silent));
         self.0.silent_since.set(silent.then_some(now));
         let database = opened?;
-        // Another version of the app must not wait for this page.
+        // Do not block another version of the app.
         let close: Result<Function, _> = Reflect::get(&database, &"close".into())?.dyn_into();
         if let Ok(close) = close {
             database.set_onversionchange(Some(&close.bind0(&database)));
@@ -564,7 +563,7 @@ async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError>
     let build = {
         let request = request.clone();
         Closure::<dyn FnMut()>::new(move || {
-            // What fails here aborts the opening, which then says why.
+            // An error here aborts the opening, which then reports the reason.
             let _built = build(&request);
         })
     };
@@ -581,7 +580,7 @@ async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError>
     match event.dyn_ref::<Event>().map(Event::type_).as_deref() {
         Some("blocked") => Err(JournalError::Blocked),
         Some(_) => Err(match request.error()? {
-            // What a browser says that keeps no database in private browsing.
+            // The error of browsers without a database in private browsing.
             Some(error) if error.name() == "InvalidStateError" => denied(error.message()),
             Some(error) => Thrown::from(JsValue::from(error)).into(),
             None => JournalError::Other(tr!("it could not be opened")),
@@ -619,8 +618,7 @@ fn aside_key(job: &JobId, key: &str, at_ms: i64) -> JsValue {
     .into()
 }
 
-/// Every key that begins with this job: in the order of keys, a list comes after
-/// any word.
+/// All keys that begin with this job: IndexedDB sorts arrays after strings.
 fn range_of(job: &JobId) -> Result<IdbKeyRange, JsValue> {
     let first = key_of([job.as_str()]);
     let last: JsValue = Array::of2(&job.as_str().into(), &Array::new()).into();

@@ -1,8 +1,8 @@
-//! What the browser does for the app: clocks, stores, tabs, files, catalogs.
+//! Browser services for the app: clocks, stores, tabs, files, catalogs.
 //!
-//! Everything here can fail, and says so in a type: a browser may refuse a store,
-//! run out of room, or lose a connection. Nothing here holds a signal; what must
-//! be told to a screen goes through the callback that the screen gave.
+//! Everything here can fail, and reports it in a type: a browser may refuse a store,
+//! run out of space, or lose a connection. Nothing here holds a signal; messages for a
+//! screen go through the callback that the screen passed in.
 
 pub mod alarm;
 pub mod awake;

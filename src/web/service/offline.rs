@@ -1,6 +1,6 @@
-//! Whether the app starts without a network, as the page's own script says it.
+//! Whether the app is ready for offline use, as reported by the page's own script.
 
-/// Whether the app and its catalogs are kept for use without a network.
+/// Whether the app and its catalogs are stored for offline use.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum OfflineState {
     /// Not yet.
@@ -13,7 +13,7 @@ pub enum OfflineState {
 }
 
 impl From<String> for OfflineState {
-    /// What the script says: `yes`, `no`, or why not.
+    /// The state reported by the script: `yes`, `no`, or the reason for a failure.
     fn from(kept: String) -> Self {
         match kept.as_str() {
             "yes" => Self::Ready,

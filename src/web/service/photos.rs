@@ -1,5 +1,5 @@
-//! Photos of a job, in a database of their own: whatever becomes of them, the
-//! job's log is not touched, and none of them gets into local storage.
+//! Photos of a job, in a separate database: whatever happens to them, the job's log is
+//! not affected, and none of them is put into local storage.
 //!
 //! The database is built like the [journal](super::journal): key `[job, photo]`,
 //! value the picture as a `data:` address, as the report holds it.
@@ -21,15 +21,15 @@ pub const NAME: &str = "lidoff-photos";
 /// The longer side of a photo that is kept, pixels: a label of 5 mm height can
 /// be read on a photo of a whole kiosk side. Common practice, no source.
 const LONGEST: f64 = 1280.0;
-/// How well it is kept, of 1.
+/// JPEG quality, 0 to 1.
 const QUALITY: f64 = 0.75;
 
-/// Why a photo was not kept, or is not there.
+/// Why a photo was not saved, or is not on this device.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PhotoError {
-    /// It is no picture that this browser reads.
+    /// This browser cannot read the picture.
     Unreadable(String),
-    /// The device gives no more room.
+    /// The device is out of space.
     Full,
     /// The database failed.
     Store(JournalError),
@@ -90,12 +90,12 @@ pub fn photos() -> Photos {
 }
 
 impl Photos {
-    /// The photos in the database of that name, [`NAME`] but for tests.
+    /// The photos in the database with this name; [`NAME`] except in tests.
     pub fn new(name: &str) -> Self {
         Self(Journal::new(name))
     }
 
-    /// Keeps a photo.
+    /// Saves a photo.
     ///
     /// # Errors
     /// When it is not kept; the others are as they were.
@@ -129,8 +129,7 @@ impl Photos {
     }
 }
 
-/// A picture as it is kept: no larger than is useful, upright, as a `data:`
-/// address.
+/// A picture in its stored form: scaled down, upright, as a `data:` address.
 ///
 /// # Errors
 /// When it cannot be read as a picture.
@@ -158,7 +157,7 @@ pub async fn scaled(file: &File) -> Result<String, PhotoError> {
         "drawImage",
         &[&picture, &zero, &zero, &width, &height],
     )?;
-    // A picture of twelve million points is not left to whenever it is tidied up.
+    // Free the memory of a picture of twelve million pixels now, not at the next garbage collection.
     browser::call(&picture, "close", &[])?;
     let kind = "image/jpeg".into();
     let data = browser::call(&canvas, "toDataURL", &[&kind, &QUALITY.into()])?;

@@ -1,8 +1,8 @@
-//! What the user likes, in local storage: the app works without any of it.
+//! User preferences in local storage. The app works without them.
 
 use super::store::{self, StoreError};
 
-/// Something that the user may like otherwise.
+/// A user preference.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Preference {
     /// The technician's name.
@@ -15,9 +15,9 @@ pub enum Preference {
     Travel,
     /// Minutes of paperwork after a visit.
     Paperwork,
-    /// The language, by its tag; as the device is set where there is none.
+    /// The language, by its tag; the device language if not set.
     Language,
-    /// The units that come first.
+    /// The units shown first.
     Measures,
 }
 
@@ -35,7 +35,7 @@ impl Preference {
     }
 }
 
-/// Something that is on or off.
+/// A preference that is on or off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Switch {
     /// The screen stays on while a job runs. On unless it was turned off.
@@ -55,7 +55,7 @@ impl Switch {
         }
     }
 
-    /// Whether it is on where nothing is kept.
+    /// The default, if nothing is stored.
     const fn is_on_at_first(self) -> bool {
         match self {
             Self::StayAwake | Self::Beep => true,
@@ -63,7 +63,7 @@ impl Switch {
         }
     }
 
-    /// What is kept where it is the other way.
+    /// The value that is stored if it differs from the default.
     const fn word(self) -> &'static str {
         match self {
             Self::StayAwake => "no",
@@ -72,7 +72,7 @@ impl Switch {
     }
 }
 
-/// Whether this is on; as it is at first when nothing can be kept.
+/// Whether this is on. The default if nothing can be stored.
 pub fn is_on(switch: Switch) -> bool {
     let is_kept = matches!(store::read(switch.name()), Ok(Some(_)));
     is_kept != switch.is_on_at_first()
@@ -90,12 +90,12 @@ pub fn turn(switch: Switch, on: bool) -> Result<(), StoreError> {
     }
 }
 
-/// What is preferred; `None` when nothing was said, or nothing can be kept.
+/// The stored preference; `None` if there is none or nothing can be stored.
 pub fn get(what: Preference) -> Option<String> {
     store::read(what.name()).ok().flatten()
 }
 
-/// Keeps what is preferred; nothing, when it is empty.
+/// Stores a preference; removes it if the value is empty.
 ///
 /// # Errors
 /// When it is not kept.

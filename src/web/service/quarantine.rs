@@ -1,5 +1,5 @@
-//! Records that could not be read: kept with the reason, to be saved or removed
-//! by the user, and by nobody else.
+//! Records that could not be read, kept with the reason. Only the user saves or removes
+//! them.
 
 use serde::{Deserialize, Serialize};
 
@@ -8,36 +8,36 @@ use lidoff_i18n::tr;
 
 use lidoff_job::JobId;
 
-/// A record that was set aside.
+/// A quarantined record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Aside {
-    /// Where it lies.
+    /// Where it is stored.
     pub place: Place,
-    /// The job that it was of.
+    /// Its job.
     pub job: JobId,
-    /// The event that it was of.
+    /// The key of its event.
     pub key: String,
-    /// What was found there.
+    /// What was found.
     pub note: Note,
-    /// Whether the event is at hand after all, from the other store.
+    /// Whether the event was recovered from the other store.
     pub restored: bool,
 }
 
-/// Where a record lies that was set aside.
+/// Where a quarantined record is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Place {
     /// In local storage, under this name.
     Store(String),
     /// In the journal, set aside at this wall clock time, ms.
     Journal(i64),
-    /// Still where it was found: this tab only reads, or there was no room.
+    /// Still in its place: this tab only reads, or there was no space to move it.
     InPlace,
 }
 
-/// What is known of a record that was set aside.
+/// The note on a quarantined record.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Note {
-    /// What stood there.
+    /// The text of the record.
     pub text: String,
     /// What is wrong with it.
     pub why: String,
@@ -47,7 +47,7 @@ pub struct Note {
 
 impl Note {
     pub(super) fn to_json(&self) -> String {
-        // Two strings and a number: JSON can say all of it.
+        // Two strings and a number always serialise.
         serde_json::to_string(self).unwrap_or_else(|_| self.text.clone())
     }
 
@@ -61,7 +61,7 @@ impl Note {
 }
 
 impl Aside {
-    /// Saves it to a file, with what is known of it.
+    /// Saves it to a file with its note.
     ///
     /// # Errors
     /// When the browser does not take the file.

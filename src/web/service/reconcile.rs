@@ -1,8 +1,8 @@
-//! Two stores of one log, brought together.
+//! Reconciles two stores of one log.
 //!
-//! A log is append-only, so the union by event id is the truth. Where a record
-//! of one store cannot be read, the other's stands in for it; each store is told
-//! what it lacks and what of it is bad.
+//! A log is append-only, so the union by event id is the truth. If a record cannot be
+//! read in one store, the other store's copy is used. Each store gets a list of its
+//! missing and its bad records.
 
 use std::collections::BTreeMap;
 
@@ -15,13 +15,13 @@ use lidoff_job::{Event, JobId, Log, QuarantinedRecord};
 pub(super) struct Side {
     /// How many records it has, good or bad.
     pub held: usize,
-    /// What it lacks, or has otherwise.
+    /// Records that it lacks or has differently.
     pub missing: Vec<Record>,
-    /// What of it cannot be kept.
+    /// Its bad records.
     pub bad: Vec<QuarantinedRecord>,
 }
 
-/// A job out of both stores.
+/// A job merged from both stores.
 #[derive(Debug)]
 pub(super) struct ReconciledJob {
     pub log: Log,
@@ -30,15 +30,15 @@ pub(super) struct ReconciledJob {
 }
 
 impl ReconciledJob {
-    /// Whether the event of that key is at hand.
+    /// Whether it has the event with this key.
     pub fn has(&self, key: &str) -> bool {
         let mut events = self.log.events().iter();
         events.any(|event| record_key(event.id) == key)
     }
 }
 
-/// Brings both together, job by job. `asides` were set aside before; those that
-/// this version can read, and that nothing else stands for, are taken in again.
+/// Merges both stores, job by job. `asides` are records quarantined before; those that this
+/// version can read, and that no other record replaces, are restored.
 pub(super) fn reconcile(
     store: Vec<Record>,
     journal: Vec<Record>,
@@ -72,7 +72,7 @@ fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> ReconciledJo
     }
     let (readable, _still_unreadable) = Log::from_records(job.clone(), asides);
     for event in readable.events() {
-        // One that clashed before clashes again and stays aside.
+        // A record that clashed before clashes again and stays in quarantine.
         let _taken_in = log.append(event.clone());
     }
     ReconciledJob {

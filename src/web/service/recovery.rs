@@ -1,10 +1,10 @@
-//! The start: what lies in both places is brought together, and each place gets
-//! back what it lost.
+//! Recovery at startup: merges what both places hold, and restores to each place what
+//! it lost.
 //!
-//! What is bad is set aside before anything is written in its place; where it
-//! cannot be moved, nothing is written there. A finished job leaves local storage
-//! only when the journal held all of it when it was read, so what was written to
-//! the journal just now does not count yet.
+//! A bad record is set aside before anything is written in its place; if it cannot be
+//! moved, nothing is written there. A finished job is removed from local storage only
+//! if the journal held all of it when it was read, so records written to the journal
+//! just now do not count yet.
 
 use std::collections::BTreeSet;
 
@@ -17,14 +17,14 @@ use super::{clock, heartbeat};
 use lidoff_catalog::format::Text;
 use lidoff_job::{JobId, Log, Status, fold};
 
-/// What was there when the app started.
+/// The data found when the app started.
 #[derive(Debug, Default)]
 pub struct Started {
     /// Every job, in the order of their ids, which is the order of opening.
     pub logs: Vec<Log>,
     /// Records that could not be read, now or before.
     pub aside: Vec<Aside>,
-    /// What did not go well, in sentences for the technician.
+    /// Problems, in sentences for the technician.
     pub troubles: Vec<Text>,
 }
 
@@ -95,13 +95,13 @@ struct Start<'a> {
     read_store: bool,
     /// Whether the journal could be read.
     read_journal: bool,
-    /// What is bad and could not be moved.
+    /// Bad records that could not be moved.
     in_place: Vec<Aside>,
     troubles: Vec<Text>,
 }
 
 impl Start<'_> {
-    /// Each trouble once.
+    /// Adds a problem, unless it is already listed.
     fn trouble(&mut self, why: &impl ToString) {
         let why = why.to_string();
         if !self.troubles.contains(&why) {

@@ -1,5 +1,5 @@
-//! Work in slices: planning on the page's own thread, with a turn for the page
-//! between two slices, so that nothing on the screen ever waits for a plan.
+//! Work in slices: planning runs on the page's own thread, with a turn for the page
+//! after each slice, so that the screen never waits for a plan.
 
 use std::pin::Pin;
 use std::task::{Context, Poll};
@@ -11,35 +11,34 @@ use wasm_bindgen_futures::JsFuture;
 use super::browser;
 use lidoff_planner::progress::{Control, Progress, ProgressHandler};
 
-/// Work before the page gets its turn, ms: well under a frame of a sixtieth of a
-/// second.
+/// Length of a slice, ms: well below one frame at 60 Hz.
 const SLICE_MS: f64 = 8.0;
-/// What takes no longer than this is not told of, ms.
+/// Work shorter than this shows no progress, ms.
 const SHORT_MS: f64 = 400.0;
 
-/// What the page says of work that is not over.
+/// Whether the page wants unfinished work to continue.
 pub enum Wish {
-    /// Go on.
+    /// Continue.
     On,
-    /// What there is now is enough.
+    /// Use the best result so far.
     Enough,
 }
 
-/// Told how far it is, once it takes long; answers whether to go on.
+/// Gets the progress once the work takes long; returns whether to continue.
 type Tell = dyn FnMut(Option<&Progress>) -> Wish;
 
-/// Work with a turn for the page between two slices of it.
+/// Runs work in slices, with a turn for the page between them.
 pub struct Turns {
     slice_ms: f64,
 }
 
 impl Turns {
-    /// The first slice begins now.
+    /// Starts the first slice.
     pub fn begin() -> Self {
         Self { slice_ms: now_ms() }
     }
 
-    /// Gives the page its turn where the slice is over.
+    /// Gives the page its turn if the slice is over.
     pub async fn turn(&mut self) {
         if now_ms() - self.slice_ms >= SLICE_MS {
             turn().await;
@@ -48,7 +47,7 @@ impl Turns {
     }
 }
 
-/// A planner's patience in the browser.
+/// The progress handler of the planner in the browser: it works in slices.
 pub struct TimeSlicer {
     begun_ms: f64,
     turns: Turns,
@@ -57,8 +56,8 @@ pub struct TimeSlicer {
 }
 
 impl TimeSlicer {
-    /// The callback is asked after each slice. It is told how far the work is once
-    /// that has taken a while.
+    /// The callback is called after each slice. It gets the progress once the work has
+    /// taken a while.
     pub fn new(tell: impl FnMut(Option<&Progress>) -> Wish + 'static) -> Self {
         Self {
             begun_ms: now_ms(),
@@ -68,7 +67,7 @@ impl TimeSlicer {
         }
     }
 
-    /// Gives the page its turn where the slice is over. For between two plans.
+    /// Gives the page its turn if the slice is over. Call it between two plans.
     pub async fn turn(&mut self) {
         self.turns.turn().await;
     }
@@ -104,17 +103,17 @@ fn now_ms() -> f64 {
     performance.map_or_else(js_sys::Date::now, |clock| clock.now())
 }
 
-/// Over when the page has drawn a frame; where it draws none, because nobody looks
-/// at it, a little later.
+/// Waits until the page has drawn a frame, or a little while if the page is hidden and
+/// draws none.
 pub async fn frame() {
     let drawn = Promise::new(&mut |done: Function, _| {
         if let Ok(window) = browser::window() {
-            // Refused, it leaves the timer.
+            // If this fails, the timer below still fires.
             let _asked = window.request_animation_frame(&done);
         }
         browser::after(200, &done);
     });
-    // It is never rejected; a turn that fails is only less smooth.
+    // The promise is never rejected; a failed turn is only less smooth.
     let _drawn = JsFuture::from(drawn).await;
     let _turned = page_turn().await;
 }
@@ -126,10 +125,9 @@ pub async fn turn() {
     let _turned = page_turn().await;
 }
 
-/// Over when the page has had its turn, in the order in which everything else
-/// waits for its own.
+/// Waits until the page has had its turn, in the order in which all other tasks wait.
 fn page_turn() -> JsFuture {
-    // Newer browsers have a way that goes on sooner than a timer does.
+    // Newer browsers have a function that resumes sooner than a timer.
     let scheduler = browser::window()
         .ok()
         .and_then(|window| Reflect::get(&window, &JsValue::from_str("scheduler")).ok())

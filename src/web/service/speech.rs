@@ -1,6 +1,5 @@
-//! Reads aloud (Web Speech API), with voices that are on the device only: what
-//! goes to a server to be spoken is not for a library's back room without a
-//! network, and is nobody else's to hear.
+//! Reads aloud (Web Speech API) with on-device voices only: a server voice would need a
+//! network and would send the text off the device.
 
 use js_sys::{Array, Function, Reflect};
 use wasm_bindgen::closure::Closure;
@@ -24,8 +23,7 @@ fn language() -> String {
         .unwrap_or_default()
 }
 
-/// The voice to speak with: on this device, in the page's language, its own
-/// country's first.
+/// The voice: on this device, in the page's language, preferably of the same country.
 fn voice() -> Option<JsValue> {
     let voices = browser::call(&synth().ok()?, "getVoices", &[]).ok()?;
     let wanted = language().to_lowercase();
@@ -51,8 +49,8 @@ pub fn can() -> bool {
     voice().is_some()
 }
 
-/// Calls this whenever the browser has other voices than before: many know none
-/// when the page starts.
+/// Calls this whenever the list of voices changes: in many browsers it is empty when the
+/// page starts.
 pub fn when_voices_change(then: impl FnMut() + 'static) {
     if let Ok(synth) = synth()
         && let Ok(target) = synth.dyn_into::<EventTarget>()
@@ -81,7 +79,7 @@ fn speak(text: &str, over: impl FnOnce() + 'static) -> Result<(), Thrown> {
     let voice = voice().unwrap_or(JsValue::NULL);
     Reflect::set(&said, &"voice".into(), &voice)?;
     Reflect::set(&said, &"lang".into(), &language().into())?;
-    // It ends, or fails, once; the other listener goes with it.
+    // Called once, when reading ends or fails.
     let over = Closure::once_into_js(over);
     Reflect::set(&said, &"onend".into(), &over)?;
     browser::call(&synth, "speak", &[&said])?;
@@ -91,7 +89,7 @@ fn speak(text: &str, over: impl FnOnce() + 'static) -> Result<(), Thrown> {
 /// Stops reading.
 pub fn stop() {
     if let Ok(synth) = synth() {
-        // Where nothing can be said, nothing is being said.
+        // Without speech there is nothing to stop.
         let _quiet = browser::call(&synth, "cancel", &[]);
     }
 }

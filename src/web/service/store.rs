@@ -1,4 +1,4 @@
-//! Jobs in progress, in local storage: at hand in the same tap, one key an event.
+//! Jobs in progress, in local storage: available synchronously, one key per event.
 //!
 //! `lidoff/job/<job>/<event>` holds one event as JSON, so a write is as small as
 //! what happened, and one damaged record harms one event. What cannot be read is
@@ -21,14 +21,14 @@ use lidoff_job::{Event, JobId};
 const JOB: &str = "lidoff/job/";
 const ASIDE: &str = "lidoff/aside/";
 
-/// Why local storage did not do it.
+/// Why an operation on local storage failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum StoreError {
-    /// The browser gives this page none.
+    /// The browser denies this page the store.
     Denied(String),
-    /// It is full (5 MB an address).
+    /// It is full (5 MB per origin).
     Full,
-    /// Another event lies under this key.
+    /// A different event is stored under this key.
     Taken(String),
     /// Something else.
     Other(String),
@@ -58,7 +58,7 @@ impl fmt::Display for StoreError {
 
 impl std::error::Error for StoreError {}
 
-/// One event as it lies in a store.
+/// One event as it is stored.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Record {
     /// The job.
@@ -69,7 +69,7 @@ pub struct Record {
     pub text: String,
 }
 
-/// Records that were written together, and can be taken back.
+/// Records written together, which can be removed again.
 #[derive(Debug, Default)]
 #[must_use = "what the journal refuses must be taken back"]
 pub(super) struct Written(Vec<String>);
@@ -84,8 +84,8 @@ impl Written {
     }
 }
 
-/// Writes records that are new, all or none. One that lies there already, word
-/// for word, stays; a different one under its key is not overwritten.
+/// Writes new records, all or none. A record that is already stored with the same text
+/// stays; a different one under its key is not overwritten.
 ///
 /// # Errors
 /// When none is written. Where what was written cannot be taken back either, that
@@ -156,8 +156,7 @@ pub(super) fn put(job: &JobId, key: &str, text: &str) -> Result<(), StoreError> 
     write(&path(job, key), text)
 }
 
-/// Moves a record out of the way. It stays where it is when there is no room to
-/// move it.
+/// Moves a record to quarantine. If there is no space for that, it stays where it is.
 pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
     let from = path(job, key);
     let storage = storage()?;
@@ -169,8 +168,7 @@ pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), Store
     remove(&from)
 }
 
-/// Everything that was set aside: name, job, key within the job, and what is
-/// known of it.
+/// All quarantined records: name, job, key within the job, and note.
 pub(super) fn asides() -> Result<Vec<(String, JobId, String, Note)>, StoreError> {
     let storage = storage()?;
     let mut all = Vec::new();
@@ -185,8 +183,8 @@ pub(super) fn asides() -> Result<Vec<(String, JobId, String, Note)>, StoreError>
     Ok(all)
 }
 
-/// A store that throws is told apart here from one that is not there: what
-/// `gloo-storage` does for a page that is denied its store is to throw.
+/// Distinguishes a store that throws from a missing one: `gloo-storage` throws if the
+/// page is denied its store.
 fn storage() -> Result<Storage, StoreError> {
     let window = browser::window().map_err(|error| StoreError::Denied(error.to_string()))?;
     match window.local_storage() {
@@ -211,7 +209,7 @@ pub(crate) fn remove(name: &str) -> Result<(), StoreError> {
 fn failed(error: wasm_bindgen::JsValue) -> StoreError {
     let thrown = Thrown::from(error);
     match thrown.name.as_str() {
-        // The second is what Firefox used to call it.
+        // The second is the old name in Firefox.
         "QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED" => StoreError::Full,
         "SecurityError" => StoreError::Denied(thrown.to_string()),
         _ => StoreError::Other(thrown.to_string()),
@@ -251,7 +249,7 @@ fn names(prefix: &str) -> Result<Vec<String>, StoreError> {
             names.push(name);
         }
     }
-    // The browser's own order is no order.
+    // The browser's key order is arbitrary.
     names.sort_unstable();
     Ok(names)
 }

@@ -1,9 +1,9 @@
 //! Several tabs of one browser: one writes, the others read.
 //!
-//! The writer holds an exclusive Web Lock for as long as its page lives; when it
-//! goes, the reader that waited longest takes over. Tabs tell each other over a
-//! BroadcastChannel which job has something new. Web Locks are called through
-//! `Reflect`, because `web-sys` has them only behind an unstable flag.
+//! The writer holds an exclusive Web Lock for as long as its page lives. When the page
+//! closes, the reader that waited longest takes over. Tabs announce changed jobs over a
+//! BroadcastChannel. Web Locks are called through `Reflect`, because `web-sys` has them
+//! only behind an unstable flag.
 
 use std::cell::{Cell, OnceCell};
 use std::rc::Rc;
@@ -26,24 +26,23 @@ pub const NAME: &str = "lidoff";
 /// What a tab may do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Role {
-    /// It writes; it is the only one.
+    /// The only tab that writes.
     Writer,
-    /// It reads, because another tab writes.
+    /// It only reads, because another tab writes.
     Reader,
 }
 
-/// This tab among the others; clones are the same tab.
+/// This tab's handle; clones are the same tab.
 #[derive(Clone)]
 pub struct Tabs(Rc<Inner>);
 
-/// How this tab begins.
+/// The initial state of this tab.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Joined {
-    /// What it may do.
+    /// Its role.
     pub role: Role,
-    /// What keeps this browser from telling tabs apart, if anything does. The
-    /// tab then writes: events of two tabs have different ids, so nothing is
-    /// overwritten.
+    /// Why this browser cannot coordinate tabs, if it cannot. The tab then writes: events
+    /// of two tabs have different ids, so nothing is overwritten.
     pub trouble: Option<Text>,
 }
 
@@ -59,11 +58,11 @@ struct Inner {
 
 #[derive(Clone, Copy)]
 enum Ask {
-    /// Now or not at all.
+    /// Immediately or not at all.
     Now,
-    /// When the others have gone.
+    /// After the other tabs have closed.
     InTurn,
-    /// Now, and the other tab becomes a reader.
+    /// Immediately; the other tab becomes a reader.
     Instead,
 }
 
@@ -71,8 +70,8 @@ thread_local! {
     static CHANNEL: OnceCell<BroadcastChannel> = const { OnceCell::new() };
 }
 
-/// Joins the other tabs. `on_role` hears of every later change of this tab's
-/// role; after it has become a writer, load everything anew.
+/// Joins the other tabs. `on_role` is called at every later change of this tab's role.
+/// After the tab has become the writer, reload everything.
 pub async fn join(name: &str, on_role: impl Fn(Role) + 'static) -> (Tabs, Joined) {
     let tabs = Tabs(Rc::new(Inner {
         name: name.to_owned(),
@@ -109,7 +108,7 @@ impl Tabs {
         self.0.role.get()
     }
 
-    /// Makes this tab the writer, and the one that was a reader.
+    /// Makes this tab the writer, and the previous writer a reader.
     pub fn take_over(&self) {
         let tabs = self.clone();
         spawn_local(async move {
@@ -117,7 +116,7 @@ impl Tabs {
                 Ok(answer) => JsFuture::from(answer).await.is_ok(),
                 Err(_) => false,
             };
-            // Refused, it goes on waiting for its turn.
+            // If the lock is refused, the tab waits for its turn.
             if taken {
                 tabs.become_(Role::Writer);
             }
@@ -130,7 +129,7 @@ impl Tabs {
         }
     }
 
-    /// Waits for the turn to write, once.
+    /// Waits to become the writer, once.
     fn wait(&self) {
         if self.0.waiting.replace(true) {
             return;
@@ -148,8 +147,8 @@ impl Tabs {
         });
     }
 
-    /// Asks for the lock. The promise says whether it was granted; granted, it
-    /// is held until the page goes or another tab takes over.
+    /// Requests the lock. The promise resolves to whether it was granted. It is then held
+    /// until the page closes or another tab takes over.
     fn ask(&self, how: Ask) -> Result<Promise, Thrown> {
         let locks = self.0.locks.as_ref();
         let locks = locks
@@ -166,7 +165,7 @@ impl Tabs {
                 let granted = !lock.is_null();
                 let _told = resolve.call1(&JsValue::UNDEFINED, &granted.into());
                 if granted {
-                    // It is held until this settles, which it never does.
+                    // The lock is held until this promise settles, which it never does.
                     Promise::new(&mut |_, _| {}).into()
                 } else {
                     JsValue::UNDEFINED
@@ -199,16 +198,15 @@ impl Tabs {
     }
 }
 
-/// Tells the other tabs that there is something new in a job.
+/// Announces a change of this job to the other tabs.
 pub fn tell(job: &JobId) {
     with_channel(|channel| {
-        // A tab that does not hear of it reads it when it is next loaded.
+        // A tab that misses the message reads the change when it is reloaded.
         let _told = channel.post_message(&job.as_str().into());
     });
 }
 
-/// Hears from other tabs which job has something new, for as long as the page
-/// lives.
+/// Listens for announcements of other tabs for as long as the page lives.
 pub fn listen(on_news: impl Fn(JobId) + 'static) {
     with_channel(move |channel| {
         let listener = Closure::<dyn FnMut(MessageEvent)>::new(move |message: MessageEvent| {
@@ -221,7 +219,7 @@ pub fn listen(on_news: impl Fn(JobId) + 'static) {
     });
 }
 
-/// A tab does not hear itself as long as it has one channel only.
+/// Uses one channel only, so that a tab does not receive its own messages.
 fn with_channel(action: impl FnOnce(&BroadcastChannel)) {
     CHANNEL.with(|channel| {
         if channel.get().is_none()

@@ -1,4 +1,4 @@
-//! A task is added to the job, in a sheet.
+//! Adding a task to the job, in a sheet.
 
 use leptos::prelude::*;
 

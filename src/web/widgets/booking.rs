@@ -1,5 +1,5 @@
-//! Book a visit: the slot for what is ticked, at a chosen certainty, with travel
-//! and papers; as a calendar file.
+//! Booking a visit: the slot for the ticked tasks at a chosen certainty, with travel
+//! and paperwork, as a calendar file.
 
 use js_sys::Date;
 use leptos::prelude::*;
@@ -32,7 +32,7 @@ fn minutes(of: Preference) -> RwSignal<String> {
     RwSignal::new(preferences::get(of).unwrap_or_default())
 }
 
-/// What was typed, s; nothing that makes no sense.
+/// The typed minutes in seconds; 0 if they are not a number.
 fn seconds(minutes: RwSignal<String>) -> f64 {
     let typed: f64 = minutes
         .get()
@@ -47,7 +47,7 @@ fn seconds(minutes: RwSignal<String>) -> f64 {
     }
 }
 
-/// What was ticked, and for whom.
+/// The ticked tasks and the site.
 #[derive(Clone)]
 struct VisitPlan {
     work: Sum,
@@ -57,7 +57,7 @@ struct VisitPlan {
     site: RwSignal<String>,
 }
 
-/// What was chosen.
+/// The chosen slot.
 #[derive(Clone, Copy)]
 struct SlotChoice {
     certainty: RwSignal<String>,
@@ -82,7 +82,7 @@ impl SlotChoice {
         ms.is_finite().then_some(ms as i64)
     }
 
-    /// The calendar file, once it is known when the visit begins.
+    /// The calendar file, once the start of the visit is known.
     fn file(self, visit: &VisitPlan) -> Option<String> {
         let now = app().now.get_untracked();
         let begins_ms = self.begins_ms()?;
@@ -119,7 +119,7 @@ impl SlotChoice {
     }
 }
 
-/// The slot to book for what is ticked (`tasks`, in words), and its calendar file.
+/// The slot to book for the ticked tasks (`tasks`, as text), and its calendar file.
 #[component]
 pub fn Booking(
     preview: Preview,

@@ -1,4 +1,5 @@
-//! One task more, chosen from all that this unit offers, with what is left then.
+//! Choosing one more task from all that the unit offers, with the remaining time it
+//! would give.
 
 use leptos::prelude::*;
 
@@ -26,7 +27,7 @@ impl Purpose {
     }
 }
 
-/// The list, to be narrowed down by what is typed, and then the one that was chosen.
+/// A list that typing filters, then the chosen task.
 #[component]
 pub fn ChooseTask(job: OpenJob, purpose: Purpose, then: RwSignal<bool>) -> impl IntoView {
     let left_s = job.get_untracked().left_s();
@@ -81,7 +82,7 @@ fn List(all: StoredValue<Vec<NamedTask>>, chosen: RwSignal<Option<NamedTask>>) -
     }
 }
 
-/// What this unit offers and nobody asked for yet.
+/// Tasks that this unit offers and the job does not have.
 fn addable(job: &Job, purpose: Purpose) -> Vec<NamedTask> {
     let unit = job.opened.as_ref().map(|opened| &opened.unit.id);
     let Some(catalog) = unit.and_then(|unit| app().catalog(unit)) else {

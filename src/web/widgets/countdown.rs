@@ -1,4 +1,4 @@
-//! A wait that is counted down before the step in hand.
+//! The countdown of a wait before the current step.
 
 use leptos::prelude::*;
 
@@ -10,8 +10,8 @@ use lidoff_app_core::display::{format_clock, format_time_of_day};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};
 
-/// The countdown; `left` is `None` once it is over. One that guards nobody can be
-/// cut short, and says why it was.
+/// The countdown; `left` is `None` once it is over. A wait that is not for safety can be
+/// ended early, with a reason.
 #[component]
 pub fn Countdown(
     job: OpenJob,

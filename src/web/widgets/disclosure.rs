@@ -1,10 +1,10 @@
-//! What is folded away until it is wanted.
+//! Content that is collapsed until it is wanted.
 
 use leptos::prelude::*;
 use leptos::web_sys::{Event, HtmlDetailsElement};
 
-/// A fold with this summary. What is in it is made when it is opened, and `open` is
-/// true for as long as it is.
+/// A disclosure with this summary. Its content is built when it is opened; `open` is true
+/// while it is open.
 #[component]
 pub fn Disclosure(
     class: &'static str,

@@ -1,20 +1,19 @@
-//! What changes on a screen: texts, views, lists whose rows stay as they are while others
-//! come and go, and what is there only sometimes. Each is compiled once, and not once for
-//! each place where it is used.
+//! Dynamic parts of a screen: texts, views, keyed lists and optional content. Each is
+//! compiled once, not once for each use.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
 use leptos::prelude::*;
 
-/// A row: what tells it from the others, and how it is built.
+/// A row: its key and how it is built.
 struct Row {
     key: u64,
     build: Box<dyn FnOnce() -> AnyView + Send>,
 }
 
-/// A row for each of these items. A row is built when an item with a new key comes, and
-/// goes with it; two items with one key are told apart by their order.
+/// One row per item. A row is built when an item with a new key appears and removed with
+/// it. Two items with the same key are distinguished by their order.
 pub fn rows<T, K, V>(
     items: impl Fn() -> Vec<T> + Send + 'static,
     key: impl Fn(&T) -> K + Send + 'static,
@@ -53,12 +52,12 @@ fn keyed(rows: Box<dyn Fn() -> Vec<Row> + Send>) -> AnyView {
     view! { <For each key=|row: &Row| row.key children=|row: Row| (row.build)()/> }.into_any()
 }
 
-/// A text that is written again when it changes.
+/// A text that updates when it changes.
 pub fn text(read: impl Fn() -> String + Send + Sync + 'static) -> Signal<String> {
     Signal::derive(read)
 }
 
-/// A view that is built again when what it reads has changed.
+/// A view that is rebuilt when what it reads changes.
 pub fn rebuilt<V: IntoView + 'static>(view: impl Fn() -> V + Send + 'static) -> AnyView {
     erased(Box::new(move || view().into_any()))
 }
@@ -67,7 +66,7 @@ fn erased(view: Box<dyn Fn() -> AnyView + Send>) -> AnyView {
     (move || view()).into_any()
 }
 
-/// What is there only while `is` is true.
+/// Content that exists only while `is` is true.
 #[component]
 pub fn When(#[prop(into)] is: Signal<bool>, children: ChildrenFn) -> impl IntoView {
     let is = Memo::new(move |_| is.get());

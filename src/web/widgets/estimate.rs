@@ -1,4 +1,4 @@
-//! What the estimate of a step rests on: a line below its clock.
+//! The basis of a step's estimate: a line below its clock.
 
 use leptos::prelude::*;
 

@@ -1,5 +1,4 @@
-//! What helps when both hands are in the unit: reading aloud, the screen, the
-//! beep, the key for Done.
+//! Settings for busy hands: reading aloud, screen on, beep, keyboard shortcut for Done.
 
 use leptos::prelude::*;
 
@@ -13,7 +12,7 @@ use lidoff_app_core::speech::spoken_text;
 use lidoff_i18n::tr;
 use lidoff_job::PlannedStep;
 
-/// "Read aloud", and "Stop" while it reads; nothing where there is no voice.
+/// "Read aloud", and "Stop" while it reads; nothing if there is no voice.
 #[component]
 pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
     let app = app();
@@ -46,7 +45,7 @@ pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
     }
 }
 
-/// What can be set: closed until it is wanted.
+/// The settings, collapsed at first.
 #[component]
 pub fn Settings() -> impl IntoView {
     let app = app();

@@ -1,5 +1,5 @@
-//! A hazard, before the action that it belongs to: what it demands is a list to
-//! be ticked off, waits counted down.
+//! A hazard, shown before the action that it belongs to. Its demands are a list to
+//! tick, and its waits are counted down.
 
 use leptos::prelude::*;
 
@@ -27,8 +27,8 @@ fn Signal(word: SignalWord) -> impl IntoView {
     view! { <span aria-hidden="true">{mark}</span>{signal_word(word)} }
 }
 
-/// A hazard of a step that is not acknowledged yet. Its demands are met one by one, before
-/// the step can be done.
+/// A hazard of a step that is not acknowledged yet. All its demands must be met before the
+/// step can be marked done.
 #[component]
 pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     let word = hazard.signal;
@@ -42,7 +42,7 @@ pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl Into
     }
 }
 
-/// A hazard that is acknowledged: it makes room for the step, and can be read again.
+/// An acknowledged hazard: collapsed to make room for the step, and readable again.
 #[component]
 pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
     let word = hazard.signal;
@@ -134,7 +134,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     view! { <ul class="demands">{rows}</ul> }.into_any()
 }
 
-/// A box to tick with a thumb in a glove.
+/// A check box that a gloved thumb can hit.
 #[component]
 fn Tick(words: String, meet: impl Fn() + Send + 'static) -> impl IntoView {
     view! {
@@ -146,7 +146,7 @@ fn Tick(words: String, meet: impl Fn() + Send + 'static) -> impl IntoView {
     }
 }
 
-/// A wait that a hazard demands, as it stands this second.
+/// The current state of a wait that a hazard demands.
 #[component]
 fn WaitRow(
     job: OpenJob,

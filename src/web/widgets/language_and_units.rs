@@ -1,4 +1,4 @@
-//! Language and units: chosen in the records.
+//! Language and units, chosen in Records.
 
 use crate::service::preferences::{self, Preference};
 use crate::state::app;
@@ -35,7 +35,7 @@ pub fn LanguageAndUnits() -> impl IntoView {
     }
 }
 
-/// A choice that starts the app anew: what it changes is on every screen.
+/// A select that restarts the app, because every screen depends on it.
 #[component]
 fn ReloadingSelect(
     label: String,

@@ -1,4 +1,4 @@
-//! What earlier visits to this kind of unit left open, to be taken up.
+//! Tasks left open on earlier visits to this kind of unit, to add to the new job.
 
 use leptos::prelude::*;
 
@@ -7,7 +7,7 @@ use lidoff_i18n::tr;
 use crate::state::app;
 use lidoff_app_core::outlook::{LeftOpen, left_open};
 
-/// Each visit that left something, with a button that takes it up.
+/// Each visit that left tasks open, with a button that adds them.
 #[component]
 pub fn LeftOpenVisits(
     unit: String,
@@ -29,7 +29,7 @@ pub fn LeftOpenVisits(
             view! {
                 <li class="stack">
                     <p>{words}</p>
-                    <button type="button" on:click=move |_| take(&visit)>{tr!("Take over these tasks")}</button>
+                    <button type="button" on:click=move |_| take(&visit)>{tr!("Add these tasks")}</button>
                 </li>
             }
         })

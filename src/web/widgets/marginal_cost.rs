@@ -1,5 +1,5 @@
-//! "While it is open": what replacing one part more would add, worked out a plan
-//! a frame once it is asked for.
+//! "Replace more while it is open?": the extra time for each other part. Computed on
+//! request, one plan per frame.
 
 use std::sync::Arc;
 
@@ -17,14 +17,15 @@ use lidoff_i18n::{localize, tr};
 use lidoff_job::{MarginalCost, MarginalCosts, TaskRef};
 use lidoff_planner::{Limits, Request, Task, plan_async};
 
-/// What each part would add, and the names of those that cannot be replaced as well.
+/// The extra time for each part, and the names of the parts that cannot be replaced in this
+/// visit.
 type Costs = (Vec<MarginalCost>, Vec<String>);
 
-/// So many are shown at first.
+/// Number of entries shown at first.
 const FIRST: usize = 6;
 
-/// The section; `open` outlives it, so that it stays open while tasks are ticked.
-/// `add` takes a task that is wanted too.
+/// The section. `open` outlives it, so that it stays open while tasks are ticked. `add`
+/// adds a task to the visit.
 #[component]
 pub fn MarginalCostSection(
     catalog: Arc<Catalog>,
@@ -33,7 +34,7 @@ pub fn MarginalCostSection(
     open: RwSignal<bool>,
     add: Callback<TaskRef>,
 ) -> impl IntoView {
-    // How far it is, or why it goes no farther.
+    // The progress, or why it stopped.
     let line = RwSignal::new(String::new());
     let (found, all) = (RwSignal::new(None), RwSignal::new(false));
     let what_if = Setup::new(&catalog, &setup).map(|setup| {
@@ -103,7 +104,7 @@ fn row(cost: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
     .into_any()
 }
 
-/// Makes one plan after the other until all are made or the section is gone.
+/// Computes one plan after another until all are done or the section is closed.
 async fn work_out(
     catalog: Arc<Catalog>,
     mut what_if: MarginalCosts,
@@ -114,7 +115,7 @@ async fn work_out(
     loop {
         let planner = async |request: &Request<'_>| plan_async(request, &mut patience).await;
         let more = what_if.go_on(&catalog, planner).await;
-        // Where the section is gone there is nobody to tell, and nothing to do.
+        // If the section is gone, there is nothing to do.
         let gone = match more {
             Ok(true) => {
                 let (done, many) = what_if.progress();

@@ -1,4 +1,4 @@
-//! Pieces that several screens share.
+//! Widgets that several screens share.
 
 pub mod add_task;
 pub mod booking;

@@ -1,4 +1,4 @@
-//! A change that can be made to a job, offered with what it would come to.
+//! A possible change to a job, with the remaining time it would give.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -10,15 +10,15 @@ use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, NamedTask, PlannedStep};
 
-/// Something that can be done.
+/// A change that can be made.
 #[derive(Clone)]
 struct Proposal {
     label: String,
     kinds: Vec<EventKind>,
 }
 
-/// A button that does this, with what is left then; where it cannot be done, why
-/// not. `then` runs once it is done.
+/// A button for this change, with the remaining time it would give; if the change is
+/// impossible, the reason. `then` runs once the change is stored.
 #[component]
 pub fn Offer(
     job: OpenJob,
@@ -30,7 +30,7 @@ pub fn Offer(
     offer(job, Proposal { label, kinds }, None, left_s, then)
 }
 
-/// The same, with what is offered besides where it cannot be done.
+/// The same, with an alternative if the change is impossible.
 fn offer(
     job: OpenJob,
     proposal: Proposal,
@@ -47,7 +47,7 @@ fn offer(
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
     let shown = move || match plan.get() {
-        // Soon over: the button is where it will be.
+        // This is short, so the button is already in its place.
         None => button(job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
             // A number stays beside its unit.
@@ -94,8 +94,7 @@ fn button(
     .into_any()
 }
 
-/// Closing up from here or, where that is being done, carrying on with what was
-/// left.
+/// Offers to close up from here, or, while closing up, to carry on with the open tasks.
 #[component]
 pub fn CloseUp(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
     let now = job.get_untracked();
@@ -109,7 +108,7 @@ pub fn CloseUp(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
     can.then(|| view! { <Offer job label kinds then/> })
 }
 
-/// Another route, where this one is blocked; where there is none, closing up.
+/// Offers another route if this one is blocked; if there is none, closing up.
 #[component]
 pub fn OtherRoute(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let left_s = job.get_untracked().left_s();
@@ -132,7 +131,7 @@ pub fn OtherRoute(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl
     })
 }
 
-/// A part that was found broken is replaced too.
+/// Offers to replace a broken part too.
 #[component]
 pub fn BrokenToo(
     job: OpenJob,
@@ -149,8 +148,8 @@ pub fn BrokenToo(
     view! { <Offer job label kinds left_s then/> }
 }
 
-/// The part of this step is broken: it is replaced too, where that can be; or
-/// noted.
+/// Reports the part of this step as broken: offers to replace it too if possible, or only
+/// to note it.
 #[component]
 pub fn Broken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let app = app();

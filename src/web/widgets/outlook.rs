@@ -1,5 +1,5 @@
-//! The time still to come, on the screens of a job: when it will be done, the
-//! turn-back time with its warning, and what the clocks of the device did.
+//! The outlook on the screens of a job: when it will be done, the turn-back time with
+//! its warning, and irregularities of the device's clocks.
 
 use std::cell::RefCell;
 
@@ -25,13 +25,12 @@ use lidoff_job::outlook::turn_back;
 use lidoff_job::{EventId, EventKind, Irregularity, Job, Status};
 
 thread_local! {
-    /// What closing up takes, of the last job that was asked about, as it stood at
-    /// that event: a screen that is drawn anew does not plan anew.
+    /// The time to close up, for the last job that was asked about, at that event:
+    /// redrawing a screen does not plan again.
     static CLOSING: RefCell<Option<(String, EventId, Sum)>> = const { RefCell::new(None) };
 }
 
-/// What closing up from here takes, if it was worked out for this state of the job
-/// before.
+/// The time to close up from here, if it is already known for this state of the job.
 fn known_closing(id: &str, job: &Job) -> Option<Sum> {
     let (head, _) = job.head?;
     CLOSING.with_borrow(|known| match known {
@@ -40,9 +39,8 @@ fn known_closing(id: &str, job: &Job) -> Option<Sum> {
     })
 }
 
-/// What closing up from here takes, kept up to date; `None` until it is worked out, and
-/// where nothing asks for it. Worked out after the screen is there, because a plan may
-/// take a moment.
+/// The time to close up from here, kept up to date; `None` until it is known, or if nothing
+/// needs it. It is computed after the screen is shown, because planning may take a moment.
 pub fn close_up_time(job: OpenJob) -> Signal<Option<Sum>> {
     let app = app();
     let closing = RwSignal::new(None);
@@ -94,7 +92,7 @@ async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
     }
 }
 
-/// Where the turn-back time is to be drawn, s from the beginning of the job.
+/// Position of the turn-back time in the profile, s from the start of the job.
 pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Option<f64>> {
     let app = app();
     // The picture is drawn once for each state of the job, and not each second.
@@ -107,12 +105,12 @@ pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Opti
     mark.into()
 }
 
-/// When the job will be done, and the turn-back time. On the Step screen it is
-/// short; on the plan it is whole.
+/// When the job will be done, and the turn-back time: short on the Step screen, in full on
+/// the plan.
 #[component]
 pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
-    // Worked out each second, and drawn only where the words differ.
+    // Computed each second, but redrawn only if the text changes.
     let outlook = Slice::new(move || describe_outlook(&job.get(), closing.get(), &app.now.get()));
     let nearness = Slice::new(move || outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {
@@ -199,7 +197,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// What the clocks did since the last event, told while it can still be mended.
+/// Clock irregularities since the last event, shown while they can still be corrected.
 #[component]
 fn ClockTold(job: OpenJob) -> impl IntoView {
     let app = app();

@@ -1,4 +1,4 @@
-//! Photos of a step: taken, seen small and large, deleted.
+//! Photos of a step: take, view, delete.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -13,7 +13,7 @@ use crate::widgets::sheet::Sheet;
 use lidoff_i18n::{localize, number, tr};
 use lidoff_job::{EventId, EventKind, JobId, Photo, PhotoTaken};
 
-/// Opens the camera, or lets a picture be chosen, and keeps it with this step.
+/// Opens the camera, or lets the user choose a picture, and saves it with this step.
 #[component]
 pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
     let app = app();
@@ -28,7 +28,7 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
         };
         // The same picture can be chosen again.
         input.set_value("");
-        // Event numbers are used once, so names that are made of them are, too.
+        // Event numbers are unique, so names made of them are too.
         let number = job.get_untracked().head.map_or(0, |(head, _)| head.seq) + 1;
         let (id, name) = (job.id(), format!("photo-{number}"));
         working.set(true);
@@ -48,7 +48,8 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
     }
 }
 
-/// The picture first, then the event that names it: what the log names is there.
+/// Stores the picture first, then the event that names it, so that every photo in the log
+/// exists.
 async fn keep(
     app: App,
     id: &str,
@@ -80,8 +81,7 @@ pub fn size_words(all: &[PhotoTaken]) -> String {
 /// A photo that is shown large: its event, its name, its data.
 type Large = (EventId, String, String);
 
-/// The photos of a step, or of the whole job, small; nothing where there are
-/// none.
+/// Thumbnails of the photos of a step, or of the whole job; nothing if there are none.
 #[component]
 pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoView {
     let app = app();
@@ -89,7 +89,7 @@ pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoVie
         let here = |one: &&PhotoTaken| step.is_none() || one.photo.step == step;
         job.photos.iter().filter(here).cloned().collect::<Vec<_>>()
     });
-    // Names and data, once they are read.
+    // Names and data, once they are loaded.
     let found = RwSignal::new(None::<Vec<(String, String)>>);
     Effect::new(move |_| {
         if named.with(Vec::is_empty) {
@@ -143,7 +143,7 @@ fn Thumb(
     let alt = tr!("Photo: {step}", step = action.unwrap_or_default());
     let (event, name) = (one.event, one.photo.name);
     let wanted = name.clone();
-    // Read or not, and its data where it is on this device.
+    // Whether it is loaded, and its data if it is on this device.
     let data = Slice::new(move || {
         found.with(|found| {
             let all = found.as_ref()?;
@@ -169,8 +169,8 @@ fn Thumb(
     })
 }
 
-/// The event first: a picture without one is no longer part of the job, whatever
-/// becomes of it.
+/// Records the event first: a picture without an event is no longer part of the job, even
+/// if deleting it fails.
 fn delete(app: App, job: OpenJob, event: EventId, name: String, open: RwSignal<bool>) {
     let id = JobId(job.id());
     job.act(vec![EventKind::Undone { event }], move || {

@@ -1,4 +1,4 @@
-//! How far a plan is that takes a while, and a way to take what there is.
+//! The progress of a plan that takes a while, and a button to use the best plan so far.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -6,7 +6,7 @@ use lidoff_i18n::tr;
 use crate::state::app;
 use lidoff_app_core::display::format_duration;
 
-/// The strip at the foot of the page; only there while a plan takes long.
+/// The strip at the foot of the page, shown only while a plan takes long.
 #[component]
 pub fn Progress() -> impl IntoView {
     let app = app();

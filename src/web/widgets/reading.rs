@@ -1,5 +1,5 @@
-//! A check: what must be seen or measured, its limits before, its verdict after;
-//! and what to do when it did not pass.
+//! A check: what to look at or measure, its limits, its verdict, and what to do if it
+//! failed.
 
 use leptos::prelude::*;
 
@@ -9,7 +9,7 @@ use lidoff_catalog::format::Reading;
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{EventKind, ReadingTaken, Taken};
 
-/// Asks for the reading of a step, and shows the one that was taken.
+/// Asks for the reading of a step, and shows the last one.
 #[component]
 pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
     let taken = job.slice(move |job| {
@@ -50,7 +50,7 @@ pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
     }
 }
 
-/// The reading that was taken: whether it passed, and what it should have been.
+/// The last reading: whether it passed, and its limits.
 #[component]
 fn Verdict(reading: Reading, taken: ReadingTaken) -> impl IntoView {
     let failed = taken.passed == Some(false);
@@ -83,7 +83,7 @@ fn Verdict(reading: Reading, taken: ReadingTaken) -> impl IntoView {
     }
 }
 
-/// What passes, in words.
+/// The limits as text.
 pub fn limits(low: Option<f64>, high: Option<f64>, unit: &str) -> String {
     let unit = localize(unit);
     match (low, high) {
@@ -164,7 +164,7 @@ fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
     }
 }
 
-/// A failure that stays: try again above, or go on with it in so many words.
+/// A failed check: try again above, or record it as failed and continue.
 #[component]
 fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
     let kept = job.slice(move |job| job.failure_kept(step).cloned());

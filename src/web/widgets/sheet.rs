@@ -1,4 +1,4 @@
-//! A sheet that comes up over the screen for one question, and goes again.
+//! A sheet that opens over the screen for one question.
 
 use leptos::html;
 use leptos::prelude::*;
@@ -6,7 +6,7 @@ use lidoff_i18n::tr;
 
 use crate::widgets::dynamic::When;
 
-/// A dialog that is open while `open` says so. Escape closes it.
+/// A dialog, shown while `open` is true. Escape closes it.
 #[component]
 pub fn Sheet(
     open: RwSignal<bool>,
@@ -18,7 +18,7 @@ pub fn Sheet(
     Effect::new(move |_| {
         let Some(dialog) = dialog.get() else { return };
         if open.get() {
-            // Opening what is open already is refused, and there is no harm in it.
+            // Opening an open dialog fails, which does no harm.
             let _open = dialog.show_modal();
         } else {
             dialog.close();

@@ -1,4 +1,4 @@
-//! The look of the screens: the system's, or the one that is chosen here.
+//! The theme: the system's, or the one chosen here.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -7,7 +7,7 @@ use web_sys::{CustomEvent, CustomEventInit};
 use crate::service::preferences::{self, Preference};
 use crate::state::app;
 
-/// The section of Records in which it is chosen.
+/// The section of Records with the choice of theme.
 #[component]
 pub fn ThemeChoice() -> impl IntoView {
     let app = app();
@@ -23,7 +23,7 @@ pub fn ThemeChoice() -> impl IntoView {
             app.tell(false, told);
         }
     };
-    // The words `public/look.js` and `public/themes.css` know them by.
+    // The names used in `public/look.js` and `public/themes.css`.
     let all = [
         ("", tr!("Device setting")),
         ("light", tr!("Light")),
@@ -50,13 +50,13 @@ pub fn ThemeChoice() -> impl IntoView {
     }
 }
 
-/// Has the page show a theme, "" for the system's: its own script does, which
-/// also does it before the app is there.
+/// Sets the theme of the page; "" is the system's. The page's own script does it, because
+/// it also does so before the app has started.
 fn show(theme: &str) {
     let init = CustomEventInit::new();
     init.set_detail(&theme.into());
     if let Ok(event) = CustomEvent::new_with_event_init_dict("lidoff-look", &init) {
-        // Nobody can call it off.
+        // The event cannot be cancelled.
         let _not_called_off = window().dispatch_event(&event);
     }
 }

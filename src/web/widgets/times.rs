@@ -1,5 +1,6 @@
-//! Learned times: what jobs have shown, what is in use on this device, and taking
-//! it in or off. Nothing is used until somebody has seen it and said so.
+//! Learned times: what jobs have shown, which times are in use on this device, and how
+//! to apply or remove them. No times are used until a person has seen and accepted
+//! them.
 
 use std::sync::Arc;
 
@@ -17,11 +18,10 @@ use lidoff_job::{Job, JobId};
 use lidoff_report::desk::learn;
 use lidoff_report::exchange::when::format_local_time;
 
-/// How many lines are shown; the rest is in the file.
+/// Number of lines shown; the rest is in the file.
 const MOST: usize = 12;
 
-/// Each correction in words, the greatest first, up to [`MOST`]; and how many there
-/// are.
+/// The corrections as text, the largest first, up to [`MOST`]; and their number.
 fn lines(times: &LearnedTimes) -> (Vec<String>, usize) {
     let steps = times.steps.iter().map(|one| {
         let told = describe_difference(one.handbook_s, one.actual_s, one.n);
@@ -69,7 +69,7 @@ fn Lines(times: Arc<LearnedTimes>) -> impl IntoView {
     }
 }
 
-/// At the desk: what these jobs teach.
+/// On the desk: the times learned from these jobs.
 #[component]
 pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     let app = app();
@@ -100,7 +100,7 @@ pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     }
 }
 
-/// In the records: the times in use, and taking others in.
+/// In Records: the times in use, with buttons to apply or remove times.
 #[component]
 pub fn TimesInUse() -> impl IntoView {
     let app = app();
@@ -155,8 +155,7 @@ pub fn TimesInUse() -> impl IntoView {
     }
 }
 
-/// Lays times over the catalogs, or takes them off. Jobs that are planned already
-/// keep their plans.
+/// Applies learned times to the catalogs, or removes them. Existing plans do not change.
 fn use_times(app: App, times: Option<Arc<LearnedTimes>>) {
     let text = times.as_ref().map(|times| times.to_json());
     let used = times.is_some();

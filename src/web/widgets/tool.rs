@@ -1,11 +1,11 @@
-//! A tool as a small drawing, so that a change of tool is seen before it is read.
+//! A small drawing of a tool, so that a tool change is noticed at a glance.
 
 use leptos::prelude::*;
 
 use lidoff_catalog::format::ToolKind;
 
-/// The drawing of this sort of tool; the hand where there is none. The tool's name
-/// stands beside it.
+/// The drawing of this kind of tool; a hand if there is none. The name of the tool is shown
+/// next to it.
 #[component]
 pub fn ToolGlyph(kind: Option<ToolKind>) -> impl IntoView {
     view! {

@@ -1,12 +1,12 @@
-//! How another face is brought up, as a small drawing: the unit is flipped over one
-//! edge or the other, or it is the technician who moves.
+//! A small drawing of how to bring another face up: flip the unit over one edge or the
+//! other, or walk round it.
 
 use leptos::prelude::*;
 
 use lidoff_catalog::format::{Flip, Motion};
 
-/// The drawing of this movement. `flip` says over which edge, where the two faces
-/// are opposite each other.
+/// The drawing of this movement. `flip` is the edge to flip over, if the two faces are
+/// opposite each other.
 #[component]
 pub fn TurningGlyph(motion: Option<Motion>, flip: Option<Flip>) -> impl IntoView {
     let (thing, arrow) = lines(motion, flip);
@@ -18,7 +18,7 @@ pub fn TurningGlyph(motion: Option<Motion>, flip: Option<Flip>) -> impl IntoView
     }
 }
 
-/// The lines of the unit and of the one who looks, and those of the arrow.
+/// The lines of the unit, the technician and the arrow.
 const fn lines(motion: Option<Motion>, flip: Option<Flip>) -> (&'static str, &'static str) {
     match (motion, flip) {
         // Over the side, like a page: an upright axis, an arrow across it.

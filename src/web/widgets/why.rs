@@ -1,4 +1,4 @@
-//! Why an operation is in the plan, worked out when it is asked.
+//! Why an operation is in the plan, computed on request.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -10,19 +10,19 @@ use crate::widgets::disclosure::Disclosure;
 use lidoff_app_core::reasons::reasons;
 use lidoff_i18n::tr;
 
-/// "Why?" for a step of a profile.
+/// The reason for a step of a profile.
 pub fn show_reason(job: OpenJob, number: u32, action: String) -> AnyView {
     view! { <Why job number action/> }.into_any()
 }
 
-/// "Why?" for this step, or for the operation that it begins.
+/// The reason for this step, or for the operation that it starts.
 #[component]
 pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
     let app = app();
     let open = RwSignal::new(false);
     let lines = RwSignal::new(None::<Vec<String>>);
     let latest = Generation::new();
-    // Asked again for each state of the job in which it is open.
+    // Computed again for each state of the job while it is open.
     Effect::new(move |_| {
         if !open.get() {
             return;

@@ -11,7 +11,7 @@ use crate::model::{
 use lidoff_i18n::tr;
 
 impl Lowering<'_, '_> {
-    /// The `when` of the thing at this place; always, where it has none.
+    /// The `when` of the entry at this position; always true if it has none.
     pub(super) fn when(
         &mut self,
         entry: Option<&ConditionEntry>,

@@ -14,7 +14,7 @@ use crate::model::{
     Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, Service, ServiceIx, Step, Wait,
 };
 
-/// Lowers a file; what names nothing goes into the report.
+/// Lowers a file; unknown ids go into the report.
 pub(in crate::check) async fn lower(
     file: &CatalogFile,
     report: &mut Report,
@@ -62,7 +62,7 @@ pub(super) struct Lowering<'f, 'r> {
     pub(super) orders: Vec<OrderPlace>,
 }
 
-/// A step that waits, until it is known what for.
+/// A step that waits, until its wait is known.
 pub(super) struct Awaited<'f> {
     pub(super) step: usize,
     pub(super) id: &'f str,

@@ -1,9 +1,8 @@
-//! From names to indices: every id is found, or reported as unknown.
+//! Lowering: resolves names to indices. Every id is found, or reported as unknown.
 //!
-//! The order of the file is kept: steps are numbered in the order in which they
-//! stand in it. Lowering goes on past an unknown id with a stand-in index, so
-//! that all of them are reported at once; [`check`](super::check()) lets no draft out
-//! that has a fault.
+//! Steps are numbered in file order. After an unknown id, lowering continues with a
+//! placeholder index, so that all unknown ids are reported at once.
+//! [`check`](super::check()) never returns a catalog with such a fault.
 
 mod formula;
 mod lowering;

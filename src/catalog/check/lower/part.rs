@@ -1,4 +1,4 @@
-//! Parts, their legs, and what is done with them.
+//! Parts, their legs, and the tasks on them.
 
 use super::lowering::{Lowering, index};
 use crate::check::draft::{Direction, FormulaOwner, LegName, StepList};
@@ -11,7 +11,7 @@ use crate::model::{
 };
 
 impl<'f> Lowering<'f, '_> {
-    /// A part, but for what it rides on and what rides on it.
+    /// A part, without its carrier and riders.
     pub(super) fn part(&mut self, entry: &'f format::Part, ix: PartIx, at: &Path) -> Part {
         let when = self.when(entry.when.as_ref(), at, &[], None);
         let under = [when.clone()];

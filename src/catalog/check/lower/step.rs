@@ -139,8 +139,8 @@ impl<'f> Lowering<'f, '_> {
             .collect()
     }
 
-    /// The wait that a step begins. Several steps may begin one, where each may
-    /// be the one that is done; they must say the same of it.
+    /// The wait that a step starts. Several steps may start the same wait if any of them
+    /// may be the one that is done; their text and seconds must agree.
     fn wait(&mut self, entry: &'f format::StartsWait, path: &Path) -> WaitIx {
         let at = path.field("starts_wait");
         plain_word(
@@ -173,7 +173,7 @@ impl<'f> Lowering<'f, '_> {
         WaitIx(known)
     }
 
-    /// Finds, once every step is known, what steps wait for.
+    /// Resolves, once all steps are known, what steps wait for.
     pub(super) fn find_waits(&mut self) {
         for Awaited { step, id, at } in std::mem::take(&mut self.awaited) {
             if let Some(found) = self.wait_ids.get(id) {

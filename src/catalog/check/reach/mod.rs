@@ -67,7 +67,7 @@ pub(super) async fn check(
     findings.report(variables, report);
 }
 
-/// What is stuck where these conditions hold.
+/// The legs that are stuck if these conditions hold.
 fn stuck(catalog: &Catalog, holds: &dyn Fn(&ResolvedCondition) -> Option<bool>) -> Vec<Stuck> {
     let mut stuck = Vec::new();
     let routes = Routes::new(catalog, holds);

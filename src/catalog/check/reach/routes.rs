@@ -1,5 +1,5 @@
-//! Which legs open, given what is open already, and what stands in the way of
-//! those that do not.
+//! Which legs can be opened from the current set of open legs, and what blocks the
+//! others.
 
 use crate::check::draft::{Atom, LegName};
 use crate::check::parts::carriers;
@@ -50,7 +50,7 @@ impl Reached {
     }
 }
 
-/// The first thing that stands in the way of a leg.
+/// The first obstacle of a leg.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Barrier {
     /// A part that is not as it must be.
@@ -63,7 +63,7 @@ pub(super) enum Barrier {
     Nothing,
 }
 
-/// What leads from a leg to the cause of its being stuck.
+/// The chain from a leg to the cause of its being stuck.
 #[derive(Clone, Debug)]
 pub(super) struct Chain {
     /// Each leg with what stands in its way, which the next one is about.
@@ -73,8 +73,8 @@ pub(super) struct Chain {
     pub(super) circle: Option<usize>,
 }
 
-/// All routes of a catalog, where these conditions hold. A condition may come to
-/// nothing certain: then whatever is easier is taken to be so.
+/// All routes of a catalog under these conditions. If the value of a condition is unknown,
+/// the easier value is assumed.
 pub(super) struct Routes<'c> {
     catalog: &'c Catalog,
     holds: &'c dyn Fn(&ResolvedCondition) -> Option<bool>,
@@ -94,7 +94,7 @@ impl<'c> Routes<'c> {
         }
     }
 
-    /// Every leg there is, in the order of the file.
+    /// All legs, in file order.
     pub(super) fn nodes(&self) -> Vec<Node> {
         let legs = [LegName::Ease, LegName::TakeOff, LegName::BenchOff];
         let nodes = self.catalog.parts().flat_map(|(part, checked)| {
@@ -134,7 +134,7 @@ impl<'c> Routes<'c> {
         }
     }
 
-    /// What stands in the way of a leg, if anything does.
+    /// The obstacle of a leg, if there is one.
     fn barrier(&self, node: Node, mode: Mode, reached: &Reached) -> Option<Barrier> {
         let part = self.catalog.part(node.part);
         let leg = leg_of(part, node.leg)?;
@@ -164,7 +164,7 @@ impl<'c> Routes<'c> {
         }
     }
 
-    /// The first thing in a formula that is not so.
+    /// The first atom of a formula that is not true.
     fn first(
         &self,
         formula: &ResolvedFormula,
@@ -217,8 +217,8 @@ impl<'c> Routes<'c> {
         (self.holds)(&self.catalog.part(part).when) != Some(true)
     }
 
-    /// What is certainly in place while this leg is done: a part that is moved
-    /// in place, and what carries it.
+    /// The parts that are certainly in place during this leg: a part that is moved in
+    /// place, and its carriers.
     fn stands(&self, Node { part, leg }: Node) -> Vec<PartIx> {
         match leg {
             LegName::Ease | LegName::TakeOff => std::iter::once(part)
@@ -232,7 +232,7 @@ impl<'c> Routes<'c> {
         self.is_off(part, &self.stands(node), reached)
     }
 
-    /// Off, or away with something that carries it and does not have to stand.
+    /// Whether the part is off, or away with a carrier that does not have to be in place.
     fn is_off(&self, part: PartIx, stands: &[PartIx], reached: &Reached) -> bool {
         let chain = std::iter::once(part).chain(self.carriers[part.index()].iter().copied());
         let mut chain = chain.take_while(|one| !stands.contains(one));
@@ -243,8 +243,8 @@ impl<'c> Routes<'c> {
         self.open_leg(part, reached).is_none()
     }
 
-    /// A leg of this part that still has to be closed. A part that comes off in
-    /// two ways goes back by either.
+    /// A leg of this part that still has to be closed. A part that can come off in two ways
+    /// can go back either way.
     fn open_leg(&self, part: PartIx, reached: &Reached) -> Option<Node> {
         let checked = self.catalog.part(part);
         let off = [LegName::TakeOff, LegName::BenchOff];
@@ -261,7 +261,7 @@ impl<'c> Routes<'c> {
         ease.then_some(Node { part, leg })
     }
 
-    /// From a leg that is stuck to what that comes from.
+    /// The chain from a stuck leg to its cause.
     pub(super) fn chain(&self, from: Node, mode: Mode, reached: &Reached) -> Chain {
         let mut links: Vec<(Node, Barrier)> = Vec::new();
         let mut next = Some(from);
@@ -285,7 +285,7 @@ impl<'c> Routes<'c> {
         }
     }
 
-    /// The leg that would move a barrier out of the way.
+    /// The leg that would remove an obstacle.
     fn behind(&self, node: Node, barrier: Barrier, mode: Mode, reached: &Reached) -> Option<Node> {
         match barrier {
             Barrier::Nothing => None,
@@ -315,7 +315,7 @@ impl<'c> Routes<'c> {
         }
     }
 
-    /// The leg that comes next on this part's way off.
+    /// The next leg on this part's way off.
     fn way_off(&self, part: PartIx, reached: &Reached) -> Option<LegName> {
         let checked = self.catalog.part(part);
         if checked.take_off.is_none() {

@@ -1,8 +1,8 @@
-//! A leg that is not reached.
+//! A leg that cannot be reached.
 
 use super::routes::{Chain, Mode, Node};
 
-/// A leg that is not reached, and what that comes from.
+/// A leg that is not reached, and the cause.
 pub(super) struct Stuck {
     pub(super) node: Node,
     pub(super) mode: Mode,

@@ -1,5 +1,5 @@
-//! The faults of legs that are never reached: one for each circle, with all that
-//! lies behind it.
+//! Faults for legs that are never reached: one for each circle, with all legs blocked
+//! by it.
 
 use std::collections::BTreeMap;
 
@@ -12,16 +12,16 @@ use crate::check::parts::{carriers, id};
 use crate::model::{Catalog, PartIx};
 use lidoff_i18n::{localize_static, tr, tr_noop};
 
-/// What was found on all ways to fit the unit.
+/// The stuck legs in all configurations.
 pub(super) struct StuckLegs<'d> {
     draft: &'d Draft,
-    /// On how many ways each part is there at all.
+    /// Records in how many configurations a part exists.
     there: Vec<usize>,
     legs: BTreeMap<(Mode, Node), StuckLeg>,
     certain: bool,
 }
 
-/// What was found of one leg.
+/// One stuck leg.
 struct StuckLeg {
     /// On how many ways it is stuck.
     stuck: usize,
@@ -46,7 +46,7 @@ impl<'d> StuckLegs<'d> {
         self.there[part.index()] = ways;
     }
 
-    /// Not every way was tried.
+    /// Not all configurations were tried.
     pub(super) fn none_is_certain(&mut self) {
         self.certain = false;
     }
@@ -112,14 +112,14 @@ impl<'d> StuckLegs<'d> {
     }
 }
 
-/// The links that all the others come from: the circle, or the last.
+/// The root of a chain: the circle, or the last link.
 fn root(chain: &Chain) -> &[(Node, Barrier)] {
     let last = chain.links.len().saturating_sub(1);
     &chain.links[chain.circle.unwrap_or(last)..]
 }
 
-/// What other checks say, at the very atom: a part that waits for itself, or for
-/// one that never does what it should.
+/// Whether other checks report this at the same atom: a part that waits for itself, or for
+/// one that never reaches the required state.
 fn is_reported_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
     let Some((node, barrier)) = root(chain).last() else {
         return true;
@@ -143,7 +143,7 @@ fn is_reported_elsewhere(catalog: &Catalog, chain: &Chain) -> bool {
         }
 }
 
-/// One circle, and what lies behind it.
+/// One circle, with the legs blocked by it.
 struct Cause<'f> {
     never: bool,
     configuration: Option<&'f UnitConfiguration>,

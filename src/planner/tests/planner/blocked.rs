@@ -169,7 +169,7 @@ fn if_every_route_is_blocked_both_are_named() {
     );
     assert_eq!(
         refusal.words(&on.catalog),
-        "Cannot replace “fan”: the way leads through “fan” → “lid”, and “lid” is blocked. The other route \
+        "Cannot replace “fan”: the route goes through “fan” → “lid”, and “lid” is blocked. The other route \
          is blocked too: “base” is blocked."
     );
 }

@@ -67,7 +67,7 @@ fn obstacles_are_named_down_to_the_last_one() {
     );
     assert_eq!(
         words(&[Blocked::Part(lid)], &[]),
-        "Cannot inspect “fan”: “lid” has no way to be opened here."
+        "Cannot inspect “fan”: “lid” cannot be opened here."
     );
     assert_eq!(
         words(&[Blocked::Task(run)], &[]),
@@ -78,8 +78,8 @@ fn obstacles_are_named_down_to_the_last_one() {
             &[Blocked::Task(Task::Replace(board)), Blocked::Shut(lid)],
             &[Blocked::Shut(fan), Blocked::Part(board)]
         ),
-        "Cannot inspect “fan”: the way leads through “board” → “lid”, and “lid” is blocked. The other \
-         route is blocked too: “fan” is blocked, and “board” has no way to be opened here."
+        "Cannot inspect “fan”: the route goes through “board” → “lid”, and “lid” is blocked. The other \
+         route is blocked too: “fan” is blocked, and “board” cannot be opened here."
     );
     let ring = [lid, board, lid].map(Blocked::Part);
     assert_eq!(
@@ -114,7 +114,7 @@ fn tasks_in_conflict_are_named_with_the_parts_that_must_remain() {
     );
     assert_eq!(
         words(&[replace, run], &[lid, board]),
-        "One visit cannot both replace “fan” and run “test-run”: “lid” and “board” must \
+        "Cannot replace “fan” and run “test-run” in one visit: “lid” and “board” must \
          stay in place for one task, but another task opens it. Drop one task."
     );
 }

@@ -1,4 +1,4 @@
-//! How it was found at strip-down, told where it is put together again.
+//! How a part was found at strip-down, shown at refit.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -6,7 +6,7 @@ use lidoff_i18n::tr;
 use lidoff_app_core::as_found::AsFoundAnswer;
 use lidoff_i18n::localize;
 
-/// What was found; nothing where nothing was asked.
+/// The answers found; nothing if no question was asked.
 #[component]
 pub fn AsFound(found: Vec<AsFoundAnswer>) -> impl IntoView {
     (!found.is_empty()).then(|| {

@@ -1,4 +1,4 @@
-//! Which cable goes to which port: both ends drawn, joined or parted.
+//! Which cable goes to which port: both ends drawn, plugged in or unplugged.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -7,7 +7,7 @@ use super::fasteners::list_sheet;
 use lidoff_i18n::localize;
 use lidoff_job::planned::Cable;
 
-/// The cables that are parted or joined here; nothing where there are none.
+/// The cables unplugged or plugged in here; nothing if there are none.
 #[component]
 pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView {
     (!cables.is_empty()).then(|| {

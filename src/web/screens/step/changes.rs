@@ -1,4 +1,4 @@
-//! What must be turned or fetched before: from what to what, drawn and in words.
+//! The turn and tool change before a step, drawn and as text.
 
 use std::sync::Arc;
 
@@ -82,7 +82,7 @@ fn face(catalog: Option<&Catalog>, name: &str) -> Option<Face> {
         .map(|(_, face)| face.clone())
 }
 
-/// What sort of tool has this name.
+/// The kind of the tool with this name.
 pub fn kind(catalog: Option<&Catalog>, name: &str) -> Option<ToolKind> {
     let mut tools = catalog?.tools();
     tools.find(|(_, tool)| tool.name == name)?.1.kind

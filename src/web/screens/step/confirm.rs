@@ -1,4 +1,4 @@
-//! What must be said to have been looked at before a step is done.
+//! Confirmations that a step requires before it is done.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -7,8 +7,8 @@ use crate::slice::{OpenJob, Slice};
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PlannedStep};
 
-/// What is to be confirmed at this step, line by line: what the catalog asks, and
-/// each cable whose swap would go unseen. Empty where there is nothing.
+/// What must be confirmed at this step, line by line: the catalog's request, and each cable
+/// that is easily swapped by mistake. Empty if there is nothing.
 pub fn lines(step: &PlannedStep) -> Vec<String> {
     let swaps = step.swappable().map(|cable| {
         tr!(

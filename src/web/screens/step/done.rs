@@ -1,4 +1,4 @@
-//! Done: the button under the thumb, and its key.
+//! The Done button and its keyboard shortcut.
 
 use leptos::ev;
 use leptos::prelude::*;
@@ -13,12 +13,12 @@ use lidoff_i18n::tr;
 use lidoff_job::EventKind;
 use lidoff_job::fold::Demands;
 
-/// When Done was taken last: a tap that bounces does not count.
+/// The time of the last tap on Done, to ignore a double tap.
 #[derive(Clone, Copy)]
 pub(super) struct DoneTaps(StoredValue<Option<i64>>);
 
 impl DoneTaps {
-    /// Nothing was done yet.
+    /// No tap yet.
     pub(super) fn new() -> Self {
         Self(StoredValue::new(None))
     }
@@ -34,7 +34,7 @@ impl DoneTaps {
     }
 }
 
-/// The button of step `number`. While something is missing it says what.
+/// The button of step `number`. If something is missing, it says what.
 #[component]
 pub(super) fn DoneButton(
     job: OpenJob,
@@ -88,7 +88,7 @@ pub(super) fn DoneButton(
     }
 }
 
-/// Whether a question is open over the step.
+/// Whether a dialog is open over the step.
 fn is_dialog_open() -> bool {
     document()
         .query_selector("dialog[open]")

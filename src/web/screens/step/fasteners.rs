@@ -1,4 +1,4 @@
-//! Which fasteners come out or go in, how many, and the well each kind lies in.
+//! Which fasteners come out or go in, how many, and the well for each kind.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

@@ -1,4 +1,4 @@
-//! Every step is done: on to the wrap-up, or the last one was not after all.
+//! All steps are done: continue to the wrap-up, or undo the last step.
 
 use leptos::prelude::*;
 

@@ -1,4 +1,4 @@
-//! The app was closed in mid-step: what was that span?
+//! The app was closed during a step: asks how much of that time was work.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -9,7 +9,7 @@ use lidoff_app_core::display::format_time_of_day;
 use lidoff_job::EventKind;
 use lidoff_job::fold::OpenGap;
 
-/// The app was closed in mid-step: what was that span?
+/// Asks what happened while the app was closed during a step.
 #[component]
 pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
     let app = app();

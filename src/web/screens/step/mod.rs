@@ -1,5 +1,5 @@
-//! One step fills the screen: what can hurt, what to do, with which tool, on
-//! which face, how it goes; its clock against its estimate; Done under the thumb.
+//! The step screen: hazards, what to do, the tool and the face, with instructions; the
+//! clock and the estimate; Done within reach of the thumb.
 
 mod as_found;
 mod cables;
@@ -37,10 +37,10 @@ pub fn StepScreen(job: String) -> impl IntoView {
     of_job(job, tr!("Step"), |job| view! { <Current job/> }.into_any())
 }
 
-/// What the screen shows. It is built anew only when this changes.
+/// What the screen shows. The screen is rebuilt only when this changes.
 #[derive(Clone, PartialEq)]
 enum Shown {
-    /// The app was closed while the work ran: what was that time?
+    /// The app was closed during work: asks about that time.
     Gap(OpenGap),
     /// Nothing is left to do.
     Finished,
@@ -62,7 +62,7 @@ fn Current(job: OpenJob) -> impl IntoView {
         let gap = app.gaps.with(|gaps| gaps.get(&job.id()).copied());
         gap.map_or_else(|| work.get(), Shown::Gap)
     });
-    // Both outlive a step: a tap that bounces falls on the next one.
+    // Both outlive a step, because a double tap hits the next step.
     let (taps, reader) = (DoneTaps::new(), StepReader::new());
     rebuilt(move || {
         let shown = shown.get();

@@ -1,4 +1,4 @@
-//! The work stands still: why, since when, and what comes next.
+//! The paused job: why, since when, and what comes next.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;

@@ -1,4 +1,4 @@
-//! The face that the step is done on, where there is something to show.
+//! The drawing of the step's face, if there is something to show.
 
 use leptos::prelude::*;
 
@@ -8,7 +8,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_job::PlannedStep;
 
-/// The picture; `None` where no place is marked and no part is lit.
+/// The picture; `None` if no point is marked and no part is highlighted.
 pub(super) fn picture(
     catalog: &Catalog,
     step: &PlannedStep,
@@ -16,7 +16,7 @@ pub(super) fn picture(
 ) -> Option<impl IntoView + use<>> {
     let at = catalog.find_step(step.step.as_str())?;
     let about = step.op.as_ref().and_then(|op| op.part());
-    // A setup that no longer fits its catalog hides nothing.
+    // If the setup no longer fits its catalog, show everything.
     let setup = Setup::new(catalog, setup).ok();
     let drawing = drawing(catalog, catalog.step(at), about, setup.as_ref())?;
     if drawing.spots.is_empty() && drawing.features.iter().all(|drawn| !drawn.lit) {

@@ -1,4 +1,4 @@
-//! A question that is answered with the part in view.
+//! A question that is answered while the part is in view.
 
 use std::sync::Arc;
 

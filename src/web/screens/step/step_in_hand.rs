@@ -1,5 +1,5 @@
-//! The step itself: what can hurt, what to do, with which tool, on which face,
-//! how it goes; its clock; Done under the thumb.
+//! The current step: hazards, what to do, the tool and the face, with instructions; the
+//! clock; Done.
 
 use leptos::prelude::*;
 
@@ -36,7 +36,7 @@ use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
 use lidoff_job::{EventKind, Job, PlannedStep};
 
-/// The step in hand.
+/// The current step.
 #[component]
 pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl IntoView {
     let app = app();
@@ -45,7 +45,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let adding = RwSignal::new(false);
     let number = step.number;
     let demands = job.slice(Job::demands);
-    // Nothing else is asked before the hazards are acknowledged.
+    // Ask nothing else before the hazards are acknowledged.
     let blocked = Slice::new(move || demands.with(|demands| !demands.heed.is_empty()));
     let unit = job.slice(|job| job.opened.as_ref().map(|opened| opened.unit.id.clone()));
     let catalog = unit.get_untracked().and_then(|unit| app.catalog(&unit));
@@ -175,7 +175,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     }
 }
 
-/// The hazards of the step that are acknowledged, or those that are not.
+/// The hazards of the step, either the acknowledged ones or the others.
 fn hazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
@@ -192,7 +192,7 @@ fn hazards(
     })
 }
 
-/// What can hurt and is not acknowledged yet: it comes before all else.
+/// Hazards that are not acknowledged yet: they come first.
 #[component]
 fn OpenHazards(
     job: OpenJob,
@@ -209,7 +209,7 @@ fn OpenHazards(
     )
 }
 
-/// What can hurt and is acknowledged, to be read again.
+/// Acknowledged hazards, to read again.
 #[component]
 fn HeededHazards(
     job: OpenJob,

@@ -1,4 +1,4 @@
-//! The checks: what was read, and whether it passed.
+//! The checks: readings, and whether each passed.
 
 use leptos::prelude::*;
 
@@ -22,7 +22,7 @@ fn checks(job: &Job) -> Vec<Check> {
     readings.collect()
 }
 
-/// The section; nothing where nothing was read.
+/// The section; nothing if there are no readings.
 #[component]
 pub(super) fn Checks(job: OpenJob) -> impl IntoView {
     let checks = job.slice(checks);

@@ -1,4 +1,4 @@
-//! Closing the job: what is still missing, and how it ends.
+//! Closing the job: what is still missing, and the outcome.
 
 use leptos::prelude::*;
 
@@ -9,7 +9,7 @@ use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;
 use lidoff_job::{EventKind, Job, Outcome, tally};
 
-/// What is still missing before the job can be closed as complete, or is to be explained.
+/// What is missing before the job can be closed as complete, or needs an explanation.
 fn lacks(job: &Job) -> Vec<String> {
     let mut lacks: Vec<String> = Vec::new();
     if !job.remaining.is_empty() {
@@ -74,12 +74,12 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
             <button type="button" class="wide quiet"
                 on:click=move |_| close(Outcome::LeftOpen)>{tr!("The unit is left open or out of use")}</button>
             <button type="button" class="wide quiet"
-                on:click=move |_| close(Outcome::CalledOff)>{tr!("Called off: nothing was done")}</button>
+                on:click=move |_| close(Outcome::CalledOff)>{tr!("Cancelled: nothing was done")}</button>
         </section>
     }
 }
 
-/// Whether nothing forbids to call it complete.
+/// Whether the job can be closed as complete.
 fn is_complete(job: &Job) -> bool {
     let left_open = |task: &TaskState| task.state == TaskProgress::LeftOpen;
     job.remaining.is_empty()

@@ -1,4 +1,4 @@
-//! What leaves the device: the report, the page with its photos, the job itself.
+//! Exports: the report, the report with photos, the job file.
 
 use std::sync::Arc;
 
@@ -54,7 +54,7 @@ async fn save_page(app: App, log: Arc<Log>) {
     let pictures = match found {
         Ok(all) => all,
         Err(error) => {
-            // The page says of each that it is elsewhere.
+            // The page marks each missing photo as being on another device.
             app.tell(true, error.to_string());
             Vec::new()
         }

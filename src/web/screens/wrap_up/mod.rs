@@ -1,5 +1,5 @@
-//! Wrap-up: checks, tally to zero, what was done and how long it took; then the
-//! job is closed, and its report goes where it is needed.
+//! Wrap-up: checks, tally to zero, what was done and how long it took. Then the job is
+//! closed and the report is shared.
 
 mod checks;
 mod close;
@@ -69,7 +69,7 @@ fn Sections(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// How the job ended; nothing while it is open.
+/// The outcome of the job; nothing while it is open.
 #[component]
 fn OutcomeSheet(job: OpenJob) -> impl IntoView {
     let outcome = job.slice(|job| match &job.status {
@@ -88,7 +88,7 @@ fn OutcomeSheet(job: OpenJob) -> impl IntoView {
     })
 }
 
-/// How many steps are still to do; nothing once there are none, or the job is closed.
+/// The number of steps still to do; nothing if there are none or the job is closed.
 #[component]
 fn StepsLeft(job: OpenJob) -> impl IntoView {
     let left = job.slice(|job| match job.status {
@@ -147,7 +147,7 @@ fn Findings(job: OpenJob) -> impl IntoView {
     }
 }
 
-/// Lines under a title; nothing where there are none.
+/// Lines under a title; nothing if there are none.
 #[component]
 fn Lines(id: &'static str, title: String, lines: Slice<Vec<String>>) -> impl IntoView {
     let title = StoredValue::new(title);

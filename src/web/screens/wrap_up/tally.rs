@@ -1,4 +1,4 @@
-//! The tally: zero, or what is not accounted for and why.
+//! The tally: zero, or what is not accounted for, with reasons.
 
 use leptos::prelude::*;
 
@@ -36,7 +36,7 @@ pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     }
 }
 
-/// Lines under a small title; nothing where there are none.
+/// Lines under a small title; nothing if there are none.
 #[component]
 fn SubList(title: String, lines: Slice<Vec<String>>) -> impl IntoView {
     let title = StoredValue::new(title);
@@ -48,7 +48,7 @@ fn SubList(title: String, lines: Slice<Vec<String>>) -> impl IntoView {
     }
 }
 
-/// Something that is not accounted for, and a way to say why.
+/// A difference in the tally, with a field for its reason.
 #[component]
 fn UnaccountedRow(job: OpenJob, one: Unaccounted, is_open: Slice<bool>) -> impl IntoView {
     let words = one.describe();

@@ -32,8 +32,7 @@ fn pace(actual: f64, planned: f64) -> String {
     }
 }
 
-/// A phase: how many steps of it are done, what they should have taken and what they
-/// took, ms.
+/// A phase: number of completed steps, their estimate and their actual time, ms.
 type PhaseTimes = (JobPhase, usize, i64, i64);
 
 fn phase_times(job: &Job) -> Vec<PhaseTimes> {

@@ -66,7 +66,7 @@ async fn what_is_no_picture_is_refused_in_words() {
     let file = File::new_with_str_sequence(&parts, "a.jpg").expect("a file");
     let refused = scaled(&file).await.expect_err("it is no picture");
     assert!(matches!(refused, PhotoError::Unreadable(_)));
-    assert!(refused.to_string().contains("no picture"), "{refused}");
+    assert!(refused.to_string().contains("cannot read this picture"), "{refused}");
 }
 
 #[wasm_bindgen_test]
@@ -108,7 +108,7 @@ async fn when_there_is_no_room_the_photo_is_refused_and_the_others_stay() {
     js("IDBObjectStore.prototype.put = window.realPut");
     assert_eq!(refused, Err(PhotoError::Full));
     let said = PhotoError::Full.to_string();
-    assert!(said.contains("the photos before it are safe"), "{said}");
+    assert!(said.contains("earlier photos are safe"), "{said}");
     let all = photos.of_job(&job).await.expect("read");
     assert_eq!(all, [("photo-1".to_owned(), "data:a".to_owned())]);
     let nothing =

@@ -1,6 +1,5 @@
-//! A face drawing as a picture: the part in hand lit, the places to work numbered
-//! in their order, and beneath it what the numbers are. It can be looked at more
-//! closely.
+//! A face drawing as a picture: the current part highlighted, the points to work on
+//! numbered in order, and a legend below. It can be zoomed.
 
 mod zoom_controls;
 
@@ -13,8 +12,8 @@ use lidoff_app_core::gesture::Canvas;
 use lidoff_catalog::format::{Face, Point, Shape};
 use lidoff_i18n::localize;
 
-/// How wide the picture is on a phone, px: sizes of words and numbers follow it, so
-/// that a laptop and a kiosk read alike.
+/// Width of the picture on a phone, px: text and number sizes follow it, so that all units
+/// are equally readable.
 const PICTURE_PX: f64 = 296.0;
 /// A tall face leaves room beside it, so that the picture is no higher than this
 /// part of its width.
@@ -122,7 +121,7 @@ fn canvas(face: &Face) -> Canvas {
     }
 }
 
-/// A number, with a line to its place where it stands beside it.
+/// A number, with a line to its point if it is beside it.
 fn number(number: usize, badge: &Badge, px: f64) -> impl IntoView + use<> {
     let Badge { spot, at } = *badge;
     let panned = spot != at;

@@ -1,5 +1,5 @@
-//! Looking closer at a picture: two fingers zoom and move it, so do buttons and
-//! keys; a tap brings a place to the middle. One finger goes on scrolling the page.
+//! Zooming a picture: two fingers zoom and move it, and so do buttons and keys; a tap
+//! centres a point. One finger still scrolls the page.
 
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
@@ -30,7 +30,7 @@ pub fn ZoomControls(
     let change = move |to: &dyn Fn(&Viewport) -> Viewport| {
         viewport.update(|viewport| *viewport = to(viewport))
     };
-    // Fingers (or the mouse) that are down, and whether what they did was a drag.
+    // Fingers (or the mouse) that are down, and whether they dragged.
     let fingers = StoredValue::new(Vec::<(i32, Fraction)>::new());
     let dragged = StoredValue::new(false);
     let down = move |event: PointerEvent| {
@@ -87,7 +87,7 @@ pub fn ZoomControls(
             "+" | "=" => &|viewport| canvas.zoomed_in(viewport),
             "-" => &|viewport| canvas.zoomed_out(viewport),
             "0" => &|_| canvas.whole(),
-            // Else the arrows scroll the page.
+            // Otherwise the arrow keys scroll the page.
             _ if !zoomed.get_untracked() => return,
             "ArrowLeft" => &|viewport| canvas.panned(viewport, Direction::Left),
             "ArrowRight" => &|viewport| canvas.panned(viewport, Direction::Right),

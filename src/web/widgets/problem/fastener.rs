@@ -1,4 +1,4 @@
-//! One fastener that is lost or cannot be used again, or a new one for it.
+//! Reporting a fastener: lost, stripped, or replaced by a new one.
 
 use leptos::prelude::*;
 
@@ -52,7 +52,7 @@ pub fn FastenerForm(
             {options}
         </fieldset>
         <label class="field">
-            <span>{tr!("What happened, or where it is (or say so at wrap-up)")}</span>
+            <span>{tr!("What happened, or where it is (optional; asked at wrap-up)")}</span>
             <input type="text" autocomplete="off" on:input=move |event| note.set(event_target_value(&event))/>
         </label>
         <button type="button" class="wide" prop:disabled=move || app.busy.get() on:click=move |_| mishap(EventKind::FastenerLost)>{tr!("One is lost")}</button>
@@ -62,7 +62,8 @@ pub fn FastenerForm(
     .into_any()
 }
 
-/// Those of this step, then those that are out; with no step in hand, all.
+/// The sets of this step, then the sets that are out; if there is no current step, all
+/// sets.
 fn sets(job: &Job, step: Option<&PlannedStep>) -> Vec<(FasteningId, String)> {
     let tally = tally(job);
     let here = step

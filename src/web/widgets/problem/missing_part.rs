@@ -7,8 +7,8 @@ use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, Lack, NamedTask, PauseReason, PlannedStep, TaskRef, UnavailablePart};
 
-/// The form: which part, where there are several; then wait for it, leave it for
-/// the next visit, or close up.
+/// The form: which part, if there are several; then wait for it, leave it for the next
+/// visit, or close up.
 #[component]
 pub(super) fn MissingPart(
     job: OpenJob,
@@ -22,7 +22,7 @@ pub(super) fn MissingPart(
         .filter(|task| matches!(task.task, TaskRef::Replace(_)))
         .cloned()
         .collect();
-    // What is in hand comes first.
+    // The current part comes first.
     let part = step.op.as_ref().and_then(|op| op.part());
     if let Some(at) = tasks.iter().position(|task| task.task.op().part() == part) {
         let first = tasks.remove(at);

@@ -1,5 +1,5 @@
-//! "Something's wrong": a short list of large choices, from any step, each with a
-//! small form of its own that leads to the right thing.
+//! "Something's wrong": a short list of large buttons, available from any step, each
+//! with a small form.
 
 mod fastener;
 mod missing_part;
@@ -20,7 +20,7 @@ use lidoff_app_core::blocked_operation::{blocked_operation, replacement_task};
 use lidoff_i18n::tr;
 use lidoff_job::{Lack, PlannedStep};
 
-/// What can be wrong.
+/// The kinds of problem.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Problem {
     Broken,
@@ -98,7 +98,7 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
                 let stays_in = blocked_operation(&step).is_some().then(|| {
                     let step = step.clone();
                     view! {
-                        <p>{tr!("Or its head is stripped and it is still in:")}</p>
+                        <p>{tr!("If the fastener is stripped and still in:")}</p>
                         <OtherRoute job step then=open/>
                     }
                 });
@@ -126,7 +126,7 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
     })
 }
 
-/// The part of the step in hand, where it has one, or another.
+/// Choosing the broken part: that of the current step, or another.
 #[component]
 fn WhatIsBroken(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
     let another = RwSignal::new(replacement_task(&step).is_none());

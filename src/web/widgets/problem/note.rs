@@ -1,4 +1,4 @@
-//! What is written down: for the next visit, or for the catalog's author.
+//! Notes for the next visit or for the catalog's author.
 
 use leptos::prelude::*;
 
@@ -19,7 +19,7 @@ pub(super) fn StepNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl In
     view! { <NoteForm job label make open/> }
 }
 
-/// What the catalog has wrong.
+/// A note on an error in the catalog.
 #[component]
 pub(super) fn CatalogNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl IntoView {
     let make = move |text| EventKind::CatalogWrong {
@@ -35,7 +35,7 @@ pub(super) fn CatalogNote(job: OpenJob, step: u32, open: RwSignal<bool>) -> impl
     }
 }
 
-/// A field for words, and what is made of them.
+/// A text field, and the event that its text becomes.
 #[component]
 fn NoteForm(
     job: OpenJob,

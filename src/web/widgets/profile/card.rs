@@ -1,6 +1,6 @@
-//! The card of one step of the profile: what it is, its time, and why it is there.
-//! A finger is wider than most steps, so the card has buttons to its neighbours;
-//! they are also the way to it without a pointer.
+//! The card of one step of the profile: what it is, its time, and why it is in the
+//! plan. A finger is wider than most steps, so the card has buttons to the previous and
+//! next step; they also make it reachable without a pointer.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -11,12 +11,11 @@ use lidoff_app_core::display::{capitalize, format_clock, format_duration};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
 
-/// Shows why a step (by its number, with its action) is in the plan. Given by the screens
-/// that can: the code for it brings the planner along, and the picture of the first screen
-/// has to do without.
+/// Shows why a step (by number, with its action) is in the plan. Only some screens provide
+/// it: the code pulls in the planner, which the first screen must not load.
 pub type ShowReason = fn(OpenJob, u32, String) -> AnyView;
 
-/// The card of the picked step, or the button that opens it where one is.
+/// The card of the selected step, or, if none is selected, a button that opens it.
 #[component]
 pub fn StepCard(
     job: OpenJob,
@@ -39,7 +38,7 @@ pub fn StepCard(
             }
         });
     };
-    // The button and the card stand in each other's place, and the focus goes along.
+    // The button and the card replace each other, and the focus moves along.
     let open = move |_| {
         picked.set(Some(here));
         request_animation_frame(|| focus_on(".profile .card"));
@@ -135,8 +134,8 @@ fn one(open: OpenJob, at: usize, low: bool, why: Option<ShowReason>) -> impl Int
     })
 }
 
-/// Number of the step to come with which the operation of this one begins; its own
-/// where it is in none.
+/// Number of the first remaining step of this step's operation; the step's own number if it
+/// is in none.
 fn first_of_its_op(job: &Job, at: usize) -> Option<u32> {
     let at = at.checked_sub(job.done.len())?;
     let step = job.remaining.get(at)?;

@@ -1,11 +1,11 @@
-//! The profile in words, for who cannot see the picture.
+//! The profile as text, for people who cannot see the picture.
 
 use lidoff_i18n::tr;
 
 use lidoff_app_core::depth::Profile;
 use lidoff_app_core::display::format_duration;
 
-/// All that the picture says.
+/// The full text equivalent of the picture.
 pub fn describe_profile(
     profile: &Profile,
     leave_at_s: Option<f64>,

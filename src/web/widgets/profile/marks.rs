@@ -1,5 +1,5 @@
-//! The vertical lines of a profile, with their words: when to leave, and when to
-//! turn back.
+//! The vertical lines of a profile with their labels: when to leave, and when to turn
+//! back.
 
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -8,20 +8,19 @@ use crate::state::app;
 use lidoff_app_core::depth::{Chart, flags};
 use lidoff_app_core::display::format_time_of_day;
 
-/// About how wide a letter of the words is, in drawing units.
+/// Approximate width of a letter, in drawing units.
 const LETTER: f64 = 8.2;
 
-/// The lines that are on the sheet. Each has a style of its own, and says what it
-/// is and when.
+/// The lines within the chart. Each has its own style, and says what it is and when.
 #[component]
 pub fn Marks(
     chart: Chart,
     leave_at_s: Option<f64>,
     turn_at_s: Option<Signal<Option<f64>>>,
-    /// How long what is done has taken: that is now.
+    /// Actual time of the completed steps: the current time.
     done_s: f64,
     bottom: f64,
-    /// Height of a row of words.
+    /// Height of a row of labels.
     row: f64,
 ) -> impl IntoView {
     let app = app();

@@ -1,6 +1,6 @@
-//! The depth profile as a picture: time to the right, depth downward; what is
-//! done and what is to come, as planned and as it was, when to leave and when to
-//! turn back. Where the job is at hand, a tap shows the step that lies there.
+//! The depth profile as a picture: time to the right, depth downward; done and
+//! remaining steps, planned and actual; when to leave and when to turn back. If the job
+//! is on this device, a tap shows the step at that point.
 
 mod card;
 mod description;
@@ -28,10 +28,10 @@ const LEFT: f64 = 8.0;
 const WIDTH: f64 = 320.0;
 /// Width of the whole drawing.
 const SHEET: f64 = WIDTH + 2.0 * LEFT;
-/// Height of a row of words.
+/// Height of a row of labels.
 const ROW: f64 = 20.0;
 
-/// The picture of an open job: drawn again when its profile changes.
+/// The picture of an open job, redrawn when its profile changes.
 #[component]
 pub fn JobProfile(
     job: OpenJob,
@@ -42,7 +42,7 @@ pub fn JobProfile(
     /// Shows on the card why its step is in the plan.
     #[prop(optional)]
     why: Option<ShowReason>,
-    /// Low, for a screen that has more to show.
+    /// Whether to draw a low picture, for a screen with more content.
     #[prop(optional)]
     low: bool,
 ) -> impl IntoView {
@@ -79,11 +79,11 @@ pub fn ProfilePicture(
     /// the picture cannot be tapped.
     #[prop(optional)]
     card: Option<(OpenJob, Option<ShowReason>)>,
-    /// Low, for a screen that has more to show.
+    /// Whether to draw a low picture, for a screen with more content.
     #[prop(optional)]
     low: bool,
 ) -> impl IntoView {
-    // Two rows of words above the surface, if there can be two lines.
+    // Two rows of labels above the surface, if there can be two lines.
     let rows = match (leave_at_s, turn_at_s) {
         (None, _) => 0.5,
         (Some(_), None) => 1.0,
@@ -134,7 +134,7 @@ pub fn ProfilePicture(
         let x = SHEET * (f64::from(event.client_x()) - seen.left()) / seen.width().max(1.0);
         picked.set(tapped.with_value(|profile| profile.nearest(chart.seconds(x))));
     };
-    // Several pictures may be on one page, and a name is for the whole of it.
+    // Ids must be unique on a page, and several pictures may be on it.
     let clip = format!("done-{:.0}-{top:.0}-{deep:.0}", now_x * 10.0);
     let clipped = format!("url(#{clip})");
     view! {
