@@ -66,7 +66,10 @@ async fn what_is_no_picture_is_refused_in_words() {
     let file = File::new_with_str_sequence(&parts, "a.jpg").expect("a file");
     let refused = scaled(&file).await.expect_err("it is no picture");
     assert!(matches!(refused, PhotoError::Unreadable(_)));
-    assert!(refused.to_string().contains("cannot read this picture"), "{refused}");
+    assert!(
+        refused.to_string().contains("cannot read this picture"),
+        "{refused}"
+    );
 }
 
 #[wasm_bindgen_test]
