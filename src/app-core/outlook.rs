@@ -24,10 +24,10 @@ pub async fn close_up(
     job: &Job,
     catalog: &Catalog,
     now: &Stamp,
-    patience: &mut dyn ProgressHandler,
+    handler: &mut dyn ProgressHandler,
 ) -> Result<Sum, Text> {
     let position = closing_up(job, catalog, now).map_err(|error| error.to_string())?;
-    let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), patience).await;
+    let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), handler).await;
     let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(sum(&position.snapshot(catalog, &plan).steps))
 }

@@ -44,10 +44,10 @@ pub async fn preview(
     catalog: &Catalog,
     setup: &Configuration,
     tasks: &[TaskRef],
-    patience: &mut dyn ProgressHandler,
+    handler: &mut dyn ProgressHandler,
 ) -> Result<Preview, Text> {
     let job = fold(&opened(catalog, setup, tasks)?);
-    let plan = replan(&job, catalog, &Stamp::default(), patience).await?;
+    let plan = replan(&job, catalog, &Stamp::default(), handler).await?;
     Ok(summarize_plan(catalog, tasks, plan))
 }
 
@@ -92,10 +92,10 @@ pub async fn replan(
     job: &Job,
     catalog: &Catalog,
     now: &Stamp,
-    patience: &mut dyn ProgressHandler,
+    handler: &mut dyn ProgressHandler,
 ) -> Result<PlanSnapshot, Text> {
     let position = position(job, catalog, now).map_err(|error| error.to_string())?;
-    let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), patience).await;
+    let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), handler).await;
     let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(position.snapshot(catalog, &plan))
 }

@@ -19,7 +19,7 @@ pub async fn reasons(
     catalog: &Catalog,
     now: &Stamp,
     number: u32,
-    patience: &mut dyn ProgressHandler,
+    handler: &mut dyn ProgressHandler,
 ) -> Result<Vec<Text>, Text> {
     if let Some(step) = job.step(number)
         && step.op.is_none()
@@ -42,7 +42,7 @@ pub async fn reasons(
     let reason = explain(&request, &ops, at).ok_or_else(replan_first)?;
     let mut lines = reason.words(catalog);
     if done.is_none() {
-        let planner = async |request: &Request<'_>| plan_async(request, patience).await;
+        let planner = async |request: &Request<'_>| plan_async(request, handler).await;
         let other = find_alternative(&request, &ops, reason.op, planner);
         lines.extend(other.await.map(|other| other.words(catalog)));
     }

@@ -86,7 +86,7 @@ entry_points! {
     }
 
     /// Reads the catalogs.
-    shelf, fetch_shelf: fn read_catalogs(app: App) -> Work {
+    library, fetch_shelf: fn read_catalogs(app: App) -> Work {
         Box::pin(start::fill_library(app))
     }
 

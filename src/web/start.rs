@@ -42,8 +42,8 @@ pub async fn begin(app: App, read_catalogs: ReadCatalogs) {
             if app.writes.get_untracked() {
                 return;
             }
-            if let Some(keeper) = app.keeper()
-                && let Ok(log) = keeper.load(&job).await
+            if let Some(event_store) = app.event_store()
+                && let Ok(log) = event_store.load(&job).await
             {
                 app.put(log);
             }
@@ -54,18 +54,18 @@ pub async fn begin(app: App, read_catalogs: ReadCatalogs) {
 /// Loads everything stored on this device.
 async fn read(app: App, role: Role, read_catalogs: ReadCatalogs) {
     app.set_writes(role == Role::Writer);
-    let (keeper, started) = EventStore::start(role).await;
-    app.keep_with(Rc::new(keeper));
+    let (event_store, started) = EventStore::start(role).await;
+    app.set_event_store(Rc::new(event_store));
     for trouble in started.troubles {
         app.tell(true, trouble);
     }
-    if !started.aside.is_empty() {
+    if !started.unreadable.is_empty() {
         app.tell(
             true,
             tr!("Some records could not be read and were set aside. See Records."),
         );
     }
-    app.aside.set(started.aside);
+    app.unreadable.set(started.unreadable);
     app.begin_with(started.logs);
     read_times(app);
     scheduler::turn().await;
@@ -101,9 +101,11 @@ pub fn keep_times(text: Option<&str>) -> Result<(), String> {
 
 /// Reads the catalogs.
 pub async fn fill_library(app: App) {
-    let Some(keeper) = app.keeper() else { return };
+    let Some(event_store) = app.event_store() else {
+        return;
+    };
     let (mut units, mut troubles) = (Vec::new(), Vec::new());
-    for found in catalogs::load(keeper.journal()).await {
+    for found in catalogs::load(event_store.journal()).await {
         match found {
             Ok(loaded) => units.push(loaded.catalog),
             Err(trouble) => troubles.push(told(trouble)),

@@ -27,7 +27,7 @@ use lidoff_planner::progress::Progress;
 
 use super::service::event_store::EventStore;
 use super::service::offline::OfflineState;
-use super::service::quarantine::Aside;
+use super::service::quarantine::UnreadableRecord;
 use super::service::scheduler::{TimeSlicer, Wish};
 use super::service::tabs::Tabs;
 use super::service::{clock, heartbeat};
@@ -41,7 +41,7 @@ type Then = Box<dyn FnOnce(&JobId)>;
 #[derive(Clone, Copy)]
 pub struct App {
     /// The unit catalogs; `None` until they are read.
-    pub shelf: RwSignal<Option<CatalogLibrary>>,
+    pub library: RwSignal<Option<CatalogLibrary>>,
     /// The jobs, the latest first; `None` until they are read.
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
     /// The time, updated once a second while the page is visible.
@@ -62,7 +62,7 @@ pub struct App {
     /// Spans in which the app was closed during a step, still to be asked about.
     pub gaps: RwSignal<BTreeMap<String, OpenGap>>,
     /// Quarantined records.
-    pub aside: RwSignal<Vec<Aside>>,
+    pub unreadable: RwSignal<Vec<UnreadableRecord>>,
     /// Whether a new version waits to be installed.
     pub update: RwSignal<bool>,
     /// Whether the app is ready for offline use.
@@ -71,7 +71,7 @@ pub struct App {
     pub voice: RwSignal<bool>,
     session: StoredValue<Rc<RefCell<Session>>, LocalStorage>,
     queue: StoredValue<Rc<RefCell<CommandQueue<Then>>>, LocalStorage>,
-    keeper: StoredValue<Option<Rc<EventStore>>, LocalStorage>,
+    event_store: StoredValue<Option<Rc<EventStore>>, LocalStorage>,
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
 
@@ -94,7 +94,7 @@ impl App {
     /// An app that has loaded nothing yet.
     pub fn new() -> Self {
         Self {
-            shelf: RwSignal::new(None),
+            library: RwSignal::new(None),
             jobs: RwSignal::new(None),
             now: RwSignal::new(clock::now()),
             times: RwSignal::new(None),
@@ -104,25 +104,25 @@ impl App {
             planning: RwSignal::new(None),
             enough: StoredValue::new(0),
             gaps: RwSignal::new(BTreeMap::new()),
-            aside: RwSignal::new(Vec::new()),
+            unreadable: RwSignal::new(Vec::new()),
             update: RwSignal::new(false),
             offline: RwSignal::new(OfflineState::default()),
             voice: RwSignal::new(false),
             session: StoredValue::new_local(Rc::default()),
             queue: StoredValue::new_local(Rc::default()),
-            keeper: StoredValue::new_local(None),
+            event_store: StoredValue::new_local(None),
             tabs: StoredValue::new_local(None),
         }
     }
 
     /// Sets the event store, once it is open.
-    pub fn keep_with(self, keeper: Rc<EventStore>) {
-        self.keeper.set_value(Some(keeper));
+    pub fn set_event_store(self, event_store: Rc<EventStore>) {
+        self.event_store.set_value(Some(event_store));
     }
 
     /// The event store, once it is open.
-    pub fn keeper(self) -> Option<Rc<EventStore>> {
-        self.keeper.get_value()
+    pub fn event_store(self) -> Option<Rc<EventStore>> {
+        self.event_store.get_value()
     }
 
     /// Sets this window's handle among the tabs.
@@ -154,8 +154,8 @@ impl App {
 
     /// The catalog of this unit, if it is there.
     pub fn catalog(self, unit: &str) -> Option<Arc<Catalog>> {
-        self.shelf
-            .with(|shelf| shelf.as_ref().and_then(|shelf| shelf.find(unit)))
+        self.library
+            .with(|library| library.as_ref().and_then(|library| library.find(unit)))
     }
 
     /// The log of this job, if it is there.
@@ -195,7 +195,7 @@ impl App {
     /// The progress handler of a plan: the page gets its turns, the technician sees the
     /// progress once the plan takes a while, and can choose the best plan so far. A plan
     /// that is no longer `wanted` ends early.
-    pub fn patience(self, wanted: impl Fn() -> bool + 'static) -> TimeSlicer {
+    pub fn progress_handler(self, wanted: impl Fn() -> bool + 'static) -> TimeSlicer {
         let said = self.enough.get_value();
         let shown = Shown(self);
         TimeSlicer::new(move |progress| {
@@ -216,12 +216,12 @@ impl App {
         self,
         job: &str,
         kinds: Vec<EventKind>,
-        mut patience: TimeSlicer,
+        mut progress_handler: TimeSlicer,
     ) -> Result<PlanSnapshot, String> {
         let session = self.session.get_value();
         let planning = session
             .borrow()
-            .preview(job, kinds, clock::now(), &mut patience);
+            .preview(job, kinds, clock::now(), &mut progress_handler);
         planning.await.map_err(|why| why.to_string())
     }
 
@@ -277,12 +277,12 @@ impl App {
     }
 
     async fn execute(self, command: Command, at: Stamp) -> Result<Executed, CommandError> {
-        let Some(keeper) = self.keeper() else {
+        let Some(event_store) = self.event_store() else {
             return Err(CommandError::NotLoaded);
         };
         let session = self.session.get_value();
-        let mut patience = self.patience(|| true);
-        execute(&session, &*keeper, command, at, &mut patience).await
+        let mut progress_handler = self.progress_handler(|| true);
+        execute(&session, &*event_store, command, at, &mut progress_handler).await
     }
 
     /// Publishes the session's state to the screens.
@@ -367,7 +367,7 @@ impl App {
             session.set_library(catalogs, troubles);
             session.library().clone()
         };
-        self.shelf.set(Some(library));
+        self.library.set(Some(library));
     }
 }
 

@@ -83,9 +83,9 @@ impl Form {
 pub fn NewJob(unit: String) -> impl IntoView {
     let app = app();
     rebuilt(move || {
-        match app.shelf.get() {
+        match app.library.get() {
         None => view! { <div class="screen"><h1 tabindex="-1">{tr!("New job")}</h1><p>{tr!("Loading the catalogs.")}</p></div> }.into_any(),
-        Some(shelf) => match shelf.find(&unit) {
+        Some(library) => match library.find(&unit) {
             Some(catalog) => view! { <Filled catalog/> }.into_any(),
             None => view! {
                 <div class="screen">
@@ -115,9 +115,9 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
             return;
         }
         working.set(true);
-        let mut patience = app.patience(wanted);
+        let mut progress_handler = app.progress_handler(wanted);
         spawn_local(async move {
-            let found = planning::preview(&seen, &setup, &tasks, &mut patience).await;
+            let found = planning::preview(&seen, &setup, &tasks, &mut progress_handler).await;
             if wanted() {
                 preview.set(Some(found));
                 working.set(false);

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::service::offline::OfflineState;
-use crate::service::quarantine::Aside;
+use crate::service::quarantine::UnreadableRecord;
 use crate::service::{catalogs, files};
 use crate::share::save_job;
 use crate::start;
@@ -22,8 +22,8 @@ pub fn Records() -> impl IntoView {
     let app = app();
     let kept = RwSignal::new(tr!("Checking whether this browser keeps the records."));
     spawn_local(async move {
-        if let Some(keeper) = app.keeper() {
-            let said = keeper.persist().await.to_string();
+        if let Some(event_store) = app.event_store() {
+            let said = event_store.persist().await.to_string();
             let _gone = kept.try_set(said);
         }
     });
@@ -90,8 +90,10 @@ fn open_job() {
             }
             Err(error) => return app.tell(true, format!("{}: {error}", chosen.name)),
         };
-        let Some(keeper) = app.keeper() else { return };
-        match keeper.take_in(&log).await {
+        let Some(event_store) = app.event_store() else {
+            return;
+        };
+        match event_store.take_in(&log).await {
             Ok(saved) => {
                 if let Some(trouble) = saved.banner() {
                     app.tell(true, trouble);
@@ -115,13 +117,13 @@ fn save_all() {
 fn AsideList() -> impl IntoView {
     let app = app();
     move || {
-        let all = app.aside.get();
+        let all = app.unreadable.get();
         (!all.is_empty()).then(|| view! {
             <section class="sheet lead" aria-labelledby="aside">
                 <h2 id="aside">{tr!("Unreadable records")}</h2>
                 <p>{tr!("These records could not be read and were set aside. Nothing else is affected. Save them to a file before you remove them.")}</p>
                 <ul class="list">
-                    {all.into_iter().map(|aside| view! { <AsideRow aside/> }).collect::<Vec<_>>()}
+                    {all.into_iter().map(|unreadable| view! { <AsideRow unreadable/> }).collect::<Vec<_>>()}
                 </ul>
             </section>
         })
@@ -129,29 +131,33 @@ fn AsideList() -> impl IntoView {
 }
 
 #[component]
-fn AsideRow(aside: Aside) -> impl IntoView {
+fn AsideRow(unreadable: UnreadableRecord) -> impl IntoView {
     let app = app();
-    let (saved, removed) = (aside.clone(), aside.clone());
+    let (saved, removed) = (unreadable.clone(), unreadable.clone());
     let save = move |_| {
         if let Err(error) = saved.save() {
             app.tell(true, error.to_string());
         }
     };
     let remove = move |_| {
-        let aside = removed.clone();
+        let unreadable = removed.clone();
         spawn_local(async move {
-            let Some(keeper) = app.keeper() else { return };
-            match keeper.remove(&aside).await {
-                Ok(()) => app.aside.update(|all| all.retain(|one| *one != aside)),
+            let Some(event_store) = app.event_store() else {
+                return;
+            };
+            match event_store.remove(&unreadable).await {
+                Ok(()) => app
+                    .unreadable
+                    .update(|all| all.retain(|one| *one != unreadable)),
                 Err(error) => app.tell(true, error.to_string()),
             }
         });
     };
     view! {
         <li>
-            <p><strong>{tr!("Job {}, event {}", aside.job, aside.key)}</strong></p>
-            <p class="soft small">{tr!("{}, found on {}", aside.note.why, format_date(aside.note.at_ms, 0))}</p>
-            <p>{if aside.restored {
+            <p><strong>{tr!("Job {}, event {}", unreadable.job, unreadable.key)}</strong></p>
+            <p class="soft small">{tr!("{}, found on {}", unreadable.note.why, format_date(unreadable.note.at_ms, 0))}</p>
+            <p>{if unreadable.restored {
                 tr!("✓ The event was recovered from the other copy.")
             } else {
                 tr!("The event is missing from its job.")
@@ -175,8 +181,10 @@ fn CatalogList() -> impl IntoView {
                 Ok(None) => return,
                 Err(error) => return app.tell(true, error.to_string()),
             };
-            let Some(keeper) = app.keeper() else { return };
-            match catalogs::add(keeper.journal(), &chosen.name, &chosen.text).await {
+            let Some(event_store) = app.event_store() else {
+                return;
+            };
+            match catalogs::add(event_store.journal(), &chosen.name, &chosen.text).await {
                 Ok(loaded) => {
                     app.tell(false, tr!("{} was added.", loaded.catalog.unit().name));
                     start::fill_library(app).await;
@@ -186,13 +194,13 @@ fn CatalogList() -> impl IntoView {
         });
     };
     let rows = move || {
-        let shelf = app.shelf.get().unwrap_or_default();
-        let units = shelf.units.iter().map(|catalog| {
+        let library = app.library.get().unwrap_or_default();
+        let units = library.units.iter().map(|catalog| {
             let unit = catalog.unit();
             view! { <li>{tr!("{}: {}, revision {}", unit.name, localize(&unit.kind), unit.revision)}</li> }
                 .into_any()
         });
-        let troubles = shelf.troubles.iter().map(|trouble| {
+        let troubles = library.troubles.iter().map(|trouble| {
             let lines: Vec<_> = trouble
                 .lines
                 .iter()

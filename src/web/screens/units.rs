@@ -10,20 +10,20 @@ use lidoff_i18n::{localize, tr};
 #[component]
 pub fn Units() -> impl IntoView {
     let app = app();
-    let shelf = move || match app.shelf.get() {
+    let library = move || match app.library.get() {
         None => view! { <p>{tr!("Loading the catalogs.")}</p> }.into_any(),
-        Some(shelf) => listed(&shelf).into_any(),
+        Some(library) => listed(&library).into_any(),
     };
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Choose a unit")}</h1>
-            {shelf}
+            {library}
         </div>
     }
 }
 
-fn listed(shelf: &CatalogLibrary) -> impl IntoView + use<> {
-    let units: Vec<_> = shelf
+fn listed(library: &CatalogLibrary) -> impl IntoView + use<> {
+    let units: Vec<_> = library
         .units
         .iter()
         .map(|catalog| {
@@ -45,7 +45,7 @@ fn listed(shelf: &CatalogLibrary) -> impl IntoView + use<> {
             }
         })
         .collect();
-    let troubles: Vec<_> = shelf
+    let troubles: Vec<_> = library
         .troubles
         .iter()
         .map(|trouble| {

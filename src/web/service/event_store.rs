@@ -12,7 +12,7 @@
 use std::fmt;
 
 use super::journal::{Journal, JournalError};
-use super::quarantine::{Aside, Place};
+use super::quarantine::{Place, UnreadableRecord};
 use super::reconcile::reconcile;
 pub use super::recovery::Started;
 use super::recovery::in_progress;
@@ -308,13 +308,13 @@ impl EventStore {
         if self.role == Role::Reader {
             return Err(StoreWriteError::Reading);
         }
-        for (of, key, at_ms, _) in self.journal.asides().await? {
+        for (of, key, at_ms, _) in self.journal.unreadable_records().await? {
             if of == *job {
                 self.journal.remove_aside(&of, &key, at_ms).await?;
             }
         }
         self.journal.forget(job).await?;
-        for (name, of, _, _) in store::asides()? {
+        for (name, of, _, _) in store::unreadable_records()? {
             if of == *job {
                 store::remove(&name)?;
             }
@@ -329,12 +329,14 @@ impl EventStore {
     ///
     /// # Errors
     /// When it is still there.
-    pub async fn remove(&self, aside: &Aside) -> Result<(), StoreWriteError> {
-        match &aside.place {
+    pub async fn remove(&self, unreadable: &UnreadableRecord) -> Result<(), StoreWriteError> {
+        match &unreadable.place {
             _ if self.role == Role::Reader => Err(StoreWriteError::Reading),
             Place::Store(name) => Ok(store::remove(name)?),
             Place::Journal(at_ms) => {
-                let gone = self.journal.remove_aside(&aside.job, &aside.key, *at_ms);
+                let gone = self
+                    .journal
+                    .remove_aside(&unreadable.job, &unreadable.key, *at_ms);
                 Ok(gone.await?)
             }
             Place::InPlace => Ok(()),

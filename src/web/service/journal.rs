@@ -33,7 +33,7 @@ pub const NAME: &str = "lidoff";
 const VERSION: u32 = 1;
 
 pub(super) const EVENTS: &str = "events";
-pub(super) const ASIDE: &str = "aside";
+pub(super) const QUARANTINE: &str = "aside";
 pub(super) const CATALOGS: &str = "catalogs";
 
 /// Timeout for an answer of the browser's database, ms.
@@ -302,10 +302,10 @@ impl Journal {
     ) -> Result<(), JournalError> {
         self.run(Access::Write, move |transaction| {
             let events = transaction.object_store(EVENTS)?;
-            let asides = transaction.object_store(ASIDE)?;
+            let unreadable_records = transaction.object_store(QUARANTINE)?;
             for (job, key, note) in &bad {
                 let to = aside_key(job, key, note.at_ms);
-                asides.put_with_key(&note.to_json().into(), &to)?;
+                unreadable_records.put_with_key(&note.to_json().into(), &to)?;
                 events.delete(&key_of([job.as_str(), key]))?;
             }
             Ok(())
@@ -314,15 +314,17 @@ impl Journal {
     }
 
     /// All quarantined records: job, key and note.
-    pub(super) async fn asides(&self) -> Result<Vec<(JobId, String, i64, Note)>, JournalError> {
-        let rows = self.rows(ASIDE, || Ok(None)).await?;
-        let aside = |(key, text): (JsValue, String)| {
+    pub(super) async fn unreadable_records(
+        &self,
+    ) -> Result<Vec<(JobId, String, i64, Note)>, JournalError> {
+        let rows = self.rows(QUARANTINE, || Ok(None)).await?;
+        let unreadable = |(key, text): (JsValue, String)| {
             let key = Array::from(&key);
             let at_ms = key.get(2).as_f64().unwrap_or_default() as i64;
             let (job, event) = (word(&key, 0), word(&key, 1));
             (JobId(job), event, at_ms, Note::from_json(text))
         };
-        Ok(rows.into_iter().map(aside).collect())
+        Ok(rows.into_iter().map(unreadable).collect())
     }
 
     /// Removes quarantined records.
@@ -334,7 +336,7 @@ impl Journal {
     ) -> Result<(), JournalError> {
         let key = aside_key(job, key, at_ms);
         self.run(Access::Write, move |transaction| {
-            transaction.object_store(ASIDE)?.delete(&key)?;
+            transaction.object_store(QUARANTINE)?.delete(&key)?;
             Ok(())
         })
         .await
@@ -472,7 +474,7 @@ impl Journal {
     ) -> Option<Result<Begun<T>, JournalError>> {
         let connection = self.0.connection.borrow();
         connection.as_ref().map(|database| {
-            let stores: Array = [EVENTS, ASIDE, CATALOGS]
+            let stores: Array = [EVENTS, QUARANTINE, CATALOGS]
                 .iter()
                 .map(|&name| JsValue::from(name))
                 .collect();
@@ -591,7 +593,7 @@ async fn open(name: &str, patience_ms: i32) -> Result<IdbDatabase, JournalError>
 
 fn build(request: &IdbOpenDbRequest) -> Result<(), JsValue> {
     let database: IdbDatabase = request.result()?.unchecked_into();
-    for name in [EVENTS, ASIDE, CATALOGS] {
+    for name in [EVENTS, QUARANTINE, CATALOGS] {
         database.create_object_store(name)?;
     }
     Ok(())

@@ -10,7 +10,7 @@ use lidoff_job::JobId;
 
 /// A quarantined record.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Aside {
+pub struct UnreadableRecord {
     /// Where it is stored.
     pub place: Place,
     /// Its job.
@@ -60,7 +60,7 @@ impl Note {
     }
 }
 
-impl Aside {
+impl UnreadableRecord {
     /// Saves it to a file with its note.
     ///
     /// # Errors

@@ -37,27 +37,29 @@ impl ReconciledJob {
     }
 }
 
-/// Merges both stores, job by job. `asides` are records quarantined before; those that this
+/// Merges both stores, job by job. `unreadable_records` are records quarantined before; those that this
 /// version can read, and that no other record replaces, are restored.
 pub(super) fn reconcile(
     store: Vec<Record>,
     journal: Vec<Record>,
-    asides: Vec<Record>,
+    unreadable_records: Vec<Record>,
 ) -> Vec<ReconciledJob> {
     let mut jobs: BTreeMap<JobId, [Vec<(String, String)>; 3]> = BTreeMap::new();
-    for (nth, records) in [store, journal, asides].into_iter().enumerate() {
+    for (nth, records) in [store, journal, unreadable_records].into_iter().enumerate() {
         for Record { job, key, text } in records {
             jobs.entry(job).or_default()[nth].push((key, text));
         }
     }
     jobs.into_iter()
-        .map(|(job, [store, journal, asides])| of_one(&job, store, journal, asides))
+        .map(|(job, [store, journal, unreadable_records])| {
+            of_one(&job, store, journal, unreadable_records)
+        })
         .collect()
 }
 
 type Rows = Vec<(String, String)>;
 
-fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> ReconciledJob {
+fn of_one(job: &JobId, store: Rows, journal: Rows, unreadable_records: Rows) -> ReconciledJob {
     let held = [store.len(), journal.len()];
     let (in_store, mut bad_in_store) = Log::from_records(job.clone(), store);
     let (in_journal, mut bad_in_journal) = Log::from_records(job.clone(), journal);
@@ -70,7 +72,7 @@ fn of_one(job: &JobId, store: Rows, journal: Rows, asides: Rows) -> ReconciledJo
         };
         bad.push(clash);
     }
-    let (readable, _still_unreadable) = Log::from_records(job.clone(), asides);
+    let (readable, _still_unreadable) = Log::from_records(job.clone(), unreadable_records);
     for event in readable.events() {
         // A record that clashed before clashes again and stays in quarantine.
         let _taken_in = log.append(event.clone());

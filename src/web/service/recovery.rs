@@ -9,7 +9,7 @@
 use std::collections::BTreeSet;
 
 use super::journal::Journal;
-use super::quarantine::{Aside, Note, Place};
+use super::quarantine::{Note, Place, UnreadableRecord};
 use super::reconcile::{ReconciledJob, Side, reconcile};
 use super::store::{self, Record};
 use super::tabs::Role;
@@ -23,7 +23,7 @@ pub struct Started {
     /// Every job, in the order of their ids, which is the order of opening.
     pub logs: Vec<Log>,
     /// Records that could not be read, now or before.
-    pub aside: Vec<Aside>,
+    pub unreadable: Vec<UnreadableRecord>,
     /// Problems, in sentences for the technician.
     pub troubles: Vec<Text>,
 }
@@ -54,34 +54,34 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
         start.trouble(&error);
         Vec::new()
     });
-    let mut aside = start.asides().await;
-    let again = aside.iter().map(|aside| Record {
-        job: aside.job.clone(),
-        key: aside.key.clone(),
-        text: aside.note.text.clone(),
+    let mut unreadable = start.unreadable_records().await;
+    let again = unreadable.iter().map(|unreadable| Record {
+        job: unreadable.job.clone(),
+        key: unreadable.key.clone(),
+        text: unreadable.note.text.clone(),
     });
     let unions = reconcile(in_store, in_journal, again.collect());
 
     for it in &unions {
-        start.mend_store(it);
+        start.repair_store(it);
     }
-    start.mend_journal(&unions).await;
+    start.repair_journal(&unions).await;
 
     let bad = |it: &ReconciledJob| !it.store.bad.is_empty() || !it.journal.bad.is_empty();
     if unions.iter().any(bad) {
-        aside = start.asides().await;
-        aside.append(&mut start.in_place);
+        unreadable = start.unreadable_records().await;
+        unreadable.append(&mut start.in_place);
     }
-    for aside in &mut aside {
-        aside.restored = unions
+    for unreadable in &mut unreadable {
+        unreadable.restored = unions
             .iter()
-            .filter(|it| *it.log.job() == aside.job)
-            .any(|it| it.has(&aside.key));
+            .filter(|it| *it.log.job() == unreadable.job)
+            .any(|it| it.has(&unreadable.key));
     }
     let logs = unions.into_iter().map(|it| it.log);
     Started {
         logs: logs.filter(|log| !log.events().is_empty()).collect(),
-        aside,
+        unreadable,
         troubles: start.troubles,
     }
 }
@@ -96,7 +96,7 @@ struct Start<'a> {
     /// Whether the journal could be read.
     read_journal: bool,
     /// Bad records that could not be moved.
-    in_place: Vec<Aside>,
+    in_place: Vec<UnreadableRecord>,
     troubles: Vec<Text>,
 }
 
@@ -109,10 +109,10 @@ impl Start<'_> {
         }
     }
 
-    async fn asides(&mut self) -> Vec<Aside> {
+    async fn unreadable_records(&mut self) -> Vec<UnreadableRecord> {
         let mut all = Vec::new();
         let mut found = |place, job, key, note| {
-            all.push(Aside {
+            all.push(UnreadableRecord {
                 place,
                 job,
                 key,
@@ -121,9 +121,9 @@ impl Start<'_> {
             });
         };
         if self.read_store {
-            match store::asides() {
-                Ok(asides) => {
-                    for (name, job, key, note) in asides {
+            match store::unreadable_records() {
+                Ok(unreadable_records) => {
+                    for (name, job, key, note) in unreadable_records {
                         found(Place::Store(name), job, key, note);
                     }
                 }
@@ -131,9 +131,9 @@ impl Start<'_> {
             }
         }
         if self.read_journal {
-            match self.journal.asides().await {
-                Ok(asides) => {
-                    for (job, key, at_ms, note) in asides {
+            match self.journal.unreadable_records().await {
+                Ok(unreadable_records) => {
+                    for (job, key, at_ms, note) in unreadable_records {
                         found(Place::Journal(at_ms), job, key, note);
                     }
                 }
@@ -144,7 +144,7 @@ impl Start<'_> {
     }
 
     fn stays(&mut self, job: &JobId, key: String, note: Note) {
-        self.in_place.push(Aside {
+        self.in_place.push(UnreadableRecord {
             place: Place::InPlace,
             job: job.clone(),
             key,
@@ -153,7 +153,7 @@ impl Start<'_> {
         });
     }
 
-    fn mend_store(&mut self, it: &ReconciledJob) {
+    fn repair_store(&mut self, it: &ReconciledJob) {
         let job = it.log.job();
         let mut stuck = BTreeSet::new();
         for (key, note) in self.notes(&it.store) {
@@ -190,7 +190,7 @@ impl Start<'_> {
         self.read_journal && it.journal.missing.is_empty() && it.journal.bad.is_empty()
     }
 
-    async fn mend_journal(&mut self, unions: &[ReconciledJob]) {
+    async fn repair_journal(&mut self, unions: &[ReconciledJob]) {
         let mut bad = Vec::new();
         for it in unions {
             let job = it.log.job();

@@ -2,7 +2,7 @@
 //!
 //! `lidoff/job/<job>/<event>` holds one event as JSON, so a write is as small as
 //! what happened, and one damaged record harms one event. What cannot be read is
-//! moved to `lidoff/aside/…` and is removed by nobody but the user. A browser
+//! moved to `lidoff/unreadable/…` and is removed by nobody but the user. A browser
 //! that is killed loses the last writes, up to a minute of them: the
 //! [journal](super::journal) does not.
 
@@ -19,7 +19,7 @@ use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId};
 
 const JOB: &str = "lidoff/job/";
-const ASIDE: &str = "lidoff/aside/";
+const QUARANTINE: &str = "lidoff/aside/";
 
 /// Why an operation on local storage failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -160,7 +160,7 @@ pub(super) fn put(job: &JobId, key: &str, text: &str) -> Result<(), StoreError> 
 pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
     let from = path(job, key);
     let storage = storage()?;
-    let mut to = format!("{ASIDE}{from}");
+    let mut to = format!("{QUARANTINE}{from}");
     while storage.get_item(&to).map_err(failed)?.is_some() {
         to.push('+');
     }
@@ -169,14 +169,14 @@ pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), Store
 }
 
 /// All quarantined records: name, job, key within the job, and note.
-pub(super) fn asides() -> Result<Vec<(String, JobId, String, Note)>, StoreError> {
+pub(super) fn unreadable_records() -> Result<Vec<(String, JobId, String, Note)>, StoreError> {
     let storage = storage()?;
     let mut all = Vec::new();
-    for name in names(ASIDE)? {
+    for name in names(QUARANTINE)? {
         let Some(text) = storage.get_item(&name).map_err(failed)? else {
             continue;
         };
-        let from = name[ASIDE.len()..].trim_end_matches('+');
+        let from = name[QUARANTINE.len()..].trim_end_matches('+');
         let (job, key) = parts(from.strip_prefix(JOB).unwrap_or(from));
         all.push((name, job, key, Note::from_json(text)));
     }

@@ -48,8 +48,9 @@ pub fn MarginalCostSection(
         Ok(what_if) => what_if,
         Err(error) => return view! { <p role="alert">{error.to_string()}</p> }.into_any(),
     };
-    let patience = app().patience(Generation::new().begin());
-    let mut work = Some(move || spawn_local(work_out(catalog, what_if, patience, line, found)));
+    let progress_handler = app().progress_handler(Generation::new().begin());
+    let mut work =
+        Some(move || spawn_local(work_out(catalog, what_if, progress_handler, line, found)));
     Effect::new(move |_| {
         if open.get()
             && let Some(work) = work.take()
@@ -108,12 +109,13 @@ fn row(cost: &MarginalCost, add: Callback<TaskRef>) -> AnyView {
 async fn work_out(
     catalog: Arc<Catalog>,
     mut what_if: MarginalCosts,
-    mut patience: TimeSlicer,
+    mut progress_handler: TimeSlicer,
     line: RwSignal<String>,
     found: RwSignal<Option<Costs>>,
 ) {
     loop {
-        let planner = async |request: &Request<'_>| plan_async(request, &mut patience).await;
+        let planner =
+            async |request: &Request<'_>| plan_async(request, &mut progress_handler).await;
         let more = what_if.go_on(&catalog, planner).await;
         // If the section is gone, there is nothing to do.
         let gone = match more {
@@ -139,6 +141,6 @@ async fn work_out(
         if gone {
             return;
         }
-        patience.turn().await;
+        progress_handler.turn().await;
     }
 }

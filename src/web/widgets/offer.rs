@@ -41,9 +41,9 @@ fn offer(
     let app = app();
     let plan = RwSignal::new(None);
     let (id, kinds) = (job.id(), proposal.kinds.clone());
-    let patience = app.patience(move || plan.try_with_untracked(|_| ()).is_some());
+    let progress_handler = app.progress_handler(move || plan.try_with_untracked(|_| ()).is_some());
     spawn_local(async move {
-        let found = app.would(&id, kinds, patience).await;
+        let found = app.would(&id, kinds, progress_handler).await;
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
     let shown = move || match plan.get() {

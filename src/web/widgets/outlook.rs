@@ -52,7 +52,7 @@ pub fn close_up_time(job: OpenJob) -> Signal<Option<Sum>> {
         let is_wanted = latest.begin();
         let is_asked = now.leave_by_ms.is_some() && now.open_tasks().next().is_some();
         // The catalogs may come after the job.
-        if !is_asked || known.is_some() || app.shelf.with(Option::is_none) {
+        if !is_asked || known.is_some() || app.library.with(Option::is_none) {
             return;
         }
         let id = job.id();
@@ -75,8 +75,8 @@ async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
     let now = app.now.get_untracked();
     let found = match app.catalog(unit) {
         Some(catalog) => {
-            let mut patience = app.patience(|| true);
-            close_up(job, &catalog, &now, &mut patience).await
+            let mut progress_handler = app.progress_handler(|| true);
+            close_up(job, &catalog, &now, &mut progress_handler).await
         }
         None => Err(tr!("the catalog for this unit is not on this device.")),
     };

@@ -35,9 +35,17 @@ pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
             let found = match unit.and_then(|unit| app.catalog(unit)) {
                 Some(catalog) => {
                     let now = app.now.get_untracked();
-                    let mut patience = app.patience(is_wanted);
+                    let mut progress_handler = app.progress_handler(is_wanted);
                     let log = app.log(&id);
-                    reasons(log.as_deref(), &job, &catalog, &now, number, &mut patience).await
+                    reasons(
+                        log.as_deref(),
+                        &job,
+                        &catalog,
+                        &now,
+                        number,
+                        &mut progress_handler,
+                    )
+                    .await
                 }
                 None => Err(tr!("The catalog for this unit is not on this device.")),
             };

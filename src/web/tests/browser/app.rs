@@ -50,8 +50,8 @@ async fn running() -> Running {
     mount_to_body(|| ());
     let owner = Owner::new();
     let app = owner.with(App::new);
-    let (keeper, started) = EventStore::start(Role::Writer).await;
-    app.keep_with(Rc::new(keeper));
+    let (event_store, started) = EventStore::start(Role::Writer).await;
+    app.set_event_store(Rc::new(event_store));
     app.set_writes(true);
     app.begin_with(started.logs);
     app.set_library(vec![sorrel()], Vec::new());
