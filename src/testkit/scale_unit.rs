@@ -16,8 +16,8 @@ const TOOLS: [&str; 6] = [
     "driver",
     "lever",
     "pliers",
-    "torx-10",
-    "torx-20",
+    "hexalobular-t10",
+    "hexalobular-t20",
     "nut-driver",
 ];
 const FACES: [&str; 4] = ["front", "back", "side", "base"];

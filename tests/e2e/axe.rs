@@ -42,7 +42,7 @@ pub fn violations(phone: &Phone, axe: &str, theme: Theme) -> Vec<String> {
 }
 
 #[test]
-fn what_is_wrong_is_found() {
+fn axe_finds_a_planted_fault() {
     // The check itself: a page with a fault of each kind that is counted on.
     let (_server, phone) = crate::job::begun("TM-0904");
     phone.script(

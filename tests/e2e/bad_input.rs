@@ -31,7 +31,7 @@ fn a_corrupt_record_is_set_aside_and_brought_back_from_the_journal() {
 }
 
 #[test]
-fn a_broken_catalog_is_told_and_the_others_can_be_used() {
+fn a_broken_catalog_is_reported_and_the_others_work() {
     let server = Server::start();
     server.put(
         "catalogs/broken.json",

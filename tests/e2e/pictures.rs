@@ -3,8 +3,8 @@
 
 use serde_json::{Value, json};
 
+use crate::deviations::{do_up_to, kiosk_begun};
 use crate::job::begun;
-use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
 use lidoff_testkit::repository;
 
@@ -92,7 +92,7 @@ fn press(phone: &Phone, key: &str) {
 }
 
 #[test]
-fn a_face_is_looked_at_closer_with_buttons_fingers_and_keys() {
+fn a_face_is_zoomed_with_buttons_fingers_and_keys() {
     let (_server, phone) = begun("TM-0601");
     do_up_to_numbers(&phone);
     let all = window(&phone);
@@ -126,7 +126,7 @@ fn a_face_is_looked_at_closer_with_buttons_fingers_and_keys() {
 }
 
 #[test]
-fn the_profile_tells_what_lies_where_it_is_tapped() {
+fn the_profile_shows_the_step_that_is_tapped() {
     let (_server, phone) = begun("TM-0602");
     phone.do_step();
     phone.tap_words("Plan");
@@ -167,7 +167,7 @@ fn the_profile_tells_what_lies_where_it_is_tapped() {
 }
 
 #[test]
-fn a_hazard_that_is_not_understood_stands_above_all_else() {
+fn an_unacknowledged_hazard_is_above_everything_else() {
     let (_server, phone) = begun("TM-0603");
     for _ in 0..20 {
         if phone.script("return !!document.querySelector('.hazard button')") == true {

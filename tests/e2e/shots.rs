@@ -1,7 +1,7 @@
 //! Pictures of the screens in every theme: `make shots`.
 
+use crate::deviations::{do_up_to, kiosk_begun};
 use crate::job::begun;
-use crate::otherwise::{do_up_to, kiosk_begun};
 use crate::phone::{Phone, Theme};
 use lidoff_testkit::repository;
 

@@ -64,7 +64,7 @@ fn without_a_server_the_catalogs_are_still_there() {
 }
 
 #[test]
-fn a_part_that_cannot_be_had_is_told_and_comes_when_it_can() {
+fn a_module_that_cannot_be_loaded_is_reported_and_loaded_later() {
     let server = Server::start();
     let bring_back = server.take_away("screens-", ".wasm");
     let phone = Phone::new();

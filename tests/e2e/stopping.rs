@@ -47,7 +47,7 @@ fn when_the_app_stops_the_records_can_be_saved_to_a_file() {
 }
 
 #[test]
-fn a_trap_in_the_app_stops_it_and_an_ordinary_error_does_not() {
+fn a_wasm_trap_stops_the_app_and_an_ordinary_error_does_not() {
     let (server, phone) = running();
     // From a file of the app's own: of other scripts' errors a page learns nothing.
     let throw = |error: &str| {

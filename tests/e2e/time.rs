@@ -80,7 +80,7 @@ impl Phone {
 }
 
 #[test]
-fn a_clock_that_jumps_in_mid_step_is_told_and_not_counted() {
+fn a_clock_change_during_a_step_is_reported_and_not_counted() {
     let (_server, phone) = begun("TM-0501");
     for _ in 0..3 {
         phone.do_step();
@@ -119,7 +119,7 @@ fn a_clock_that_jumps_in_mid_step_is_told_and_not_counted() {
 }
 
 #[test]
-fn the_turn_back_moment_passes_and_the_next_visit_takes_the_task_up() {
+fn after_the_turn_back_time_the_task_goes_to_the_next_visit() {
     let (_server, phone) = begun("TM-0601");
     for _ in 0..8 {
         phone.do_step();
@@ -223,7 +223,7 @@ fn a_slot_is_booked_into_a_calendar_and_travel_is_remembered() {
 }
 
 #[test]
-fn learned_times_are_shown_beside_the_handbook_s_and_can_be_taken_off() {
+fn learned_times_are_shown_beside_the_handbook_and_can_be_removed() {
     let (_server, phone) = begun("TM-0801");
     let first = phone.action();
     let learned = "{\"format\":\"lidoff-times/1\",\"made\":\"2026-11-25 14:00\",\"jobs\":12,\

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use serde_json::Value;
 
-use crate::otherwise::do_up_to;
+use crate::deviations::do_up_to;
 use crate::phone::Phone;
 use crate::server::Server;
 
@@ -218,7 +218,7 @@ pub fn laptop(look: Look) {
 
 /// A whole job on the kiosk, with a way that is blocked.
 pub fn kiosk(look: Look) {
-    let (_server, phone) = crate::otherwise::kiosk_begun("TM-0903");
+    let (_server, phone) = crate::deviations::kiosk_begun("TM-0903");
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     for (trouble, form) in [
         ("It is broken", "broken"),

@@ -44,7 +44,7 @@ fn a_new_version_waits_until_it_is_taken() {
 }
 
 #[test]
-fn a_server_caught_between_two_versions_changes_nothing() {
+fn a_half_updated_server_changes_nothing() {
     let mut server = Server::start();
     let phone = Phone::new();
     phone.open(server.address());

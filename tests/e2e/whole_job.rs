@@ -71,7 +71,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
 }
 
 #[test]
-fn two_jobs_are_open_at_once_and_do_not_mix() {
+fn two_open_jobs_do_not_mix() {
     let (_server, phone) = begun("TM-0201");
     phone.do_step();
     let first = phone.action();
@@ -92,7 +92,7 @@ fn two_jobs_are_open_at_once_and_do_not_mix() {
 }
 
 #[test]
-fn closed_in_mid_step_it_asks_what_that_time_was() {
+fn after_a_close_during_a_step_the_app_asks_how_to_count_the_time() {
     let (server, mut phone) = begun("TM-0401");
     for _ in 0..3 {
         phone.do_step();

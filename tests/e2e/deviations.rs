@@ -37,7 +37,7 @@ fn screen_says(phone: &Phone, words: &str) -> bool {
 }
 
 #[test]
-fn a_way_that_is_blocked_is_gone_round_and_opens_again() {
+fn a_blocked_operation_is_avoided_and_can_be_unblocked() {
     let (_server, phone) = kiosk_begun("TM-0501");
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
@@ -83,7 +83,7 @@ fn closing_up_is_offered_with_its_time_and_can_be_taken_back() {
 }
 
 #[test]
-fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
+fn a_unit_fitted_differently_is_replanned() {
     let (_server, phone) = kiosk_begun("TM-0503");
     phone.tap_words("Plan");
     phone.see_words("Planned time left");
@@ -100,7 +100,7 @@ fn a_unit_that_is_fitted_otherwise_is_planned_anew() {
 }
 
 #[test]
-fn what_is_known_to_be_blocked_is_gone_round_before_its_step_comes() {
+fn an_operation_can_be_blocked_before_its_step_is_reached() {
     let (_server, phone) = kiosk_begun("TM-0505");
     phone.tap_words("Plan");
     phone.see_words("Planned time left");
@@ -122,7 +122,7 @@ fn what_is_known_to_be_blocked_is_gone_round_before_its_step_comes() {
 }
 
 #[test]
-fn a_screw_whose_head_is_spoilt_is_gone_round() {
+fn a_stripped_screw_leads_to_another_route() {
     let (_server, phone) = kiosk_begun("TM-0506");
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
@@ -137,7 +137,7 @@ fn a_screw_whose_head_is_spoilt_is_gone_round() {
 
 /// Before anything is open, and with no part in hand.
 #[test]
-fn a_part_that_is_found_broken_elsewhere_is_replaced_too() {
+fn another_broken_part_can_be_added() {
     let (_server, phone) = kiosk_begun("TM-0507");
     phone.tap_words("Something");
     phone.tap_words("It is broken");
@@ -185,7 +185,7 @@ fn a_step_says_why_it_is_in_the_plan() {
 }
 
 #[test]
-fn a_task_is_dropped_once_it_is_told_what_that_saves() {
+fn dropping_a_task_shows_the_time_saved_first() {
     let (_server, phone) = begun("TM-0509");
     phone.tap_words("Add a task");
     phone.tap_words("Clean heatsink and fan");
@@ -202,7 +202,7 @@ fn a_task_is_dropped_once_it_is_told_what_that_saves() {
 }
 
 #[test]
-fn what_one_part_more_would_add_is_told_and_added() {
+fn the_extra_time_of_another_part_is_shown_and_the_part_added() {
     let (_server, phone) = opening("Sorrel 14");
     phone.tap_words("Memory module");
     phone.tap_words("Replace more while it is open?");

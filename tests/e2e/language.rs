@@ -2,9 +2,9 @@
 
 use serde_json::{Value, json};
 
+use crate::deviations::kiosk_begun;
 use crate::fits::cut_off_in_drawings;
 use crate::job::begun;
-use crate::otherwise::kiosk_begun;
 use crate::phone::{Phone, Theme};
 use crate::server::Server;
 use crate::shots::each;
@@ -72,7 +72,7 @@ fn do_step(phone: &Phone) {
 }
 
 #[test]
-fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() {
+fn a_german_device_does_a_whole_job_in_german_offline() {
     let mut server = Server::start();
     let phone = Phone::new();
     reads(&phone, "de-AT,de,en");
@@ -124,7 +124,7 @@ fn a_device_that_is_set_to_german_speaks_german_through_a_job_with_no_network() 
 }
 
 #[test]
-fn inches_come_first_for_those_who_want_them() {
+fn inches_come_first_if_chosen() {
     let (_server, phone) = kiosk_begun("TM-0802");
     phone.tap_words("Records");
     choose(&phone, "#measures", "inch");
@@ -169,7 +169,7 @@ fn inches_come_first_for_those_who_want_them() {
 }
 
 #[test]
-fn from_right_to_left_no_screen_is_wider_than_the_phone() {
+fn no_screen_is_too_wide_when_read_from_right_to_left() {
     let (_server, phone) = begun("TM-0803");
     let fits = |name: &str| {
         phone.script("document.documentElement.dir = 'rtl'");

@@ -4,7 +4,7 @@
 use crate::job::opening;
 
 #[test]
-fn a_long_plan_leaves_the_screen_alive_and_can_be_cut_short() {
+fn a_long_plan_keeps_the_screen_responsive_and_can_be_stopped() {
     let (_server, phone) = opening("Sorrel 14");
     for part in ["Main board", "Keyboard", "Fan"] {
         phone.tap_words(part);

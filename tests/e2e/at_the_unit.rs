@@ -9,8 +9,8 @@ use base64::prelude::BASE64_STANDARD;
 use serde_json::{Value, json};
 use tempfile::TempDir;
 
+use crate::deviations::do_up_to;
 use crate::job::{begin, begin_with, begun};
-use crate::otherwise::do_up_to;
 use crate::phone::Phone;
 use crate::server::Server;
 use crate::shots::each;
@@ -78,7 +78,7 @@ fn fan_begun(reference: &str) -> (Server, Phone) {
 }
 
 #[test]
-fn a_wait_runs_down_survives_a_reload_and_shuts_done_until_it_is_over() {
+fn done_is_disabled_until_a_wait_is_over_even_after_a_reload() {
     let (_server, phone) = begun("TM-0801");
     do_up_to(&phone, "Measure the underside");
     phone.see_words("This wait is for your safety and cannot be skipped.");
@@ -158,7 +158,7 @@ fn a_photo_stays_with_its_step_goes_into_the_report_and_can_be_deleted() {
 }
 
 #[test]
-fn a_lost_screw_is_asked_about_until_the_wrap_up_has_a_reason() {
+fn a_lost_screw_needs_a_reason_before_the_job_is_complete() {
     let (_server, phone) = fan_begun("TM-0803");
     do_up_to(&phone, "Remove the four short screws");
     phone.tap_words("Something");
@@ -188,7 +188,7 @@ fn a_lost_screw_is_asked_about_until_the_wrap_up_has_a_reason() {
 }
 
 #[test]
-fn with_the_wrong_part_the_unit_is_closed_and_the_next_visit_knows() {
+fn a_wrong_part_closes_the_unit_and_is_reported_to_the_next_visit() {
     let (_server, phone) = begun("TM-0804");
     do_up_to(&phone, "Unpack the new memory module");
     phone.tap_words("Something");
@@ -206,7 +206,7 @@ fn with_the_wrong_part_the_unit_is_closed_and_the_next_visit_knows() {
 }
 
 #[test]
-fn a_tap_that_bounces_does_one_step_and_the_keyboard_does_the_next() {
+fn a_double_tap_on_done_counts_once_and_the_keyboard_works_too() {
     let (_server, phone) = begun("TM-0805");
     do_up_to(&phone, "Shut the unit down");
     let first = phone.action();
@@ -250,7 +250,7 @@ fn a_tap_that_bounces_does_one_step_and_the_keyboard_does_the_next() {
 }
 
 #[test]
-fn the_screen_stays_on_while_a_step_is_in_hand_and_no_longer() {
+fn the_screen_stays_on_only_while_a_step_runs() {
     let server = Server::start();
     let phone = Phone::new();
     phone.before_pages(
@@ -279,7 +279,7 @@ fn the_screen_stays_on_while_a_step_is_in_hand_and_no_longer() {
 }
 
 #[test]
-fn where_the_screen_cannot_be_kept_on_it_is_said_once() {
+fn a_missing_wake_lock_is_reported_once() {
     let server = Server::start();
     let phone = Phone::new();
     phone.before_pages("Object.defineProperty(navigator, 'wakeLock', { value: undefined })");
@@ -299,7 +299,7 @@ fn where_the_screen_cannot_be_kept_on_it_is_said_once() {
 }
 
 #[test]
-fn a_step_is_read_aloud_by_a_voice_of_this_device_and_by_no_other() {
+fn a_step_is_read_aloud_only_by_an_offline_voice() {
     let server = Server::start();
     let phone = Phone::new();
     phone.before_pages(
