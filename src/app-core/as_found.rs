@@ -33,8 +33,7 @@ pub fn as_found_answers(
     let part = step.op.as_ref().and_then(|op| op.part());
     if let Some(at) = part.and_then(|part| catalog.find_part(part.as_str())) {
         let part = catalog.part(at);
-        let legs = [&part.ease, &part.take_off, &part.bench_off];
-        let out = legs.into_iter().flatten().flat_map(|leg| &leg.out);
+        let out = part.legs().flat_map(|leg| &leg.out);
         questions.extend(out.filter_map(|step| catalog.step(*step).asks));
     }
     let mut all: Vec<AsFoundAnswer> = Vec::new();
@@ -68,7 +67,7 @@ fn asked_by(condition: &ResolvedCondition, questions: &mut Vec<QuestionIx>) {
         }
         Condition::Not(one) => asked_by(one, questions),
         Condition::Answer { question, .. } => questions.push(*question),
-        Condition::Fitted(_) => {}
+        Condition::Fitted(_) | Condition::Replaced(_) => {}
     }
 }
 

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use lidoff_i18n::tr;
 
 use super::format::{AnswerId, Condition, OptionId, QuestionId};
-use super::model::{AnswerIx, Catalog, OptionIx, QuestionIx, ResolvedCondition};
+use super::model::{AnswerIx, Catalog, OptionIx, PartIx, QuestionIx, ResolvedCondition};
 
 /// Options and answers by id, as a job stores them.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -38,6 +38,8 @@ impl Configuration {
 pub struct Setup {
     fitted: Vec<bool>,
     answers: Vec<(AnswerIx, bool)>,
+    /// The parts that this job replaces.
+    replaced: Vec<PartIx>,
 }
 
 /// Why a setup does not fit its catalog.
@@ -119,7 +121,18 @@ impl Setup {
             answers[at.index()] = (given, true);
         }
         one_of_each_group(catalog, &fitted)?;
-        Ok(Self { fitted, answers })
+        Ok(Self {
+            fitted,
+            answers,
+            replaced: Vec::new(),
+        })
+    }
+
+    /// The same unit in a job that replaces these parts.
+    #[must_use]
+    pub fn replacing(mut self, parts: impl IntoIterator<Item = PartIx>) -> Self {
+        self.replaced.extend(parts);
+        self
     }
 
     /// Whether this option is fitted.
@@ -145,6 +158,7 @@ impl Setup {
             Condition::Not(one) => !self.holds(one),
             Condition::Fitted(option) => self.is_fitted(*option),
             Condition::Answer { question, is } => self.answer(*question) == *is,
+            Condition::Replaced(part) => self.replaced.contains(part),
         }
     }
 }

@@ -15,7 +15,7 @@ use lidoff_catalog::setup::Configuration;
 use lidoff_estimate::LearnedTimes;
 use lidoff_job::{
     BlockedOperation, EventKind, Log, NamedTask, OpRef, PlanSnapshot, PlannedStep, Position,
-    TaskProgress, TaskRef, WorkplaceRef, fold, from_json, position,
+    TaskProgress, TaskRef, WayRef, fold, from_json, position,
 };
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{Limits, Op, PartState, Plan, Request, Task, explain, find_alternative, plan};
@@ -238,16 +238,10 @@ fn with_arguments(
 fn blocked_operations(catalog: &Catalog, at: PartIx) -> impl Iterator<Item = BlockedOperation> {
     let known = catalog.part(at);
     let (id, name) = (known.id.clone(), known.name.clone());
-    let off = |way| OpRef::TakeOff {
-        part: id.clone(),
-        way,
-    };
-    let ways = [
-        known.ease.as_ref().map(|_| OpRef::Ease(id.clone())),
-        known.take_off.as_ref().map(|_| off(WorkplaceRef::InPlace)),
-        known.bench_off.as_ref().map(|_| off(WorkplaceRef::Bench)),
-    ];
-    ways.into_iter().flatten().map(move |op| BlockedOperation {
+    let ease = known.ease.iter().map(|_| OpRef::Ease(id.clone()));
+    let off = Way::all_of(known).map(|way| OpRef::from_op(catalog, Op::TakeOff(at, way)));
+    let ways: Vec<OpRef> = ease.chain(off).collect();
+    ways.into_iter().map(move |op| BlockedOperation {
         op,
         name: name.clone(),
         fastening: None,

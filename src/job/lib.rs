@@ -42,8 +42,8 @@ pub use planned::{
     WaitStarted,
 };
 pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
-pub use refs::{NamedTask, OpRef, TaskRef, WorkplaceRef};
-pub use snapshot::{FixedSteps, SnapshotInput, StartedOperation, snapshot};
+pub use refs::{NamedTask, OpRef, TaskRef, WayRef};
+pub use snapshot::{FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
 pub use tally::{SetTally, Tally, Unaccounted, tally};
 pub use waiting::{HazardWait, WaitLeft};

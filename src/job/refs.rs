@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use lidoff_catalog::format::{PartId, ServiceId, Text};
 use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
 use lidoff_i18n::{localize, tr_noop};
-use lidoff_planner::{Op, Task, Workplace};
+use lidoff_planner::{Op, Task, Way};
 
 /// A task on the unit, by name.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -34,9 +34,11 @@ pub struct NamedTask {
 /// Which way a part comes off or goes back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum WorkplaceRef {
+pub enum WayRef {
     /// In the unit.
     InPlace,
+    /// In the unit, by the other way of that number in the catalog, from 0.
+    Other(u8),
     /// On the bench, its carrier off.
     Bench,
 }
@@ -51,7 +53,7 @@ pub enum OpRef {
     TakeOff {
         part: PartId,
         /// Which way.
-        way: WorkplaceRef,
+        way: WayRef,
     },
     /// Old part out, new part in its place.
     Swap(PartId),
@@ -65,7 +67,7 @@ pub enum OpRef {
     PutBack {
         part: PartId,
         /// Which way.
-        way: WorkplaceRef,
+        way: WayRef,
     },
     /// Eased → fitted.
     Settle(PartId),
@@ -141,8 +143,9 @@ impl OpRef {
     pub fn from_op(catalog: &Catalog, op: Op) -> Self {
         let part = |at: PartIx| catalog.part(at).id.clone();
         let way = |way| match way {
-            Workplace::InPlace => WorkplaceRef::InPlace,
-            Workplace::Bench => WorkplaceRef::Bench,
+            Way::InPlace => WayRef::InPlace,
+            Way::Other(nth) => WayRef::Other(nth),
+            Way::Bench => WayRef::Bench,
         };
         match op {
             Op::Ease(at) => Self::Ease(part(at)),
@@ -167,8 +170,9 @@ impl OpRef {
         let part = |id: &PartId| catalog.find_part(id.as_str());
         let service = |id: &ServiceId| -> Option<ServiceIx> { catalog.find_service(id.as_str()) };
         let by = |way| match way {
-            WorkplaceRef::InPlace => Workplace::InPlace,
-            WorkplaceRef::Bench => Workplace::Bench,
+            WayRef::InPlace => Way::InPlace,
+            WayRef::Other(nth) => Way::Other(nth),
+            WayRef::Bench => Way::Bench,
         };
         match self {
             Self::Ease(id) => part(id).map(Op::Ease),

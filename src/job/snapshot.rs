@@ -3,9 +3,9 @@
 
 use std::collections::BTreeSet;
 
-use lidoff_catalog::format::{Hazard, HazardId};
+use lidoff_catalog::format::{Hazard, HazardId, OnFailure};
 use lidoff_catalog::model::{
-    Catalog, ConnectionIx, FasteningIx, PartIx, PlacedFastening, StepIx, Swap,
+    Catalog, ConnectionIx, FasteningIx, Part, PartIx, PlacedFastening, StepIx, Swap,
 };
 use lidoff_catalog::setup::Setup;
 use lidoff_estimate::Estimate;
@@ -13,8 +13,8 @@ use lidoff_estimate::band::Band;
 use lidoff_planner::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 
 use super::planned::{
-    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn,
-    Used, WaitStarted,
+    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep,
+    PowerSource, RestsOn, Used, WaitStarted,
 };
 use super::refs::OpRef;
 use super::walk::{StepCosts, StepWalk};
@@ -24,19 +24,23 @@ use super::walk::{StepCosts, StepWalk};
 pub struct FixedSteps {
     /// Make-safe steps, in the catalog's order.
     pub make_safe: Vec<StepIx>,
-    /// Checks, each with the part that it tests, if any.
+    /// Checks of the closed unit before it is made live, each with the part that it tests,
+    /// if any.
+    pub prove_dead: Vec<(Option<PartIx>, StepIx)>,
+    /// What starts the unit, and the checks after that.
     pub prove: Vec<(Option<PartIx>, StepIx)>,
     /// Hand-over steps.
     pub hand_over: Vec<StepIx>,
 }
 
 impl FixedSteps {
-    /// All fixed steps: make safe, the checks of each task's part, the checks of the whole
-    /// unit, hand over. Steps that do not apply to this unit are left out.
+    /// All fixed steps: make safe; the checks before the unit is live; its start, the checks
+    /// of each task's part, those of the whole unit; hand over. Steps that do not apply to
+    /// this unit are left out.
     pub fn whole(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Self {
         let applies = |step: &StepIx| setup.holds(&catalog.step(*step).when);
         let here = |steps: &[StepIx]| steps.iter().copied().filter(applies).collect::<Vec<_>>();
-        let mut prove = Vec::new();
+        let mut checks = Vec::new();
         for task in tasks {
             let (part, steps) = match *task {
                 Task::Replace(part) => {
@@ -50,15 +54,20 @@ impl FixedSteps {
                 Task::Inspect(_) | Task::Serve(_) => continue,
             };
             for step in steps.map(|steps| here(steps)).unwrap_or_default() {
-                if !prove.contains(&(Some(part), step)) {
-                    prove.push((Some(part), step));
+                if !checks.contains(&(Some(part), step)) {
+                    checks.push((Some(part), step));
                 }
             }
         }
-        prove.extend(here(catalog.prove()).into_iter().map(|step| (None, step)));
+        let alone = |step| (None, step);
+        checks.extend(here(catalog.prove()).into_iter().map(alone));
+        let is_dead = |(_, step): &(_, StepIx)| catalog.step(*step).entry.before_power;
+        let (prove_dead, live) = checks.into_iter().partition::<Vec<_>, _>(is_dead);
+        let start = here(catalog.start()).into_iter().map(alone);
         Self {
             make_safe: here(catalog.make_safe()),
-            prove,
+            prove_dead,
+            prove: start.chain(live).collect(),
             hand_over: here(catalog.hand_over()),
         }
     }
@@ -75,6 +84,18 @@ pub struct StartedOperation {
     pub of: u16,
 }
 
+/// Steps that come before everything else: a source is isolated again, or its isolation
+/// verified again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FirstSteps {
+    /// The operation that isolates the source.
+    pub op: Op,
+    /// Its steps.
+    pub steps: Vec<StepIx>,
+    /// Whether that isolates the source; else it only verifies.
+    pub isolates: bool,
+}
+
 /// The input for a snapshot.
 #[derive(Clone, Copy, Debug)]
 pub struct SnapshotInput<'a> {
@@ -86,6 +107,8 @@ pub struct SnapshotInput<'a> {
     pub prices: &'a Prices,
     /// The state that the unit is in now.
     pub now: &'a UnitState,
+    /// What comes before everything else.
+    pub first: &'a [FirstSteps],
     /// The operation to finish first.
     pub in_hand: Option<&'a StartedOperation>,
     /// The planner's plan.
@@ -118,6 +141,7 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
         at_least_s: at_least.map(seconds),
         band: Band::from_estimates(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
         hazards: named_hazards(input.catalog, &steps),
+        sources: sources(input.catalog, input.setup),
         rests_on: rests_on(input.catalog, input.setup),
         steps,
     }
@@ -139,6 +163,22 @@ fn named_hazards(catalog: &Catalog, steps: &[PlannedStep]) -> Vec<Hazard> {
     all.filter(|hazard| named.contains(&hazard.id))
         .cloned()
         .collect()
+}
+
+fn sources(catalog: &Catalog, setup: &Setup) -> Vec<PowerSource> {
+    let here = catalog.sources().filter(|(_, part)| setup.holds(&part.when));
+    here.filter_map(|(_, part)| {
+        let source = part.source.as_ref()?;
+        Some(PowerSource {
+            id: part.id.clone(),
+            name: part.name.clone(),
+            isolated: source.isolated.clone(),
+            live: source.live.clone(),
+            fed_by: source.fed_by.clone(),
+            verify_after_minutes: source.verify_after_minutes,
+        })
+    })
+    .collect()
 }
 
 fn rests_on(catalog: &Catalog, setup: &Setup) -> Vec<RestsOn> {
@@ -181,37 +221,86 @@ impl SnapshotWriter<'_> {
     fn write(&mut self) {
         let input = self.input;
         let alone = |steps: &[StepIx]| steps.iter().map(|step| (None, *step)).collect::<Vec<_>>();
-        self.end(JobPhase::MakeSafe, &alone(&input.ends.make_safe));
+        let numbered = |steps: &[StepIx]| (1..).zip(steps.iter().copied()).collect::<Vec<_>>();
+        let ends = input.ends;
+        for first in input.first {
+            if first.isolates {
+                self.op(first.op, &numbered(&first.steps), count(first.steps.len()));
+            } else {
+                let source = first.op.part();
+                let steps: Vec<_> = first.steps.iter().map(|step| (source, *step)).collect();
+                let before = self.steps.len();
+                self.end(JobPhase::Isolate, &steps, 0, steps.len());
+                let id = source.map(|source| input.catalog.part(source).id.clone());
+                for step in &mut self.steps[before..] {
+                    step.on_failure = id.clone().map(OnFailure::Isolate);
+                }
+            }
+        }
+        let make_safe = alone(&ends.make_safe);
+        self.end(JobPhase::MakeSafe, &make_safe, 0, make_safe.len());
         if let Some(StartedOperation { op, steps, of }) = input.in_hand {
             self.op(*op, steps, *of);
         }
-        for planned in &input.plan.ops {
-            let steps: Vec<_> = (1..).zip(planned.steps.iter().copied()).collect();
-            self.op(planned.op, &steps, count(planned.steps.len()));
+        let (before, energising) = input.plan.ops.split_at(self.first_of_last_energising());
+        let checks = ends.prove_dead.len() + ends.prove.len();
+        for planned in before {
+            let steps = numbered(&planned.steps);
+            self.op(planned.op, &steps, count(steps.len()));
         }
-        self.end(JobPhase::Prove, &input.ends.prove);
-        self.end(JobPhase::HandOver, &alone(&input.ends.hand_over));
+        self.end(JobPhase::Prove, &ends.prove_dead, 0, checks);
+        for planned in energising {
+            let steps = numbered(&planned.steps);
+            self.op(planned.op, &steps, count(steps.len()));
+        }
+        self.end(JobPhase::Prove, &ends.prove, ends.prove_dead.len(), checks);
+        let hand_over = alone(&ends.hand_over);
+        self.end(JobPhase::HandOver, &hand_over, 0, hand_over.len());
     }
 
-    fn end(&mut self, phase: JobPhase, steps: &[(Option<PartIx>, StepIx)]) {
-        for (nth, (part, step)) in (1..).zip(steps) {
+    /// Where the operations begin that do nothing but make sources live, at the end.
+    fn first_of_last_energising(&self) -> usize {
+        let ops = &self.input.plan.ops;
+        let last = ops.iter().rposition(|planned| {
+            self.job_phase(planned.op) != JobPhase::Energise
+        });
+        last.map_or(0, |last| last + 1)
+    }
+
+    fn job_phase(&self, op: Op) -> JobPhase {
+        let part = op.part().map(|part| self.input.catalog.part(part));
+        let is_source = part.is_some_and(Part::is_source);
+        match op.phase() {
+            Phase::StripDown if is_source => JobPhase::Isolate,
+            Phase::StripDown => JobPhase::StripDown,
+            Phase::Fit => JobPhase::Fit,
+            Phase::Refit if is_source => JobPhase::Energise,
+            Phase::Refit => JobPhase::Refit,
+        }
+    }
+
+    /// Steps of no operation; the first is number `before + 1` of `all` steps.
+    fn end(
+        &mut self,
+        phase: JobPhase,
+        steps: &[(Option<PartIx>, StepIx)],
+        before: usize,
+        all: usize,
+    ) {
+        for (nth, (part, step)) in (before + 1..).zip(steps) {
             let placement = Placement {
                 phase,
                 op: None,
                 part: *part,
-                nth,
-                of: count(steps.len()),
+                nth: count(nth),
+                of: count(all),
             };
             self.push(*step, &placement);
         }
     }
 
     fn op(&mut self, op: Op, steps: &[(u16, StepIx)], of: u16) {
-        let phase = match op.phase() {
-            Phase::StripDown => JobPhase::StripDown,
-            Phase::Fit => JobPhase::Fit,
-            Phase::Refit => JobPhase::Refit,
-        };
+        let phase = self.job_phase(op);
         for (nth, step) in steps {
             let placement = Placement {
                 phase,
@@ -314,6 +403,7 @@ fn describe(
         hand_back: placement.op.and_then(|op| hand_back(catalog, op, at)),
         asks: step.asks.map(|at| catalog.question(at).id.clone()),
         reading: entry.reading.clone(),
+        on_failure: entry.on_failure.clone(),
         confirm: entry.confirm.clone(),
         starts_wait: entry.starts_wait.as_ref().map(|wait| WaitStarted {
             id: wait.id.clone(),

@@ -7,8 +7,8 @@
 //!
 //! The wait of a hazard runs from the step that begins a wait of the catalog for
 //! the same hazard; else from the step that cut the supply, since the unit was last live
-//! (of make safe, with a hazard that demands isolation); else from when the technician says that it
-//! begins.
+//! (it isolates a source, or it is a make-safe step with a hazard that demands isolation); else from
+//! when the technician says that it begins.
 
 use lidoff_catalog::format::{Demand, Hazard, HazardId, Text, WaitId};
 
@@ -111,11 +111,13 @@ impl Job {
 
     /// The step that cut the supply, since the unit was last live.
     fn supply_cut(&self) -> Option<&DoneStep> {
-        let live = |one: &DoneStep| one.step.phase == JobPhase::Prove;
+        let live =
+            |one: &DoneStep| matches!(one.step.phase, JobPhase::Energise | JobPhase::Prove);
         let since = self.done.iter().rposition(live).map_or(0, |at| at + 1);
         self.done[since..].iter().find(|one| {
             let isolates = |it: &Demand| matches!(it, Demand::Isolate(_));
-            one.step.phase == JobPhase::MakeSafe && self.names(&one.step, isolates)
+            one.step.phase == JobPhase::Isolate
+                || one.step.phase == JobPhase::MakeSafe && self.names(&one.step, isolates)
         })
     }
 

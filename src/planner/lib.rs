@@ -108,7 +108,7 @@
 //!
 //! ```
 //! use lidoff_catalog::setup::{Configuration, Setup};
-//! use lidoff_planner::{Limits, Op, Prices, Proof, Request, Task, UnitState, Workplace, plan};
+//! use lidoff_planner::{Limits, Op, Prices, Proof, Request, Task, UnitState, Way, plan};
 //!
 //! let catalog = lidoff_catalog::read("blower.json", r#"{
 //!   "format": "lidoff-catalog/1",
@@ -160,13 +160,13 @@
 //!
 //! let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
 //! assert_eq!(ops, [
-//!     Op::TakeOff(lid, Workplace::InPlace),    // fetch the driver
-//!     Op::TakeOff(shield, Workplace::InPlace),
-//!     Op::TakeOff(fan, Workplace::InPlace),    // fetch the lever
+//!     Op::TakeOff(lid, Way::InPlace),    // fetch the driver
+//!     Op::TakeOff(shield, Way::InPlace),
+//!     Op::TakeOff(fan, Way::InPlace),    // fetch the lever
 //!     Op::Swap(fan),                           // bare hands: the lever stays in hand
-//!     Op::PutBack(fan, Workplace::InPlace),
-//!     Op::PutBack(shield, Workplace::InPlace), // fetch the driver
-//!     Op::PutBack(lid, Workplace::InPlace),
+//!     Op::PutBack(fan, Way::InPlace),
+//!     Op::PutBack(shield, Way::InPlace), // fetch the driver
+//!     Op::PutBack(lid, Way::InPlace),
 //! ]);
 //! // Seven steps of 2 s and three tool changes of 5 s. No step asks for a face.
 //! assert_eq!(plan.cost.work, 7 * 20);
@@ -199,7 +199,7 @@ mod unit_search;
 pub use access::{Access, access};
 pub use cost::Tenths;
 pub use explanation::{Alternative, Explanation, explain, find_alternative};
-pub use op::{Op, Phase, Workplace};
+pub use op::{Op, Phase, Way};
 pub use outcome::{Cost, Plan, PlannedOp, Proof, Refusal};
 pub use planner::{MAX_TASKS, plan, plan_async};
 pub use request::{Limits, Prices, Request, Task};

@@ -1,14 +1,16 @@
 //! Operations: the blocks of steps that a plan puts in order.
 
 use lidoff_catalog::format::ReachedState;
-use lidoff_catalog::model::{Catalog, Leg, PartIx, ServiceIx, StepIx};
+use lidoff_catalog::model::{Catalog, Leg, Part, PartIx, ServiceIx, StepIx};
 use lidoff_catalog::setup::Setup;
 
-/// Where a part comes off or goes back.
+/// Which way a part comes off or goes back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Workplace {
+pub enum Way {
     /// In the unit; the carrier of a rider is in place.
     InPlace,
+    /// In the unit, by the other way of that number in the catalog.
+    Other(u8),
     /// On the bench; the carrier is off.
     Bench,
 }
@@ -19,7 +21,7 @@ pub enum Op {
     /// Fitted → eased.
     Ease(PartIx),
     /// Eased (or fitted, where there is no easing leg, or on the bench) → off.
-    TakeOff(PartIx, Workplace),
+    TakeOff(PartIx, Way),
     /// Replace the part while it is off; hand-backs move over to the new part.
     Swap(PartIx),
     /// Reseat the part, which is as far out as the catalog says.
@@ -29,7 +31,7 @@ pub enum Op {
     /// Run a service operation.
     Serve(ServiceIx),
     /// Off → eased where there is an easing leg and it is done in place, else → fitted.
-    PutBack(PartIx, Workplace),
+    PutBack(PartIx, Way),
     /// Eased → fitted.
     Settle(PartIx),
 }
@@ -43,6 +45,25 @@ pub enum Phase {
     Fit,
     /// Ways back: putting back and settling.
     Refit,
+}
+
+impl Way {
+    /// The ways of a part, off and back: those in the unit first.
+    pub fn all_of(part: &Part) -> impl Iterator<Item = Self> + '_ {
+        let in_place = part.take_off.iter().map(|_| Self::InPlace);
+        let others = (0..).zip(&part.other_ways).map(|(nth, _)| Self::Other(nth));
+        let bench = part.bench_off.iter().map(|_| Self::Bench);
+        in_place.chain(others).chain(bench)
+    }
+
+    /// The leg of a part that this way is.
+    pub fn leg(self, part: &Part) -> Option<&Leg> {
+        match self {
+            Self::InPlace => part.take_off.as_ref(),
+            Self::Other(nth) => part.other_ways.get(usize::from(nth)),
+            Self::Bench => part.bench_off.as_ref(),
+        }
+    }
 }
 
 impl Op {
@@ -73,12 +94,7 @@ impl Op {
     pub fn leg(self, catalog: &Catalog) -> Option<&Leg> {
         match self {
             Self::Ease(part) | Self::Settle(part) => catalog.part(part).ease.as_ref(),
-            Self::TakeOff(part, Workplace::InPlace) | Self::PutBack(part, Workplace::InPlace) => {
-                catalog.part(part).take_off.as_ref()
-            }
-            Self::TakeOff(part, Workplace::Bench) | Self::PutBack(part, Workplace::Bench) => {
-                catalog.part(part).bench_off.as_ref()
-            }
+            Self::TakeOff(part, way) | Self::PutBack(part, way) => way.leg(catalog.part(part)),
             Self::Swap(_) | Self::Reseat(_) | Self::Inspect(_) | Self::Serve(_) => None,
         }
     }

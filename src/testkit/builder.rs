@@ -2,8 +2,8 @@
 
 use lidoff_catalog::check::check;
 use lidoff_catalog::format::{
-    Answer, AnswerId, Asked, CatalogFile, ChangeTimes, Condition, Face, Fastener, FastenerKind,
-    Fastening, FormatTag, Formula, Leg, Measured, OptionId, Part, PartId, Question, QuestionId,
+    Answer, Asked, CatalogFile, ChangeTimes, Condition, ConditionEntry, Face, Fastener, FastenerKind,
+    Fastening, FormatTag, Formula, FormulaEntry, Leg, Measured, Part, Question,
     ReuseClass, Service, StartsWait, Step, Tool, ToolClass, UnitHead, UnitOption,
 };
 use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};
@@ -11,9 +11,9 @@ use lidoff_catalog::setup::{Configuration, Setup};
 use lidoff_planner::Prices;
 
 /// A condition as it stands in a file.
-pub type FileCondition = Condition<OptionId, QuestionId, AnswerId>;
+pub type FileCondition = ConditionEntry;
 /// A formula as it stands in a file.
-pub type FileNeeds = Formula<PartId, FileCondition>;
+pub type FileNeeds = FormulaEntry;
 
 /// A unit with faces `front`, `back` and `side`, tools `driver`, `lever` and
 /// `pliers`, fasteners `screw` (loose), `captive` and `seal` (single-use), and
@@ -21,7 +21,7 @@ pub type FileNeeds = Formula<PartId, FileCondition>;
 pub fn unit(id: &str) -> CatalogFile {
     CatalogFile {
         schema: None,
-        format: FormatTag::V1,
+        format: FormatTag::V2,
         unit: UnitHead {
             id: id.to_owned(),
             name: id.to_owned(),
@@ -44,9 +44,11 @@ pub fn unit(id: &str) -> CatalogFile {
         options: Vec::new(),
         questions: Vec::new(),
         hazards: Vec::new(),
+        sources: Vec::new(),
         make_safe: vec![step("shut-down", 1.0)],
         parts: Vec::new(),
         services: Vec::new(),
+        start: Vec::new(),
         prove: vec![step("switch-on", 1.0)],
         hand_over: vec![step("write-it-down", 1.0)],
     }
@@ -111,6 +113,8 @@ pub fn part(id: &str) -> Part {
         connections: Vec::new(),
         ease: None,
         take_off: None,
+        may_be_live: Vec::new(),
+        other_ways: Vec::new(),
         bench_off: None,
         swap: None,
         reseat: None,
@@ -131,6 +135,7 @@ pub fn leg(id: &str, needs: FileNeeds) -> Leg {
     Leg {
         needs,
         refit_needs: FileNeeds::nothing(),
+        may_be_live: Vec::new(),
         out: vec![step(&format!("{id}-out"), 2.0)],
         back: vec![step(&format!("{id}-back"), 3.0)],
     }
@@ -153,6 +158,8 @@ pub fn step(id: &str, seconds: f64) -> Step {
         uses: Vec::new(),
         asks: None,
         reading: None,
+        on_failure: None,
+        before_power: false,
         confirm: None,
         elements: Vec::new(),
         measured: Some(Measured { seconds, cv: 0.2 }),
@@ -200,6 +207,8 @@ pub fn service(id: &str, needs: FileNeeds) -> Service {
         name: id.to_owned(),
         when: None,
         needs,
+        may_be_live: Vec::new(),
+        live: Vec::new(),
         before: Vec::new(),
         after: Vec::new(),
         steps: vec![step(&format!("{id}-run"), 5.0)],

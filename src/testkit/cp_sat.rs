@@ -222,6 +222,7 @@ impl ReferenceUnitBuilder {
     fn leg(&mut self, id: &str, name: &str, json: &Value) -> Option<Leg> {
         let json = json.get(name)?;
         Some(Leg {
+            may_be_live: Vec::new(),
             needs: needs(json),
             refit_needs: json.get("refit").map_or_else(builder::free, formula),
             out: self.steps(&format!("{id}-{name}-out"), &json["out"]),

@@ -47,6 +47,9 @@ fn write_case(case: &PlanningCase, f: &mut Formatter<'_>) -> fmt::Result {
         writeln!(f)?;
         leg(case, "ease", part.ease.as_ref(), f)?;
         leg(case, "take off", part.take_off.as_ref(), f)?;
+        for other in &part.other_ways {
+            leg(case, "take off another way", Some(other), f)?;
+        }
         leg(case, "take off on the bench", part.bench_off.as_ref(), f)?;
         if let Some(swap) = &part.swap {
             let moved: Vec<&str> = swap
@@ -151,6 +154,7 @@ fn needs(catalog: &Catalog, asked: &ResolvedFormula) -> String {
         Formula::Off(at) => format!("off {}", catalog.part(*at).id),
         Formula::Clear(at) => format!("clear {}", catalog.part(*at).id),
         Formula::InPlace(at) => format!("in-place {}", catalog.part(*at).id),
+        Formula::Closed => "closed".to_owned(),
         Formula::When { condition: c, then } => {
             format!(
                 "when {} then {}",
@@ -171,6 +175,7 @@ fn condition(catalog: &Catalog, said: &ResolvedCondition) -> String {
         Condition::Any(any) => format!("any({})", list(any)),
         Condition::Not(one) => format!("not {}", condition(catalog, one)),
         Condition::Fitted(at) => catalog.option(*at).id.to_string(),
+        Condition::Replaced(at) => format!("{} replaced", catalog.part(*at).id),
         Condition::Answer { question, is } => {
             let question = catalog.question(*question);
             format!("{}={}", question.id, question.answers[is.index()].id)

@@ -2,7 +2,7 @@
 
 use crate::simulate::Simulation;
 use lidoff_catalog::model::Catalog;
-use lidoff_planner::{Op, Task, Workplace};
+use lidoff_planner::{Op, Task, Way};
 
 use crate::byte_draw::ByteDraw;
 
@@ -13,17 +13,8 @@ pub fn all_ops(catalog: &Catalog, tasks: &[Task]) -> Vec<Op> {
         if known.ease.is_some() {
             ops.extend([Op::Ease(part), Op::Settle(part)]);
         }
-        if known.take_off.is_some() {
-            ops.extend([
-                Op::TakeOff(part, Workplace::InPlace),
-                Op::PutBack(part, Workplace::InPlace),
-            ]);
-        }
-        if known.bench_off.is_some() {
-            ops.extend([
-                Op::TakeOff(part, Workplace::Bench),
-                Op::PutBack(part, Workplace::Bench),
-            ]);
+        for way in Way::all_of(known) {
+            ops.extend([Op::TakeOff(part, way), Op::PutBack(part, way)]);
         }
     }
     ops.extend(tasks.iter().map(|task| match *task {

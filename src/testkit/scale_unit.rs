@@ -221,6 +221,7 @@ impl ScaleUnitBuilder {
             back.insert(0, self.step(&format!("{id}-seat"), None, None));
         }
         Leg {
+            may_be_live: Vec::new(),
             needs,
             refit_needs: builder::free(),
             out,

@@ -139,7 +139,7 @@ fn where_every_route_is_blocked_the_refusal_names_them_and_the_unit_can_be_close
     visit.note(screen(OpRef::Ease("screen".into())));
     visit.note(screen(OpRef::TakeOff {
         part: "screen".into(),
-        way: lidoff_job::WorkplaceRef::InPlace,
+        way: lidoff_job::WayRef::InPlace,
     }));
     let refused = replan(&visit.job(), &catalog, &visit.now, plan).unwrap_err();
     let lidoff_job::ReplanError::Refused(refusal) = refused else {

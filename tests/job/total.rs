@@ -6,7 +6,7 @@ use lidoff_job::event::Mishap;
 use lidoff_job::{
     Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask,
     OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason, RunId,
-    Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WorkplaceRef, closing_up, fold,
+    Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef, closing_up, fold,
     outlook, position, tally,
 };
 use lidoff_report::exchange::page::page;
@@ -54,9 +54,9 @@ fn op() -> impl Strategy<Value = OpRef> {
     (part, 0..6u8).prop_map(|(part, kind)| {
         let part = part.into();
         let way = if kind == 5 {
-            WorkplaceRef::Bench
+            WayRef::Bench
         } else {
-            WorkplaceRef::InPlace
+            WayRef::InPlace
         };
         match kind {
             0 => OpRef::Ease(part),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use lidoff_catalog::format::PartId;
-use lidoff_job::{OpRef, WorkplaceRef};
+use lidoff_job::{OpRef, WayRef};
 
 /// The parts that are open, and whether each was eased on its way.
 #[derive(Default)]
@@ -29,7 +29,7 @@ impl Open {
             // back in the unit, and settled after.
             OpRef::PutBack {
                 part,
-                way: WorkplaceRef::InPlace,
+                way: WayRef::InPlace | WayRef::Other(_),
             } => {
                 if open.get(part) == Some(&false) {
                     open.remove(part);
@@ -37,7 +37,7 @@ impl Open {
             }
             OpRef::PutBack {
                 part,
-                way: WorkplaceRef::Bench,
+                way: WayRef::Bench,
             }
             | OpRef::Settle(part) => {
                 open.remove(part);

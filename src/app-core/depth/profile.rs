@@ -1,6 +1,6 @@
 //! The steps of a job as spans of time at a depth.
 
-use lidoff_job::PlannedStep;
+use lidoff_job::{JobPhase, PlannedStep};
 
 use super::open::Open;
 
@@ -54,8 +54,9 @@ impl Profile {
                 depth: open.many(),
                 done,
             });
-            for op in &step.completes {
-                open.after(op);
+            // Energy is isolated and made live; that opens nothing.
+            if !matches!(step.phase, JobPhase::Isolate | JobPhase::Energise) {
+                step.completes.iter().for_each(|op| open.after(op));
             }
             profile.deepest = profile.deepest.max(open.many());
         }

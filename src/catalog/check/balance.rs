@@ -115,8 +115,7 @@ impl Fastened for ConnectionIx {
 fn check_things<T: Fastened>(draft: &Draft, variables: &Variables, report: &mut Report) {
     let balance = Balance { draft, variables };
     for part in &draft.catalog.parts {
-        let legs = [&part.ease, &part.take_off, &part.bench_off];
-        for leg in legs.into_iter().flatten() {
+        for leg in part.legs() {
             balance.check_each::<T>(&steps_out_and_back(leg), report);
         }
         if let (Some(ease), Some(take_off)) = (&part.ease, &part.take_off) {
@@ -133,7 +132,7 @@ fn check_things<T: Fastened>(draft: &Draft, variables: &Variables, report: &mut 
 fn other_runs(draft: &Draft) -> Vec<Vec<StepIx>> {
     let together = |list| match list {
         StepList::Leg(..) => None,
-        StepList::Prove | StepList::HandOver => Some(StepList::MakeSafe),
+        StepList::Start | StepList::Prove | StepList::HandOver => Some(StepList::MakeSafe),
         StepList::HandBack(part, _) => Some(StepList::Swap(part)),
         list => Some(list),
     };

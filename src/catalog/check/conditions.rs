@@ -82,6 +82,6 @@ fn has_empty_any(condition: &ResolvedCondition) -> bool {
         Condition::All(list) => list.iter().any(has_empty_any),
         Condition::Any(list) => list.is_empty() || list.iter().any(has_empty_any),
         Condition::Not(one) => has_empty_any(one),
-        Condition::Fitted(_) | Condition::Answer { .. } => false,
+        Condition::Fitted(_) | Condition::Answer { .. } | Condition::Replaced(_) => false,
     }
 }

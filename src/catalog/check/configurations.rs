@@ -10,7 +10,7 @@
 use std::collections::BTreeSet;
 
 use crate::format::Condition;
-use crate::model::{Catalog, OptionIx, QuestionIx, ResolvedCondition};
+use crate::model::{Catalog, OptionIx, PartIx, QuestionIx, ResolvedCondition};
 use lidoff_i18n::tr;
 
 /// The most configurations that are tried.
@@ -23,6 +23,8 @@ pub(super) struct Variables {
     of_option: Vec<(usize, usize)>,
     /// The variable that says what a question is answered.
     of_question: Vec<usize>,
+    /// The variable that says whether the job replaces a part, for parts that can be.
+    of_part: Vec<Option<usize>>,
 }
 
 struct Variable {
@@ -35,6 +37,8 @@ enum Value {
     Fitted(String),
     NotFitted(String),
     Answered(String, String),
+    Kept(String),
+    Replaced(String),
 }
 
 /// One configuration of a unit: a value of each variable.
@@ -94,11 +98,29 @@ impl Variables {
                 usual: usual.unwrap_or(0),
             });
         }
+        let of_part = catalog.parts.iter().map(|part| {
+            part.swap.as_ref()?;
+            all.push(Variable {
+                values: vec![
+                    Value::Kept(part.id.to_string()),
+                    Value::Replaced(part.id.to_string()),
+                ],
+                usual: 0,
+            });
+            Some(all.len() - 1)
+        });
+        let of_part = of_part.collect();
         Self {
             all,
             of_option,
             of_question,
+            of_part,
         }
+    }
+
+    /// The variable of a part that can be replaced.
+    fn replaced(&self, part: PartIx) -> Option<usize> {
+        self.of_part.get(part.index()).copied().flatten()
     }
 
     fn fitted(&self, option: OptionIx) -> (usize, usize) {
@@ -123,6 +145,7 @@ impl Variables {
             Condition::Answer { question, .. } => {
                 into.insert(self.asked(*question));
             }
+            Condition::Replaced(part) => into.extend(self.replaced(*part)),
         }
     }
 
@@ -147,7 +170,7 @@ pub(super) fn evaluate_unfitted(condition: &ResolvedCondition) -> Option<bool> {
             none.map(|none| !none)
         }
         Condition::Not(one) => evaluate_unfitted(one).map(|is| !is),
-        Condition::Fitted(_) | Condition::Answer { .. } => None,
+        Condition::Fitted(_) | Condition::Answer { .. } | Condition::Replaced(_) => None,
     }
 }
 
@@ -249,6 +272,8 @@ impl Value {
             Self::Fitted(option) => tr!("{} fitted", option),
             Self::NotFitted(option) => tr!("{} not fitted", option),
             Self::Answered(question, answer) => tr!("{} answered “{}”", question, answer),
+            Self::Kept(part) => tr!("{} not replaced", part),
+            Self::Replaced(part) => tr!("{} replaced", part),
         }
     }
 }
@@ -278,6 +303,9 @@ impl UnitConfiguration {
                 self.0[variable] == value
             }
             Condition::Answer { question, is } => self.0[variables.asked(*question)] == is.index(),
+            Condition::Replaced(part) => variables
+                .replaced(*part)
+                .is_some_and(|variable| self.0[variable] == 1),
         }
     }
 
@@ -325,6 +353,7 @@ mod tests {
             all,
             of_option,
             of_question: vec![free + 1],
+            of_part: Vec::new(),
         }
     }
 

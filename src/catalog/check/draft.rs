@@ -51,6 +51,7 @@ pub(super) enum StepList {
     ProveSwap(PartIx),
     /// Checks after reseating.
     ProveReseat(PartIx),
+    Start,
     Prove,
     HandOver,
 }
@@ -60,16 +61,21 @@ pub(super) enum StepList {
 pub(super) enum LegName {
     Ease,
     TakeOff,
+    /// The other way off of that number.
+    OtherWay(u16),
     BenchOff,
 }
 
 impl LegName {
-    /// The field that it is written in.
-    pub(super) const fn field(self) -> &'static str {
-        match self {
-            Self::Ease => "ease",
-            Self::TakeOff => "take_off",
-            Self::BenchOff => "bench_off",
+    /// Where it is written in the entry of its part or source.
+    pub(super) fn path(self, entry: &Path, is_source: bool) -> Path {
+        match (self, is_source) {
+            (Self::Ease, _) => entry.field("ease"),
+            (Self::TakeOff, false) => entry.field("take_off"),
+            (Self::TakeOff, true) => entry.field("isolation"),
+            (Self::OtherWay(nth), false) => entry.field("other_ways").nth(nth.into()),
+            (Self::OtherWay(nth), true) => entry.field("other_isolations").nth(nth.into()),
+            (Self::BenchOff, _) => entry.field("bench_off"),
         }
     }
 }

@@ -62,6 +62,11 @@ impl<'f> IdTable<'f> {
         }
     }
 
+    /// The number of entries.
+    pub(super) const fn len(&self) -> usize {
+        self.count
+    }
+
     /// The index of the entry with this id, if there is one.
     pub(super) fn lookup(&self, id: &str) -> Option<u16> {
         self.by_id.get(id).copied()
@@ -96,8 +101,8 @@ pub(super) struct IdTables<'f> {
 }
 
 impl<'f> IdTables<'f> {
-    /// Collects the ids of a file.
-    pub(super) fn collect(file: &'f CatalogFile, report: &mut Report) -> Self {
+    /// Collects the ids of a file, whose parts end with its `sources` sources.
+    pub(super) fn collect(file: &'f CatalogFile, sources: usize, report: &mut Report) -> Self {
         let root = Path::root();
         macro_rules! table {
             ($sort:expr, $field:ident) => {
@@ -111,11 +116,10 @@ impl<'f> IdTables<'f> {
         }
         let mut fastenings = IdTable::new(EntryKind::Fastening);
         let mut connections = IdTable::new(EntryKind::Connection);
+        let mut parts = IdTable::new(EntryKind::Part);
         for (nth, part) in file.parts.iter().enumerate() {
-            let at = root
-                .field("parts")
-                .nth(nth)
-                .about(EntryKind::Part, part.id.as_str());
+            let at = part_path(file, sources, nth);
+            parts.add(part.id.as_str(), &at.field("id"), report);
             for (nth, fastening) in part.fastenings.iter().enumerate() {
                 let id = fastening.id.as_str();
                 let at = at.field("fastenings").nth(nth).field("id");
@@ -140,7 +144,7 @@ impl<'f> IdTables<'f> {
         });
         let answers = answers.collect();
         Self {
-            parts: table!(EntryKind::Part, parts),
+            parts,
             services: table!(EntryKind::Service, services),
             tools: table!(EntryKind::Tool, tools),
             faces: table!(EntryKind::Face, faces),
@@ -154,6 +158,16 @@ impl<'f> IdTables<'f> {
             answers,
             hazards: table!(EntryKind::Hazard, hazards),
         }
+    }
+}
+
+/// Where the part at this position is written. The last `sources` parts are sources.
+pub(super) fn part_path(file: &CatalogFile, sources: usize, nth: usize) -> Path {
+    let id = file.parts[nth].id.as_str();
+    let root = Path::root();
+    match nth.checked_sub(file.parts.len() - sources) {
+        Some(nth) => root.field("sources").nth(nth).about(EntryKind::Source, id),
+        None => root.field("parts").nth(nth).about(EntryKind::Part, id),
     }
 }
 

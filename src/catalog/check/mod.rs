@@ -151,7 +151,7 @@ fn named_after_unit(name: &str, file: &CatalogFile, report: &mut Report) {
 }
 
 async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncFnMut()) -> Catalog {
-    let draft = lower::lower(file, report, rest).await;
+    let draft = lower::lower(file.clone(), report, rest).await;
     let ids_are_sound = report.ids_are_sound();
     rest().await;
     texts::check(&draft, report);

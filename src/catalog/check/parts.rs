@@ -5,7 +5,7 @@ use super::draft::{Atom, AtomPlace, Draft, FormulaOwner, LegName};
 use super::fault::{FaultKind, Report};
 use super::path::Path;
 use crate::format::ReachedState;
-use crate::model::{Catalog, Part, PartIx};
+use crate::model::{Catalog, Leg, Part, PartIx};
 use lidoff_i18n::tr;
 
 /// Checks that need only the entry itself.
@@ -28,16 +28,8 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
             ),
         );
     }
-    let legs = [
-        (LegName::Ease, &part.ease),
-        (LegName::TakeOff, &part.take_off),
-        (LegName::BenchOff, &part.bench_off),
-    ];
-    for (name, leg) in legs {
-        let Some(leg) = leg else {
-            continue;
-        };
-        let at = at.field(name.field());
+    for (name, leg) in named_legs(part) {
+        let at = name.path(at, part.is_source());
         if leg.out.is_empty() {
             report.add(
                 FaultKind::NoWayOut,
@@ -46,7 +38,8 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
                 tr!("Add at least the step that moves the part."),
             );
         }
-        if leg.back.is_empty() {
+        // A source that another one feeds comes alive with it, without a step.
+        if leg.back.is_empty() && !part.is_source() {
             report.add(
                 FaultKind::NoWayBack,
                 &at.field("back"),
@@ -58,6 +51,16 @@ fn ways(part: &Part, at: &Path, report: &mut Report) {
             );
         }
     }
+}
+
+/// The legs of a part with their names.
+pub(super) fn named_legs(part: &Part) -> impl Iterator<Item = (LegName, &Leg)> {
+    let ease = part.ease.iter().map(|leg| (LegName::Ease, leg));
+    let take_off = part.take_off.iter().map(|leg| (LegName::TakeOff, leg));
+    let others = (0..).zip(&part.other_ways);
+    let others = others.map(|(nth, leg)| (LegName::OtherWay(nth), leg));
+    let bench_off = part.bench_off.iter().map(|leg| (LegName::BenchOff, leg));
+    ease.chain(take_off).chain(others).chain(bench_off)
 }
 
 fn comes_off(part: &Part) -> bool {

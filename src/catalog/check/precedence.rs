@@ -30,7 +30,7 @@ const fn phase(list: StepList) -> u8 {
         | StepList::Reseat(_)
         | StepList::Inspect(_)
         | StepList::Service(_) => 1,
-        StepList::ProveSwap(_) | StepList::ProveReseat(_) | StepList::Prove => 2,
+        StepList::Start | StepList::ProveSwap(_) | StepList::ProveReseat(_) | StepList::Prove => 2,
         StepList::HandOver => 3,
     }
 }
@@ -48,6 +48,7 @@ fn later_on_one_part(one: StepList, other: StepList) -> bool {
 const fn on_one_part(list: StepList) -> Option<(PartIx, u8)> {
     Some(match list {
         StepList::Leg(part, LegName::Ease, Direction::Out) => (part, 0),
+        StepList::Leg(_, LegName::OtherWay(_), _) => return None,
         StepList::Leg(part, LegName::TakeOff | LegName::BenchOff, Direction::Out) => (part, 1),
         StepList::Swap(part) => (part, 2),
         StepList::HandBack(part, _) => (part, 3),

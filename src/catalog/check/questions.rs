@@ -117,7 +117,7 @@ fn questions_of(condition: &ResolvedCondition) -> Vec<QuestionIx> {
             all
         }
         Condition::Not(one) => questions_of(one),
-        Condition::Fitted(_) => Vec::new(),
+        Condition::Fitted(_) | Condition::Replaced(_) => Vec::new(),
         Condition::Answer { question, .. } => vec![*question],
     }
 }

@@ -117,6 +117,7 @@ impl UsedInConditions {
             Condition::Not(one) => self.add(one),
             Condition::Fitted(option) => self.options.push(*option),
             Condition::Answer { question, .. } => self.questions.push(*question),
+            Condition::Replaced(_) => {}
         }
     }
 }

@@ -5,30 +5,30 @@ use serde::{Deserialize, Serialize};
 use super::id::{AnswerId, OptionId, PartId, QuestionId};
 
 /// A condition as a file says it.
-pub type ConditionEntry = Condition<OptionId, QuestionId, AnswerId>;
+pub type ConditionEntry = Condition<OptionId, QuestionId, AnswerId, PartId>;
 /// A formula as a file says it.
 pub type FormulaEntry = Formula<PartId, ConditionEntry>;
 
-/// When something applies, by options and answers.
+/// When something applies: by options, answers, and what this job replaces.
 ///
-/// `O` names an option, `Q` a question, `A` an answer.
+/// `O` names an option, `Q` a question, `A` an answer, `P` a part.
 ///
 /// ```
-/// use lidoff_catalog::format::{AnswerId, Condition, OptionId, QuestionId};
-/// let condition: Condition<OptionId, QuestionId, AnswerId> =
+/// use lidoff_catalog::format::{Condition, ConditionEntry};
+/// let condition: ConditionEntry =
 ///     serde_json::from_str(r#"{"not": {"fitted": "wall-mount"}}"#).unwrap();
 /// assert_eq!(condition, Condition::Not(Box::new(Condition::Fitted("wall-mount".into()))));
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
-pub enum Condition<O, Q, A> {
+pub enum Condition<O, Q, A, P> {
     /// Every one of these holds; true when empty.
-    All(Vec<Condition<O, Q, A>>),
+    All(Vec<Condition<O, Q, A, P>>),
     /// At least one of these holds; false when empty.
-    Any(Vec<Condition<O, Q, A>>),
+    Any(Vec<Condition<O, Q, A, P>>),
     /// This does not hold.
-    Not(Box<Condition<O, Q, A>>),
+    Not(Box<Condition<O, Q, A, P>>),
     /// The unit is fitted with this option.
     Fitted(O),
     /// The technician gave this answer to this question.
@@ -38,18 +38,20 @@ pub enum Condition<O, Q, A> {
         /// The answer that makes the condition true.
         is: A,
     },
+    /// This job replaces the part.
+    Replaced(P),
 }
 
 /// What must be open (or still in place) before something can be done.
 ///
-/// `P` names a part, `C` is a condition. Every atom but `in-place` is monotone:
-/// opening more never makes it false. An atom about a part that this unit is not
-/// fitted with is true.
+/// `P` names a part or an energy source, `C` is a condition. Every atom but `in-place` and
+/// `closed` is monotone: opening more never makes it false. An atom about a part that this
+/// unit is not fitted with is true. A source is `off` (or `isolated`) while it is isolated
+/// and `in-place` (or `live`) while it is not.
 ///
 /// ```
-/// use lidoff_catalog::format::{Condition, Formula, PartId, OptionId, QuestionId, AnswerId};
-/// type Needs = Formula<PartId, Condition<OptionId, QuestionId, AnswerId>>;
-/// let needs: Needs = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
+/// use lidoff_catalog::format::{Formula, FormulaEntry};
+/// let needs: FormulaEntry = serde_json::from_str(r#"{"all": [{"off": "lid"}, {"any": [
 ///     {"eased": "fan"}, {"off": "heatsink"}]}]}"#).unwrap();
 /// assert!(matches!(needs, Formula::All(parts) if parts.len() == 2));
 /// ```
@@ -63,13 +65,17 @@ pub enum Formula<P, C> {
     Any(Vec<Formula<P, C>>),
     /// The part is at least eased, or off, or away with its carrier.
     Eased(P),
-    /// The part is off, or away with its carrier.
+    /// The part is off, or away with its carrier; the source is isolated.
+    #[serde(alias = "isolated")]
     Off(P),
     /// The part itself has been taken off; being away with its carrier is not
     /// enough.
     Clear(P),
-    /// Something must *stay*: the part is fitted (a support, say). Rare.
+    /// Something must *stay*: the part is fitted (a support, say); the source is live. Rare.
+    #[serde(alias = "live")]
     InPlace(P),
+    /// Every part is fitted. Says nothing about sources.
+    Closed,
     /// `then` is asked for only where `condition` holds.
     When {
         /// Where it is asked for.

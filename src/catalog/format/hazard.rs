@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{ConditionEntry, HazardId, Text};
+use super::{ConditionEntry, HazardId, PartId, StepId, Text};
 
 /// A hazard.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,9 +20,39 @@ pub struct Hazard {
     /// What must be done before work continues.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub demands: Vec<Demand>,
+    /// How long its control holds once it is confirmed.
+    #[serde(default, skip_serializing_if = "Scope::is_step")]
+    pub lasts: Scope,
     /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
+}
+
+/// How long the control of a hazard holds once it is confirmed. After a pause it is always
+/// asked for again.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Scope {
+    /// For one step.
+    #[default]
+    Step,
+    /// While this part is off or eased.
+    WhileOpen(PartId),
+    /// While this source is isolated.
+    WhileIsolated(PartId),
+    /// While this source is live.
+    WhileLive(PartId),
+    /// Until this step is done ("strap off").
+    Until(StepId),
+    /// For the whole job.
+    Job,
+}
+
+impl Scope {
+    const fn is_step(&self) -> bool {
+        matches!(self, Self::Step)
+    }
 }
 
 /// Kinds of harm, to people or to things.

@@ -1,4 +1,4 @@
-//! The catalog file, `lidoff-catalog/1`: one JSON document for each unit.
+//! The catalog file, `lidoff-catalog/2`: one JSON document for each unit.
 //!
 //! These types describe what *can be written*; nothing here has been checked. Ids are
 //! plain words that refer to each other by name. Field names are in `snake_case`,
@@ -17,6 +17,7 @@ mod hardware;
 mod hazard;
 mod id;
 mod part;
+mod source;
 mod step;
 mod text;
 mod unit;
@@ -28,13 +29,14 @@ pub use hardware::{
     Connection, Consumable, Drive, DriveSystem, Fastener, FastenerKind, Fastening, ReuseClass,
     Spare, Tool, ToolClass, ToolKind, Torque,
 };
-pub use hazard::{Demand, Hazard, HazardClass, SignalWord};
+pub use hazard::{Demand, Hazard, HazardClass, Scope, SignalWord};
 pub use id::{
     AnswerId, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, HandBackId, HazardId,
     OptionId, PartId, QuestionId, ServiceId, SpareId, StepId, ToolId, WaitId,
 };
 pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
-pub use step::{ElementCount, Measured, Quantity, Reading, StartsWait, Step};
+pub use source::{Source, SourceKind};
+pub use step::{ElementCount, Measured, OnFailure, Quantity, Reading, StartsWait, Step};
 pub use text::Text;
 pub use unit::{
     Answer, Asked, CatalogFile, ChangeTimes, FormatTag, Question, UnitHead, UnitOption,

@@ -34,12 +34,20 @@ pub struct Part {
     /// Its cables.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub connections: Vec<Connection>,
+    /// Sources that need not be isolated for any operation on this part. All others that
+    /// reach it must be.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub may_be_live: Vec<PartId>,
     /// From fitted to eased (loosened, swung open, slid aside).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ease: Option<Leg>,
     /// Off, in the unit: from eased if there is an easing leg, otherwise from fitted.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub take_off: Option<Leg>,
+    /// Other ways off in the unit, from the same state as `take_off`. The way back need not
+    /// be the way out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub other_ways: Vec<Leg>,
     /// Off its carrier on the bench, while the carrier is off; only for a part
     /// that rides on another. It starts from fitted.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -66,6 +74,9 @@ pub struct Leg {
     /// Additional needs for the way back.
     #[serde(default)]
     pub refit_needs: FormulaEntry,
+    /// Sources that need not be isolated for this leg, besides those of the part.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub may_be_live: Vec<PartId>,
     /// The way out.
     pub out: Vec<Step>,
     /// The steps of the way back. They are not derived from the way out.
@@ -166,6 +177,12 @@ pub struct Service {
     /// What must be open (or in place) while it runs.
     #[serde(default)]
     pub needs: FormulaEntry,
+    /// Sources that need not be isolated while it runs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub may_be_live: Vec<PartId>,
+    /// Sources that must be live while it runs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub live: Vec<PartId>,
     /// Operations that it must come before, if they are part of the job.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub before: Vec<OrderAnchor>,

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, QuestionId,
-    StepId, Text, ToolId, WaitId,
+    ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, PartId,
+    QuestionId, StepId, Text, ToolId, WaitId,
 };
 
 /// One action with one tool on one face.
@@ -53,6 +53,12 @@ pub struct Step {
     /// What must be seen or measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reading: Option<Reading>,
+    /// What a reading that fails means for the work. Absent: it is noted, and the work goes on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_failure: Option<OnFailure>,
+    /// Of a final check: it is done before the unit is live again.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub before_power: bool,
     /// What must be confirmed before work continues.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirm: Option<Text>,
@@ -128,6 +134,19 @@ pub enum Reading {
     },
     /// Something that is seen or heard, or not: it passes when it is.
     Seen(Text),
+}
+
+/// What a reading that fails means for the work.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum OnFailure {
+    /// The work stops here until it passes; the words say what to do instead. Every reading
+    /// of an isolation stops the work.
+    Stop(Text),
+    /// The source was not isolated after all: it is isolated again before anything else,
+    /// and then the reading is asked for again.
+    Isolate(PartId),
 }
 
 /// A wait that begins when its step ends. Other steps may run meanwhile.

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AnswerId, Consumable, Face, Fastener, Hazard, OptionId, Part, QuestionId, Service, Spare, Step,
-    Text, Tool,
+    AnswerId, Consumable, Face, Fastener, Hazard, OptionId, Part, QuestionId, Service, Source, Spare,
+    Step, Text, Tool,
 };
 
 /// One unit's catalog, as written.
@@ -43,26 +43,53 @@ pub struct CatalogFile {
     pub questions: Vec<Question>,
     /// The hazards of the unit. Steps refer to them by id.
     pub hazards: Vec<Hazard>,
-    /// Done first, in this order, whatever the tasks.
+    /// The energy sources of the unit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sources: Vec<Source>,
+    /// Done first, in this order, whatever the tasks: what is neither energy nor part
+    /// (consent, barrier, mat, condition of the unit).
     pub make_safe: Vec<Step>,
     /// Parts.
     pub parts: Vec<Part>,
     /// Service operations.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub services: Vec<Service>,
-    /// Checks of the whole unit after refit, whatever the tasks.
+    /// Done once the unit is closed and live, before any check: starts the unit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub start: Vec<Step>,
+    /// Checks of the whole unit, whatever the tasks, after those of the parts.
     pub prove: Vec<Step>,
     /// Done last, in this order.
     pub hand_over: Vec<Step>,
 }
 
-/// The only format that this version reads.
+/// The formats that this version reads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum FormatTag {
-    /// The first version of the format.
+    /// The first version, without energy sources. It is read as if it were the second:
+    /// see [`CatalogFile::migrate`].
     #[serde(rename = "lidoff-catalog/1")]
     V1,
+    /// The second version.
+    #[serde(rename = "lidoff-catalog/2")]
+    V2,
+}
+
+impl CatalogFile {
+    /// The same catalog in the current format.
+    ///
+    /// The first format had no energy sources, and its one list of final checks began with
+    /// switching the unit on. So that list now starts the unit, and the checks of single
+    /// parts, which came before it, come after it.
+    #[must_use]
+    pub fn migrate(mut self) -> Self {
+        if self.format == FormatTag::V1 {
+            self.format = FormatTag::V2;
+            self.start = std::mem::take(&mut self.prove);
+        }
+        self
+    }
 }
 
 /// What the unit is.

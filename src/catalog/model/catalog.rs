@@ -32,6 +32,7 @@ pub struct Catalog {
     pub(crate) parts: Vec<Part>,
     pub(crate) services: Vec<Service>,
     pub(crate) make_safe: Vec<StepIx>,
+    pub(crate) start: Vec<StepIx>,
     pub(crate) prove: Vec<StepIx>,
     pub(crate) hand_over: Vec<StepIx>,
 }
@@ -52,7 +53,7 @@ macro_rules! accessors {
 
 impl Catalog {
     accessors! {
-        /// The part at this index.
+        /// The part or energy source at this index. Sources come after all parts.
         part, parts: PartIx => Part;
         /// The service operation at this index.
         service, services: ServiceIx => Service;
@@ -100,6 +101,16 @@ impl Catalog {
     /// Steps done first, whatever the tasks.
     pub fn make_safe(&self) -> &[StepIx] {
         &self.make_safe
+    }
+
+    /// Steps that start the closed unit, before any check that needs it live.
+    pub fn start(&self) -> &[StepIx] {
+        &self.start
+    }
+
+    /// The energy sources, in the form of parts.
+    pub fn sources(&self) -> impl Iterator<Item = (PartIx, &Part)> + Clone {
+        self.parts().filter(|(_, part)| part.is_source())
     }
 
     /// Checks of the whole unit after refit.

@@ -16,5 +16,5 @@ pub use index::{
     AnswerIx, ConnectionIx, ConsumableIx, FaceIx, FastenerIx, FasteningIx, HazardIx, OptionIx,
     PartIx, QuestionIx, ServiceIx, SpareIx, StepIx, ToolIx, WaitIx,
 };
-pub use part::{HandBack, Inspect, Leg, OpIx, Part, Reseat, Service, Swap};
+pub use part::{HandBack, Inspect, Leg, OpIx, Part, Reseat, Service, Source, Swap};
 pub use step::{LearnedTime, PlacedFastening, PlacedHazard, Step, Wait};

@@ -2,9 +2,10 @@
 
 use super::condition::{ResolvedCondition, ResolvedFormula};
 use super::index::{ConnectionIx, FasteningIx, PartIx, ServiceIx, SpareIx, StepIx};
-use crate::format::{self, HandBackId, PartId, ReachedState, Text};
+use crate::format::{self, HandBackId, PartId, ReachedState, SourceKind, Text};
 
-/// A part.
+/// A part, or an energy source in the form of one: *fitted* while it is live, *off* while it
+/// is isolated. Taking it off isolates it, putting it back makes it live.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {
     /// Its id in the file.
@@ -25,10 +26,14 @@ pub struct Part {
     pub fastenings: Vec<FasteningIx>,
     /// Its cables.
     pub connections: Vec<ConnectionIx>,
+    /// What sets an energy source apart; `None` for a part.
+    pub source: Option<Source>,
     /// Fitted → eased.
     pub ease: Option<Leg>,
     /// Eased (or, without an easing leg, fitted) → off, in the unit.
     pub take_off: Option<Leg>,
+    /// Other ways from the same state to off, in the unit.
+    pub other_ways: Vec<Leg>,
     /// Fitted → off, on the bench, while its carrier is off.
     pub bench_off: Option<Leg>,
     /// How it is replaced.
@@ -37,6 +42,39 @@ pub struct Part {
     pub reseat: Option<Reseat>,
     /// How it is inspected.
     pub inspect: Option<Inspect>,
+}
+
+impl Part {
+    /// Every leg, each once.
+    pub fn legs(&self) -> impl Iterator<Item = &Leg> {
+        let in_place = self.ease.iter().chain(&self.take_off);
+        in_place.chain(&self.other_ways).chain(&self.bench_off)
+    }
+
+    /// The ways off in the unit.
+    pub fn ways_in_place(&self) -> impl Iterator<Item = &Leg> {
+        self.take_off.iter().chain(&self.other_ways)
+    }
+
+    /// Whether it is an energy source.
+    pub const fn is_source(&self) -> bool {
+        self.source.is_some()
+    }
+}
+
+/// What sets an energy source apart from a part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Source {
+    /// The kind of energy.
+    pub kind: SourceKind,
+    /// The sources that feed it, by id.
+    pub fed_by: Vec<PartId>,
+    /// The power line while it is isolated.
+    pub isolated: Text,
+    /// The power line while it is live.
+    pub live: Text,
+    /// After a pause of this many minutes the readings of its isolation are asked for again.
+    pub verify_after_minutes: Option<u16>,
 }
 
 /// One leg out, and the same leg back.
@@ -59,6 +97,8 @@ pub struct Swap {
     pub spare: Option<SpareIx>,
     /// Riders that move to the new part.
     pub moves_over: Vec<PartIx>,
+    /// The sources that must be isolated for it.
+    pub needs: ResolvedFormula,
     /// Unpack and compare, make ready.
     pub steps: Vec<StepIx>,
     /// Reused pieces that move.
@@ -87,6 +127,8 @@ pub struct HandBack {
 pub struct Reseat {
     /// How far the part must come.
     pub at: ReachedState,
+    /// The sources that must be isolated for it.
+    pub needs: ResolvedFormula,
     /// What is done then.
     pub steps: Vec<StepIx>,
     /// Checks after.

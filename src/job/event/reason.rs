@@ -31,6 +31,10 @@ pub enum Reason {
     FittedDifferently,
     /// The unit is closed, nothing more is done.
     ClosingUp,
+    /// A source turned out not to be isolated.
+    IsolationFailed,
+    /// After an interruption the isolation is verified again.
+    VerifyIsolation,
     /// Another reason, in words.
     Other(Text),
 }
@@ -49,6 +53,8 @@ impl Reason {
             Self::PartUnavailable => tr_noop!("part not available"),
             Self::FittedDifferently => tr_noop!("unit fitted differently"),
             Self::ClosingUp => tr_noop!("closing up"),
+            Self::IsolationFailed => tr_noop!("isolation failed"),
+            Self::VerifyIsolation => tr_noop!("isolation verified again"),
             Self::Other(words) => words,
         }
     }

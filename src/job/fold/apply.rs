@@ -55,7 +55,12 @@ impl FoldState<'_> {
             }
             EventKind::Resumed => {
                 if job.require_open(event.id) {
+                    let away = job.pauses.last().filter(|_| job.status != Status::Running);
+                    let away_ms = away.map(|pause| pause.ms);
                     job.status = Status::Running;
+                    if let Some(ms) = away_ms {
+                        job.note_interruption(ms);
+                    }
                 }
             }
             EventKind::Gap {
@@ -76,7 +81,10 @@ impl FoldState<'_> {
             EventKind::Read { step, taken } => job.read(event.id, *step, *taken),
             EventKind::FailureKept { step, note } => job.failures_kept.push((*step, note.clone())),
             EventKind::Confirmed { step } => job.confirmed.push(*step),
-            EventKind::Heeded { hazard, step } => job.heeded.push((hazard.clone(), *step)),
+            EventKind::Heeded { hazard, step } => {
+                job.keep_standing(hazard);
+                job.heeded.push((hazard.clone(), *step));
+            }
             EventKind::DemandMet {
                 hazard,
                 step,

@@ -126,13 +126,17 @@ impl Job {
         let step = self.step(number);
         let step_id = step.map(|step| step.step.clone());
         let asked = step.and_then(|step| step.reading.clone());
+        let passed = asked.as_ref().map(|asked| passes(asked, taken));
         self.readings.push(ReadingTaken {
             event,
             step: number,
             step_id,
-            passed: asked.as_ref().map(|asked| passes(asked, taken)),
+            passed,
             asked,
             taken,
         });
+        if passed == Some(false) {
+            self.note_failure(number);
+        }
     }
 }

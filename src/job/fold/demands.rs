@@ -32,12 +32,15 @@ impl Job {
             return Demands::default();
         };
         let number = step.number;
-        let heeded = |hazard: &&HazardId| !self.heeded.contains(&((*hazard).clone(), number));
+        let heeded = |hazard: &&HazardId| {
+            !self.standing.contains(hazard) && !self.heeded.contains(&((*hazard).clone(), number))
+        };
         let read = || {
             let mut readings = self.readings.iter().rev();
             let last = readings.find(|reading| reading.step == number);
             last.is_some_and(|last| {
-                last.passed != Some(false) || self.failure_kept(number).is_some()
+                let is_noted = !step.stops_on_failure() && self.failure_kept(number).is_some();
+                last.passed != Some(false) || is_noted
             })
         };
         Demands {
@@ -49,6 +52,17 @@ impl Job {
                 .clone()
                 .filter(|question| !self.setup.answers.contains_key(question)),
         }
+    }
+
+    /// Whether the work is stopped at the current step: its reading failed, and nothing that
+    /// rests on it may be done until it passes.
+    pub fn is_stopped(&self) -> bool {
+        let Some(step) = self.next() else {
+            return false;
+        };
+        let mut readings = self.readings.iter().rev();
+        let last = readings.find(|reading| reading.step == step.number);
+        step.stops_on_failure() && last.is_some_and(|last| last.passed == Some(false))
     }
 
     /// Failed checks that were not repeated.

@@ -1,6 +1,6 @@
 //! The state of a job.
 
-use lidoff_catalog::format::{Hazard, HazardId, Text};
+use lidoff_catalog::format::{Hazard, HazardId, PartId, Text};
 use lidoff_catalog::setup::Configuration;
 
 use super::entries::{
@@ -11,7 +11,7 @@ use crate::event::{
     BlockedOperation, EventId, Mishap, Opened, Outcome, Owed, PauseReason, Reason, UnavailablePart,
 };
 use crate::finding::Finding;
-use crate::planned::{PlanSnapshot, PlannedStep};
+use crate::planned::{PlanSnapshot, PlannedStep, PowerSource};
 use crate::refs::NamedTask;
 use crate::stamp::Stamp;
 
@@ -49,6 +49,17 @@ pub struct Job {
     pub done: Vec<DoneStep>,
     /// Remaining steps; the first is the current one.
     pub remaining: Vec<PlannedStep>,
+    /// The energy sources that the plans name.
+    pub sources: Vec<PowerSource>,
+    /// The sources that are isolated now.
+    pub isolated: Vec<PartId>,
+    /// Sources whose isolation is to be verified again.
+    pub verify_due: Vec<PartId>,
+    /// Sources that turned out not to be isolated, each with the number of steps that were
+    /// done then.
+    pub isolation_lost: Vec<(PartId, usize)>,
+    /// Hazards whose control holds beyond the step before which it was confirmed.
+    pub standing: Vec<HazardId>,
     /// Acknowledged hazards, each with the step that follows.
     pub heeded: Vec<(HazardId, u32)>,
     /// Demands of hazards that were met individually.

@@ -19,6 +19,7 @@ mod demands;
 mod entries;
 mod job;
 mod plans;
+mod power;
 mod progress;
 mod queries;
 mod spans;

@@ -56,6 +56,7 @@ impl FoldState<'_> {
             job.hazards.retain(|known| known.id != hazard.id);
             job.hazards.push(hazard.clone());
         }
+        job.add_sources(&plan.sources);
         job.plan = Some(plan.clone());
         job.replan_due = None;
         job.require_open(event.id);
@@ -87,6 +88,7 @@ impl FoldState<'_> {
                 task.state = TaskProgress::Done;
             }
         }
+        job.note_power(&step);
         let place = job.done.len();
         job.done.push(DoneStep {
             event: event.id,

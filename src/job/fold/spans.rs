@@ -28,6 +28,7 @@ impl FoldState<'_> {
                     to_ms: event.at.wall_ms,
                     owner,
                 });
+                self.job.note_interruption(span.ms);
             }
             Status::Running => {
                 self.in_hand_reliable &= span.kind != SpanKind::RanBackwards;

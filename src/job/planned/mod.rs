@@ -12,5 +12,5 @@ mod step;
 
 pub use materials::{Cable, FastenerSize, Fasteners, HandBackPiece, Used, WaitStarted};
 pub use phase::JobPhase;
-pub use plan::{PlanSnapshot, RestsOn};
+pub use plan::{PlanSnapshot, PowerSource, RestsOn};
 pub use step::PlannedStep;

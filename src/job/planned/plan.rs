@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{AnswerId, Hazard, HazardId, QuestionId, Text};
+use lidoff_catalog::format::{AnswerId, Hazard, HazardId, PartId, QuestionId, Text};
 use lidoff_estimate::Band;
 
 use super::step::PlannedStep;
@@ -24,9 +24,30 @@ pub struct PlanSnapshot {
     /// The hazards that its steps name.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hazards: Vec<Hazard>,
+    /// The energy sources of the unit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sources: Vec<PowerSource>,
     /// The answers that the plan depends on, given or assumed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rests_on: Vec<RestsOn>,
+}
+
+/// An energy source, as its catalog describes it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PowerSource {
+    pub id: PartId,
+    pub name: Text,
+    /// The power line while it is isolated ("Mains locked off").
+    pub isolated: Text,
+    /// The power line while it is live ("Mains on").
+    pub live: Text,
+    /// The sources that feed it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fed_by: Vec<PartId>,
+    /// After a pause of this many minutes its isolation is verified again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub verify_after_minutes: Option<u16>,
 }
 
 /// An answer that a plan depends on.

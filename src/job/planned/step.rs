@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{ElementCount, HazardId, QuestionId, Reading, StepId, Text, WaitId};
+use lidoff_catalog::format::{
+    ElementCount, HazardId, OnFailure, QuestionId, Reading, StepId, Text, WaitId,
+};
 use lidoff_estimate::handbook::TOOL_CHANGE;
 use lidoff_estimate::{Basis, Estimate, Sum};
 
@@ -101,6 +103,9 @@ pub struct PlannedStep {
     /// What must be seen or measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reading: Option<Reading>,
+    /// What a reading that fails means for the work.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_failure: Option<OnFailure>,
     /// What must be confirmed before going on.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirm: Option<Text>,
@@ -132,6 +137,12 @@ impl PlannedStep {
     /// Whether something must be confirmed before it is done.
     pub fn wants_confirming(&self) -> bool {
         self.confirm.is_some() || self.swappable().next().is_some()
+    }
+
+    /// Whether the work stops here until the reading passes: it verifies an isolation, or
+    /// its author says so.
+    pub const fn stops_on_failure(&self) -> bool {
+        self.on_failure.is_some() || matches!(self.phase, JobPhase::Isolate)
     }
 
     /// Whether its operation is complete once it is done.

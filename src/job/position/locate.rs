@@ -1,6 +1,6 @@
 //! Computes the position of a job.
 
-use lidoff_catalog::model::Catalog;
+use lidoff_catalog::model::{Catalog, Part, PartIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_estimate::estimate::prices;
 use lidoff_planner::{
@@ -11,11 +11,12 @@ use super::abandoned;
 use super::error::{PositionError, ReplanError};
 use super::remaining::{find_tasks, remaining_fixed_steps, task_of, tasks_to_plan};
 use super::started::find_started;
+use super::isolation::isolation_steps;
 use super::unit_state::{apply, state_now};
-use crate::fold::{Job, TaskProgress};
+use crate::fold::{Job, TaskProgress, TaskState};
 use crate::planned::PlanSnapshot;
 use crate::refs::{OpRef, TaskRef};
-use crate::snapshot::{FixedSteps, SnapshotInput, StartedOperation, snapshot};
+use crate::snapshot::{FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot};
 use crate::stamp::Stamp;
 use crate::walk::StepWalk;
 
@@ -26,9 +27,11 @@ pub struct Position {
     pub setup: Setup,
     /// The current state of the unit: an operation in progress counts as not done.
     pub now: UnitState,
-    /// The operation that must be finished first.
+    /// What comes before everything else: sources to isolate again, and isolations to verify.
+    pub first: Vec<FirstSteps>,
+    /// The operation that must be finished after that.
     pub in_hand: Option<StartedOperation>,
-    /// The state after make-safe and the operation in progress: the planner starts from
+    /// The state after these, make-safe and the operation in progress: the planner starts from
     /// here.
     pub from: UnitState,
     /// The planner's tasks: open tasks, and the service operations that replacements
@@ -101,6 +104,7 @@ impl Position {
             setup: &self.setup,
             prices: &self.prices,
             now: &self.now,
+            first: &self.first,
             in_hand: self.in_hand.as_ref(),
             plan,
             ends: &self.ends,
@@ -122,9 +126,9 @@ fn locate(
             catalog: catalog.unit().id.clone(),
         });
     }
-    let setup = Setup::new(catalog, &job.setup)?;
+    let setup = Setup::new(catalog, &job.setup)?.replacing(replaced(job, catalog));
     let prices = prices(catalog);
-    let state = state_now(job, catalog, now)?;
+    let state = state_now(job, catalog, &setup, now)?;
     let open_but_not_there = catalog
         .parts()
         .find(|(at, part)| state.of(*at) != PartState::Fitted && !setup.holds(&part.when));
@@ -156,19 +160,31 @@ fn locate(
     tasks.retain(|task| being_done != Some(*task));
 
     let mut from = state.clone();
+    let first = isolation_steps(job, catalog, &setup, &state);
+    for again in first.iter().filter(|one| one.isolates) {
+        apply(catalog, &mut from, again.op);
+    }
     if let Some(StartedOperation { op, .. }) = &in_hand {
         apply(catalog, &mut from, *op);
     }
-    let opens = in_hand.is_some() || !tasks.is_empty() || !from.is_closed();
+    let is_energising = |one: &StartedOperation| {
+        let part = one.op.part().filter(|_| one.op.phase() == Phase::Refit);
+        part.is_some_and(|part| catalog.part(part).is_source())
+    };
+    let is_open = |(at, part): (PartIx, &Part)| {
+        !part.is_source() && from.of(at) != PartState::Fitted
+    };
+    let opens = in_hand.as_ref().is_some_and(|one| !is_energising(one))
+        || !tasks.is_empty()
+        || catalog.parts().any(is_open);
     let all_tasks: Vec<Task> = all.iter().map(|(task, _)| *task).collect();
     let whole = FixedSteps::whole(catalog, &setup, &all_tasks);
     let ends = remaining_fixed_steps(whole, job, catalog, opens);
 
     let mut walk = StepWalk::from(catalog, &prices, &state);
-    let first = in_hand
-        .iter()
-        .flat_map(|op| op.steps.iter().map(|(_, at)| at));
-    for step in ends.make_safe.iter().chain(first) {
+    let in_hand_steps = in_hand.iter().flat_map(|op| op.steps.iter().map(|(_, at)| at));
+    let first_steps = first.iter().flat_map(|one| &one.steps);
+    for step in first_steps.chain(&ends.make_safe).chain(in_hand_steps) {
         walk.step(*step);
     }
     walk.into_state(&mut from);
@@ -176,6 +192,7 @@ fn locate(
     Ok(Position {
         setup,
         now: state,
+        first,
         in_hand,
         from,
         tasks,
@@ -183,6 +200,16 @@ fn locate(
         first_number: job.next_number(),
         prices,
         blocked,
+    })
+}
+
+/// The parts that this job replaces or has replaced.
+fn replaced<'a>(job: &'a Job, catalog: &'a Catalog) -> impl Iterator<Item = PartIx> + 'a {
+    let kept = |one: &&TaskState| matches!(one.state, TaskProgress::Open | TaskProgress::Done);
+    let tasks = job.tasks.iter().filter(kept);
+    tasks.filter_map(|one| match &one.task.task {
+        TaskRef::Replace(part) => catalog.find_part(part.as_str()),
+        _ => None,
     })
 }
 

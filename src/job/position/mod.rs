@@ -9,9 +9,13 @@
 //!
 //! Once a check has run, the unit has been live. If it is opened again, it is made safe
 //! again, and every check is repeated afterwards.
+//!
+//! A source that turned out not to be isolated is isolated again before anything else, and
+//! an isolation that is in doubt after an interruption is verified again.
 
 mod abandoned;
 mod error;
+mod isolation;
 mod locate;
 mod remaining;
 mod started;

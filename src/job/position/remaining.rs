@@ -74,7 +74,7 @@ pub(super) const fn task_of(op: Op) -> Option<Task> {
     }
 }
 
-/// The remaining fixed steps. `opens`: the unit is open, or will be opened.
+/// The remaining fixed steps. `opens`: a part is open, or will be opened.
 pub(super) fn remaining_fixed_steps(
     mut whole: FixedSteps,
     job: &Job,
@@ -82,6 +82,11 @@ pub(super) fn remaining_fixed_steps(
     opens: bool,
 ) -> FixedSteps {
     let proves = |one: &DoneStep| matches!(one.step.phase, JobPhase::Prove | JobPhase::HandOver);
+    // Checks before the unit is live say nothing about whether it was made safe.
+    let proves_live = |one: &DoneStep| {
+        let found = catalog.find_step(one.step.step.as_str());
+        proves(one) && !found.is_some_and(|at| catalog.step(at).entry.before_power)
+    };
     let is_done = |since: usize, step: StepIx| {
         let id = &catalog.step(step).entry.id;
         job.done[since..].iter().any(|done| done.step.step == *id)
@@ -91,11 +96,12 @@ pub(super) fn remaining_fixed_steps(
         last.map_or(0, |at| at + 1)
     };
     if opens {
-        let since = after_last(&proves);
+        let since = after_last(&proves_live);
         whole.make_safe.retain(|step| !is_done(since, *step));
     } else {
-        let since = after_last(&|one| !proves(one));
+        let since = after_last(&|one| !proves(one) && one.step.phase != JobPhase::Energise);
         whole.make_safe.clear();
+        whole.prove_dead.retain(|(_, step)| !is_done(since, *step));
         whole.prove.retain(|(_, step)| !is_done(since, *step));
         if whole.prove.is_empty() {
             let since = after_last(&|one| one.step.phase != JobPhase::HandOver);

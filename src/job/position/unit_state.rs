@@ -2,9 +2,11 @@
 
 use lidoff_catalog::format::StepId;
 use lidoff_catalog::model::{Catalog, StepIx};
-use lidoff_planner::{Op, PartState, Tenths, UnitState, Workplace};
+use lidoff_catalog::setup::Setup;
+use lidoff_planner::{Op, PartState, Tenths, UnitState, Way};
 
 use super::error::PositionError;
+use super::isolation::was_made_safe;
 use crate::fold::Job;
 use crate::stamp::Stamp;
 
@@ -12,11 +14,24 @@ use crate::stamp::Stamp;
 pub(super) fn state_now(
     job: &Job,
     catalog: &Catalog,
+    setup: &Setup,
     now: &Stamp,
 ) -> Result<UnitState, PositionError> {
     let mut state = UnitState::closed(catalog);
     let lasted_ms = job.lasted_ms(now);
-    for done in &job.done {
+    for (source, part) in catalog.sources() {
+        if was_made_safe(job, catalog, setup, &part.id) {
+            state.parts[source.index()] = PartState::Off;
+        }
+    }
+    let lose = |state: &mut UnitState, done: usize| {
+        let lost = job.isolation_lost.iter().filter(|(_, at)| *at == done);
+        for source in lost.filter_map(|(id, _)| catalog.find_part(id.as_str())) {
+            state.parts[source.index()] = PartState::Fitted;
+        }
+    };
+    for (number, done) in job.done.iter().enumerate() {
+        lose(&mut state, number);
         for op in &done.step.completes {
             let found = op.find(catalog);
             let op = found.ok_or_else(|| PositionError::NoSuchOp(op.clone()))?;
@@ -36,6 +51,7 @@ pub(super) fn state_now(
             }
         }
     }
+    lose(&mut state, job.done.len());
     Ok(state)
 }
 
@@ -44,7 +60,7 @@ pub(super) fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
     let (part, to) = match op {
         Op::Ease(part) => (part, PartState::Eased),
         Op::TakeOff(part, _) => (part, PartState::Off),
-        Op::PutBack(part, Workplace::InPlace) if catalog.part(part).ease.is_some() => {
+        Op::PutBack(part, Way::InPlace | Way::Other(_)) if catalog.part(part).ease.is_some() => {
             (part, PartState::Eased)
         }
         Op::PutBack(part, _) | Op::Settle(part) => (part, PartState::Fitted),

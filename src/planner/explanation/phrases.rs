@@ -1,7 +1,7 @@
 //! Explanations in words, with the catalog's own names.
 
 use crate::cost::Tenths;
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::request::Task;
 use crate::state::PartState;
 use lidoff_catalog::model::{Catalog, PartIx};
@@ -20,15 +20,17 @@ fn name(catalog: &Catalog, part: PartIx) -> String {
 fn op_happens(catalog: &Catalog, op: Op) -> String {
     let part = |part| name(catalog, part);
     match op {
+        Op::TakeOff(at, _) if catalog.part(at).is_source() => tr!("{} is isolated", part(at)),
+        Op::PutBack(at, _) if catalog.part(at).is_source() => tr!("{} is made live", part(at)),
         Op::Ease(at) => tr!("{} is eased", part(at)),
-        Op::TakeOff(at, Workplace::InPlace) => tr!("{} comes off", part(at)),
-        Op::TakeOff(at, Workplace::Bench) => tr!("{} comes off on the bench", part(at)),
+        Op::TakeOff(at, Way::InPlace | Way::Other(_)) => tr!("{} comes off", part(at)),
+        Op::TakeOff(at, Way::Bench) => tr!("{} comes off on the bench", part(at)),
         Op::Swap(at) => tr!("{} is replaced", part(at)),
         Op::Reseat(at) => tr!("{} is reseated", part(at)),
         Op::Inspect(at) => tr!("{} is inspected", part(at)),
         Op::Serve(at) => tr!("“{}” is run", localize(&catalog.service(at).entry.name)),
-        Op::PutBack(at, Workplace::InPlace) => tr!("{} goes back", part(at)),
-        Op::PutBack(at, Workplace::Bench) => tr!("{} goes back on the bench", part(at)),
+        Op::PutBack(at, Way::InPlace | Way::Other(_)) => tr!("{} goes back", part(at)),
+        Op::PutBack(at, Way::Bench) => tr!("{} goes back on the bench", part(at)),
         Op::Settle(at) => tr!("{} is closed", part(at)),
     }
 }
@@ -37,9 +39,11 @@ fn op_happens(catalog: &Catalog, op: Op) -> String {
 fn op_as_gerund(catalog: &Catalog, op: Op) -> String {
     let part = |part| name(catalog, part);
     match op {
+        Op::TakeOff(at, _) if catalog.part(at).is_source() => tr!("isolating {}", part(at)),
+        Op::PutBack(at, _) if catalog.part(at).is_source() => tr!("making {} live", part(at)),
         Op::Ease(at) => tr!("easing {}", part(at)),
-        Op::TakeOff(at, Workplace::InPlace) => tr!("taking off {}", part(at)),
-        Op::TakeOff(at, Workplace::Bench) => tr!("taking off {} on the bench", part(at)),
+        Op::TakeOff(at, Way::InPlace | Way::Other(_)) => tr!("taking off {}", part(at)),
+        Op::TakeOff(at, Way::Bench) => tr!("taking off {} on the bench", part(at)),
         Op::PutBack(at, _) => tr!("putting back {}", part(at)),
         Op::Settle(at) => tr!("closing {}", part(at)),
         Op::Swap(at) => tr!("replacing {}", part(at)),
@@ -49,8 +53,9 @@ fn op_as_gerund(catalog: &Catalog, op: Op) -> String {
     }
 }
 
-fn level(state: PartState) -> String {
+fn level(catalog: &Catalog, part: PartIx, state: PartState) -> String {
     match state {
+        PartState::Off if catalog.part(part).is_source() => tr!("isolated"),
         PartState::Fitted => tr!("fitted"),
         PartState::Eased => tr!("eased"),
         PartState::Off => tr!("off"),
@@ -90,6 +95,11 @@ impl Explanation {
         lines
     }
 
+    fn is_of_source(&self, catalog: &Catalog) -> bool {
+        let part = self.op.part();
+        part.is_some_and(|part| catalog.part(part).is_source())
+    }
+
     fn purpose_words(&self, catalog: &Catalog) -> String {
         match &self.purpose {
             Purpose::Work {
@@ -104,6 +114,9 @@ impl Explanation {
                 tr!("This is a task of the job: {}.", task.words(catalog))
             }
             Purpose::Opens { chain, tasks } => opens_words(catalog, chain, tasks),
+            Purpose::Closes { .. } if self.is_of_source(catalog) => {
+                tr!("Nothing that is left needs it isolated, and the unit is handed over live.")
+            }
             Purpose::Closes { opened_for } if opened_for.is_empty() => {
                 tr!("Closes what is open.")
             }
@@ -133,14 +146,14 @@ fn opens_words(catalog: &Catalog, chain: &[NeededState], tasks: &[Task]) -> Stri
             "{} needs {} {}",
             capitalize(op_as_gerund(catalog, *op)),
             name(catalog, *part),
-            level(*at)
+            level(catalog, *part, *at)
         );
     }
     for NeededState {
         part, level: at, ..
     } in links
     {
-        words += &tr!("; that needs {} {}", name(catalog, *part), level(*at));
+        words += &tr!("; that needs {} {}", name(catalog, *part), level(catalog, *part, *at));
     }
     words.push('.');
     let done = chain.last().map(|asks| asks.op);

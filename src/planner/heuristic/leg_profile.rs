@@ -3,7 +3,7 @@
 use smallvec::{SmallVec, smallvec};
 
 use crate::bit_set::BitSet;
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::problem::{Action, PartLegs, Precondition, Problem, ResourceSequence, leg_of};
 use crate::state::PartState;
 
@@ -84,8 +84,16 @@ pub fn leg_profile(problem: &Problem, leg: usize) -> Option<LegProfile> {
     let out = actions_of_leg(problem, leg, true)?;
     let back = actions_of_leg(problem, leg, false)?;
     let mut variants: SmallVec<[LegVariant; 2]> = smallvec![variant(problem, leg, &out, &back)];
-    if let ([out, _], [back, _]) = (out.as_slice(), back.as_slice()) {
-        variants.push(variant(problem, leg, &[*out], &[*back]));
+    let in_place = |actions: &[&'_ Action]| -> Vec<usize> {
+        let positions = 0..actions.len();
+        positions.filter(|at| !is_on_bench(actions[*at])).collect()
+    };
+    let (ways_out, ways_back) = (in_place(&out), in_place(&back));
+    let has_bench = ways_out.len() < out.len() && ways_back.len() < back.len();
+    if has_bench && !ways_out.is_empty() && !ways_back.is_empty() {
+        let out: Vec<&Action> = ways_out.iter().map(|at| out[*at]).collect();
+        let back: Vec<&Action> = ways_back.iter().map(|at| back[*at]).collect();
+        variants.push(variant(problem, leg, &out, &back));
     }
     let after = |actions: &[&Action]| {
         actions
@@ -112,20 +120,22 @@ fn actions_of_leg<'p>(problem: &'p Problem, leg: usize, is_out: bool) -> Option<
     if is_easing && (!eases || comes_off_on_bench) {
         return None;
     }
-    let ops = match (is_easing, is_out) {
+    let ways = Way::all_of(problem.request.catalog.part(part));
+    let ops: Vec<Op> = match (is_easing, is_out) {
         (true, true) => vec![Op::Ease(part)],
         (true, false) => vec![Op::Settle(part)],
-        (false, true) => vec![
-            Op::TakeOff(part, Workplace::InPlace),
-            Op::TakeOff(part, Workplace::Bench),
-        ],
-        (false, false) => vec![
-            Op::PutBack(part, Workplace::InPlace),
-            Op::PutBack(part, Workplace::Bench),
-        ],
+        (false, true) => ways.map(|way| Op::TakeOff(part, way)).collect(),
+        (false, false) => ways.map(|way| Op::PutBack(part, way)).collect(),
     };
     let found = ops.into_iter().filter_map(|op| find_action(problem, op));
     Some(found.map(|index| &problem.actions[index]).collect())
+}
+
+const fn is_on_bench(action: &Action) -> bool {
+    matches!(
+        action.op,
+        Op::TakeOff(_, Way::Bench) | Op::PutBack(_, Way::Bench)
+    )
 }
 
 fn variant(problem: &Problem, leg: usize, out: &[&Action], back: &[&Action]) -> LegVariant {

@@ -1,6 +1,6 @@
 //! The least work of moving one part between its states.
 
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::problem::{PartLegs, Problem};
 use crate::state::PartState;
 
@@ -25,10 +25,12 @@ impl PartWork {
             comes_off_on_bench,
         } = problem.part_legs[local];
         let work = |op| work(problem, op);
-        let out = work(Op::TakeOff(part, Workplace::InPlace));
-        let back = work(Op::PutBack(part, Workplace::InPlace));
-        let bench_out = work(Op::TakeOff(part, Workplace::Bench));
-        let bench_back = work(Op::PutBack(part, Workplace::Bench));
+        let known = problem.request.catalog.part(part);
+        let in_place = || Way::all_of(known).filter(|way| *way != Way::Bench);
+        let out = in_place().filter_map(|way| work(Op::TakeOff(part, way))).min();
+        let back = in_place().filter_map(|way| work(Op::PutBack(part, way))).min();
+        let bench_out = work(Op::TakeOff(part, Way::Bench));
+        let bench_back = work(Op::PutBack(part, Way::Bench));
         let (ease, settle) = (work(Op::Ease(part)), work(Op::Settle(part)));
         let (all_out, all_back) = match eases {
             true => (plus(ease, out), plus(back, settle)),

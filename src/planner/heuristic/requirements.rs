@@ -7,7 +7,7 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use crate::bit_set::BitSet;
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::problem::{Landmarks, PartLegs, Precondition, Problem, SearchState};
 use crate::state::PartState;
 
@@ -117,21 +117,19 @@ fn landmarks_of_way_back(problem: &Problem, landmarks: &Landmarks, local: usize)
         comes_off_on_bench,
     } = problem.part_legs[local];
     let none = || BitSet::empty(2 * problem.numbering.len());
-    let landmarks_of = |ops: &[Op]| {
-        let found = ops.iter().filter_map(|op| find_action(problem, *op));
+    let landmarks_of = |ops: &mut dyn Iterator<Item = Op>| {
+        let found = ops.filter_map(|op| find_action(problem, op));
         let ways: Vec<Precondition> = found
             .map(|index| problem.actions[index].precondition.clone())
             .collect();
         landmarks.of_any(&ways).unwrap_or_else(none)
     };
-    let mut from_off = landmarks_of(&[
-        Op::PutBack(part, Workplace::InPlace),
-        Op::PutBack(part, Workplace::Bench),
-    ]);
+    let ways = Way::all_of(problem.request.catalog.part(part));
+    let mut from_off = landmarks_of(&mut ways.map(|way| Op::PutBack(part, way)));
     if comes_off_on_bench {
         return [none(), from_off];
     }
-    let from_eased = landmarks_of(&[Op::Settle(part)]);
+    let from_eased = landmarks_of(&mut std::iter::once(Op::Settle(part)));
     if eases {
         from_off.union_with(&from_eased);
     }

@@ -7,7 +7,7 @@
 //! of it comes off.
 
 use crate::bit_set::BitSet;
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::problem::{Landmarks, Precondition, Problem};
 use crate::state::PartState;
 
@@ -67,12 +67,15 @@ impl RouteChoices {
                 .find(|action| action.completes == 1 << task)
                 .map(|action| &action.precondition)
         });
-        let legs = ways.iter().map(|ways| match ways.as_slice() {
-            [way] => Some(way),
-            _ => None,
+        // The two ways of a rider are told apart below.
+        let legs = ways.iter().enumerate().map(|(leg, ways)| match ways.as_slice() {
+            [way] => Some(way.clone()),
+            [] => None,
+            _ if problem.part_legs[leg / 2].comes_off_on_bench => None,
+            several => Some(Precondition::Any(several.to_vec())),
         });
-        for precondition in legs.chain(tasks) {
-            let indices = precondition.map(|one| choices.add_all(landmarks, one));
+        for precondition in legs.chain(tasks.map(|one| one.cloned())) {
+            let indices = precondition.map(|one| choices.add_all(landmarks, &one));
             choices.choices_of.push(indices.unwrap_or_default());
         }
         for leg in 0..ways.len() {
@@ -192,7 +195,7 @@ fn rider<'p>(
     if !is_off || !numbering.has_two_ways(local) || problem.part_legs[local].eases {
         return None;
     }
-    let op = Op::TakeOff(numbering.part(local), Workplace::InPlace);
+    let op = Op::TakeOff(numbering.part(local), Way::InPlace);
     let precondition = &problem.actions[find_action(problem, op)?].precondition;
     let mut carrier_legs = BitSet::empty(2 * numbering.len());
     let carriers = numbering.carriers(local).iter().filter_map(|carrier| {

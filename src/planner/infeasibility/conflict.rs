@@ -70,7 +70,7 @@ fn collect_in_place(precondition: &Precondition, into: &mut Vec<usize>) {
         | Precondition::OpenOrAway(several) => {
             several.iter().for_each(|one| collect_in_place(one, into));
         }
-        Precondition::Fitted(part) => into.push(*part),
+        Precondition::Fitted(part) | Precondition::FittedBeforeLive(part) => into.push(*part),
         Precondition::AtLeast(..) | Precondition::NotOff(_) | Precondition::TasksDone(_) => {}
     }
 }

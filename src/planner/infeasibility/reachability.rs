@@ -85,7 +85,9 @@ impl<'a> Reachability<'a> {
             }
             Precondition::AtLeast(part, state) => self.furthest[*part] >= *state,
             Precondition::TasksDone(tasks) => self.undone & tasks == 0,
-            Precondition::NotOff(_) | Precondition::Fitted(_) => true,
+            Precondition::NotOff(_)
+            | Precondition::Fitted(_)
+            | Precondition::FittedBeforeLive(_) => true,
         }
     }
 
@@ -207,7 +209,10 @@ impl<'a> Reachability<'a> {
                 into.push(Obstacle::Part(*part));
             }
             Precondition::TasksDone(tasks) => self.add_undone(*tasks, into),
-            Precondition::AtLeast(..) | Precondition::NotOff(_) | Precondition::Fitted(_) => {}
+            Precondition::AtLeast(..)
+            | Precondition::NotOff(_)
+            | Precondition::Fitted(_)
+            | Precondition::FittedBeforeLive(_) => {}
         }
     }
 }

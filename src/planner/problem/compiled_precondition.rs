@@ -47,7 +47,9 @@ impl CompiledPrecondition {
             },
             Precondition::AtLeast(part, state) => self.require_at_least(*part, *state),
             Precondition::NotOff(part) => self.not_open.insert(2 * part + 1),
-            Precondition::Fitted(part) => self.require_exactly(*part, PartState::Fitted),
+            Precondition::Fitted(part) | Precondition::FittedBeforeLive(part) => {
+                self.require_exactly(*part, PartState::Fitted);
+            }
             Precondition::TasksDone(tasks) => self.done |= tasks,
         }
     }

@@ -12,6 +12,7 @@ pub struct PartNumbering {
     parts: Vec<PartIx>,
     carriers: Vec<Vec<usize>>,
     has_two_ways: Vec<bool>,
+    is_source: Vec<bool>,
 }
 
 impl PartNumbering {
@@ -27,6 +28,8 @@ impl PartNumbering {
             part.take_off.is_some() && part.bench_off.is_some()
         };
         let has_two_ways = parts.iter().map(has_two_ways).collect();
+        let is_source = parts.iter().map(|part| catalog.part(*part).is_source());
+        let is_source = is_source.collect();
         let carriers = parts
             .iter()
             .map(|part| carriers(catalog, &local, *part))
@@ -36,6 +39,7 @@ impl PartNumbering {
             parts,
             carriers,
             has_two_ways,
+            is_source,
         }
     }
 
@@ -55,6 +59,11 @@ impl PartNumbering {
     /// Whether it comes off both in place and on the bench.
     pub fn has_two_ways(&self, local: usize) -> bool {
         self.has_two_ways[local]
+    }
+
+    /// The parts that are not energy sources.
+    pub fn real_parts(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.len()).filter(|local| !self.is_source[*local])
     }
 
     /// Its carrier, the carrier of that, and so on.

@@ -25,6 +25,10 @@ pub enum Precondition {
     NotOff(usize),
     /// The part's own state is `Fitted`. That no carrier is off is said separately.
     Fitted(usize),
+    /// The part's own state is `Fitted`, before a source is made live that all its legs need
+    /// isolated. Nothing has to make way for this: see
+    /// [`PreconditionReader`](super::preconditions_of_ops::PreconditionReader).
+    FittedBeforeLive(usize),
     /// None of these tasks is left (bits of the task set).
     TasksDone(u64),
 }
@@ -39,11 +43,17 @@ impl Precondition {
     pub const ALWAYS: Self = Self::All(Vec::new());
     pub const NEVER: Self = Self::Any(Vec::new());
 
-    /// Reads a checked formula for this unit.
-    pub fn read(needs: &ResolvedFormula, setup: &Setup, numbering: &PartNumbering) -> Self {
+    /// Reads a checked formula for this unit. `unbound` are the parts that go under
+    /// [`FittedBeforeLive`](Self::FittedBeforeLive) where they must be in place.
+    pub fn read(
+        needs: &ResolvedFormula,
+        setup: &Setup,
+        numbering: &PartNumbering,
+        unbound: &[usize],
+    ) -> Self {
         let read_each = |all: &[ResolvedFormula]| {
             all.iter()
-                .map(|one| Self::read(one, setup, numbering))
+                .map(|one| Self::read(one, setup, numbering, unbound))
                 .collect()
         };
         match needs {
@@ -51,7 +61,7 @@ impl Precondition {
             Formula::Any(any) => Self::Any(read_each(any)),
             Formula::When { condition, then } => {
                 if setup.holds(condition) {
-                    Self::read(then, setup, numbering)
+                    Self::read(then, setup, numbering, unbound)
                 } else {
                     Self::ALWAYS
                 }
@@ -62,7 +72,18 @@ impl Precondition {
                 Some(part) => Self::AtLeast(part, PartState::Off),
                 None => Self::ALWAYS,
             },
-            Formula::InPlace(part) => Self::in_place(*part, numbering),
+            Formula::InPlace(part) => match numbering.local(*part) {
+                Some(part) => Self::in_place(part, numbering, unbound),
+                None => Self::ALWAYS,
+            },
+            Formula::Closed => {
+                let parts = numbering.real_parts();
+                Self::All(
+                    parts
+                        .map(|part| Self::in_place(part, numbering, unbound))
+                        .collect(),
+                )
+            }
         }
     }
 
@@ -88,15 +109,15 @@ impl Precondition {
     }
 
     /// Fitted and not away.
-    fn in_place(part: PartIx, numbering: &PartNumbering) -> Self {
-        match numbering.local(part) {
-            Some(part) => Self::All(
-                std::iter::once(Self::Fitted(part))
-                    .chain(Self::no_carrier_off(part, numbering))
-                    .collect(),
-            ),
-            None => Self::ALWAYS,
+    fn in_place(part: usize, numbering: &PartNumbering, unbound: &[usize]) -> Self {
+        if unbound.contains(&part) {
+            return Self::FittedBeforeLive(part);
         }
+        Self::All(
+            std::iter::once(Self::Fitted(part))
+                .chain(Self::no_carrier_off(part, numbering))
+                .collect(),
+        )
     }
 
     pub fn no_carrier_off(
@@ -118,7 +139,7 @@ impl Precondition {
                 }
             }
             Self::AtLeast(part, _) => into.insert(*part),
-            Self::NotOff(_) | Self::Fitted(_) | Self::TasksDone(_) => {}
+            Self::NotOff(_) | Self::Fitted(_) | Self::FittedBeforeLive(_) | Self::TasksDone(_) => {}
         }
     }
 
@@ -131,7 +152,7 @@ impl Precondition {
                 }
             }
             Self::NotOff(part) | Self::Fitted(part) => into.insert(*part),
-            Self::AtLeast(..) | Self::TasksDone(_) => {}
+            Self::AtLeast(..) | Self::FittedBeforeLive(_) | Self::TasksDone(_) => {}
         }
     }
 
@@ -258,9 +279,11 @@ impl Precondition {
                     set
                 }),
             Self::AtLeast(part, state) => atom(*part, *state),
-            Self::OpenOrAway(_) | Self::NotOff(_) | Self::Fitted(_) | Self::TasksDone(_) => {
-                Some(BitSet::empty(legs))
-            }
+            Self::OpenOrAway(_)
+            | Self::NotOff(_)
+            | Self::Fitted(_)
+            | Self::FittedBeforeLive(_)
+            | Self::TasksDone(_) => Some(BitSet::empty(legs)),
         }
     }
 }

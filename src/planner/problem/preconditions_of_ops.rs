@@ -1,16 +1,22 @@
 //! What must hold before each operation: its formula, where its part must be, and the
 //! order that services ask for.
 
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::request::{Request, Task};
 use crate::state::PartState;
-use lidoff_catalog::format::ReachedState;
-use lidoff_catalog::model::{OpIx, PartIx};
+use lidoff_catalog::format::{Formula, ReachedState};
+use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula};
 
 use super::part_numbering::PartNumbering;
 use super::precondition::Precondition;
 
 /// Reads preconditions off one request.
+///
+/// Making a source live usually needs the unit closed. That names every part as one that
+/// must remain in place, and no part that must remain can be pruned. But where all legs of a
+/// part need the source isolated and no task needs a source live, nothing has to make way:
+/// a plan that makes the source live before such a part is opened must isolate it again, and
+/// without these two operations it is legal still and no dearer. So those parts are *unbound*.
 pub struct PreconditionReader<'a> {
     pub request: &'a Request<'a>,
     pub numbering: &'a PartNumbering,
@@ -19,7 +25,8 @@ pub struct PreconditionReader<'a> {
 impl PreconditionReader<'_> {
     pub fn precondition(&self, op: Op) -> Precondition {
         let Request { catalog, setup, .. } = *self.request;
-        let read = |needs| Precondition::read(needs, setup, self.numbering);
+        let unbound = self.unbound(op);
+        let read = |needs| Precondition::read(needs, setup, self.numbering, &unbound);
         match op {
             Op::Swap(part) => {
                 let moved = catalog
@@ -28,18 +35,20 @@ impl PreconditionReader<'_> {
                     .iter()
                     .flat_map(|swap| &swap.moves_over);
                 let off = std::iter::once(part).chain(moved.copied());
-                Precondition::All(
-                    off.map(|part| self.at_least(part, PartState::Off))
-                        .collect(),
-                )
+                let off = off.map(|part| self.at_least(part, PartState::Off));
+                let isolated = catalog.part(part).swap.iter().map(|swap| read(&swap.needs));
+                Precondition::All(off.chain(isolated).collect())
             }
-            Op::Reseat(part) => self.at_least(
-                part,
-                match Op::reseat_at(catalog, part) {
+            Op::Reseat(part) => {
+                let state = match Op::reseat_at(catalog, part) {
                     Some(ReachedState::Eased) => PartState::Eased,
                     _ => PartState::Off,
-                },
-            ),
+                };
+                let reseat = catalog.part(part).reseat.iter();
+                let isolated = reseat.map(|reseat| read(&reseat.needs));
+                let state = std::iter::once(self.at_least(part, state));
+                Precondition::All(state.chain(isolated).collect())
+            }
             Op::Inspect(part) => catalog
                 .part(part)
                 .inspect
@@ -64,6 +73,31 @@ impl PreconditionReader<'_> {
         }
     }
 
+    /// The parts that need not make way for this operation, by local number.
+    fn unbound(&self, op: Op) -> Vec<usize> {
+        let Request { catalog, tasks, .. } = *self.request;
+        let source = match op {
+            Op::PutBack(part, _) if catalog.part(part).is_source() => part,
+            _ => return Vec::new(),
+        };
+        let wants_live = |task: &Task| match *task {
+            Task::Serve(service) => names_in_place_source(catalog, &catalog.service(service).needs),
+            Task::Inspect(part) => {
+                let inspect = catalog.part(part).inspect.as_ref();
+                inspect.is_some_and(|inspect| names_in_place_source(catalog, &inspect.needs))
+            }
+            Task::Replace(_) | Task::Reseat(_) => false,
+        };
+        if tasks.iter().any(wants_live) {
+            return Vec::new();
+        }
+        let is_unbound = |local: &usize| {
+            let mut legs = catalog.part(self.numbering.part(*local)).legs();
+            legs.all(|leg| needs_off(&leg.needs, source))
+        };
+        (0..self.numbering.len()).filter(is_unbound).collect()
+    }
+
     fn at_least(&self, part: PartIx, state: PartState) -> Precondition {
         match self.numbering.local(part) {
             Some(part) => Precondition::AtLeast(part, state),
@@ -77,7 +111,7 @@ impl PreconditionReader<'_> {
             return Vec::new();
         };
         match op {
-            Op::TakeOff(_, Workplace::Bench) | Op::PutBack(_, Workplace::Bench) => {
+            Op::TakeOff(_, Way::Bench) | Op::PutBack(_, Way::Bench) => {
                 let carriers = self.numbering.carriers(part).iter();
                 let off = carriers.map(|carrier| Precondition::AtLeast(*carrier, PartState::Off));
                 vec![Precondition::Any(off.collect())]
@@ -128,6 +162,27 @@ impl PreconditionReader<'_> {
         tasks
             .filter(|task| needs_off(task))
             .fold(0, |bits, task| bits | task_bit(self.request, *task))
+    }
+}
+
+/// Whether the formula cannot hold while this source is live.
+fn needs_off(needs: &ResolvedFormula, source: PartIx) -> bool {
+    match needs {
+        Formula::All(all) => all.iter().any(|one| needs_off(one, source)),
+        Formula::Off(part) => *part == source,
+        _ => false,
+    }
+}
+
+/// Whether some atom of the formula wants a source live.
+fn names_in_place_source(catalog: &Catalog, needs: &ResolvedFormula) -> bool {
+    match needs {
+        Formula::All(several) | Formula::Any(several) => several
+            .iter()
+            .any(|one| names_in_place_source(catalog, one)),
+        Formula::When { then, .. } => names_in_place_source(catalog, then),
+        Formula::InPlace(part) => catalog.part(*part).is_source(),
+        Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) | Formula::Closed => false,
     }
 }
 

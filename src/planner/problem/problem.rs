@@ -1,6 +1,6 @@
 //! From a request to a problem.
 
-use crate::op::{Op, Workplace};
+use crate::op::{Op, Way};
 use crate::request::{Request, Task};
 use crate::state::PartState;
 use lidoff_catalog::model::{OpIx, PartIx};
@@ -77,20 +77,14 @@ impl<'a> Problem<'a> {
     fn ops(&self) -> Vec<Op> {
         let parts = || (0..self.numbering.len()).map(|local| self.numbering.part(local));
         let has_leg = |op: &Op| op.leg(self.request.catalog).is_some();
+        let ways = |part| Way::all_of(self.request.catalog.part(part));
         let out = parts().flat_map(|part| {
-            [
-                Op::Ease(part),
-                Op::TakeOff(part, Workplace::InPlace),
-                Op::TakeOff(part, Workplace::Bench),
-            ]
+            std::iter::once(Op::Ease(part)).chain(ways(part).map(move |way| Op::TakeOff(part, way)))
         });
         let task_work = self.request.tasks.iter().map(|task| task.op());
         let back = parts().flat_map(|part| {
-            [
-                Op::PutBack(part, Workplace::InPlace),
-                Op::PutBack(part, Workplace::Bench),
-                Op::Settle(part),
-            ]
+            let back = ways(part).map(move |way| Op::PutBack(part, way));
+            back.chain(std::iter::once(Op::Settle(part)))
         });
         out.filter(has_leg)
             .filter(|op| !self.is_unusable(*op))
@@ -160,10 +154,10 @@ impl<'a> Problem<'a> {
         };
         let (from, to) = match op {
             Op::Ease(_) => (PartState::Fitted, PartState::Eased),
-            Op::TakeOff(_, Workplace::InPlace) => (in_unit, PartState::Off),
-            Op::TakeOff(_, Workplace::Bench) => (PartState::Fitted, PartState::Off),
-            Op::PutBack(_, Workplace::InPlace) => (PartState::Off, in_unit),
-            Op::PutBack(_, Workplace::Bench) => (PartState::Off, PartState::Fitted),
+            Op::TakeOff(_, Way::InPlace | Way::Other(_)) => (in_unit, PartState::Off),
+            Op::TakeOff(_, Way::Bench) => (PartState::Fitted, PartState::Off),
+            Op::PutBack(_, Way::InPlace | Way::Other(_)) => (PartState::Off, in_unit),
+            Op::PutBack(_, Way::Bench) => (PartState::Off, PartState::Fitted),
             Op::Settle(_) => (PartState::Eased, PartState::Fitted),
             Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) => return None,
         };

@@ -46,12 +46,18 @@ impl Collector<'_> {
             Task::Replace(part) => {
                 self.add_part(part);
                 if let Some(swap) = &self.catalog.part(part).swap {
+                    self.add_needs(&swap.needs);
                     for rider in &swap.moves_over {
                         self.add_part(*rider);
                     }
                 }
             }
-            Task::Reseat(part) => self.add_part(part),
+            Task::Reseat(part) => {
+                self.add_part(part);
+                if let Some(reseat) = &self.catalog.part(part).reseat {
+                    self.add_needs(&reseat.needs);
+                }
+            }
             Task::Inspect(part) => {
                 if let Some(inspect) = &self.catalog.part(part).inspect {
                     self.add_needs(&inspect.needs);
@@ -95,6 +101,8 @@ impl Collector<'_> {
             | Formula::Off(part)
             | Formula::Clear(part)
             | Formula::InPlace(part) => self.add_part(*part),
+            // A part that matters to nothing else stays fitted.
+            Formula::Closed => {}
         }
     }
 
@@ -104,10 +112,7 @@ impl Collector<'_> {
             if let Some(carrier) = part.rides_on {
                 self.add_part(carrier);
             }
-            for leg in [&part.ease, &part.take_off, &part.bench_off]
-                .into_iter()
-                .flatten()
-            {
+            for leg in part.legs() {
                 self.add_needs(&leg.needs);
                 self.add_needs(&leg.refit_needs);
             }

@@ -94,13 +94,10 @@ fn is_least_work(problem: &Problem, action: &Action) -> bool {
     let Some(moved) = action.part_move else {
         return true;
     };
-    if !problem.numbering.has_two_ways(moved.part) {
-        return true;
+    if problem.numbering.has_two_ways(moved.part) && problem.part_legs[moved.part].eases {
+        return false;
     }
-    let mut same_leg = problem.actions.iter().filter(|other| {
-        other
-            .part_move
-            .is_some_and(|other| other.part == moved.part && other.opens() == moved.opens())
-    });
-    !problem.part_legs[moved.part].eases && same_leg.all(|other| other.work >= action.work)
+    let actions = problem.actions.iter();
+    let mut same_move = actions.filter(|other| other.part_move == Some(moved));
+    same_move.all(|other| other.work >= action.work)
 }

@@ -10,6 +10,7 @@
 mod formula;
 mod part;
 mod service;
+mod source;
 mod step;
 mod unit_builder;
 mod unit_features;

@@ -40,6 +40,11 @@ impl UnitBuilder {
         if legs.in_place {
             let (leg, holds) = self.leg(&format!("{name}-off"), &on, None, None, draw);
             part.take_off = Some(leg);
+            if self.with.other_ways && !legs.bench && draw.chance(40) {
+                let name = format!("{name}-other");
+                let (leg, _) = self.leg(&name, &on, None, Some(&holds), draw);
+                part.other_ways.push(leg);
+            }
             held = held.and(&holds);
         }
         if legs.bench {
@@ -123,6 +128,7 @@ impl UnitBuilder {
         let leg = Leg {
             needs,
             refit_needs,
+            may_be_live: Vec::new(),
             out,
             back,
         };
@@ -192,7 +198,7 @@ impl UnitBuilder {
             let more: Vec<_> = (0..6).map(|_| self.more(at, draw)).collect();
             let part = &mut self.parts[at].part;
             let legs = [&mut part.ease, &mut part.take_off, &mut part.bench_off];
-            let legs = legs.into_iter().flatten();
+            let legs = legs.into_iter().flatten().chain(&mut part.other_ways);
             let needs = legs.flat_map(|leg| [&mut leg.needs, &mut leg.refit_needs]);
             for (needs, more) in needs.zip(more) {
                 if let Some(more) = more {
@@ -208,7 +214,7 @@ impl UnitBuilder {
             Formula::Off(id) | Formula::Eased(id) | Formula::Clear(id) | Formula::InPlace(id) => {
                 id.as_str() != self.parts[at].id()
             }
-            Formula::All(_) | Formula::Any(_) | Formula::When { .. } => true,
+            Formula::All(_) | Formula::Any(_) | Formula::When { .. } | Formula::Closed => true,
         };
         draw.chance(20)
             .then(|| self.atom(&[], draw))

@@ -21,6 +21,10 @@ pub struct UnitFeatures {
     pub waits: bool,
     /// Service operations with an order.
     pub services: bool,
+    /// Energy sources, and services that need one live.
+    pub sources: bool,
+    /// Parts that come off in the unit in two ways.
+    pub other_ways: bool,
     /// Formulas that name any part, so that there may be no plan.
     pub tangled: bool,
 }
@@ -38,7 +42,16 @@ impl UnitFeatures {
         negation: true,
         waits: true,
         services: true,
+        sources: false,
+        other_ways: false,
         tangled: false,
+    };
+
+    /// Everything but waits, with energy sources and parts with two ways.
+    pub const POWER: Self = Self {
+        sources: true,
+        other_ways: true,
+        ..Self::NO_WAITS
     };
 
     /// Everything but waits.

@@ -62,6 +62,9 @@ fn make(with: UnitFeatures, head: &[u8], genes: &[Vec<u8>]) -> CatalogFile {
     if with.tangled {
         unit.tangle(&mut draw);
     }
+    if with.sources {
+        unit.add_sources(&mut file, &mut draw);
+    }
     file.parts = unit.parts.into_iter().map(|built| built.part).collect();
     settle_waits(&mut file, waits);
     file
@@ -88,7 +91,7 @@ fn settle_waits(file: &mut CatalogFile, seconds: [u32; 2]) {
 fn each_step(file: &mut CatalogFile, mut see: impl FnMut(&mut Step)) {
     for part in &mut file.parts {
         let legs = [&mut part.ease, &mut part.take_off, &mut part.bench_off];
-        for leg in legs.into_iter().flatten() {
+        for leg in legs.into_iter().flatten().chain(&mut part.other_ways) {
             leg.out.iter_mut().chain(&mut leg.back).for_each(&mut see);
         }
         if let Some(swap) = &mut part.swap {

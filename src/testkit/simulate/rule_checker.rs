@@ -3,7 +3,7 @@
 use lidoff_catalog::format::{Formula, ReachedState};
 use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula, ServiceIx};
 use lidoff_catalog::setup::Setup;
-use lidoff_planner::{Op, PartState, Task, Workplace};
+use lidoff_planner::{Op, PartState, Task, Way};
 
 use super::steps_of_ops::leg_at;
 use super::violation::Violation;
@@ -56,6 +56,7 @@ impl RuleChecker<'_> {
                 let swap = swap.ok_or(Violation::NotOffered)?;
                 self.check_asked_for(Task::Replace(part))?;
                 self.check_own_state(part, PartState::Off)?;
+                self.check_needs(&swap.needs)?;
                 let on = |rider: &&PartIx| self.is_fitted(**rider) && !self.is_off_itself(**rider);
                 if let Some(rider) = swap.moves_over.iter().find(on) {
                     return Err(Violation::StillOnOldPart(*rider));
@@ -65,6 +66,7 @@ impl RuleChecker<'_> {
                 let how = self.catalog.part(part).reseat.as_ref();
                 let how = how.ok_or(Violation::NotOffered)?;
                 self.check_asked_for(Task::Reseat(part))?;
+                self.check_needs(&how.needs)?;
                 let is = self.parts[part.index()];
                 let (enough, must_be) = match how.at {
                     ReachedState::Eased => (is != PartState::Fitted, PartState::Eased),
@@ -109,6 +111,11 @@ impl RuleChecker<'_> {
                 !self.is_fitted(*part) || self.is_off_itself(*part) || self.is_away(*part)
             }
             Formula::Clear(part) => !self.is_fitted(*part) || self.is_off_itself(*part),
+            Formula::Closed => self.catalog.parts().all(|(part, known)| {
+                known.is_source()
+                    || !self.is_fitted(part)
+                    || (self.parts[part.index()] == PartState::Fitted && !self.is_away(part))
+            }),
             Formula::InPlace(part) => {
                 !self.is_fitted(*part)
                     || (self.parts[part.index()] == PartState::Fitted && !self.is_away(*part))
@@ -150,10 +157,12 @@ impl RuleChecker<'_> {
     }
 
     /// The state from which a part comes off.
-    fn state_before_coming_off(&self, part: PartIx, way: Workplace) -> PartState {
+    fn state_before_coming_off(&self, part: PartIx, way: Way) -> PartState {
         match way {
-            Workplace::InPlace if self.catalog.part(part).ease.is_some() => PartState::Eased,
-            Workplace::InPlace | Workplace::Bench => PartState::Fitted,
+            Way::InPlace | Way::Other(_) if self.catalog.part(part).ease.is_some() => {
+                PartState::Eased
+            }
+            Way::InPlace | Way::Other(_) | Way::Bench => PartState::Fitted,
         }
     }
 
@@ -166,11 +175,11 @@ impl RuleChecker<'_> {
         }
     }
 
-    fn check_workplace(&self, part: PartIx, way: Workplace) -> Result<(), Violation> {
+    fn check_workplace(&self, part: PartIx, way: Way) -> Result<(), Violation> {
         match way {
-            Workplace::InPlace => self.check_not_away(part),
-            Workplace::Bench if self.is_away(part) => Ok(()),
-            Workplace::Bench => Err(Violation::CarrierOn(part)),
+            Way::InPlace | Way::Other(_) => self.check_not_away(part),
+            Way::Bench if self.is_away(part) => Ok(()),
+            Way::Bench => Err(Violation::CarrierOn(part)),
         }
     }
 

@@ -35,7 +35,7 @@ pub struct SimulatedPlan {
 /// A fan behind a lid, each one step of 2 s out and one of 3 s back, without tools.
 ///
 /// ```
-/// use lidoff_planner::{Op, Task, UnitState, Workplace};
+/// use lidoff_planner::{Op, Task, UnitState, Way};
 /// use lidoff_catalog::format::Swap;
 /// use lidoff_testkit::builder::{TestUnit, free, off, plain, unit};
 /// use lidoff_testkit::simulate::{Violation, simulate};
@@ -53,8 +53,8 @@ pub struct SimulatedPlan {
 /// };
 ///
 /// let (out, back) = (
-///     |part| Op::TakeOff(part, Workplace::InPlace),
-///     |part| Op::PutBack(part, Workplace::InPlace),
+///     |part| Op::TakeOff(part, Way::InPlace),
+///     |part| Op::PutBack(part, Way::InPlace),
 /// );
 /// let done = run(&[out(lid), out(fan), Op::Swap(fan), back(fan), back(lid)])?;
 /// assert_eq!(done.cost.total, 2 * 20 + 2 * 30);

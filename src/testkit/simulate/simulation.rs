@@ -3,7 +3,7 @@
 use lidoff_catalog::format::HandBackId;
 use lidoff_catalog::model::{Catalog, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
-use lidoff_planner::{Cost, Op, PartState, Prices, Task, UnitState, Workplace};
+use lidoff_planner::{Cost, Op, PartState, Prices, Task, UnitState, Way};
 
 use super::clock::SimulatedClock;
 use super::illegal_plan::IllegalPlan;
@@ -156,7 +156,7 @@ impl<'a> Simulation<'a> {
         match op {
             Op::Ease(part) => self.move_part(part, PartState::Eased),
             Op::TakeOff(part, _) => self.move_part(part, PartState::Off),
-            Op::PutBack(part, Workplace::InPlace) if self.catalog.part(part).ease.is_some() => {
+            Op::PutBack(part, Way::InPlace | Way::Other(_)) if self.catalog.part(part).ease.is_some() => {
                 self.move_part(part, PartState::Eased);
             }
             Op::PutBack(part, _) | Op::Settle(part) => self.move_part(part, PartState::Fitted),

@@ -3,16 +3,17 @@
 
 use lidoff_catalog::model::{Catalog, Leg, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
-use lidoff_planner::{Op, PartState, Workplace};
+use lidoff_planner::{Op, PartState, Way};
 
 use super::violation::Violation;
 
 /// The leg for this workplace, if the catalog has one.
-pub(super) fn leg_at(catalog: &Catalog, part: PartIx, way: Workplace) -> Option<&Leg> {
+pub(super) fn leg_at(catalog: &Catalog, part: PartIx, way: Way) -> Option<&Leg> {
     let part = catalog.part(part);
     match way {
-        Workplace::InPlace => part.take_off.as_ref(),
-        Workplace::Bench => part.bench_off.as_ref(),
+        Way::InPlace => part.take_off.as_ref(),
+        Way::Other(nth) => part.other_ways.get(usize::from(nth)),
+        Way::Bench => part.bench_off.as_ref(),
     }
 }
 
@@ -81,7 +82,7 @@ fn easing(catalog: &Catalog, part: PartIx) -> Result<&Leg, Violation> {
         .ok_or(Violation::NotOffered)
 }
 
-fn off(catalog: &Catalog, part: PartIx, way: Workplace) -> Result<&Leg, Violation> {
+fn off(catalog: &Catalog, part: PartIx, way: Way) -> Result<&Leg, Violation> {
     leg_at(catalog, part, way).ok_or(Violation::NotOffered)
 }
 

@@ -4,7 +4,7 @@ use lidoff_catalog::format::Formula;
 use lidoff_catalog::model::{
     Catalog, ConnectionIx, FasteningIx, OpIx, PartIx, ResolvedFormula, ServiceIx,
 };
-use lidoff_planner::{Op, PartState, Task, Workplace};
+use lidoff_planner::{Op, PartState, Task, Way};
 
 use super::violation::Violation;
 
@@ -74,6 +74,7 @@ fn needs(catalog: &Catalog, asked: &ResolvedFormula) -> String {
         Formula::Off(at) => format!("{} off", part(catalog, *at)),
         Formula::Clear(at) => format!("{} off by itself", part(catalog, *at)),
         Formula::InPlace(at) => format!("{} in place", part(catalog, *at)),
+        Formula::Closed => "every part fitted".to_owned(),
         Formula::When { then, .. } => format!("{} (as this unit is fitted)", needs(catalog, then)),
     }
 }
@@ -136,9 +137,10 @@ fn state(state: PartState) -> &'static str {
     }
 }
 
-fn workplace(place: Workplace) -> &'static str {
+fn workplace(place: Way) -> &'static str {
     match place {
-        Workplace::InPlace => "",
-        Workplace::Bench => " on the bench",
+        Way::InPlace => "",
+        Way::Other(_) => " another way",
+        Way::Bench => " on the bench",
     }
 }

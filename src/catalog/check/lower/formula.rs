@@ -69,6 +69,9 @@ impl Lowering<'_, '_> {
                 let option = self.names.options.find(option.as_str(), &at, self.report);
                 ResolvedCondition::Fitted(OptionIx(option))
             }
+            ConditionEntry::Replaced(part) => {
+                ResolvedCondition::Replaced(self.part_ix(part, &at.field("replaced")))
+            }
             ConditionEntry::Answer { question, is } => {
                 let at = at.field("answer");
                 let asked = at.field("question");
@@ -122,6 +125,7 @@ impl Lowering<'_, '_> {
                 at.field("in-place"),
                 owner,
             )),
+            FormulaEntry::Closed => ResolvedFormula::Closed,
             FormulaEntry::When { condition, then } => {
                 let at = at.field("when");
                 let condition = self.placed(condition, at.field("condition"), under, None);

@@ -7,22 +7,33 @@ use crate::check::draft::{
 };
 use crate::check::entry_kind::EntryKind;
 use crate::check::fault::Report;
-use crate::check::ids::{IdTables, duplicate, plain_word};
+use crate::check::ids::{IdTables, duplicate, part_path, plain_word};
 use crate::check::path::Path;
-use crate::format::{self, CatalogFile, Connection, HandBackId};
+use crate::format::{self, CatalogFile, Connection, FormatTag, HandBackId};
 use crate::model::{
-    Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, Service, ServiceIx, Step, Wait,
+    Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, ResolvedFormula, Service, ServiceIx,
+    Step, Wait,
 };
 
 /// Lowers a file; unknown ids go into the report.
 pub(in crate::check) async fn lower(
-    file: &CatalogFile,
+    file: CatalogFile,
     report: &mut Report,
     rest: &mut impl AsyncFnMut(),
 ) -> Draft {
-    let names = IdTables::collect(file, report);
+    let start_field = match file.format {
+        FormatTag::V1 => "prove",
+        FormatTag::V2 => "start",
+    };
+    let mut file = file.migrate();
+    let sources = std::mem::take(&mut file.sources);
+    file.parts.extend(sources.iter().map(format::Source::as_part));
+    let file = &file;
+    let names = IdTables::collect(file, sources.len(), report);
     Lowering {
         names,
+        sources: &sources,
+        start_field,
         report,
         steps: Vec::new(),
         step_places: Vec::new(),
@@ -45,6 +56,10 @@ pub(in crate::check) async fn lower(
 
 pub(super) struct Lowering<'f, 'r> {
     pub(super) names: IdTables<'f>,
+    /// The sources, which the last parts of the file stand for.
+    pub(super) sources: &'f [format::Source],
+    /// Where the steps that start the unit are written.
+    start_field: &'static str,
     pub(super) report: &'r mut Report,
     pub(super) steps: Vec<Step>,
     pub(super) step_places: Vec<StepPlace>,
@@ -92,10 +107,7 @@ impl<'f> Lowering<'f, '_> {
         let mut part_places = Vec::new();
         let mut parts = Vec::new();
         for (nth, part) in file.parts.iter().enumerate() {
-            let at = root
-                .field("parts")
-                .nth(nth)
-                .about(EntryKind::Part, part.id.as_str());
+            let at = part_path(file, self.sources.len(), nth);
             parts.push(self.part(part, PartIx(index(nth)), &at));
             part_places.push(at);
             rest().await;
@@ -117,6 +129,15 @@ impl<'f> Lowering<'f, '_> {
             self.service(service, ServiceIx(index(nth)), &at)
         });
         let services = services.collect();
+        for (nth, source) in self.sources.iter().enumerate() {
+            let at = root.field("sources").nth(nth);
+            let at = at.about(EntryKind::Source, source.id.as_str());
+            for (nth, part) in source.reach.iter().flatten().enumerate() {
+                self.part_ix(part, &at.field("reach").nth(nth));
+            }
+        }
+        let start = root.field(self.start_field);
+        let start = self.steps(&file.start, &start, StepList::Start, &[]);
         let prove = self.steps(&file.prove, &root.field("prove"), StepList::Prove, &[]);
         let hand_over = self.steps(
             &file.hand_over,
@@ -145,6 +166,7 @@ impl<'f> Lowering<'f, '_> {
                 parts,
                 services,
                 make_safe,
+                start,
                 prove,
                 hand_over,
             },
@@ -188,13 +210,24 @@ impl<'f> Lowering<'f, '_> {
     fn service(&mut self, entry: &'f format::Service, ix: ServiceIx, at: &Path) -> Service {
         let when = self.when(entry.when.as_ref(), at, &[], None);
         let under = [when.clone()];
+        let needs = self.needs(
+            &entry.needs,
+            &at.field("needs"),
+            FormulaOwner::Service(ix),
+            &under,
+        );
+        let may_be_live = [
+            (&entry.may_be_live, at.field("may_be_live")),
+            (&entry.live, at.field("live")),
+        ];
+        let mut needs = self.with_isolation(needs, None, &may_be_live);
+        for (nth, source) in entry.live.iter().enumerate() {
+            let at = at.field("live").nth(nth);
+            let live = ResolvedFormula::InPlace(self.source_ix(source, &at));
+            needs = ResolvedFormula::All(vec![needs, live]);
+        }
         Service {
-            needs: self.needs(
-                &entry.needs,
-                &at.field("needs"),
-                FormulaOwner::Service(ix),
-                &under,
-            ),
+            needs,
             before: self.orders(&entry.before, &at.field("before"), ix, true),
             after: self.orders(&entry.after, &at.field("after"), ix, false),
             steps: self.steps(

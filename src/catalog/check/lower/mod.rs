@@ -5,6 +5,7 @@
 //! [`check`](super::check()) never returns a catalog with such a fault.
 
 mod formula;
+mod isolation;
 mod lowering;
 mod part;
 mod step;

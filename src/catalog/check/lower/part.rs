@@ -1,5 +1,6 @@
 //! Parts, their legs, and the tasks on them.
 
+use super::isolation::Exceptions;
 use super::lowering::{Lowering, index};
 use crate::check::draft::{Direction, FormulaOwner, LegName, StepList};
 use crate::check::entry_kind::EntryKind;
@@ -7,8 +8,17 @@ use crate::check::path::Path;
 use crate::format;
 use crate::model::{
     ConnectionIx, FastenerIx, FasteningIx, HandBack, Inspect, Leg, Part, PartIx, PlacedFastening,
-    Reseat, ResolvedCondition, SpareIx, Swap,
+    Reseat, ResolvedCondition, ResolvedFormula, Source, SpareIx, Swap,
 };
+
+/// Where a leg is.
+struct LegPlace<'p> {
+    part: PartIx,
+    name: LegName,
+    at: &'p Path,
+    /// The entry of its part or source.
+    entry: &'p Path,
+}
 
 impl<'f> Lowering<'f, '_> {
     /// A part, without its carrier and riders.
@@ -27,19 +37,42 @@ impl<'f> Lowering<'f, '_> {
             self.connection(connection, at)
         });
         let connections = connections.collect();
-        let mut leg = |entry: &'f Option<format::Leg>, name| {
-            let entry = entry.as_ref()?;
-            Some(self.leg(entry, ix, name, &under, &at.field(LegName::field(name))))
+        let exceptions = (&entry.may_be_live, at.field("may_be_live"));
+        let mut leg = |leg: &'f format::Leg, name| {
+            let place = LegPlace {
+                part: ix,
+                name,
+                at: &name.path(at, self.is_source(ix)),
+                entry: at,
+            };
+            self.leg(leg, entry, &place, &under, &exceptions)
         };
-        let ease = leg(&entry.ease, LegName::Ease);
-        let take_off = leg(&entry.take_off, LegName::TakeOff);
-        let bench_off = leg(&entry.bench_off, LegName::BenchOff);
+        let ease = entry.ease.as_ref();
+        let ease = ease.map(|one| leg(one, LegName::Ease));
+        let take_off = entry.take_off.as_ref();
+        let take_off = take_off.map(|one| leg(one, LegName::TakeOff));
+        let other_ways = (0..).zip(&entry.other_ways);
+        let other_ways = other_ways.map(|(nth, one)| leg(one, LegName::OtherWay(nth)));
+        let other_ways = other_ways.collect();
+        let bench_off = entry.bench_off.as_ref();
+        let bench_off = bench_off.map(|one| leg(one, LegName::BenchOff));
+        let nothing = ResolvedFormula::nothing();
+        let isolated = match self.is_source(ix) {
+            true => nothing,
+            false => {
+                self.with_isolation(nothing, Some(&entry.id), std::slice::from_ref(&exceptions))
+            }
+        };
         let swap = entry.swap.as_ref();
-        let swap = swap.map(|swap| self.swap(swap, ix, &under, &at.field("swap")));
+        let swap = swap.map(|swap| Swap {
+            needs: isolated.clone(),
+            ..self.swap(swap, ix, &under, &at.field("swap"))
+        });
         let reseat = entry.reseat.as_ref().map(|reseat| {
             let at = at.field("reseat");
             Reseat {
                 at: reseat.at,
+                needs: isolated.clone(),
                 steps: self.steps(
                     &reseat.steps,
                     &at.field("steps"),
@@ -56,13 +89,14 @@ impl<'f> Lowering<'f, '_> {
         });
         let inspect = entry.inspect.as_ref().map(|inspect| {
             let at = at.field("inspect");
+            let needs = self.needs(
+                &inspect.needs,
+                &at.field("needs"),
+                FormulaOwner::Inspect(ix),
+                &under,
+            );
             Inspect {
-                needs: self.needs(
-                    &inspect.needs,
-                    &at.field("needs"),
-                    FormulaOwner::Inspect(ix),
-                    &under,
-                ),
+                needs: ResolvedFormula::All(vec![needs, isolated.clone()]),
                 steps: self.steps(
                     &inspect.steps,
                     &at.field("steps"),
@@ -82,7 +116,9 @@ impl<'f> Lowering<'f, '_> {
             fastenings,
             connections,
             ease,
+            source: self.source(ix),
             take_off,
+            other_ways,
             bench_off,
             swap,
             reseat,
@@ -90,28 +126,43 @@ impl<'f> Lowering<'f, '_> {
         }
     }
 
+    /// What the entry says of an energy source, if it is one.
+    fn source(&self, ix: PartIx) -> Option<Source> {
+        let nth = ix.index().checked_sub(self.first_source())?;
+        let entry = &self.sources[nth];
+        Some(Source {
+            kind: entry.kind,
+            fed_by: entry.fed_by.clone(),
+            isolated: entry.isolated.clone(),
+            live: entry.live.clone(),
+            verify_after_minutes: entry.verify_after_minutes,
+        })
+    }
+
     fn leg(
         &mut self,
         entry: &'f format::Leg,
-        part: PartIx,
-        name: LegName,
+        of: &format::Part,
+        place: &LegPlace,
         under: &[ResolvedCondition],
-        at: &Path,
+        of_part: &Exceptions,
     ) -> Leg {
+        let LegPlace { part, name, at, .. } = *place;
         let list = |way| StepList::Leg(part, name, way);
+        let owner = FormulaOwner::Leg(part, name);
+        let needs = self.needs(&entry.needs, &at.field("needs"), owner, under);
+        let owner = FormulaOwner::Refit(part, name);
+        let refit_needs = self.needs(&entry.refit_needs, &at.field("refit_needs"), owner, under);
+        let (needs, refit_needs) = if self.is_source(part) {
+            self.with_feeds(part, place.entry, needs, refit_needs)
+        } else {
+            let exceptions = Self::exceptions_of_leg(of_part, entry, at);
+            let needs = self.with_isolation(needs, Some(&of.id), &exceptions);
+            (needs, refit_needs)
+        };
         Leg {
-            needs: self.needs(
-                &entry.needs,
-                &at.field("needs"),
-                FormulaOwner::Leg(part, name),
-                under,
-            ),
-            refit_needs: self.needs(
-                &entry.refit_needs,
-                &at.field("refit_needs"),
-                FormulaOwner::Refit(part, name),
-                under,
-            ),
+            needs,
+            refit_needs,
             out: self.steps(&entry.out, &at.field("out"), list(Direction::Out), under),
             back: self.steps(&entry.back, &at.field("back"), list(Direction::Back), under),
         }
@@ -162,6 +213,7 @@ impl<'f> Lowering<'f, '_> {
         Swap {
             spare,
             moves_over,
+            needs: ResolvedFormula::nothing(),
             steps,
             hand_backs,
             services,

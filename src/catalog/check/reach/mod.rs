@@ -93,8 +93,7 @@ fn conditions(catalog: &Catalog) -> Vec<&ResolvedCondition> {
     let mut found = Vec::new();
     for part in &catalog.parts {
         found.push(&part.when);
-        let legs = [&part.ease, &part.take_off, &part.bench_off];
-        for leg in legs.into_iter().flatten() {
+        for leg in part.legs() {
             in_formula(&leg.needs, &mut found);
             in_formula(&leg.refit_needs, &mut found);
         }
@@ -113,6 +112,10 @@ fn in_formula<'c>(formula: &'c ResolvedFormula, found: &mut Vec<&'c ResolvedCond
             found.push(condition);
             in_formula(then, found);
         }
-        Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) | Formula::InPlace(_) => {}
+        Formula::Eased(_)
+        | Formula::Off(_)
+        | Formula::Clear(_)
+        | Formula::InPlace(_)
+        | Formula::Closed => {}
     }
 }

@@ -32,21 +32,30 @@ impl Reached {
     }
 
     pub(super) fn has(&self, Node { part, leg }: Node) -> bool {
-        self.0[part.index()][leg as usize]
+        self.0[part.index()][slot(leg)]
     }
 
     fn add(&mut self, Node { part, leg }: Node) {
-        self.0[part.index()][leg as usize] = true;
+        self.0[part.index()][slot(leg)] = true;
     }
 
     fn eased(&self, part: PartIx) -> bool {
-        self.0[part.index()][LegName::Ease as usize]
+        self.0[part.index()][slot(LegName::Ease)]
     }
 
     /// Taken off by itself.
     fn clear(&self, part: PartIx) -> bool {
         let [_, take_off, bench_off] = self.0[part.index()];
         take_off || bench_off
+    }
+}
+
+/// Where a leg is in the list of a part. All ways off in the unit count as one.
+const fn slot(leg: LegName) -> usize {
+    match leg {
+        LegName::Ease => 0,
+        LegName::TakeOff | LegName::OtherWay(_) => 1,
+        LegName::BenchOff => 2,
     }
 }
 
@@ -100,7 +109,7 @@ impl<'c> Routes<'c> {
         let nodes = self.catalog.parts().flat_map(|(part, checked)| {
             let legs = legs
                 .into_iter()
-                .filter(|leg| leg_of(checked, *leg).is_some());
+                .filter(|leg| ways_of(checked, *leg).next().is_some());
             legs.map(move |leg| Node { part, leg })
         });
         nodes.collect()
@@ -136,8 +145,22 @@ impl<'c> Routes<'c> {
 
     /// The obstacle of a leg, if there is one.
     fn barrier(&self, node: Node, mode: Mode, reached: &Reached) -> Option<Barrier> {
+        let mut barrier = None;
+        for leg in ways_of(self.catalog.part(node.part), node.leg) {
+            let here = self.barrier_of_way(leg, node, mode, reached)?;
+            barrier = barrier.or(Some(here));
+        }
+        barrier
+    }
+
+    fn barrier_of_way(
+        &self,
+        leg: &Leg,
+        node: Node,
+        mode: Mode,
+        reached: &Reached,
+    ) -> Option<Barrier> {
         let part = self.catalog.part(node.part);
-        let leg = leg_of(part, node.leg)?;
         if mode == Mode::Held {
             // A part that needs something in place to come off may keep others
             // from being off at the same time: nothing is certain then.
@@ -191,12 +214,22 @@ impl<'c> Routes<'c> {
                 Some(true) => self.first(then, node, mode, reached),
                 Some(false) | None => None,
             },
+            Formula::Closed if held => {
+                let parts = self.catalog.parts().map(|(part, _)| part);
+                let mut others = parts.filter(|part| !self.catalog.part(*part).is_source());
+                let open = others.find(|part| {
+                    *part != node.part
+                        && (self.holds)(&self.catalog.part(*part).when) == Some(true)
+                        && !self.is_back(*part, reached)
+                });
+                open.map(|part| Barrier::Part(part, Atom::InPlace))
+            }
             Formula::InPlace(part) if held => {
                 let back = self.may_be_absent(*part) || self.is_back(*part, reached);
                 (!back).then_some(Barrier::Part(*part, Atom::InPlace))
             }
             _ if held => None,
-            Formula::InPlace(_) => None,
+            Formula::InPlace(_) | Formula::Closed => None,
             Formula::Eased(part) => {
                 let eased = reached.eased(*part) || self.is_off_for(*part, node, reached);
                 (!eased).then_some(Barrier::Part(*part, Atom::Eased))
@@ -221,7 +254,7 @@ impl<'c> Routes<'c> {
     /// place, and its carriers.
     fn stands(&self, Node { part, leg }: Node) -> Vec<PartIx> {
         match leg {
-            LegName::Ease | LegName::TakeOff => std::iter::once(part)
+            LegName::Ease | LegName::TakeOff | LegName::OtherWay(_) => std::iter::once(part)
                 .chain(self.carriers[part.index()].iter().copied())
                 .collect(),
             LegName::BenchOff => vec![part],
@@ -250,7 +283,7 @@ impl<'c> Routes<'c> {
         let off = [LegName::TakeOff, LegName::BenchOff];
         let mut off = off
             .into_iter()
-            .filter(|leg| leg_of(checked, *leg).is_some());
+            .filter(|leg| ways_of(checked, *leg).next().is_some());
         if !reached.clear(part)
             && let Some(leg) = off.next()
         {
@@ -330,19 +363,21 @@ impl<'c> Routes<'c> {
     }
 }
 
-fn leg_of(part: &Part, leg: LegName) -> Option<&Leg> {
-    match leg {
-        LegName::Ease => part.ease.as_ref(),
-        LegName::TakeOff => part.take_off.as_ref(),
-        LegName::BenchOff => part.bench_off.as_ref(),
-    }
+/// The ways that a leg can be done.
+fn ways_of(part: &Part, leg: LegName) -> impl Iterator<Item = &Leg> {
+    let (only, others) = match leg {
+        LegName::Ease => (&part.ease, [].as_slice()),
+        LegName::TakeOff | LegName::OtherWay(_) => (&part.take_off, part.other_ways.as_slice()),
+        LegName::BenchOff => (&part.bench_off, [].as_slice()),
+    };
+    only.iter().chain(others)
 }
 
 fn keeps_something(formula: &ResolvedFormula) -> bool {
     match formula {
         Formula::All(list) | Formula::Any(list) => list.iter().any(keeps_something),
         Formula::When { then, .. } => keeps_something(then),
-        Formula::InPlace(_) => true,
+        Formula::InPlace(_) | Formula::Closed => true,
         Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) => false,
     }
 }

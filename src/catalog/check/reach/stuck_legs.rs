@@ -186,7 +186,10 @@ impl Cause<'_> {
             (_, true) => (FaultKind::NeverBack, "refit_needs", BACK),
             (_, false) => (FaultKind::SometimesNotBack, "refit_needs", BACK),
         };
-        let at = draft.parts[first.part.index()].field(first.leg.field());
+        let at = first.leg.path(
+            &draft.parts[first.part.index()],
+            draft.catalog.part(first.part).is_source(),
+        );
         report.add(
             kind,
             &at.field(field),
@@ -203,7 +206,7 @@ fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
     let name = id(catalog, node.part);
     let name = match node.leg {
         LegName::Ease => tr!("easing {}", name),
-        LegName::TakeOff => name.to_owned(),
+        LegName::TakeOff | LegName::OtherWay(_) => name.to_owned(),
         LegName::BenchOff => tr!("{} on the bench", name),
     };
     let needs = |part, state| {
@@ -212,6 +215,9 @@ fn link(catalog: &Catalog, node: Node, barrier: Barrier) -> String {
     };
     match barrier {
         Barrier::Part(part, Atom::Eased) => needs(part, tr!("eased")),
+        Barrier::Part(part, Atom::Off) if catalog.part(part).is_source() => {
+            needs(part, tr!("isolated"))
+        }
         Barrier::Part(part, Atom::Off) | Barrier::CarrierOn(part) => needs(part, tr!("off")),
         Barrier::Part(part, Atom::Clear) => needs(part, tr!("taken off by itself")),
         Barrier::Part(part, Atom::InPlace) => needs(part, tr!("in place")),

@@ -21,7 +21,7 @@ use lidoff_testkit::strict_config;
 
 use coverage::Coverage;
 use guarantees::{check_case, check_every_way_in};
-use samples::{SMALL, TANGLED, WITH_WAITS, check_samples};
+use samples::{SMALL, TANGLED, WITH_POWER, WITH_WAITS, check_samples};
 
 proptest! {
     #![proptest_config(strict_config(192))]
@@ -55,6 +55,20 @@ proptest! {
     #[test]
     fn the_guarantees_hold_in_a_job_under_way_where_there_may_be_no_plan(
         case in random_cases_under_way(TANGLED, 2, PriceModel::DearChanges)
+    ) {
+        check_case(&case, &mut Coverage::default())?;
+    }
+
+    #[test]
+    fn the_guarantees_hold_with_energy_sources(
+        case in random_cases_under_way(WITH_POWER, 2, PriceModel::Any)
+    ) {
+        check_case(&case, &mut Coverage::default())?;
+    }
+
+    #[test]
+    fn the_guarantees_hold_with_energy_sources_where_changes_are_dear(
+        case in random_cases(WITH_POWER, 2, PriceModel::DearChanges)
     ) {
         check_case(&case, &mut Coverage::default())?;
     }

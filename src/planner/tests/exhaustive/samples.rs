@@ -14,6 +14,7 @@ pub const TANGLED: UnitFeatures = UnitFeatures {
     tangled: true,
     ..SMALL
 };
+pub const WITH_POWER: UnitFeatures = UnitFeatures::POWER.sized(3, 5);
 /// Smaller, because the remaining time of each wait tells states apart, too.
 pub const WITH_WAITS: UnitFeatures = UnitFeatures::ALL.sized(3, 5);
 

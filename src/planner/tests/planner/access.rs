@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 use lidoff_catalog::format::{Leg, Part};
 use lidoff_catalog::model::PartIx;
 use lidoff_planner::{Access, access};
-use lidoff_planner::{Limits, Op, PartState, Phase, Workplace};
+use lidoff_planner::{Limits, Op, PartState, Phase, Way};
 use lidoff_testkit::baseline::at_most;
 use lidoff_testkit::builder::{
     self, FileNeeds, TestUnit, eased, fitted, free, leg, off, option, part, plain,
@@ -164,7 +164,7 @@ fn a_part_that_only_swings_open_is_reached_when_it_is_eased() {
     let way = into(&on, "door").unwrap();
     assert_eq!(
         way.ops,
-        [Op::TakeOff(cap, Workplace::InPlace), Op::Ease(door)]
+        [Op::TakeOff(cap, Way::InPlace), Op::Ease(door)]
     );
     assert_eq!((way.time, way.depth, way.proven), (40, 2, true));
 }
@@ -199,7 +199,7 @@ fn the_fastest_way_and_the_one_with_the_fewest_steps_are_reported_separately() {
     ];
     let on = TestUnit::new(file);
     let way = into(&on, "fan").unwrap();
-    let out = |part| Op::TakeOff(on.part(part), Workplace::InPlace);
+    let out = |part| Op::TakeOff(on.part(part), Way::InPlace);
     assert_eq!(way.ops, [out("lid"), out("shield"), out("fan")]);
     // The driver once, and three times 2 s.
     assert_eq!(way.time, 50 + 3 * 20);
@@ -228,7 +228,7 @@ fn the_order_that_saves_a_change_of_tool_is_found() {
     ];
     let on = TestUnit::new(file);
     let way = into(&on, "fan").unwrap();
-    let out = |part| Op::TakeOff(on.part(part), Workplace::InPlace);
+    let out = |part| Op::TakeOff(on.part(part), Way::InPlace);
     assert_eq!(way.ops, [out("clamp"), out("cover"), out("fan")]);
     assert_eq!(way.time, 2 * 50 + 4 * 20);
     assert_eq!(way.depth, 4, "the change from lever to driver is one");
@@ -307,12 +307,12 @@ fn a_flap_on_the_way_is_only_eased() {
     let (flap, card) = (on.part("flap"), on.part("card"));
     assert_eq!(
         way.ops,
-        [Op::Ease(flap), Op::TakeOff(card, Workplace::InPlace)]
+        [Op::Ease(flap), Op::TakeOff(card, Way::InPlace)]
     );
     let off = into(&on, "flap").unwrap();
     assert_eq!(
         off.ops,
-        [Op::Ease(flap), Op::TakeOff(flap, Workplace::InPlace)]
+        [Op::Ease(flap), Op::TakeOff(flap, Way::InPlace)]
     );
     assert_eq!((off.time, off.depth), (40, 2));
 }

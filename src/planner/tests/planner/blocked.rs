@@ -4,7 +4,7 @@
 use lidoff_catalog::format::Swap;
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::{
-    Limits, Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Workplace, plan,
+    Limits, Op, PartState, Phase, Plan, Proof, Refusal, Request, Task, UnitState, Way, plan,
 };
 use lidoff_testkit::brute_force::{BruteForceResult, brute_force_plan_where};
 use lidoff_testkit::builder::{self, TestUnit, all, free, in_place, off, plain, service, unit};
@@ -123,7 +123,7 @@ fn asked(on: &TestUnit, tasks: Vec<Task>) -> PlanningCase {
 }
 
 fn off_op(on: &TestUnit, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Workplace::InPlace)
+    Op::TakeOff(on.part(part), Way::InPlace)
 }
 
 #[test]
@@ -217,7 +217,7 @@ fn a_part_that_is_off_can_be_put_back_although_its_way_out_is_blocked() {
     })
     .unwrap();
     let ops: Vec<Op> = closing.ops.iter().map(|planned| planned.op).collect();
-    assert_eq!(ops, [Op::PutBack(on.part("lid"), Workplace::InPlace)]);
+    assert_eq!(ops, [Op::PutBack(on.part("lid"), Way::InPlace)]);
 }
 
 #[test]
@@ -421,7 +421,7 @@ fn a_part_that_is_blocked_one_way_is_named_with_the_obstacle_of_the_other() {
     let ops = with(&[off_op(&on, "module")]).unwrap().ops;
     assert!(
         ops.iter()
-            .any(|planned| planned.op == Op::TakeOff(module, Workplace::Bench))
+            .any(|planned| planned.op == Op::TakeOff(module, Way::Bench))
     );
 }
 

@@ -6,7 +6,7 @@ use lidoff_planner::Alternative;
 use lidoff_planner::explanation::{NeededState, Purpose};
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{
-    Op, PartState, Phase, Request, Task, Workplace, explain, find_alternative, plan,
+    Op, PartState, Phase, Request, Task, Way, explain, find_alternative, plan,
 };
 use lidoff_testkit::builder::{self, TestUnit, eased, free, leg, off, part, plain, unit};
 use lidoff_testkit::planning_case::PlanningCase;
@@ -155,7 +155,7 @@ fn the_chain_leads_from_the_task_down_to_the_operation() {
     let job = PlanningCase::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
     let (lid, heatsink, fan) = (on.part("lid"), on.part("heatsink"), on.part("fan"));
-    let off = |part| Op::TakeOff(part, Workplace::InPlace);
+    let off = |part| Op::TakeOff(part, Way::InPlace);
     assert_eq!(
         ops[..4],
         [Op::Ease(lid), off(heatsink), off(fan), Op::Swap(fan)]
@@ -230,8 +230,8 @@ fn a_part_that_is_opened_for_two_tasks_names_both() {
     let on = TestUnit::new(file);
     let [lid, seal, fan] = ["lid", "seal", "fan"].map(|part| on.part(part));
     let job = PlanningCase::on(&on, &[Task::Replace(seal), Task::Replace(fan)]);
-    let out = |part| Op::TakeOff(part, Workplace::InPlace);
-    let back = |part| Op::PutBack(part, Workplace::InPlace);
+    let out = |part| Op::TakeOff(part, Way::InPlace);
+    let back = |part| Op::PutBack(part, Way::InPlace);
     let ops = [
         Op::Ease(lid),
         out(lid),
@@ -272,8 +272,8 @@ fn a_part_is_not_closed_for_a_task_for_which_it_is_opened_again() {
     let on = TestUnit::new(file);
     let [lid, fan] = ["lid", "fan"].map(|part| on.part(part));
     let job = PlanningCase::on(&on, &[Task::Replace(lid), Task::Replace(fan)]);
-    let out = |part| Op::TakeOff(part, Workplace::InPlace);
-    let back = |part| Op::PutBack(part, Workplace::InPlace);
+    let out = |part| Op::TakeOff(part, Way::InPlace);
+    let back = |part| Op::PutBack(part, Way::InPlace);
     let ops = [
         out(lid),
         Op::Swap(lid),
@@ -305,7 +305,7 @@ fn a_part_that_only_a_way_back_needs_is_opened_for_that() {
     job.from.parts[plate.index()] = PartState::Off;
     let ops = planned(&job).unwrap();
     let asks = NeededState {
-        op: Op::PutBack(plate, Workplace::InPlace),
+        op: Op::PutBack(plate, Way::InPlace),
         part: cover,
         level: PartState::Off,
     };
@@ -347,7 +347,7 @@ fn a_rider_that_is_off_does_not_come_away() {
     for (state, riders) in [(PartState::Fitted, vec![clip]), (PartState::Off, vec![])] {
         job.from.parts[clip.index()] = state;
         let ops = planned(&job).unwrap();
-        let off = Op::TakeOff(heatsink, Workplace::InPlace);
+        let off = Op::TakeOff(heatsink, Way::InPlace);
         let at = ops.iter().position(|op| *op == off).unwrap();
         assert_eq!(explain(&job.request(), &ops, at).unwrap().riders, riders);
     }
@@ -358,8 +358,8 @@ fn only_a_way_out_of_this_plan_has_an_alternative() {
     let on = fan();
     let job = PlanningCase::on(&on, &[Task::Replace(on.part("fan"))]);
     let ops = planned(&job).unwrap();
-    let base = Op::TakeOff(on.part("base"), Workplace::InPlace);
-    let back = Op::PutBack(on.part("heatsink"), Workplace::InPlace);
+    let base = Op::TakeOff(on.part("base"), Way::InPlace);
+    let back = Op::PutBack(on.part("heatsink"), Way::InPlace);
     assert!(!ops.contains(&base) && ops.contains(&back));
     let request = job.request();
     for op in [base, back] {
@@ -376,8 +376,8 @@ fn opening_and_closing_without_need_is_reported_as_without_need() {
     let mut begun = job.clone();
     begun.from.parts[lid.index()] = PartState::Eased;
     let (out, back) = (
-        Op::TakeOff(lid, Workplace::InPlace),
-        Op::PutBack(lid, Workplace::InPlace),
+        Op::TakeOff(lid, Way::InPlace),
+        Op::PutBack(lid, Way::InPlace),
     );
     let ops = [out, back, Op::Settle(lid)];
     assert!(begun.simulate(&ops).is_ok());

@@ -4,7 +4,7 @@
 use lidoff_catalog::model::PartIx;
 use lidoff_planner::explanation::{NeededState, OrderSlack, Purpose};
 use lidoff_planner::outcome::Blocked;
-use lidoff_planner::{Alternative, Explanation, Op, PartState, Proof, Refusal, Task, Workplace};
+use lidoff_planner::{Alternative, Explanation, Op, PartState, Proof, Refusal, Task, Way};
 use lidoff_testkit::builder::{TestUnit, free, plain, service, unit};
 
 /// A lid, a fan and a board; a test run.
@@ -16,7 +16,7 @@ fn fan() -> TestUnit {
 }
 
 fn off(part: PartIx) -> Op {
-    Op::TakeOff(part, Workplace::InPlace)
+    Op::TakeOff(part, Way::InPlace)
 }
 
 #[test]
@@ -182,11 +182,11 @@ fn the_purpose_of_an_operation_is_described_in_a_sentence() {
         (Op::Ease(fan), "Easing “fan” needs “lid” off."),
         (off(fan), "Taking off “fan” needs “lid” off."),
         (
-            Op::TakeOff(fan, Workplace::Bench),
+            Op::TakeOff(fan, Way::Bench),
             "Taking off “fan” on the bench needs “lid” off.",
         ),
         (
-            Op::PutBack(fan, Workplace::InPlace),
+            Op::PutBack(fan, Way::InPlace),
             "Putting back “fan” needs “lid” off.",
         ),
         (Op::Settle(fan), "Closing “fan” needs “lid” off."),
@@ -249,16 +249,16 @@ fn riders_and_slack_are_described_after_the_purpose() {
         (Op::Ease(fan), "“fan” is eased"),
         (off(fan), "“fan” comes off"),
         (
-            Op::TakeOff(fan, Workplace::Bench),
+            Op::TakeOff(fan, Way::Bench),
             "“fan” comes off on the bench",
         ),
         (Op::Swap(fan), "“fan” is replaced"),
         (Op::Reseat(fan), "“fan” is reseated"),
         (Op::Inspect(fan), "“fan” is inspected"),
         (run, "“test-run” is run"),
-        (Op::PutBack(fan, Workplace::InPlace), "“fan” goes back"),
+        (Op::PutBack(fan, Way::InPlace), "“fan” goes back"),
         (
-            Op::PutBack(fan, Workplace::Bench),
+            Op::PutBack(fan, Way::Bench),
             "“fan” goes back on the bench",
         ),
         (Op::Settle(fan), "“fan” is closed"),

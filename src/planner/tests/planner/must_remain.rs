@@ -2,7 +2,7 @@
 //! what comes after.
 
 use lidoff_catalog::format::{CatalogFile, Leg, Step};
-use lidoff_planner::{Op, PartState, UnitState, Workplace, plan};
+use lidoff_planner::{Op, PartState, UnitState, Way, plan};
 use lidoff_testkit::builder::{TestUnit, any, eased, free, in_place, leg, off, part, step, unit};
 use lidoff_testkit::planning_case::PlanningCase;
 
@@ -80,11 +80,11 @@ fn a_cover_that_must_stay_for_the_arm_is_opened_again_for_the_plate() {
     assert_eq!(
         ops[2..],
         [
-            Op::PutBack(cover, Workplace::InPlace),
+            Op::PutBack(cover, Way::InPlace),
             Op::Settle(arm),
-            Op::TakeOff(cover, Workplace::InPlace),
-            Op::PutBack(plate, Workplace::InPlace),
-            Op::PutBack(cover, Workplace::InPlace),
+            Op::TakeOff(cover, Way::InPlace),
+            Op::PutBack(plate, Way::InPlace),
+            Op::PutBack(cover, Way::InPlace),
         ]
     );
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));

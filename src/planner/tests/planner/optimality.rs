@@ -18,6 +18,7 @@ const SMALL_WITHOUT_WAITS: UnitFeatures = UnitFeatures {
     waits: false,
     ..SMALL
 };
+const WITH_POWER: UnitFeatures = UnitFeatures::POWER.sized(3, 4);
 /// Larger cases are rejected.
 const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
@@ -34,6 +35,20 @@ proptest! {
     #[test]
     fn no_order_is_cheaper_than_the_plan_where_changes_are_dear(
         job in random_cases_under_way(SMALL_WITHOUT_WAITS, 2, PriceModel::DearChanges)
+    ) {
+        agrees_with_brute_force(&job)?;
+    }
+
+    #[test]
+    fn no_order_is_cheaper_than_the_plan_with_energy_sources(
+        job in random_cases_under_way(WITH_POWER, 2, PriceModel::Any)
+    ) {
+        agrees_with_brute_force(&job)?;
+    }
+
+    #[test]
+    fn no_order_is_cheaper_with_energy_sources_where_changes_are_dear(
+        job in random_cases_under_way(WITH_POWER, 2, PriceModel::DearChanges)
     ) {
         agrees_with_brute_force(&job)?;
     }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use lidoff_catalog::format::{Formula, ReachedState};
 use lidoff_catalog::model::{PartIx, ResolvedFormula, StepIx};
-use lidoff_planner::{Op, Phase, Task, Tenths, Workplace};
+use lidoff_planner::{Op, Phase, Task, Tenths, Way};
 use lidoff_testkit::planning_case::PlanningCase;
 use lidoff_testkit::proptest_config;
 use lidoff_testkit::random::UnitFeatures;
@@ -65,7 +65,7 @@ impl LegOf {
     fn out(self) -> Op {
         match self {
             Self::Ease(part) => Op::Ease(part),
-            Self::Off(part) => Op::TakeOff(part, Workplace::InPlace),
+            Self::Off(part) => Op::TakeOff(part, Way::InPlace),
         }
     }
 
@@ -220,7 +220,7 @@ impl<'a> Prerequisites<'a> {
                 asked.push(LegOf::Off(*part));
             }
             Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) => {}
-            Formula::Any(_) | Formula::InPlace(_) => panic!("units without a choice have none"),
+            Formula::Any(_) | Formula::InPlace(_) | Formula::Closed => panic!("units without a choice have none"),
         }
     }
 

@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use lidoff_catalog::format::Swap;
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{
-    Alternative, Op, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Workplace,
+    Alternative, Op, Phase, Plan, Prices, Proof, Request, Task, Tenths, UnitState, Way,
     find_alternative, plan,
 };
 use lidoff_testkit::builder::{FileNeeds, TestUnit, all, any, free, off, plain, step_with, unit};
@@ -151,7 +151,7 @@ fn orders(
     let mut count = 0;
     for (part, _) in on.catalog.parts() {
         let mut next = here.clone();
-        if next.perform(Op::TakeOff(part, Workplace::InPlace)).is_ok() {
+        if next.perform(Op::TakeOff(part, Way::InPlace)).is_ok() {
             count += orders(on, &next, known);
         }
     }
@@ -167,7 +167,7 @@ fn the_alternative_takes_two_seconds_more_and_the_only_route_has_none() {
     let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
     let tasks = [Task::Replace(on.part("part-5"))];
     let job = PlanningCase::on(&on, &tasks);
-    let off = |part| Op::TakeOff(on.part(part), Workplace::InPlace);
+    let off = |part| Op::TakeOff(on.part(part), Way::InPlace);
     let without = |part| {
         let planner = async |request: &Request| lidoff_planner::plan(request);
         block_on(find_alternative(&job.request(), &ops, off(part), planner))

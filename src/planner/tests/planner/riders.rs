@@ -2,7 +2,7 @@
 //! be the cheapest.
 
 use lidoff_catalog::format::{CatalogFile, Leg, OrderAnchor, Service, Step, Swap};
-use lidoff_planner::{Op, PartState, Task, UnitState, Workplace, plan};
+use lidoff_planner::{Op, PartState, Task, UnitState, Way, plan};
 use lidoff_testkit::builder::{
     TestUnit, all, any, clear, free, in_place, leg, off, part, plain, service, step, step_with,
     unit,
@@ -58,11 +58,11 @@ fn a_rider_that_came_off_on_the_bench_may_go_back_in_place() {
     let (total, ops) = cheapest_ways(&on);
     let module = on.part("module");
     assert!(
-        ops.contains(&Op::TakeOff(module, Workplace::Bench)),
+        ops.contains(&Op::TakeOff(module, Way::Bench)),
         "{ops:?}"
     );
     assert!(
-        ops.contains(&Op::PutBack(module, Workplace::InPlace)),
+        ops.contains(&Op::PutBack(module, Way::InPlace)),
         "{ops:?}"
     );
     assert_eq!(total, 50 + 20 + 10);
@@ -74,11 +74,11 @@ fn a_rider_that_came_off_in_place_may_go_back_on_the_bench() {
     let (total, ops) = cheapest_ways(&on);
     let module = on.part("module");
     assert!(
-        ops.contains(&Op::TakeOff(module, Workplace::InPlace)),
+        ops.contains(&Op::TakeOff(module, Way::InPlace)),
         "{ops:?}"
     );
     assert!(
-        ops.contains(&Op::PutBack(module, Workplace::Bench)),
+        ops.contains(&Op::PutBack(module, Way::Bench)),
         "{ops:?}"
     );
     assert_eq!(total, 50 + 10 + 20);

@@ -5,7 +5,7 @@ use lidoff_catalog::format::{
 };
 use lidoff_planner::outcome::Blocked;
 use lidoff_planner::request::with_services;
-use lidoff_planner::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Workplace, plan};
+use lidoff_planner::{Op, PartState, Plan, Refusal, Request, Task, UnitState, Way, plan};
 use lidoff_testkit::builder::{
     self, TestUnit, fitted, free, leg, off, option, part, plain, service, unit,
 };
@@ -20,7 +20,7 @@ fn asked(on: &TestUnit, tasks: &[Task], from: &UnitState, blocked: &[Op]) -> Res
 }
 
 fn off_op(on: &TestUnit, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Workplace::InPlace)
+    Op::TakeOff(on.part(part), Way::InPlace)
 }
 
 /// A pump and a valve behind a lid. Both are flushed after their replacement, the pump is
@@ -149,7 +149,7 @@ fn a_service_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() 
     let tasks = [save, Task::Reseat(on.part("board"))];
     let plan = asked(&on, &tasks, &closed, &[]).unwrap();
     let at = |op| plan.ops.iter().position(|planned| planned.op == op);
-    let back = Op::PutBack(on.part("board"), Workplace::InPlace);
+    let back = Op::PutBack(on.part("board"), Way::InPlace);
     assert!(
         at(tasks[1].op()) < at(back) && at(back) < at(save.op()),
         "{plan:?}"

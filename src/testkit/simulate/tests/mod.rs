@@ -8,7 +8,7 @@ mod tasks;
 mod ways_out_and_back;
 
 use crate::builder::TestUnit;
-use lidoff_planner::{Op, PartState, Task, UnitState, Workplace};
+use lidoff_planner::{Op, PartState, Task, UnitState, Way};
 
 use super::{IllegalPlan, SimulatedPlan, Violation, simulate};
 
@@ -40,19 +40,19 @@ fn broken(on: &TestUnit, tasks: &[Task], ops: &[Op]) -> (usize, Violation) {
 }
 
 fn out(on: &TestUnit, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Workplace::InPlace)
+    Op::TakeOff(on.part(part), Way::InPlace)
 }
 
 fn back(on: &TestUnit, part: &str) -> Op {
-    Op::PutBack(on.part(part), Workplace::InPlace)
+    Op::PutBack(on.part(part), Way::InPlace)
 }
 
 fn bench_out(on: &TestUnit, part: &str) -> Op {
-    Op::TakeOff(on.part(part), Workplace::Bench)
+    Op::TakeOff(on.part(part), Way::Bench)
 }
 
 fn bench_back(on: &TestUnit, part: &str) -> Op {
-    Op::PutBack(on.part(part), Workplace::Bench)
+    Op::PutBack(on.part(part), Way::Bench)
 }
 
 /// A closed unit but for this part.

@@ -1,0 +1,84 @@
+//! Sources to isolate again, and isolations to verify again.
+
+use lidoff_catalog::format::PartId;
+use lidoff_catalog::model::{Catalog, StepIx};
+use lidoff_catalog::setup::Setup;
+use lidoff_planner::{Op, PartState, UnitState, Way};
+
+use crate::fold::Job;
+use crate::refs::OpRef;
+use crate::snapshot::FirstSteps;
+
+/// What must be done about isolation before anything else. While the unit is closed and
+/// nothing is in hand, the planner isolates what the work needs.
+pub(super) fn isolation_steps(
+    job: &Job,
+    catalog: &Catalog,
+    setup: &Setup,
+    state: &UnitState,
+) -> Vec<FirstSteps> {
+    let mut first: Vec<FirstSteps> = Vec::new();
+    for op in isolating_ops(job, catalog) {
+        let Some(part) = op.part() else { continue };
+        let id = &catalog.part(part).id;
+        let is_live = state.of(part) == PartState::Fitted;
+        let is_lost = is_live && job.isolation_lost.iter().any(|(lost, _)| lost == id);
+        let is_doubtful = !is_live && job.verify_due.contains(id);
+        let all = op.steps(catalog, setup);
+        let steps = match (is_lost, is_doubtful) {
+            (true, _) => all,
+            (false, true) => readings(catalog, all),
+            (false, false) => continue,
+        };
+        if first.iter().all(|one| one.op.part() != op.part()) {
+            first.push(FirstSteps {
+                op,
+                steps,
+                isolates: is_lost,
+            });
+        }
+    }
+    first
+}
+
+fn readings(catalog: &Catalog, steps: Vec<StepIx>) -> Vec<StepIx> {
+    let reads = |step: &StepIx| catalog.step(*step).entry.reading.is_some();
+    steps.into_iter().filter(reads).collect()
+}
+
+/// The operations that isolated a source, in the order in which they were done.
+fn isolating_ops<'a>(job: &'a Job, catalog: &'a Catalog) -> impl Iterator<Item = Op> + 'a {
+    let done = job.done.iter().flat_map(|done| &done.step.completes);
+    let recorded = done.filter_map(|op| op.find(catalog));
+    let isolates = |op: &Op| {
+        matches!(op, Op::TakeOff(part, _) if catalog.part(*part).is_source())
+    };
+    let recorded = recorded.filter(isolates);
+    // A job from before its catalog had sources isolated them in its make-safe steps.
+    let unrecorded = catalog.sources().map(|(at, _)| Op::TakeOff(at, Way::InPlace));
+    recorded.chain(unrecorded)
+}
+
+/// Whether the steps of a job from before its catalog had sources isolated this one: every
+/// step of its isolation was done outside of operations, and none since that makes it live.
+pub(super) fn was_made_safe(job: &Job, catalog: &Catalog, setup: &Setup, source: &PartId) -> bool {
+    let Some(part) = catalog.find_part(source.as_str()) else {
+        return false;
+    };
+    let names = |op: &OpRef| op.part() == Some(source);
+    if job.done.iter().any(|done| done.step.op.as_ref().is_some_and(names)) {
+        return false;
+    }
+    let place_of = |step: StepIx| {
+        let id = &catalog.step(step).entry.id;
+        job.done.iter().rposition(|done| done.step.step == *id)
+    };
+    Way::all_of(catalog.part(part)).any(|way| {
+        let out = Op::TakeOff(part, way).steps(catalog, setup);
+        let places: Option<Vec<usize>> = out.into_iter().map(place_of).collect();
+        let isolated_at = places.and_then(|places| places.into_iter().max());
+        let back = Op::PutBack(part, way).steps(catalog, setup);
+        let live_at = back.into_iter().filter_map(place_of).max();
+        isolated_at.is_some() && live_at < isolated_at
+    })
+}
