@@ -15,10 +15,12 @@ use lidoff_catalog::setup::Configuration;
 use lidoff_estimate::LearnedTimes;
 use lidoff_job::{
     BlockedOperation, EventKind, Log, NamedTask, OpRef, PlanSnapshot, PlannedStep, Position,
-    TaskProgress, TaskRef, WayRef, fold, from_json, position,
+    TaskProgress, TaskRef, fold, from_json, position,
 };
 use lidoff_planner::progress::block_on;
-use lidoff_planner::{Limits, Op, PartState, Plan, Request, Task, explain, find_alternative, plan};
+use lidoff_planner::{
+    Limits, Op, PartState, Plan, Request, Task, Way, explain, find_alternative, plan,
+};
 use serde_json::{Value, json};
 
 use crate::marginal_cost;

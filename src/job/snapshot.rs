@@ -166,7 +166,9 @@ fn named_hazards(catalog: &Catalog, steps: &[PlannedStep]) -> Vec<Hazard> {
 }
 
 fn sources(catalog: &Catalog, setup: &Setup) -> Vec<PowerSource> {
-    let here = catalog.sources().filter(|(_, part)| setup.holds(&part.when));
+    let here = catalog
+        .sources()
+        .filter(|(_, part)| setup.holds(&part.when));
     here.filter_map(|(_, part)| {
         let source = part.source.as_ref()?;
         Some(PowerSource {
@@ -261,9 +263,9 @@ impl SnapshotWriter<'_> {
     /// Where the operations begin that do nothing but make sources live, at the end.
     fn first_of_last_energising(&self) -> usize {
         let ops = &self.input.plan.ops;
-        let last = ops.iter().rposition(|planned| {
-            self.job_phase(planned.op) != JobPhase::Energise
-        });
+        let last = ops
+            .iter()
+            .rposition(|planned| self.job_phase(planned.op) != JobPhase::Energise);
         last.map_or(0, |last| last + 1)
     }
 

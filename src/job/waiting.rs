@@ -111,8 +111,7 @@ impl Job {
 
     /// The step that cut the supply, since the unit was last live.
     fn supply_cut(&self) -> Option<&DoneStep> {
-        let live =
-            |one: &DoneStep| matches!(one.step.phase, JobPhase::Energise | JobPhase::Prove);
+        let live = |one: &DoneStep| matches!(one.step.phase, JobPhase::Energise | JobPhase::Prove);
         let since = self.done.iter().rposition(live).map_or(0, |at| at + 1);
         self.done[since..].iter().find(|one| {
             let isolates = |it: &Demand| matches!(it, Demand::Isolate(_));

@@ -2,8 +2,8 @@
 
 use lidoff_catalog::check::check;
 use lidoff_catalog::format::{
-    Answer, Asked, CatalogFile, ChangeTimes, Condition, ConditionEntry, Face, Fastener, FastenerKind,
-    Fastening, FormatTag, Formula, FormulaEntry, Leg, Measured, Part, Question,
+    Answer, Asked, CatalogFile, ChangeTimes, Condition, ConditionEntry, Face, Fastener,
+    FastenerKind, Fastening, FormatTag, Formula, FormulaEntry, Leg, Measured, Part, Question,
     ReuseClass, Service, StartsWait, Step, Tool, ToolClass, UnitHead, UnitOption,
 };
 use lidoff_catalog::model::{Catalog, PartIx, ServiceIx};

@@ -104,6 +104,7 @@ fn step() -> impl Strategy<Value = PlannedStep> {
         .prop_map(
             |((number, name, phase, op), (nth, of, completes), (undo, redo, work_s, odd))| {
                 PlannedStep {
+                    on_failure: None,
                     number,
                     step: name.into(),
                     phase,

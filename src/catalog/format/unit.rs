@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AnswerId, Consumable, Face, Fastener, Hazard, OptionId, Part, QuestionId, Service, Source, Spare,
-    Step, Text, Tool,
+    AnswerId, Consumable, Face, Fastener, Hazard, OptionId, Part, QuestionId, Service, Source,
+    Spare, Step, Text, Tool,
 };
 
 /// One unit's catalog, as written.

@@ -76,7 +76,12 @@ impl Job {
             return;
         };
         let fed = |known: &&PowerSource| known.fed_by.contains(&source);
-        let fed: Vec<PartId> = self.sources.iter().filter(fed).map(|one| one.id.clone()).collect();
+        let fed: Vec<PartId> = self
+            .sources
+            .iter()
+            .filter(fed)
+            .map(|one| one.id.clone())
+            .collect();
         for lost in std::iter::once(source).chain(fed) {
             self.make_live(&lost);
             self.isolation_lost.push((lost, self.done.len()));
@@ -89,10 +94,17 @@ impl Job {
     pub(super) fn note_interruption(&mut self, ms: i64) {
         self.standing.clear();
         let is_due = |source: &&PowerSource| {
-            let limit = source.verify_after_minutes.map(|minutes| i64::from(minutes) * 60_000);
+            let limit = source
+                .verify_after_minutes
+                .map(|minutes| i64::from(minutes) * 60_000);
             self.isolated.contains(&source.id) && limit.is_some_and(|limit| ms >= limit)
         };
-        let due: Vec<PartId> = self.sources.iter().filter(is_due).map(|one| one.id.clone()).collect();
+        let due: Vec<PartId> = self
+            .sources
+            .iter()
+            .filter(is_due)
+            .map(|one| one.id.clone())
+            .collect();
         for source in due {
             if !self.verify_due.contains(&source) {
                 self.verify_due.push(source);

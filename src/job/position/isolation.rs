@@ -50,12 +50,12 @@ fn readings(catalog: &Catalog, steps: Vec<StepIx>) -> Vec<StepIx> {
 fn isolating_ops<'a>(job: &'a Job, catalog: &'a Catalog) -> impl Iterator<Item = Op> + 'a {
     let done = job.done.iter().flat_map(|done| &done.step.completes);
     let recorded = done.filter_map(|op| op.find(catalog));
-    let isolates = |op: &Op| {
-        matches!(op, Op::TakeOff(part, _) if catalog.part(*part).is_source())
-    };
+    let isolates = |op: &Op| matches!(op, Op::TakeOff(part, _) if catalog.part(*part).is_source());
     let recorded = recorded.filter(isolates);
     // A job from before its catalog had sources isolated them in its make-safe steps.
-    let unrecorded = catalog.sources().map(|(at, _)| Op::TakeOff(at, Way::InPlace));
+    let unrecorded = catalog
+        .sources()
+        .map(|(at, _)| Op::TakeOff(at, Way::InPlace));
     recorded.chain(unrecorded)
 }
 
@@ -66,7 +66,11 @@ pub(super) fn was_made_safe(job: &Job, catalog: &Catalog, setup: &Setup, source:
         return false;
     };
     let names = |op: &OpRef| op.part() == Some(source);
-    if job.done.iter().any(|done| done.step.op.as_ref().is_some_and(names)) {
+    if job
+        .done
+        .iter()
+        .any(|done| done.step.op.as_ref().is_some_and(names))
+    {
         return false;
     }
     let place_of = |step: StepIx| {

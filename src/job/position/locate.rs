@@ -9,9 +9,9 @@ use lidoff_planner::{
 
 use super::abandoned;
 use super::error::{PositionError, ReplanError};
+use super::isolation::isolation_steps;
 use super::remaining::{find_tasks, remaining_fixed_steps, task_of, tasks_to_plan};
 use super::started::find_started;
-use super::isolation::isolation_steps;
 use super::unit_state::{apply, state_now};
 use crate::fold::{Job, TaskProgress, TaskState};
 use crate::planned::PlanSnapshot;
@@ -171,9 +171,8 @@ fn locate(
         let part = one.op.part().filter(|_| one.op.phase() == Phase::Refit);
         part.is_some_and(|part| catalog.part(part).is_source())
     };
-    let is_open = |(at, part): (PartIx, &Part)| {
-        !part.is_source() && from.of(at) != PartState::Fitted
-    };
+    let is_open =
+        |(at, part): (PartIx, &Part)| !part.is_source() && from.of(at) != PartState::Fitted;
     let opens = in_hand.as_ref().is_some_and(|one| !is_energising(one))
         || !tasks.is_empty()
         || catalog.parts().any(is_open);
@@ -182,7 +181,9 @@ fn locate(
     let ends = remaining_fixed_steps(whole, job, catalog, opens);
 
     let mut walk = StepWalk::from(catalog, &prices, &state);
-    let in_hand_steps = in_hand.iter().flat_map(|op| op.steps.iter().map(|(_, at)| at));
+    let in_hand_steps = in_hand
+        .iter()
+        .flat_map(|op| op.steps.iter().map(|(_, at)| at));
     let first_steps = first.iter().flat_map(|one| &one.steps);
     for step in first_steps.chain(&ends.make_safe).chain(in_hand_steps) {
         walk.step(*step);

@@ -153,7 +153,11 @@ fn opens_words(catalog: &Catalog, chain: &[NeededState], tasks: &[Task]) -> Stri
         part, level: at, ..
     } in links
     {
-        words += &tr!("; that needs {} {}", name(catalog, *part), level(catalog, *part, *at));
+        words += &tr!(
+            "; that needs {} {}",
+            name(catalog, *part),
+            level(catalog, *part, *at)
+        );
     }
     words.push('.');
     let done = chain.last().map(|asks| asks.op);

@@ -27,8 +27,12 @@ impl PartWork {
         let work = |op| work(problem, op);
         let known = problem.request.catalog.part(part);
         let in_place = || Way::all_of(known).filter(|way| *way != Way::Bench);
-        let out = in_place().filter_map(|way| work(Op::TakeOff(part, way))).min();
-        let back = in_place().filter_map(|way| work(Op::PutBack(part, way))).min();
+        let out = in_place()
+            .filter_map(|way| work(Op::TakeOff(part, way)))
+            .min();
+        let back = in_place()
+            .filter_map(|way| work(Op::PutBack(part, way)))
+            .min();
         let bench_out = work(Op::TakeOff(part, Way::Bench));
         let bench_back = work(Op::PutBack(part, Way::Bench));
         let (ease, settle) = (work(Op::Ease(part)), work(Op::Settle(part)));

@@ -68,12 +68,15 @@ impl RouteChoices {
                 .map(|action| &action.precondition)
         });
         // The two ways of a rider are told apart below.
-        let legs = ways.iter().enumerate().map(|(leg, ways)| match ways.as_slice() {
-            [way] => Some(way.clone()),
-            [] => None,
-            _ if problem.part_legs[leg / 2].comes_off_on_bench => None,
-            several => Some(Precondition::Any(several.to_vec())),
-        });
+        let legs = ways
+            .iter()
+            .enumerate()
+            .map(|(leg, ways)| match ways.as_slice() {
+                [way] => Some(way.clone()),
+                [] => None,
+                _ if problem.part_legs[leg / 2].comes_off_on_bench => None,
+                several => Some(Precondition::Any(several.to_vec())),
+            });
         for precondition in legs.chain(tasks.map(|one| one.cloned())) {
             let indices = precondition.map(|one| choices.add_all(landmarks, &one));
             choices.choices_of.push(indices.unwrap_or_default());

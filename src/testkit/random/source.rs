@@ -69,7 +69,9 @@ impl UnitBuilder {
             Formula::Off(id)
         };
         if draw.chance(40) {
-            inner.other_isolations.push(self.isolation("inner-other", draw));
+            inner
+                .other_isolations
+                .push(self.isolation("inner-other", draw));
         }
         for built in &mut self.parts[..=behind] {
             built.part.may_be_live.push("inner".into());

@@ -156,7 +156,9 @@ impl<'a> Simulation<'a> {
         match op {
             Op::Ease(part) => self.move_part(part, PartState::Eased),
             Op::TakeOff(part, _) => self.move_part(part, PartState::Off),
-            Op::PutBack(part, Way::InPlace | Way::Other(_)) if self.catalog.part(part).ease.is_some() => {
+            Op::PutBack(part, Way::InPlace | Way::Other(_))
+                if self.catalog.part(part).ease.is_some() =>
+            {
                 self.move_part(part, PartState::Eased);
             }
             Op::PutBack(part, _) | Op::Settle(part) => self.move_part(part, PartState::Fitted),

@@ -27,7 +27,8 @@ pub(in crate::check) async fn lower(
     };
     let mut file = file.migrate();
     let sources = std::mem::take(&mut file.sources);
-    file.parts.extend(sources.iter().map(format::Source::as_part));
+    file.parts
+        .extend(sources.iter().map(format::Source::as_part));
     let file = &file;
     let names = IdTables::collect(file, sources.len(), report);
     Lowering {

@@ -162,10 +162,7 @@ fn a_part_that_only_swings_open_is_reached_when_it_is_eased() {
     let on = TestUnit::new(file);
     let (cap, door) = (on.part("cap"), on.part("door"));
     let way = into(&on, "door").unwrap();
-    assert_eq!(
-        way.ops,
-        [Op::TakeOff(cap, Way::InPlace), Op::Ease(door)]
-    );
+    assert_eq!(way.ops, [Op::TakeOff(cap, Way::InPlace), Op::Ease(door)]);
     assert_eq!((way.time, way.depth, way.proven), (40, 2, true));
 }
 
@@ -305,14 +302,8 @@ fn a_flap_on_the_way_is_only_eased() {
     let on = TestUnit::new(file);
     let way = into(&on, "card").unwrap();
     let (flap, card) = (on.part("flap"), on.part("card"));
-    assert_eq!(
-        way.ops,
-        [Op::Ease(flap), Op::TakeOff(card, Way::InPlace)]
-    );
+    assert_eq!(way.ops, [Op::Ease(flap), Op::TakeOff(card, Way::InPlace)]);
     let off = into(&on, "flap").unwrap();
-    assert_eq!(
-        off.ops,
-        [Op::Ease(flap), Op::TakeOff(flap, Way::InPlace)]
-    );
+    assert_eq!(off.ops, [Op::Ease(flap), Op::TakeOff(flap, Way::InPlace)]);
     assert_eq!((off.time, off.depth), (40, 2));
 }

@@ -5,9 +5,7 @@ use lidoff_catalog::format::Swap;
 use lidoff_planner::Alternative;
 use lidoff_planner::explanation::{NeededState, Purpose};
 use lidoff_planner::progress::block_on;
-use lidoff_planner::{
-    Op, PartState, Phase, Request, Task, Way, explain, find_alternative, plan,
-};
+use lidoff_planner::{Op, PartState, Phase, Request, Task, Way, explain, find_alternative, plan};
 use lidoff_testkit::builder::{self, TestUnit, eased, free, leg, off, part, plain, unit};
 use lidoff_testkit::planning_case::PlanningCase;
 use lidoff_testkit::random::UnitFeatures;

@@ -248,19 +248,13 @@ fn riders_and_slack_are_described_after_the_purpose() {
     for (op, says) in [
         (Op::Ease(fan), "“fan” is eased"),
         (off(fan), "“fan” comes off"),
-        (
-            Op::TakeOff(fan, Way::Bench),
-            "“fan” comes off on the bench",
-        ),
+        (Op::TakeOff(fan, Way::Bench), "“fan” comes off on the bench"),
         (Op::Swap(fan), "“fan” is replaced"),
         (Op::Reseat(fan), "“fan” is reseated"),
         (Op::Inspect(fan), "“fan” is inspected"),
         (run, "“test-run” is run"),
         (Op::PutBack(fan, Way::InPlace), "“fan” goes back"),
-        (
-            Op::PutBack(fan, Way::Bench),
-            "“fan” goes back on the bench",
-        ),
+        (Op::PutBack(fan, Way::Bench), "“fan” goes back on the bench"),
         (Op::Settle(fan), "“fan” is closed"),
     ] {
         let slack = OrderSlack {

@@ -220,7 +220,9 @@ impl<'a> Prerequisites<'a> {
                 asked.push(LegOf::Off(*part));
             }
             Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) => {}
-            Formula::Any(_) | Formula::InPlace(_) | Formula::Closed => panic!("units without a choice have none"),
+            Formula::Any(_) | Formula::InPlace(_) | Formula::Closed => {
+                panic!("units without a choice have none")
+            }
         }
     }
 

@@ -57,14 +57,8 @@ fn a_rider_that_came_off_on_the_bench_may_go_back_in_place() {
     let on = board((30.0, 1.0), (2.0, 40.0));
     let (total, ops) = cheapest_ways(&on);
     let module = on.part("module");
-    assert!(
-        ops.contains(&Op::TakeOff(module, Way::Bench)),
-        "{ops:?}"
-    );
-    assert!(
-        ops.contains(&Op::PutBack(module, Way::InPlace)),
-        "{ops:?}"
-    );
+    assert!(ops.contains(&Op::TakeOff(module, Way::Bench)), "{ops:?}");
+    assert!(ops.contains(&Op::PutBack(module, Way::InPlace)), "{ops:?}");
     assert_eq!(total, 50 + 20 + 10);
 }
 
@@ -73,14 +67,8 @@ fn a_rider_that_came_off_in_place_may_go_back_on_the_bench() {
     let on = board((1.0, 30.0), (40.0, 2.0));
     let (total, ops) = cheapest_ways(&on);
     let module = on.part("module");
-    assert!(
-        ops.contains(&Op::TakeOff(module, Way::InPlace)),
-        "{ops:?}"
-    );
-    assert!(
-        ops.contains(&Op::PutBack(module, Way::Bench)),
-        "{ops:?}"
-    );
+    assert!(ops.contains(&Op::TakeOff(module, Way::InPlace)), "{ops:?}");
+    assert!(ops.contains(&Op::PutBack(module, Way::Bench)), "{ops:?}");
     assert_eq!(total, 50 + 10 + 20);
 }
 
