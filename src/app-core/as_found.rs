@@ -135,7 +135,7 @@ mod tests {
         assert!(locked, "{steps:?}");
         for (action, told) in steps {
             assert_eq!(told.len(), 1, "{action}");
-            assert_eq!(told[0].answer, "One or both loose");
+            assert_eq!(told[0].answer, "Yes, one or both were loose");
             assert!(told[0].given);
         }
     }
@@ -146,7 +146,7 @@ mod tests {
         assert!(!steps.is_empty());
         for (action, told) in steps {
             assert!(!action.contains("thread lock"));
-            assert_eq!(told[0].answer, "Both tight");
+            assert_eq!(told[0].answer, "No, both were tight");
         }
     }
 

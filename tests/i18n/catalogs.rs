@@ -180,7 +180,7 @@ fn what_a_technician_reads_is_found_and_names_of_things_are_not() {
     for read in [
         "Self-service lending kiosk",
         "Unlock the paper door",
-        "small bright pan-head screw",
+        "small bright pan-head screw, class 4.8",
         "Cut-resistant gloves",
         "SCAN, blue sleeve",
         "of 10",

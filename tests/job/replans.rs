@@ -403,7 +403,7 @@ fn parts_that_were_only_moved_are_moved_back_when_an_operation_is_undone() {
         .map(|s| s.action.as_str())
         .collect();
     let mended = [
-        "Plug in the six leads of the computer",
+        "Plug in the seven leads of the computer",
         "Lay the leads into the cable comb",
     ];
     assert_eq!(back, mended);

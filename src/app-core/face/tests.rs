@@ -117,10 +117,10 @@ fn screws_that_are_given_from_the_front_are_marked_mirrored_on_the_part_on_the_m
         assert_eq!(catalog.face(drawn.face).id.as_str(), on);
         drawn.spots
     };
-    assert_eq!(spots("front"), [at(178.0, 744.0), at(222.0, 744.0)]);
+    assert_eq!(spots("front"), [at(178.0, 774.0), at(222.0, 774.0)]);
     assert_eq!(
         spots("lower-cover-bench"),
-        [at(222.0, 104.0), at(178.0, 104.0)]
+        [at(222.0, 134.0), at(178.0, 134.0)]
     );
 }
 

@@ -16,6 +16,14 @@ pub enum Element {
     ScrewIn,
     /// Pick up, place and drive one screw, hindered access.
     ScrewInHindered,
+    /// Turn one short screw out: at most ten turns (M2 × 4).
+    ScrewOutShort,
+    /// Turn one long screw out: sixteen turns or more (M2 × 9, M4 × 12).
+    ScrewOutLong,
+    /// Pick up, place and drive one short screw: at most ten turns (M2 × 4).
+    ScrewInShort,
+    /// Pick up, place and drive one long screw: sixteen turns or more (M2 × 9, M4 × 12).
+    ScrewInLong,
     /// Loosen one set screw.
     SetScrewLoosen,
     /// Tighten one set screw.
@@ -30,6 +38,8 @@ pub enum Element {
     QuarterTurnIn,
     /// Bring one screw to torque with a torque driver.
     TorqueSet,
+    /// Set a torque driver to its value.
+    TorqueDial,
     /// Open one latch or slide.
     LatchOpen,
     /// Close one latch or slide.
@@ -54,6 +64,26 @@ pub enum Element {
     CableUnroute,
     /// Lay one cable into one guide or clip.
     CableRoute,
+    /// Cut one cable tie and pull it out.
+    CableTieCut,
+    /// Thread one cable tie, pull it tight and cut its end off.
+    CableTieFit,
+    /// Push one E-clip off its groove.
+    EClipOut,
+    /// Press one E-clip into its groove.
+    EClipIn,
+    /// Unhook one spring.
+    SpringOut,
+    /// Hook one spring in.
+    SpringIn,
+    /// Slip one belt off its pulleys.
+    BeltOut,
+    /// Lay one belt over its pulleys.
+    BeltIn,
+    /// Turn an adjuster and check again, once.
+    Adjust,
+    /// Warm one glued seam until it gives.
+    Heat,
     /// Lift one strip of tape.
     TapeLift,
     /// Press one strip of tape on.
@@ -84,10 +114,18 @@ pub enum Element {
     InsertSnap,
     /// Lift, with care, something heavy or fragile.
     LiftHeavy,
+    /// Two people lift something together and set it down.
+    LiftTwo,
+    /// Set a ladder up and climb it, or climb down and put it away.
+    Ladder,
+    /// Walk to the vehicle or a store room and bring something back.
+    WalkFetch,
     /// Look at something and judge it.
     Look,
     /// Measure one value with an instrument.
     Measure,
+    /// One of a series of equal tries: a scan, a coin, a cut.
+    Try,
     /// Press a switch, pull a mains plug, turn a key.
     Switch,
     /// Put on or take off protective equipment.
@@ -100,4 +138,14 @@ pub enum Element {
     StartUp,
     /// Talk to the customer, or write one note.
     Note,
+    /// Take one photo.
+    Photo,
+    /// Scan or copy one serial or seal number.
+    ScanNumber,
+    /// Call a service desk, with the time in its queue.
+    PhoneCall,
+    /// Take one piece of equipment out of its bag and set it up.
+    LayOut,
+    /// Pack one piece of equipment, or one old part, away.
+    PackUp,
 }

@@ -190,8 +190,13 @@ fn only_moves(step: &Step) -> bool {
             Element::Look
                 | Element::Measure
                 | Element::Note
+                | Element::PhoneCall
+                | Element::Photo
+                | Element::Protect
+                | Element::ScanNumber
                 | Element::SettingsPage
                 | Element::StartUp
+                | Element::Try
         )
     };
     let elements = &step.entry.elements;
