@@ -3,7 +3,7 @@
 
 use super::format::CatalogFile;
 
-/// The schema (JSON Schema, draft 2020-12) of a `lidoff-catalog/1` file, indented
+/// The schema (JSON Schema, draft 2020-12) of a `lidoff-catalog/2` file, indented
 /// and with a newline at its end.
 ///
 /// It says what can be written. What it cannot say, [`check`](super::check())

@@ -6,7 +6,7 @@
 //! whether anybody works or not.
 //!
 //! The wait of a hazard runs from the step that begins a wait of the catalog for
-//! the same hazard; else from the step that cut the supply, since the unit was last live
+//! the same hazard; else from the step that isolated what feeds the source in hand; else from the step that cut the supply, since the unit was last live
 //! (it isolates a source, or it is a make-safe step with a hazard that demands isolation); else from
 //! when the technician says that it begins.
 
@@ -14,6 +14,7 @@ use lidoff_catalog::format::{Demand, Hazard, HazardId, Text, WaitId};
 
 use super::fold::{DoneStep, Job};
 use super::planned::{JobPhase, PlannedStep};
+use super::refs::OpRef;
 use super::stamp::Stamp;
 
 /// A catalog wait before the current step.
@@ -88,7 +89,7 @@ impl Job {
         if step.starts_wait.is_some() {
             return HazardWait::BegunByStep;
         }
-        let Some(from_ms) = self.wait_began(hazard) else {
+        let Some(from_ms) = self.wait_began(hazard, step) else {
             return HazardWait::NotBegun;
         };
         let long_ms = i64::from(minutes) * 60_000;
@@ -99,14 +100,26 @@ impl Job {
     }
 
     /// When the wait for this hazard began, as time since the first event, ms.
-    fn wait_began(&self, hazard: &HazardId) -> Option<i64> {
+    fn wait_began(&self, hazard: &HazardId, step: &PlannedStep) -> Option<i64> {
         let done = || self.done.iter().rev();
         let names =
             |one: &&DoneStep| one.step.starts_wait.is_some() && one.step.hazards.contains(hazard);
-        let begun = done().find(names).or_else(|| self.supply_cut());
+        let begun = done().find(names);
+        let begun = begun.or_else(|| self.feed_cut(step)).or_else(|| self.supply_cut());
         let by_hand = self.waits_begun.iter().rev();
         let by_hand = by_hand.filter(|(of, _)| of == hazard).map(|(_, at)| *at);
         begun.map(|one| one.lasted_ms).max(by_hand.max())
+    }
+
+    /// The step that isolated the last of the sources that feed the source of this step.
+    fn feed_cut(&self, step: &PlannedStep) -> Option<&DoneStep> {
+        let of = step.op.as_ref()?.part()?;
+        let source = self.sources.iter().find(|source| source.id == *of)?;
+        let isolates = |op: &OpRef| {
+            matches!(op, OpRef::TakeOff { part, .. } if source.fed_by.contains(part))
+        };
+        let mut done = self.done.iter().rev();
+        done.find(|one| one.step.completes.iter().any(isolates))
     }
 
     /// The step that cut the supply, since the unit was last live.

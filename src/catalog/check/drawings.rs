@@ -23,7 +23,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         let (StepList::Leg(part, ..), Some(face)) = (place.list, step.face) else {
             continue;
         };
-        if reported.contains(&(part, face)) || shows(catalog.face(face), draft, part) {
+        // A source need not be something to point at.
+        let is_known = catalog.part(part).is_source() || reported.contains(&(part, face));
+        if is_known || shows(catalog.face(face), draft, part) {
             continue;
         }
         reported.push((part, face));

@@ -4,14 +4,14 @@
 use lidoff_catalog::schema::schema_json;
 use serde_json::Value;
 
-const COMMITTED: &str = include_str!("../../../catalogs/schema/lidoff-catalog-1.schema.json");
+const COMMITTED: &str = include_str!("../../../catalogs/schema/lidoff-catalog-2.schema.json");
 
 #[test]
 fn the_committed_schema_is_in_step_with_the_format() {
     assert!(
         COMMITTED == schema_json(),
         "The format has changed. Regenerate its schema:\n    \
-         cargo run -q --bin lidoff -- schema > catalogs/schema/lidoff-catalog-1.schema.json"
+         cargo run -q --bin lidoff -- schema > catalogs/schema/lidoff-catalog-2.schema.json"
     );
 }
 
