@@ -105,7 +105,9 @@ impl Job {
         let names =
             |one: &&DoneStep| one.step.starts_wait.is_some() && one.step.hazards.contains(hazard);
         let begun = done().find(names);
-        let begun = begun.or_else(|| self.feed_cut(step)).or_else(|| self.supply_cut());
+        let begun = begun
+            .or_else(|| self.feed_cut(step))
+            .or_else(|| self.supply_cut());
         let by_hand = self.waits_begun.iter().rev();
         let by_hand = by_hand.filter(|(of, _)| of == hazard).map(|(_, at)| *at);
         begun.map(|one| one.lasted_ms).max(by_hand.max())
@@ -115,9 +117,8 @@ impl Job {
     fn feed_cut(&self, step: &PlannedStep) -> Option<&DoneStep> {
         let of = step.op.as_ref()?.part()?;
         let source = self.sources.iter().find(|source| source.id == *of)?;
-        let isolates = |op: &OpRef| {
-            matches!(op, OpRef::TakeOff { part, .. } if source.fed_by.contains(part))
-        };
+        let isolates =
+            |op: &OpRef| matches!(op, OpRef::TakeOff { part, .. } if source.fed_by.contains(part));
         let mut done = self.done.iter().rev();
         done.find(|one| one.step.completes.iter().any(isolates))
     }
