@@ -16,7 +16,8 @@
 //!
 //! * Whole operations are put in order. The steps within an operation are never reordered or
 //!   split, so no hazard can be skipped or moved.
-//! * A plan ends with every part fitted. The way back of a part is the way it came off.
+//! * A plan ends with every part fitted and every source live. A part goes back by one of the
+//!   ways by which it comes off.
 //! * Strip-down, task work and refit are planned as one sequence, because the tool in hand
 //!   carries over from one to the next.
 //! * Times are whole tenths of a second, so "equal" is exact. The same request has the same
@@ -37,15 +38,16 @@
 //! | `off` | off or away |
 //! | `clear` | off by its own leg |
 //! | `in-place` | fitted and not away |
+//! | `closed` | (every part is fitted and not away; sources do not count) |
 //!
 //! **Moves.** What is done in place needs the part not to be away.
 //!
 //! | operation | from | to |
 //! | --- | --- | --- |
 //! | ease | fitted | eased |
-//! | take off in place | eased if there is an easing leg, else fitted | off |
+//! | take off in place, by any of the ways | eased if there is an easing leg, else fitted | off |
 //! | take off on the bench, while a carrier is off or away | fitted | off |
-//! | put back in place | off | eased if there is an easing leg, else fitted |
+//! | put back in place, by any of the ways | off | eased if there is an easing leg, else fitted |
 //! | put back on the bench, while a carrier is off or away | off | fitted |
 //! | settle | eased | fitted |
 //!
@@ -53,10 +55,22 @@
 //!   and `refit_needs`.
 //! * A way out that the request blocks is not used. Its way back may be.
 //!
+//! **Energy.** A source is planned like a part: *fitted* while it is live, *off* while it is
+//! isolated. Taking it off isolates it, putting it back makes it live.
+//!
+//! * Every operation on a part needs every source isolated that reaches the part, but for the
+//!   exceptions that the catalog lists. A service may need a source live instead.
+//! * A source that others feed is isolated and comes alive only while those are isolated. So
+//!   it is isolated after them, and a source is made live only when what it feeds is no longer
+//!   isolated.
+//! * Making a source live often needs the unit `closed`.
+//! * Power is changed at the cost of its steps, like tools and faces at theirs, and the unit
+//!   ends live. What no operation of the plan needs isolated is not isolated.
+//!
 //! **Task work.** Each task is done once.
 //!
 //! * *Swap* (the task *replace*): the part is off by its own leg, and so is every rider that
-//!   moves over to the new part and that this unit has.
+//!   moves over to the new part and that this unit has; its sources are isolated.
 //! * *Reseat*: the part's own state is at least the one that the catalog names.
 //! * *Inspect* and *serve*: the formula holds.
 //!
@@ -80,7 +94,7 @@
 //! | here | in the literature |
 //! | --- | --- |
 //! | request on a catalog, for one unit | planning task |
-//! | leg of a part, open or not | fluent (state variable) |
+//! | leg of a part, open or not; source, isolated or live | fluent (state variable) |
 //! | operation ([`Op`]) | action |
 //! | leg's `needs` and `refit_needs` | precondition |
 //! | tool in hand, face up | resources with sequence-dependent changeover |
