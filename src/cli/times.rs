@@ -13,8 +13,8 @@ use crate::print::print;
 /// What to learn from, and how to print it.
 #[derive(clap::Args)]
 pub struct Args {
-    /// Job files (lidoff-job/1)
-    #[arg(value_name = "JOB", required = true)]
+    /// Job files (lidoff-job/1), as the app shares them
+    #[arg(value_name = "JOB_FILE", required = true)]
     jobs: Vec<PathBuf>,
     /// Print as text instead of a lidoff-times/1 file
     #[arg(long)]
