@@ -60,7 +60,7 @@ pub struct App {
     /// How often the technician chose to use the best plan so far.
     pub enough: StoredValue<u32>,
     /// Spans in which the app was closed during a step, still to be asked about.
-    pub gaps: RwSignal<BTreeMap<String, OpenGap>>,
+    pub gaps: RwSignal<BTreeMap<JobId, OpenGap>>,
     /// Quarantined records.
     pub unreadable: RwSignal<Vec<UnreadableRecord>>,
     /// Whether a new version waits to be installed.
@@ -289,10 +289,7 @@ impl App {
     fn publish(self) {
         let session = self.session.get_value();
         let session = session.borrow();
-        let gaps = session.gaps().iter();
-        let gaps: BTreeMap<String, OpenGap> = gaps
-            .map(|(job, gap)| (job.as_str().to_owned(), *gap))
-            .collect();
+        let gaps = session.gaps().clone();
         let logs = |jobs: &[LoadedJob]| jobs.iter().map(|one| Arc::clone(&one.log)).collect();
         let jobs = session.jobs().map(logs);
         // Dropped first, because subscribers of the signals may borrow the session.

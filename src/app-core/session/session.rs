@@ -62,14 +62,14 @@ impl Session {
         now: &Stamp,
     ) {
         let jobs: Vec<LoadedJob> = logs.into_iter().map(LoadedJob::new).collect();
-        self.gaps = jobs
-            .iter()
-            .filter_map(|one| {
-                let id = one.log.job();
-                let gap = one.job.gap_to_ask(last_alive(id).as_ref(), now)?;
-                Some((id.clone(), gap))
-            })
-            .collect();
+        // Not collected: that would add a sorting algorithm to the app.
+        self.gaps.clear();
+        for one in &jobs {
+            let id = one.log.job();
+            if let Some(gap) = one.job.gap_to_ask(last_alive(id).as_ref(), now) {
+                self.gaps.insert(id.clone(), gap);
+            }
+        }
         self.jobs = Some(jobs);
         self.sort();
     }

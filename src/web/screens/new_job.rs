@@ -13,7 +13,7 @@ use crate::service::preferences::{self, Preference};
 use crate::slice::Slice;
 use crate::state::app;
 use crate::widgets::booking::Booking;
-use crate::widgets::dynamic::{rebuilt, rows};
+use crate::widgets::dynamic::{CollectAny, rebuilt, rows};
 use crate::widgets::left_open::LeftOpenVisits;
 use crate::widgets::marginal_cost::MarginalCostSection;
 use crate::widgets::profile::ProfilePicture;
@@ -159,7 +159,7 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
             </section>
             <section aria-live="polite" class="sheet" aria-labelledby="cost">
                 <h2 id="cost">{tr!("What this job takes")}</h2>
-                {move || match preview.get() {
+                {rebuilt(move || match preview.get() {
                     None => view! { <p class="soft">{tr!("Tick a task to see the time and what to bring.")}</p> }.into_any(),
                     Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
                     Some(Ok(preview)) => {
@@ -169,7 +169,7 @@ fn Filled(catalog: Arc<Catalog>) -> impl IntoView {
                             <Booking preview tasks unit=name.clone() reference=form.reference site=form.site/>
                         }.into_any()
                     }
-                }}
+                })}
             </section>
             {while_open}
             <p class="soft small">{localize(&head.safety).into_owned()}</p>
@@ -292,13 +292,13 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         }
     }
     let none = groups.is_empty();
-    let fields: Vec<_> = groups
+    let fields = groups
         .into_iter()
         .map(|(group, members)| {
             let ids: Vec<OptionId> = members.iter().map(|(id, _)| id.clone()).collect();
             let legend = group.clone().map_or_else(|| tr!("Fitted with"), |group| capitalize(&localize(&group)));
             let exclusive = group.is_some();
-            let rows: Vec<_> = members
+            let rows = members
                 .into_iter()
                 .map(|(id, name)| {
                     let (seen, others) = (id.clone(), ids.clone());
@@ -325,10 +325,10 @@ pub fn Fitted(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                         </label>
                     }
                 })
-                .collect();
+                .collect_any();
             view! { <fieldset><legend>{legend}</legend>{rows}</fieldset> }
         })
-        .collect();
+        .collect_any();
     (!none).then(
         || view! { <section class="sheet" aria-label=tr!("Options fitted on this unit")>{fields}</section> },
     )
@@ -341,9 +341,9 @@ pub fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         let is_given = |all: &BTreeMap<_, _>| all.contains_key(&question.id);
         question.asked == Asked::Before || form.answers.with_untracked(is_given)
     });
-    let fields: Vec<_> = before
+    let fields = before
         .map(|(_, question)| {
-            let rows: Vec<_> = question
+            let rows = question
                 .answers
                 .iter()
                 .map(|answer| {
@@ -364,10 +364,10 @@ pub fn Questions(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                         </label>
                     }
                 })
-                .collect();
+                .collect_any();
             view! { <fieldset><legend>{localize(&question.text).into_owned()}</legend>{rows}</fieldset> }
         })
-        .collect();
+        .collect_any();
     let none = fields.is_empty();
     (!none).then(|| view! { <section class="sheet" aria-label=tr!("Questions before the job")>{fields}</section> })
 }
@@ -377,13 +377,15 @@ fn Cost(preview: Preview) -> impl IntoView {
     let plan = preview.plan.clone();
     let band = plan.band;
     let list = |title: String, lines: Vec<String>| {
-        (!lines.is_empty()).then(|| view! {
-            <div>
-                <h3>{title}</h3>
-                <ul class="marked">
-                    {lines.into_iter().map(|line| view! { <li>{line}</li> }).collect::<Vec<_>>()}
-                </ul>
-            </div>
+        (!lines.is_empty()).then(|| {
+            view! {
+                <div>
+                    <h3>{title}</h3>
+                    <ul class="marked">
+                        {lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_any()}
+                    </ul>
+                </div>
+            }
         })
     };
     view! {

@@ -9,6 +9,7 @@ use crate::service::{catalogs, files};
 use crate::share::save_job;
 use crate::start;
 use crate::state::app;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::language_and_units::LanguageAndUnits;
 use crate::widgets::theme::ThemeChoice;
 use crate::widgets::times::TimesInUse;
@@ -116,18 +117,18 @@ fn save_all() {
 #[component]
 fn AsideList() -> impl IntoView {
     let app = app();
-    move || {
+    rebuilt(move || {
         let all = app.unreadable.get();
         (!all.is_empty()).then(|| view! {
             <section class="sheet lead" aria-labelledby="aside">
                 <h2 id="aside">{tr!("Unreadable records")}</h2>
                 <p>{tr!("These records could not be read and were set aside. Nothing else is affected. Save them to a file before you remove them.")}</p>
                 <ul class="list">
-                    {all.into_iter().map(|unreadable| view! { <AsideRow unreadable/> }).collect::<Vec<_>>()}
+                    {all.into_iter().map(|unreadable| view! { <AsideRow unreadable/> }).collect_any()}
                 </ul>
             </section>
         })
-    }
+    })
 }
 
 #[component]
@@ -193,7 +194,7 @@ fn CatalogList() -> impl IntoView {
             }
         });
     };
-    let rows = move || {
+    let rows = rebuilt(move || {
         let library = app.library.get().unwrap_or_default();
         let units = library.units.iter().map(|catalog| {
             let unit = catalog.unit();
@@ -201,11 +202,10 @@ fn CatalogList() -> impl IntoView {
                 .into_any()
         });
         let troubles = library.troubles.iter().map(|trouble| {
-            let lines: Vec<_> = trouble
-                .lines
-                .iter()
+            let lines = trouble.lines.iter();
+            let lines = lines
                 .map(|line| view! { <li>{line.clone()}</li> })
-                .collect();
+                .collect_any();
             view! {
                 <li>
                     <strong>{tr!("{} cannot be used", trouble.name)}</strong>
@@ -215,7 +215,7 @@ fn CatalogList() -> impl IntoView {
             .into_any()
         });
         units.chain(troubles).collect::<Vec<_>>()
-    };
+    });
     view! {
         <section class="sheet" aria-labelledby="catalogs">
             <h2 id="catalogs">{tr!("Catalogs")}</h2>

@@ -8,6 +8,7 @@ use crate::service::files;
 use crate::service::preferences::{self, Preference};
 use crate::share::share_text;
 use crate::state::app;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_app_core::display::{format_date, format_duration, format_time_of_day};
 use lidoff_app_core::planning::Preview;
 use lidoff_estimate::Sum;
@@ -161,12 +162,12 @@ pub fn Booking(
             share_text(app, &tr!("Visit"), FILE, MIME, &text);
         }
     };
-    let options: Vec<_> = CERTAINTIES
+    let options = CERTAINTIES
         .into_iter()
         .map(|(value, words)| {
             view! { <option value=value selected=value == CERTAINTIES[1].0>{localize(words)}</option> }
         })
-        .collect();
+        .collect_any();
     let none = move || chosen.begins_ms().is_none();
     view! {
         <details>

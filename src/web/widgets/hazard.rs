@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::dynamic::rebuilt;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
@@ -46,11 +46,11 @@ pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl Into
 #[component]
 pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
     let word = hazard.signal;
-    let demands: Vec<_> = hazard
+    let demands = hazard
         .demands
         .iter()
         .map(|demand| view! { <li>{demand_words(demand)}</li> })
-        .collect();
+        .collect_any();
     view! {
         <details class=format!("{} heeded", class(word))>
             <summary>
@@ -108,7 +108,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
         .map(|(nth, demand)| {
             let (demand, hazard, step) = (demand.clone(), hazard.clone(), step.clone());
             let met = Slice::new(move || met.with(|met| met.get(usize::from(nth)).copied().flatten()));
-            move || {
+            rebuilt(move || {
                 let words = demand_words(&demand);
                 if let Some(event) = met.get() {
                     return view! {
@@ -128,7 +128,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
                     }
                     _ => view! { <li><Tick words meet/></li> }.into_any(),
                 }
-            }
+            })
         })
         .collect();
     view! { <ul class="demands">{rows}</ul> }.into_any()

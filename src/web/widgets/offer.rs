@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};
@@ -46,7 +47,7 @@ fn offer(
         let found = app.would(&id, kinds, progress_handler).await;
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
-    let shown = move || match plan.get() {
+    rebuilt(move || match plan.get() {
         // This is short, so the button is already in its place.
         None => button(job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
@@ -68,8 +69,7 @@ fn offer(
             view! { <p class="change">{format!("{}: {why}", proposal.label)}</p>{besides} }
                 .into_any()
         }
-    };
-    shown.into_any()
+    })
 }
 
 /// `then` is there once it can be pressed.

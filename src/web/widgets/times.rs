@@ -10,6 +10,7 @@ use leptos::task::spawn_local;
 use crate::service::files;
 use crate::start;
 use crate::state::{App, app};
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::display::capitalize;
 use lidoff_estimate::handbook;
 use lidoff_estimate::learned_times::{LearnedTimes, describe_difference};
@@ -59,10 +60,10 @@ fn Lines(times: Arc<LearnedTimes>) -> impl IntoView {
         shown = first.len(),
         many
     );
-    let rows: Vec<_> = first
+    let rows = first
         .into_iter()
         .map(|line| view! { <li>{line}</li> })
-        .collect();
+        .collect_any();
     view! {
         <p class="soft small">{head}</p>
         <ul class="marked small">{rows}</ul>
@@ -118,7 +119,7 @@ pub fn TimesInUse() -> impl IntoView {
             }
         });
     };
-    let offer = move || {
+    let offer = rebuilt(move || {
         offered.get().map(|times| {
             let used = times.clone();
             view! {
@@ -133,8 +134,8 @@ pub fn TimesInUse() -> impl IntoView {
                 </div>
             }
         })
-    };
-    let in_use = move || {
+    });
+    let in_use = rebuilt(move || {
         match app.times.get() {
         None => view! { <p>{tr!("Handbook times and the catalogs' own times.")}</p> }.into_any(),
         Some(times) => view! {
@@ -144,7 +145,7 @@ pub fn TimesInUse() -> impl IntoView {
         }
         .into_any(),
     }
-    };
+    });
     view! {
         <section class="sheet" aria-labelledby="times-in-use">
             <h2 id="times-in-use">{tr!("Times in use")}</h2>
