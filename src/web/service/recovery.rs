@@ -202,7 +202,7 @@ impl Start<'_> {
         let mut stuck = BTreeSet::new();
         if !bad.is_empty() {
             let moved = if self.writes {
-                self.journal.set_aside(bad.clone()).await
+                self.journal.quarantine(bad.clone()).await
             } else {
                 Ok(())
             };

@@ -525,7 +525,7 @@ async fn whichever_event_the_journal_refuses_it_keeps_none_of_the_command() {
 #[wasm_bindgen_test]
 async fn what_a_slow_journal_was_said_not_to_have_it_does_not_write_later() {
     let _fresh = fresh().await;
-    let journal = Journal::with_patience(journal::NAME, 500);
+    let journal = Journal::with_timeout(journal::NAME, 500);
     let (event_store, _) = EventStore::start_in(journal, Role::Writer).await;
     let busy = page::keep_database_busy().await;
     let denied = deny();
