@@ -36,13 +36,13 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
         return Ok(());
     }
     for one in &times.steps {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
-        print(format_args!("{}, {}: {told}\n", one.unit, one.action));
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
+        print(format_args!("{}, {}: {difference}\n", one.unit, one.action));
     }
     for one in &times.elements {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
         print(format_args!(
-            "{}: {told}\n",
+            "{}: {difference}\n",
             lidoff_estimate::handbook::name(one.element)
         ));
     }

@@ -39,7 +39,7 @@ pub fn watch(app: App, route: RwSignal<Route>) {
 /// Keeps the screen on, if the user wants that.
 pub fn stay_awake(app: App, working: bool) {
     let wanted = preferences::is_on(Switch::StayAwake);
-    awake::want(working && wanted, move |why| app.tell(false, why));
+    awake::want(working && wanted, move |why| app.notify(false, why));
 }
 
 /// Reads each step aloud once, if the user wants that.
@@ -67,7 +67,7 @@ impl StepReader {
         if self.last.get_value() != this {
             self.last.set_value(this);
             // The button reports a missing voice.
-            let _said = speech::say(&spoken_text(job, step), || {});
+            let _spoken = speech::say(&spoken_text(job, step), || {});
         }
     }
 

@@ -22,7 +22,7 @@ pub fn follow(app: App, route: RwSignal<Route>) {
     on_cleanup(move || moved.remove());
     spawn_local_scoped(async move {
         if let Err(why) = lazy::watch_input(app, route).await {
-            app.tell(true, why.to_string());
+            app.notify(true, why.to_string());
         }
     });
     // The title of the page without a screen is the app's name.

@@ -21,11 +21,11 @@ use lidoff_job::from_json;
 #[component]
 pub fn Records() -> impl IntoView {
     let app = app();
-    let kept = RwSignal::new(tr!("Checking whether this browser keeps the records."));
+    let persistence = RwSignal::new(tr!("Checking whether this browser keeps the records."));
     spawn_local(async move {
         if let Some(event_store) = app.event_store() {
-            let said = event_store.persist().await.to_string();
-            let _gone = kept.try_set(said);
+            let answer = event_store.persist().await.to_string();
+            let _gone = persistence.try_set(answer);
         }
     });
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
@@ -44,7 +44,7 @@ pub fn Records() -> impl IntoView {
             <section class="sheet" aria-labelledby="kept">
                 <h2 id="kept">{tr!("Saved on this device")}</h2>
                 <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
-                <p>{move || kept.get()}</p>
+                <p>{move || persistence.get()}</p>
                 <p>{offline}</p>
                 <div class="row">
                     <button type="button" on:click=move |_| open_job()>{tr!("Open a job from a file")}</button>
@@ -52,7 +52,7 @@ pub fn Records() -> impl IntoView {
                 </div>
             </section>
             <LanguageAndUnits/>
-            <AsideList/>
+            <UnreadableRecords/>
             <CatalogList/>
             <TimesInUse/>
             <ThemeChoice/>
@@ -77,19 +77,19 @@ fn open_job() {
         let chosen = match asked.await {
             Ok(Some(chosen)) => chosen,
             Ok(None) => return,
-            Err(error) => return app.tell(true, error.to_string()),
+            Err(error) => return app.notify(true, error.to_string()),
         };
         let log = match from_json(&chosen.text) {
             Ok((log, corrupt)) => {
                 for record in corrupt {
-                    app.tell(
+                    app.notify(
                         true,
                         tr!("{}, event {}: {}", chosen.name, record.key, record.why),
                     );
                 }
                 log
             }
-            Err(error) => return app.tell(true, format!("{}: {error}", chosen.name)),
+            Err(error) => return app.notify(true, format!("{}: {error}", chosen.name)),
         };
         let Some(event_store) = app.event_store() else {
             return;
@@ -97,12 +97,12 @@ fn open_job() {
         match event_store.take_in(&log).await {
             Ok(saved) => {
                 if let Some(trouble) = saved.banner() {
-                    app.tell(true, trouble);
+                    app.notify(true, trouble);
                 }
                 app.merge(log);
-                app.tell(false, tr!("The job from {} was added.", chosen.name));
+                app.notify(false, tr!("The job from {} was added.", chosen.name));
             }
-            Err(error) => app.tell(true, error.to_string()),
+            Err(error) => app.notify(true, error.to_string()),
         }
     });
 }
@@ -115,7 +115,7 @@ fn save_all() {
 }
 
 #[component]
-fn AsideList() -> impl IntoView {
+fn UnreadableRecords() -> impl IntoView {
     let app = app();
     rebuilt(move || {
         let all = app.unreadable.get();
@@ -124,7 +124,7 @@ fn AsideList() -> impl IntoView {
                 <h2 id="aside">{tr!("Unreadable records")}</h2>
                 <p>{tr!("These records could not be read and were set aside. Nothing else is affected. Save them to a file before you remove them.")}</p>
                 <ul class="list">
-                    {all.into_iter().map(|unreadable| view! { <AsideRow unreadable/> }).collect_any()}
+                    {all.into_iter().map(|unreadable| view! { <UnreadableRow unreadable/> }).collect_any()}
                 </ul>
             </section>
         })
@@ -132,12 +132,12 @@ fn AsideList() -> impl IntoView {
 }
 
 #[component]
-fn AsideRow(unreadable: UnreadableRecord) -> impl IntoView {
+fn UnreadableRow(unreadable: UnreadableRecord) -> impl IntoView {
     let app = app();
     let (saved, removed) = (unreadable.clone(), unreadable.clone());
     let save = move |_| {
         if let Err(error) = saved.save() {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
     };
     let remove = move |_| {
@@ -150,7 +150,7 @@ fn AsideRow(unreadable: UnreadableRecord) -> impl IntoView {
                 Ok(()) => app
                     .unreadable
                     .update(|all| all.retain(|one| *one != unreadable)),
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     };
@@ -180,17 +180,17 @@ fn CatalogList() -> impl IntoView {
             let chosen = match asked.await {
                 Ok(Some(chosen)) => chosen,
                 Ok(None) => return,
-                Err(error) => return app.tell(true, error.to_string()),
+                Err(error) => return app.notify(true, error.to_string()),
             };
             let Some(event_store) = app.event_store() else {
                 return;
             };
             match catalogs::add(event_store.journal(), &chosen.name, &chosen.text).await {
                 Ok(loaded) => {
-                    app.tell(false, tr!("{} was added.", loaded.catalog.unit().name));
+                    app.notify(false, tr!("{} was added.", loaded.catalog.unit().name));
                     start::fill_library(app).await;
                 }
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     };

@@ -235,7 +235,7 @@ impl EventStore {
                     return Err(RecordError::Neither { store, journal });
                 }
             };
-            tabs::tell(&job);
+            tabs::announce(&job);
             Ok(saved)
         }
     }
@@ -276,7 +276,7 @@ impl EventStore {
                 (Err(why), Ok(())) => Saved::JournalOnly(why),
                 (Err(store), Err(journal)) => return Err(RecordError::Neither { store, journal }),
             };
-            tabs::tell(&job);
+            tabs::announce(&job);
             Ok(saved)
         }
     }
@@ -321,7 +321,7 @@ impl EventStore {
         }
         store::forget(job)?;
         heartbeat::forget(job)?;
-        tabs::tell(job);
+        tabs::announce(job);
         Ok(())
     }
 

@@ -158,7 +158,7 @@ impl Start<'_> {
         let mut stuck = BTreeSet::new();
         for (key, note) in self.notes(&it.store) {
             if self.writes {
-                match store::set_aside(job, &key, &note) {
+                match store::quarantine(job, &key, &note) {
                     Ok(()) => continue,
                     Err(error) => self.trouble(&error),
                 }

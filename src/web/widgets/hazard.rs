@@ -44,7 +44,7 @@ pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl Into
 
 /// An acknowledged hazard: collapsed to make room for the step, and readable again.
 #[component]
-pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
+pub fn AcknowledgedHazard(hazard: Hazard) -> impl IntoView {
     let word = hazard.signal;
     let demands = hazard
         .demands
@@ -67,14 +67,14 @@ pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
 #[component]
 fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     let number = step.number;
-    let heeded = EventKind::Heeded {
+    let acknowledged = EventKind::Heeded {
         hazard: hazard.id.clone(),
         step: number,
     };
     if hazard.demands.is_empty() {
         return view! {
             <button type="button"
-                on:click=move |_| job.record(heeded.clone())>{tr!("Understood")}</button>
+                on:click=move |_| job.record(acknowledged.clone())>{tr!("Understood")}</button>
         }
         .into_any();
     }
@@ -98,7 +98,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
                 demand: nth,
             }];
             if untrack(is_last_open) {
-                kinds.push(heeded.clone());
+                kinds.push(acknowledged.clone());
             }
             job.act(kinds, || {});
         })

@@ -54,13 +54,13 @@ fn offer(
             // A number stays beside its unit.
             let long = |s: f64| format_duration(s).replace(' ', "\u{a0}");
             let now = long(total_s);
-            let told = match left_s.map(long) {
+            let detail = match left_s.map(long) {
                 Some(before) if before != now => {
                     tr!("about {now} left instead of {before}", now, before)
                 }
                 _ => tr!("about {now}", now),
             };
-            button(job, &proposal, told, Some(then))
+            button(job, &proposal, detail, Some(then))
         }
         Some(Err(why)) => {
             let besides = instead
@@ -76,7 +76,7 @@ fn offer(
 fn button(
     job: OpenJob,
     proposal: &Proposal,
-    told: String,
+    detail: String,
     then: Option<RwSignal<bool>>,
 ) -> AnyView {
     let Proposal { label, kinds } = proposal.clone();
@@ -88,7 +88,7 @@ fn button(
     view! {
         <button type="button" class="wide offer" disabled=then.is_none()
             on:click=press>
-            {label}<span class="num soft">{told}</span>
+            {label}<span class="num soft">{detail}</span>
         </button>
     }
     .into_any()

@@ -86,7 +86,7 @@ async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
             Some(sum)
         }
         Err(why) => {
-            app.tell(true, tr!("There is no turn-back time: {why}", why));
+            app.notify(true, tr!("There is no turn-back time: {why}", why));
             None
         }
     }
@@ -130,7 +130,7 @@ pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl I
         }
     };
     view! {
-        <ClockTold job/>
+        <ClockIrregularities job/>
         <section class="time" class:sheet=move || whole || urgent() class:lead=move || nearness.get() == Nearness::Soon
             class:late=move || nearness.get() == Nearness::Passed aria-label=tr!("Time")>
             <p>
@@ -199,7 +199,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
 
 /// Clock irregularities since the last event, shown while they can still be corrected.
 #[component]
-fn ClockTold(job: OpenJob) -> impl IntoView {
+fn ClockIrregularities(job: OpenJob) -> impl IntoView {
     let app = app();
     let words = Slice::new(move || {
         let troubles = job.get().clock_irregularities(&app.now.get());

@@ -31,7 +31,7 @@ pub fn Progress() -> impl IntoView {
         <Show when=shown>
             <div class="banner working" role="status">
                 <p><strong>{tr!("Working out the best order")}</strong><br/><span class="num" aria-live="off">{line}</span></p>
-                <button type="button" on:click=move |_| app.enough.update_value(|said| *said += 1)>
+                <button type="button" on:click=move |_| app.enough.update_value(|count| *count += 1)>
                     {tr!("Use the best so far")}
                 </button>
             </div>

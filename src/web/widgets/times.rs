@@ -25,18 +25,18 @@ const MOST: usize = 12;
 /// The corrections as text, the largest first, up to [`MOST`]; and their number.
 fn lines(times: &LearnedTimes) -> (Vec<String>, usize) {
     let steps = times.steps.iter().map(|one| {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
         (
             (one.actual_s / one.handbook_s).ln().abs(),
-            format!("{}: {told}", localize(&one.action)),
+            format!("{}: {difference}", localize(&one.action)),
         )
     });
     let elements = times.elements.iter().map(|one| {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
         let name = capitalize(&localize(handbook::name(one.element)));
         (
             (one.actual_s / one.handbook_s).ln().abs(),
-            format!("{name}: {told}"),
+            format!("{name}: {difference}"),
         )
     });
     let mut all: Vec<(f64, String)> = steps.chain(elements).collect();
@@ -80,7 +80,7 @@ pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     let (saved, used) = (times.clone(), times.clone());
     let save = move |_| {
         if let Err(error) = files::save("lidoff-times.json", "application/json", &saved.to_json()) {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
     };
     view! {
@@ -112,10 +112,10 @@ pub fn TimesInUse() -> impl IntoView {
             match asked.await {
                 Ok(Some(chosen)) => match LearnedTimes::from_json(&chosen.text) {
                     Ok(times) => offered.set(Some(Arc::new(times))),
-                    Err(error) => app.tell(true, format!("{}: {error}", chosen.name)),
+                    Err(error) => app.notify(true, format!("{}: {error}", chosen.name)),
                 },
                 Ok(None) => {}
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     };
@@ -161,12 +161,12 @@ fn use_times(app: App, times: Option<Arc<LearnedTimes>>) {
     let text = times.as_ref().map(|times| times.to_json());
     let used = times.is_some();
     if let Err(why) = start::keep_times(text.as_deref()) {
-        return app.tell(true, why);
+        return app.notify(true, why);
     }
     app.times.set(times);
     spawn_local(async move {
         start::fill_library(app).await;
-        app.tell(
+        app.notify(
             false,
             if used {
                 tr!("New plans use these times. You can remove them in Records.")

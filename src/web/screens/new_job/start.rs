@@ -35,7 +35,7 @@ pub(super) fn Start(
             next_time_of_day(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
         let technician = form.technician.get_untracked();
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
-            app.tell(
+            app.notify(
                 false,
                 tr!("Your name could not be saved for next time: {why}", why),
             );

@@ -229,11 +229,11 @@ async fn of_two_events_of_one_name_one_is_kept_and_the_other_set_aside() {
         .set_item(&name(&job, &other), &json(&other))
         .expect("written");
     let (_, started) = start().await;
-    let kept = only(&started).events()[2].clone();
-    let lost = if kept == other { &events[2] } else { &other };
-    assert!(kept == other || kept == events[2]);
-    assert_eq!(in_store(&job, &kept), Some(json(&kept)));
-    assert_eq!(in_journal(&event_store, &job).await[2], json(&kept));
+    let stored = only(&started).events()[2].clone();
+    let lost = if stored == other { &events[2] } else { &other };
+    assert!(stored == other || stored == events[2]);
+    assert_eq!(in_store(&job, &stored), Some(json(&stored)));
+    assert_eq!(in_journal(&event_store, &job).await[2], json(&stored));
     let [unreadable] = &started.unreadable[..] else {
         panic!("one is aside: {:?}", started.unreadable);
     };

@@ -47,18 +47,18 @@ pub(super) fn MissingPart(
             task: task.clone(),
             lack,
         };
-        let said = EventKind::PartUnavailable(part.clone());
+        let unavailable = EventKind::PartUnavailable(part.clone());
         let reason = PauseReason::PartMissing;
         let pause = vec![
-            said.clone(),
+            unavailable.clone(),
             EventKind::Paused {
                 reason,
                 part: Some(part),
                 note: String::new(),
             },
         ];
-        let leave = vec![said.clone(), EventKind::TaskLeft(task.task)];
-        let close = vec![said, EventKind::TurnedBack];
+        let leave = vec![unavailable.clone(), EventKind::TaskLeft(task.task)];
+        let close = vec![unavailable, EventKind::TurnedBack];
         let closing = match lack {
             Lack::Missing => tr!("Close up without it"),
             Lack::Wrong => tr!("Close up with the old part"),

@@ -111,8 +111,8 @@ pub fn ProfilePicture(
         .collect_any();
     let has_waits = !waits.is_empty();
     let (deepest, total_s) = (profile.deepest, profile.total_s);
-    let said = profile.clone();
-    let label = move || describe_profile(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
+    let described = profile.clone();
+    let label = move || describe_profile(&described, leave_at_s, turn_at_s.and_then(|at| at.get()));
     let picked = RwSignal::new(None::<usize>);
     let spans = profile.spans.clone();
     let picked_x = move || {
