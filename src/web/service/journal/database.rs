@@ -12,8 +12,9 @@ use web_sys::{Event, IdbDatabase, IdbOpenDbRequest};
 
 use lidoff_i18n::tr;
 
+use super::error::JournalError;
+use super::schema::STORES;
 use super::transaction::{Access, Running, Work};
-use super::{JournalError, STORES};
 use crate::service::browser::{self, Thrown};
 
 const VERSION: u32 = 1;

@@ -11,9 +11,9 @@
 
 mod database;
 mod error;
-mod keys;
 mod quarantined;
 mod records;
+mod schema;
 mod texts;
 mod transaction;
 
@@ -23,15 +23,11 @@ use web_sys::{IdbKeyRange, IdbObjectStore, IdbTransaction};
 
 use database::Database;
 pub use error::JournalError;
+pub(super) use schema::CATALOGS;
 use transaction::Access;
 
 /// Name of the database.
 pub const NAME: &str = "lidoff";
-
-const EVENTS: &str = "events";
-const QUARANTINE: &str = "aside";
-pub(super) const CATALOGS: &str = "catalogs";
-const STORES: [&str; 3] = [EVENTS, QUARANTINE, CATALOGS];
 
 /// Timeout for an answer of the browser's database, ms.
 const TIMEOUT_MS: i32 = 6_000;

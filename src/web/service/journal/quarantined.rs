@@ -5,9 +5,9 @@ use wasm_bindgen::JsValue;
 
 use lidoff_job::JobId;
 
-use super::keys::{event_key, quarantine_key, word};
+use super::schema::{EVENTS, QUARANTINE, event_key, quarantine_key, word};
 use super::transaction::Access;
-use super::{EVENTS, Journal, JournalError, QUARANTINE};
+use super::{Journal, JournalError};
 use crate::service::quarantine::Note;
 
 impl Journal {

@@ -6,9 +6,9 @@ use web_sys::IdbKeyRange;
 
 use lidoff_job::JobId;
 
-use super::keys::{event_key, range_of, word};
+use super::schema::{EVENTS, event_key, range_of, word};
 use super::transaction::Access;
-use super::{EVENTS, Journal, JournalError};
+use super::{Journal, JournalError};
 use crate::service::store::Record;
 
 impl Journal {

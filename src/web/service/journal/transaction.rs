@@ -7,7 +7,8 @@ use web_sys::{Event, IdbDatabase, IdbTransaction};
 
 use lidoff_i18n::tr;
 
-use super::{JournalError, STORES};
+use super::error::JournalError;
+use super::schema::STORES;
 use crate::service::browser::{self, Thrown};
 
 /// What a transaction does. A boxed closure: how it is run is compiled once, not once for

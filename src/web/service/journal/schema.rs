@@ -1,10 +1,15 @@
-//! Keys of the object stores: arrays that begin with the job.
+//! The object stores, and keys that begin with the job.
 
 use js_sys::Array;
 use wasm_bindgen::JsValue;
 use web_sys::IdbKeyRange;
 
 use lidoff_job::JobId;
+
+pub(super) const EVENTS: &str = "events";
+pub(super) const QUARANTINE: &str = "aside";
+pub(in crate::service) const CATALOGS: &str = "catalogs";
+pub(super) const STORES: [&str; 3] = [EVENTS, QUARANTINE, CATALOGS];
 
 pub(super) fn event_key(job: &JobId, key: &str) -> JsValue {
     Array::of2(&job.as_str().into(), &key.into()).into()
