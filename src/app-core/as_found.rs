@@ -116,13 +116,13 @@ mod tests {
             step.phase == JobPhase::Refit
                 && part.is_some_and(|part| part.as_str() == "screen-assembly")
         });
-        let told = steps.map(|step| {
+        let answers = steps.map(|step| {
             (
                 step.action.clone(),
                 as_found_answers(&catalog, step, &job.setup),
             )
         });
-        (told.collect(), many)
+        (answers.collect(), many)
     }
 
     #[test]
@@ -133,10 +133,10 @@ mod tests {
             .iter()
             .any(|(action, _)| action.contains("thread lock"));
         assert!(locked, "{steps:?}");
-        for (action, told) in steps {
-            assert_eq!(told.len(), 1, "{action}");
-            assert_eq!(told[0].answer, "Yes, one or both were loose");
-            assert!(told[0].given);
+        for (action, answers) in steps {
+            assert_eq!(answers.len(), 1, "{action}");
+            assert_eq!(answers[0].answer, "Yes, one or both were loose");
+            assert!(answers[0].given);
         }
     }
 
@@ -144,15 +144,15 @@ mod tests {
     fn tight_screws_are_tightened_and_no_more() {
         let (steps, _) = refit(Some("tight"));
         assert!(!steps.is_empty());
-        for (action, told) in steps {
+        for (action, answers) in steps {
             assert!(!action.contains("thread lock"));
-            assert_eq!(told[0].answer, "No, both were tight");
+            assert_eq!(answers[0].answer, "No, both were tight");
         }
     }
 
     #[test]
     fn what_nobody_has_answered_is_said_to_be_assumed() {
         let (steps, _) = refit(None);
-        assert!(steps.iter().all(|(_, told)| !told[0].given));
+        assert!(steps.iter().all(|(_, answers)| !answers[0].given));
     }
 }

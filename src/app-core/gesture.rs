@@ -61,7 +61,7 @@ impl Canvas {
 
     /// Zoomed by this factor around the centre.
     pub fn zoomed(&self, viewport: &Viewport, times: f64) -> Viewport {
-        self.kept(Viewport {
+        self.clamp(Viewport {
             zoom: viewport.zoom * times,
             ..*viewport
         })
@@ -86,7 +86,7 @@ impl Canvas {
             Direction::Up => (0.0, -h),
             Direction::Down => (0.0, h),
         };
-        self.kept(Viewport {
+        self.clamp(Viewport {
             x: viewport.x + dx / 4.0,
             y: viewport.y + dy / 4.0,
             ..*viewport
@@ -95,14 +95,14 @@ impl Canvas {
 
     /// Centred on this point, within the edges of the drawing.
     pub fn centred(&self, viewport: &Viewport, (x, y): (f64, f64)) -> Viewport {
-        self.kept(Viewport { x, y, ..*viewport })
+        self.clamp(Viewport { x, y, ..*viewport })
     }
 
     /// Dragged by one finger (or the mouse) from one point to another, both as fractions of
     /// the picture, 0 to 1: the point under the finger stays under it.
     pub fn dragged(&self, viewport: &Viewport, from: (f64, f64), to: (f64, f64)) -> Viewport {
         let (_, _, w, h) = self.window(viewport);
-        self.kept(Viewport {
+        self.clamp(Viewport {
             x: viewport.x - (to.0 - from.0) * w,
             y: viewport.y - (to.1 - from.1) * h,
             ..*viewport
@@ -129,7 +129,7 @@ impl Canvas {
         let (was, is) = (between(from), between(to));
         let held = (left + was.0 * w, top + was.1 * h);
         let (w, h) = (self.w / zoom, self.h / zoom);
-        self.kept(Viewport {
+        self.clamp(Viewport {
             zoom,
             x: held.0 + (0.5 - is.0) * w,
             y: held.1 + (0.5 - is.1) * h,
@@ -137,7 +137,7 @@ impl Canvas {
     }
 
     /// Kept within the edges of the drawing, and never smaller than the whole drawing.
-    fn kept(&self, viewport: Viewport) -> Viewport {
+    fn clamp(&self, viewport: Viewport) -> Viewport {
         let zoom = viewport.zoom.clamp(1.0, MOST_ZOOM);
         let within = |at: f64, from: f64, size: f64| {
             let half = size / zoom / 2.0;

@@ -13,8 +13,8 @@ use crate::print::print;
 /// What to compare, and how to print it.
 #[derive(clap::Args)]
 pub struct Args {
-    /// Job files (lidoff-job/1)
-    #[arg(value_name = "JOB")]
+    /// Job files (lidoff-job/1), as the app shares them
+    #[arg(value_name = "JOB_FILE", required = true)]
     jobs: Vec<PathBuf>,
     /// Print CSV: one row for each job, or for each time a step was done
     #[arg(long, value_name = "TABLE")]
@@ -96,5 +96,27 @@ pub fn warn(from: &str, quarantined: &[QuarantinedRecord]) {
             "lidoff: {from}: {} is left out: {}",
             corrupt.key, corrupt.why
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::Parser;
+
+    #[derive(Parser)]
+    #[command(name = "lidoff")]
+    enum Command {
+        Compare(Args),
+    }
+
+    #[test]
+    fn a_comparison_without_a_job_file_is_a_usage_error_that_asks_for_one() {
+        let refused = Command::try_parse_from(["lidoff", "compare"]).map(drop);
+        let text = refused
+            .expect_err("there is nothing to compare")
+            .to_string();
+        assert!(text.contains("<JOB_FILE>..."), "{text}");
+        assert!(Command::try_parse_from(["lidoff", "compare", "a.json"]).is_ok());
     }
 }

@@ -13,8 +13,8 @@ use crate::print::print;
 /// What to learn from, and how to print it.
 #[derive(clap::Args)]
 pub struct Args {
-    /// Job files (lidoff-job/1)
-    #[arg(value_name = "JOB", required = true)]
+    /// Job files (lidoff-job/1), as the app shares them
+    #[arg(value_name = "JOB_FILE", required = true)]
     jobs: Vec<PathBuf>,
     /// Print as text instead of a lidoff-times/1 file
     #[arg(long)]
@@ -36,13 +36,13 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
         return Ok(());
     }
     for one in &times.steps {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
-        print(format_args!("{}, {}: {told}\n", one.unit, one.action));
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
+        print(format_args!("{}, {}: {difference}\n", one.unit, one.action));
     }
     for one in &times.elements {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
         print(format_args!(
-            "{}: {told}\n",
+            "{}: {difference}\n",
             lidoff_estimate::handbook::name(one.element)
         ));
     }

@@ -31,7 +31,7 @@ pub fn start() {
 async fn show(trouble: Option<String>) {
     let app = App::new();
     if let Some(trouble) = trouble {
-        app.tell(true, trouble);
+        app.notify(true, trouble);
     }
     let route = RwSignal::new(current_route());
     scheduler::turn().await;
@@ -58,7 +58,7 @@ async fn show(trouble: Option<String>) {
                 scheduler::turn().await;
                 beginning.await;
             }
-            Err(why) => return app.tell(true, why.to_string()),
+            Err(why) => return app.notify(true, why.to_string()),
         }
         lazy::fetch_rest().await;
     });

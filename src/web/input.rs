@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 
 use super::service::preferences::{self, Switch};
 use super::service::{awake, scheduler, speech};
+use super::slice::Slice;
 use super::state::App;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::speech::spoken_text;
@@ -12,7 +13,7 @@ use lidoff_job::{Job, PlannedStep, Status};
 
 /// Watches screen and voice for as long as the page lives.
 pub fn watch(app: App, route: RwSignal<Route>) {
-    let working = Memo::new(move |_| match route.get() {
+    let working = Slice::new(move || match route.get() {
         Route::Job(id, Page::Step) => app
             .job(&id)
             .is_some_and(|job| job.status == Status::Running && job.next().is_some()),
@@ -38,7 +39,7 @@ pub fn watch(app: App, route: RwSignal<Route>) {
 /// Keeps the screen on, if the user wants that.
 pub fn stay_awake(app: App, working: bool) {
     let wanted = preferences::is_on(Switch::StayAwake);
-    awake::want(working && wanted, move |why| app.tell(false, why));
+    awake::want(working && wanted, move |why| app.notify(false, why));
 }
 
 /// Reads each step aloud once, if the user wants that.
@@ -66,7 +67,7 @@ impl StepReader {
         if self.last.get_value() != this {
             self.last.set_value(this);
             // The button reports a missing voice.
-            let _said = speech::say(&spoken_text(job, step), || {});
+            let _spoken = speech::say(&spoken_text(job, step), || {});
         }
     }
 

@@ -71,17 +71,17 @@ macro_rules! entry_points {
 
 entry_points! {
     /// Loads everything stored on this device, and keeps it up to date.
-    kept, fetch_begin: fn begin(app: App) -> Work {
+    storage, fetch_begin: fn begin(app: App) -> Work {
         Box::pin(start::begin(app, read_catalogs_lazily))
     }
 
     /// The list of the jobs on this device.
-    kept, fetch_job_list: fn list_jobs(jobs: Vec<Arc<Log>>) -> AnyView {
+    storage, fetch_job_list: fn list_jobs(jobs: Vec<Arc<Log>>) -> AnyView {
         today::listed(&jobs).into_any()
     }
 
     /// Watches screen, voice and keyboard for as long as the page lives.
-    kept, fetch_input: fn watch_input(app: App, route: RwSignal<Route>) -> () {
+    storage, fetch_input: fn watch_input(app: App, route: RwSignal<Route>) -> () {
         input::watch(app, route);
     }
 
@@ -118,7 +118,7 @@ fn read_catalogs_lazily(app: App) -> Work {
                 scheduler::turn().await;
                 reading.await;
             }
-            Err(why) => app.tell(true, why.to_string()),
+            Err(why) => app.notify(true, why.to_string()),
         }
     })
 }

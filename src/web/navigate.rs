@@ -16,7 +16,7 @@ pub fn current_route() -> Route {
 /// Goes to a screen.
 pub fn go_to(route: &Route) {
     if window().location().set_hash(&route.href()).is_err() {
-        app().tell(
+        app().notify(
             true,
             tr!("The browser could not open the page. Reload Lidoff."),
         );

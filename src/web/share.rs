@@ -14,8 +14,8 @@ pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
     spawn_local(async move {
         match sent.await {
             Ok(Shared::Sent | Shared::Saved | Shared::Cancelled) => {}
-            Ok(Shared::Copied) => app.tell(false, tr!("Copied to the clipboard.")),
-            Err(error) => app.tell(true, error.to_string()),
+            Ok(Shared::Copied) => app.notify(false, tr!("Copied to the clipboard.")),
+            Err(error) => app.notify(true, error.to_string()),
         }
     });
 }
@@ -24,6 +24,6 @@ pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
 pub fn save_job(app: App, log: &Log) {
     let (name, text) = job_document::job_document(log);
     if let Err(error) = files::save(&name, "application/json", &text) {
-        app.tell(true, error.to_string());
+        app.notify(true, error.to_string());
     }
 }

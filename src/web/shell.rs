@@ -9,6 +9,7 @@ use super::lazy;
 use super::navigate::{current_route, focus_on, focus_subject, restore_focus};
 use super::screens::today;
 use super::state::{App, Notice, app};
+use super::widgets::dynamic::rows;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr, tr_noop};
 
@@ -21,7 +22,7 @@ pub fn follow(app: App, route: RwSignal<Route>) {
     on_cleanup(move || moved.remove());
     spawn_local_scoped(async move {
         if let Err(why) = lazy::watch_input(app, route).await {
-            app.tell(true, why.to_string());
+            app.notify(true, why.to_string());
         }
     });
     // The title of the page without a screen is the app's name.
@@ -143,9 +144,11 @@ pub fn Banners() -> impl IntoView {
                     <button type="button" on:click=take>{tr!("Update now")}</button>
                 </div>
             </Show>
-            <For each=move || app.notices.get() key=|notice: &Notice| notice.text.clone() let:notice>
-                <NoticeBanner notice/>
-            </For>
+            {rows(
+                move || app.notices.get(),
+                |notice| notice.text.clone(),
+                |notice| view! { <NoticeBanner notice/> },
+            )}
         </div>
     }
 }

@@ -34,7 +34,7 @@ pub async fn begin(app: App, read_catalogs: ReadCatalogs) {
     app.join(tabs);
     scheduler::turn().await;
     if let Some(trouble) = joined.trouble {
-        app.tell(false, trouble);
+        app.notify(false, trouble);
     }
     read(app, joined.role, read_catalogs).await;
     tabs::listen(move |job| {
@@ -57,10 +57,10 @@ async fn read(app: App, role: Role, read_catalogs: ReadCatalogs) {
     let (event_store, started) = EventStore::start(role).await;
     app.set_event_store(Rc::new(event_store));
     for trouble in started.troubles {
-        app.tell(true, trouble);
+        app.notify(true, trouble);
     }
     if !started.unreadable.is_empty() {
-        app.tell(
+        app.notify(
             true,
             tr!("Some records could not be read and were set aside. See Records."),
         );
@@ -83,7 +83,7 @@ fn read_times(app: App) {
     };
     match LearnedTimes::from_json(&text) {
         Ok(times) => app.times.set(Some(Arc::new(times))),
-        Err(error) => app.tell(true, error.to_string()),
+        Err(error) => app.notify(true, error.to_string()),
     }
 }
 
@@ -92,11 +92,11 @@ fn read_times(app: App) {
 /// # Errors
 /// Why they are not kept, in words.
 pub fn keep_times(text: Option<&str>) -> Result<(), String> {
-    let kept = match text {
+    let outcome = match text {
         Some(text) => store::write(TIMES, text),
         None => store::remove(TIMES),
     };
-    kept.map_err(|error| error.to_string())
+    outcome.map_err(|error| error.to_string())
 }
 
 /// Reads the catalogs.
@@ -108,13 +108,13 @@ pub async fn fill_library(app: App) {
     for found in catalogs::load(event_store.journal()).await {
         match found {
             Ok(loaded) => units.push(loaded.catalog),
-            Err(trouble) => troubles.push(told(trouble)),
+            Err(trouble) => troubles.push(describe_rejection(trouble)),
         }
     }
     app.set_library(units, troubles);
 }
 
-fn told(trouble: CatalogTrouble) -> RejectedCatalog {
+fn describe_rejection(trouble: CatalogTrouble) -> RejectedCatalog {
     let lines = match &trouble.what {
         Trouble::Unreachable(_) => vec![trouble.to_string()],
         Trouble::Faulty(faults) => faults.iter().map(ToString::to_string).collect(),
@@ -142,14 +142,14 @@ pub fn tick(app: App) {
 pub fn hear_of_versions(app: App) {
     let read = move || {
         let get = |of: &JsValue, name: &str| js_sys::Reflect::get(of, &name.into()).ok();
-        let Some(said) = get(&window().into(), "lidoffOffline") else {
+        let Some(state) = get(&window().into(), "lidoffOffline") else {
             return;
         };
-        if let Some(kept) = get(&said, "kept").and_then(|kept| kept.as_string()) {
-            app.offline.set(OfflineState::from(kept));
+        if let Some(status) = get(&state, "kept").and_then(|status| status.as_string()) {
+            app.offline.set(OfflineState::from(status));
         }
         app.update
-            .set(get(&said, "update").is_some_and(|update| update.is_truthy()));
+            .set(get(&state, "update").is_some_and(|update| update.is_truthy()));
     };
     read();
     window_event_listener_untyped("lidoff-offline", move |_| read());

@@ -60,7 +60,7 @@ pub struct App {
     /// How often the technician chose to use the best plan so far.
     pub enough: StoredValue<u32>,
     /// Spans in which the app was closed during a step, still to be asked about.
-    pub gaps: RwSignal<BTreeMap<String, OpenGap>>,
+    pub gaps: RwSignal<BTreeMap<JobId, OpenGap>>,
     /// Quarantined records.
     pub unreadable: RwSignal<Vec<UnreadableRecord>>,
     /// Whether a new version waits to be installed.
@@ -140,7 +140,7 @@ impl App {
     }
 
     /// Shows a message to the technician.
-    pub fn tell(self, bad: bool, text: impl Into<Text>) {
+    pub fn notify(self, bad: bool, text: impl Into<Text>) {
         let notice = Notice {
             text: text.into(),
             bad,
@@ -188,7 +188,7 @@ impl App {
     pub fn act(self, job: &str, kinds: Vec<EventKind>, then: impl FnOnce() + 'static) {
         match Command::record(job, kinds) {
             Ok(command) => self.submit(command, Box::new(|_| then())),
-            Err(why) => self.tell(true, why.to_string()),
+            Err(why) => self.notify(true, why.to_string()),
         }
     }
 
@@ -196,11 +196,11 @@ impl App {
     /// progress once the plan takes a while, and can choose the best plan so far. A plan
     /// that is no longer `wanted` ends early.
     pub fn progress_handler(self, wanted: impl Fn() -> bool + 'static) -> TimeSlicer {
-        let said = self.enough.get_value();
+        let count_before = self.enough.get_value();
         let shown = Shown(self);
         TimeSlicer::new(move |progress| {
             shown.0.planning.set(progress.copied());
-            if self.enough.get_value() == said && wanted() {
+            if self.enough.get_value() == count_before && wanted() {
                 Wish::On
             } else {
                 Wish::Enough
@@ -251,12 +251,12 @@ impl App {
                 id,
                 job,
                 warning,
-                set_aside,
+                quarantined,
             }) => {
                 if let Some(warning) = warning {
-                    self.tell(true, warning);
+                    self.notify(true, warning);
                 }
-                self.tell_of(set_aside);
+                self.notify_quarantined(quarantined);
                 watch(&id, &job);
                 self.publish();
                 given(&id);
@@ -271,7 +271,7 @@ impl App {
                 if matches!(why, CommandError::NotStored(StorageError::Clash { .. })) {
                     self.publish();
                 }
-                self.tell(true, why.to_string());
+                self.notify(true, why.to_string());
             }
         }
     }
@@ -289,10 +289,7 @@ impl App {
     fn publish(self) {
         let session = self.session.get_value();
         let session = session.borrow();
-        let gaps = session.gaps().iter();
-        let gaps: BTreeMap<String, OpenGap> = gaps
-            .map(|(job, gap)| (job.as_str().to_owned(), *gap))
-            .collect();
+        let gaps = session.gaps().clone();
         let logs = |jobs: &[LoadedJob]| jobs.iter().map(|one| Arc::clone(&one.log)).collect();
         let jobs = session.jobs().map(logs);
         // Dropped first, because subscribers of the signals may borrow the session.
@@ -313,8 +310,8 @@ impl App {
     /// Merges a log from a file, and publishes the result.
     pub fn merge(self, log: Log) {
         let id = log.job().clone();
-        let set_aside = self.session.get_value().borrow_mut().merge(log);
-        self.tell_of(set_aside);
+        let quarantined = self.session.get_value().borrow_mut().merge(log);
+        self.notify_quarantined(quarantined);
         self.show(&id);
     }
 
@@ -326,9 +323,9 @@ impl App {
         self.publish();
     }
 
-    fn tell_of(self, set_aside: Vec<QuarantinedRecord>) {
-        for lost in set_aside {
-            self.tell(true, format!("{} ({})", lost.why, lost.key));
+    fn notify_quarantined(self, quarantined: Vec<QuarantinedRecord>) {
+        for lost in quarantined {
+            self.notify(true, format!("{} ({})", lost.why, lost.key));
         }
     }
 

@@ -105,7 +105,7 @@ fn done_is_disabled_until_a_wait_is_over_even_after_a_reload() {
     };
     let before = left();
     assert!((1..=120).contains(&before), "{before} s of two minutes");
-    phone.let_time_pass(30);
+    phone.let_time_pass(std::time::Duration::from_secs(30));
     phone.reload();
     phone.see("#wait-left");
     let after = left();

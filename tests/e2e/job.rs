@@ -1,6 +1,5 @@
 //! What a technician does on a job, tap by tap.
 
-use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use lidoff_app_core::debounce::BOUNCE_MS;
@@ -68,12 +67,14 @@ impl Phone {
         self.script("return document.querySelector('#done')?.innerText") == "Done"
     }
 
-    /// Waits until the app takes Done again: a tap that follows another one sooner is
-    /// taken for the same tap, bounced.
+    /// Lets the clocks go on until the app takes Done again: a tap that follows another
+    /// one sooner is taken for the same tap, bounced.
     pub fn rest(&self) {
         let bounce = Duration::from_millis(BOUNCE_MS.unsigned_abs());
-        if let Some(last) = self.last_done.get() {
-            sleep(bounce.saturating_sub(last.elapsed()));
+        let elapsed = self.last_done.get().map(|last| last.elapsed());
+        let left = elapsed.map_or(Duration::ZERO, |elapsed| bounce.saturating_sub(elapsed));
+        if !left.is_zero() {
+            self.let_time_pass(left);
         }
     }
 
@@ -94,7 +95,7 @@ impl Phone {
         );
         let seconds = left.as_u64().expect("seconds");
         if seconds > 0 {
-            self.let_time_pass(seconds);
+            self.let_time_pass(Duration::from_secs(seconds));
             self.wait_until("the wait is over", || {
                 self.script("return !document.querySelector('#wait-left, #hazard-wait-left')")
                     == true

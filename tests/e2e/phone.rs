@@ -16,7 +16,7 @@ use base64::prelude::BASE64_STANDARD;
 use serde_json::{Value, json};
 use tempfile::TempDir;
 
-use crate::webdriver::{Refusal, WebDriver};
+use crate::webdriver::WebDriver;
 use lidoff_testkit::repository;
 
 /// How long a thing may take to appear before the test fails.
@@ -59,16 +59,19 @@ pub struct Phone {
     profile: TempDir,
     /// When Done was tapped or pressed last.
     pub last_done: Cell<Option<Instant>>,
+    /// How far the clocks of the pages are ahead of this machine's.
+    pub ahead: Cell<Duration>,
 }
 
 impl Phone {
     /// A phone that has never seen the app.
     pub fn new() -> Self {
-        let profile = TempDir::new().expect("a folder for the profile");
+        let profile = profile_folder();
         Self {
             driver: WebDriver::start(&capabilities(profile.path())),
             profile,
             last_done: Cell::new(None),
+            ahead: Cell::new(Duration::ZERO),
         }
     }
 
@@ -125,36 +128,43 @@ impl Phone {
     }
 
     /// Brings what this expression finds to the middle of the screen, and taps it.
-    /// Looks anew when the screen was drawn anew between finding and tapping.
     pub fn tap_found(&self, what: &str, find: &str) {
-        let find = script(&format!(
+        // The point that WebDriver taps ("Element Click"), and what is on top there.
+        let find = format!(
             "const found = {find};
-             found?.scrollIntoView({{ block: 'center' }});
-             return found ?? null"
-        ));
-        let try_it = || {
-            let found = self.driver.call("execute/sync", Some(&find))?;
-            let Some(found) = found[ELEMENT].as_str() else {
-                return Ok(false);
-            };
-            let path = format!("element/{found}/click");
-            self.driver.call(&path, Some(&json!({})))?;
-            Ok(true)
-        };
+             if (!found) return null;
+             found.scrollIntoView({{ block: 'center' }});
+             const box = found.getClientRects()[0];
+             if (!box) return {{ cover: 'nothing: it has no box' }};
+             const x = (Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2;
+             const y = (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2;
+             const top = document.elementFromPoint(x, y);
+             return found.contains(top)
+                 ? {{ x, y }} : {{ cover: top?.outerHTML.slice(0, 200) ?? 'the edge' }}"
+        );
         let mut in_the_way: Option<Instant> = None;
         self.wait_until(&format!("{what} can be tapped"), || {
-            try_it().unwrap_or_else(|refusal: Refusal| {
-                let may_pass = match refusal.code.as_str() {
-                    "stale element reference" => true,
-                    // What was added above it meanwhile has moved it under the foot.
-                    "element click intercepted" => {
-                        in_the_way.get_or_insert_with(Instant::now).elapsed() < MOMENT
-                    }
-                    _ => false,
-                };
-                assert!(may_pass, "{what}: {}", refusal.message);
-                false
-            })
+            let at = self.script(&find);
+            if at.is_null() {
+                return false;
+            }
+            if let Some(cover) = at["cover"].as_str() {
+                // What was added above it meanwhile has moved it under the foot.
+                let since = in_the_way.get_or_insert_with(Instant::now);
+                assert!(since.elapsed() < MOMENT, "{what}: in the way is {cover}");
+                return false;
+            }
+            // Not the driver's own click: that waits a tenth of a second each time.
+            for event in ["mousePressed", "mouseReleased"] {
+                self.cdp(
+                    "Input.dispatchMouseEvent",
+                    &json!({
+                        "type": event, "x": at["x"], "y": at["y"],
+                        "button": "left", "clickCount": 1,
+                    }),
+                );
+            }
+            true
         });
     }
 
@@ -178,7 +188,7 @@ impl Phone {
                 self.script("return document.body?.outerHTML?.slice(0, 4000)"),
                 self.console_errors(),
             );
-            sleep(Duration::from_millis(50));
+            sleep(Duration::from_millis(10));
         }
     }
 
@@ -276,9 +286,14 @@ impl Phone {
 
     /// From the next page on, the wall clock shows so many minutes later.
     pub fn let_pass(&self, minutes: u32) {
+        self.set_next_clocks_ahead(Duration::from_secs(60 * u64::from(minutes)));
+    }
+
+    /// From the next page on, the wall clock is ahead by this much more.
+    pub fn set_next_clocks_ahead(&self, by: Duration) {
         let source = format!(
             "{{ const now = Date.now; Date.now = () => now() + {} }}",
-            minutes * 60_000
+            by.as_millis()
         );
         self.cdp(
             "Page.addScriptToEvaluateOnNewDocument",
@@ -304,6 +319,8 @@ impl Phone {
             }
         }
         self.driver = WebDriver::start(&capabilities(self.profile.path()));
+        // The clocks do not go back with the new browser.
+        self.set_next_clocks_ahead(self.ahead.get());
     }
 
     /// Saves what is on the screen as `target/shots/NAME.png`.
@@ -386,6 +403,14 @@ impl Drop for Phone {
             kill_browser(self.profile.path());
         }
     }
+}
+
+/// A folder for a profile, in memory where the system has such a place: the app waits
+/// until the disk has each event.
+fn profile_folder() -> TempDir {
+    TempDir::new_in("/dev/shm")
+        .or_else(|_| TempDir::new())
+        .expect("a folder for the profile")
 }
 
 /// What asks for the body of an async function to be run. Its promise is waited for

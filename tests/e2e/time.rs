@@ -1,6 +1,8 @@
 //! Time on a phone: clocks that jump, a turn-back moment that passes, a slot that
 //! is booked, learned times that are used and taken off again.
 
+use std::time::Duration;
+
 use serde_json::json;
 
 use crate::job::begun;
@@ -26,15 +28,11 @@ impl Phone {
         ));
     }
 
-    /// So many seconds pass, and the page loaded next knows of them, too.
-    pub fn let_time_pass(&self, seconds: u64) {
-        self.script(&format!("{OWN_CLOCKS} waited += {seconds} * 1000"));
-        let source =
-            format!("{{ const now = Date.now; Date.now = () => now() + {seconds} * 1000 }}");
-        self.cdp(
-            "Page.addScriptToEvaluateOnNewDocument",
-            &json!({ "source": source }),
-        );
+    /// So much time passes, and the page loaded next knows of it, too.
+    pub fn let_time_pass(&self, time: Duration) {
+        self.script(&format!("{OWN_CLOCKS} waited += {}", time.as_millis()));
+        self.set_next_clocks_ahead(time);
+        self.ahead.set(self.ahead.get() + time);
     }
 
     /// Sets a field as a finger on its wheels would.

@@ -19,14 +19,17 @@ pub struct Across {
 
 /// The mapping from one face to another, if one is declared as the opposite of the other.
 pub fn across(from: &Face, to: &Face) -> Option<Across> {
-    let way = |says: &Face, of: &Face, back| {
-        let said = says.opposite.as_ref().filter(|said| said.face == of.id)?;
+    let way = |face: &Face, of: &Face, back| {
+        let opposite = face
+            .opposite
+            .as_ref()
+            .filter(|opposite| opposite.face == of.id)?;
         Some(Across {
-            flip: said.flip,
-            x: said.x,
-            y: said.y,
-            width: says.width_mm,
-            height: says.height_mm,
+            flip: opposite.flip,
+            x: opposite.x,
+            y: opposite.y,
+            width: face.width_mm,
+            height: face.height_mm,
             back,
         })
     };

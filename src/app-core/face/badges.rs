@@ -45,8 +45,8 @@ pub fn badges(spots: &[Point], radius: f64, size: Point) -> Vec<Badge> {
                     (dx / far, dy / far)
                 };
                 let push = (apart - far) / 2.0 + 1e-6;
-                all[one].at = kept(a.x - ux * push, a.y - uy * push, size);
-                all[other].at = kept(b.x + ux * push, b.y + uy * push, size);
+                all[one].at = clamp_to_face(a.x - ux * push, a.y - uy * push, size);
+                all[other].at = clamp_to_face(b.x + ux * push, b.y + uy * push, size);
             }
         }
         if !moved {
@@ -56,7 +56,7 @@ pub fn badges(spots: &[Point], radius: f64, size: Point) -> Vec<Badge> {
     all
 }
 
-fn kept(x: f64, y: f64, size: Point) -> Point {
+fn clamp_to_face(x: f64, y: f64, size: Point) -> Point {
     Point {
         x: x.clamp(0.0, size.x),
         y: y.clamp(0.0, size.y),

@@ -152,19 +152,20 @@ fn on(catalog: &Catalog, at: FasteningIx, face: FaceIx) -> bool {
 
 /// The points of a fastening on this face, in working order.
 fn places(catalog: &Catalog, at: FasteningIx, undo: bool, face: FaceIx) -> Vec<Point> {
-    let said = &catalog.fastening(at).entry;
+    let entry = &catalog.fastening(at).entry;
     let Some(given) = catalog.fastening(at).face else {
         return Vec::new();
     };
     let place = |number: &u16| {
-        said.points
+        entry
+            .points
             .get(usize::from(*number).wrapping_sub(1))
             .copied()
     };
-    let points: Vec<Point> = if undo || said.tighten.is_empty() {
-        said.points.clone()
+    let points: Vec<Point> = if undo || entry.tighten.is_empty() {
+        entry.points.clone()
     } else {
-        said.tighten.iter().filter_map(place).collect()
+        entry.tighten.iter().filter_map(place).collect()
     };
     if given == face {
         return points;

@@ -131,15 +131,15 @@ fn the_tightening_order_is_the_order_of_the_numbers() {
             let [set] = step.redo.as_slice() else {
                 continue;
             };
-            let said = &catalog.fastening(*set).entry;
+            let entry = &catalog.fastening(*set).entry;
             let Some(drawn) = drawing(&catalog, step, None, None) else {
                 continue;
             };
-            if said.tighten.is_empty() || Some(drawn.face) != catalog.fastening(*set).face {
+            if entry.tighten.is_empty() || Some(drawn.face) != catalog.fastening(*set).face {
                 continue;
             }
-            for (number, place) in said.tighten.iter().enumerate() {
-                assert_eq!(drawn.spots[number], said.points[usize::from(*place) - 1]);
+            for (number, place) in entry.tighten.iter().enumerate() {
+                assert_eq!(drawn.spots[number], entry.points[usize::from(*place) - 1]);
             }
         }
     }
@@ -312,7 +312,7 @@ fn the_legend_says_numbers_drive_thread_and_length() {
         "1–8 · T10 · M3 × 6",
     ] {
         assert!(
-            lines.iter().any(|said| said == line),
+            lines.iter().any(|known| known == line),
             "{line} is not in {lines:#?}"
         );
     }
@@ -410,8 +410,8 @@ fn no_word_lies_over_another_or_over_a_number_or_beyond_the_edge() {
         sizes,
         sheet,
     );
-    let said: Vec<_> = shown.iter().map(|label| label.text.as_str()).collect();
-    assert_eq!(said, ["shield", "pad"]);
+    let texts: Vec<_> = shown.iter().map(|label| label.text.as_str()).collect();
+    assert_eq!(texts, ["shield", "pad"]);
     // A number in the middle: the word goes above.
     let shown = labels(
         &[rect(0.0, 50.0, "fan", true)],

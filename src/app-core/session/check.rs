@@ -31,7 +31,7 @@ pub(super) fn check(
         EventKind::Undone { event } => return check_undone(log, *event),
         _ => {}
     }
-    Ok(if is_said(log, job, entry, at) {
+    Ok(if is_recorded(log, job, entry, at) {
         Verdict::Skip(match entry {
             EventKind::Closed { .. } => Unchanged::AlreadyClosed,
             _ => Unchanged::AlreadyRecorded,
@@ -74,7 +74,7 @@ fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
 }
 
 /// Whether the job already contains what this entry would record.
-fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
+fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
     match entry {
         EventKind::Paused { reason, part, note } => {
             let last = job.pauses.last();
@@ -115,8 +115,8 @@ fn is_said(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
             met.any(|one| one.hazard == *hazard && one.step == *step && one.demand == *demand)
         }
         EventKind::WaitCutShort { wait, step, .. } => {
-            let mut cut = job.cut_short.iter();
-            cut.any(|one| one.wait == *wait && one.step == *step)
+            let mut skipped = job.cut_short.iter();
+            skipped.any(|one| one.wait == *wait && one.step == *step)
         }
         EventKind::Explained {
             fastening,

@@ -24,7 +24,7 @@ pub enum Executed {
         /// A storage warning for the technician.
         warning: Option<Text>,
         /// Events that conflict with others of the same id.
-        set_aside: Vec<QuarantinedRecord>,
+        quarantined: Vec<QuarantinedRecord>,
     },
     /// The job was already as requested.
     Unchanged(Unchanged),
@@ -63,6 +63,6 @@ pub async fn execute(
         id,
         job: committed.job,
         warning: stored.warning,
-        set_aside: committed.set_aside,
+        quarantined: committed.quarantined,
     })
 }

@@ -62,14 +62,14 @@ impl Session {
         now: &Stamp,
     ) {
         let jobs: Vec<LoadedJob> = logs.into_iter().map(LoadedJob::new).collect();
-        self.gaps = jobs
-            .iter()
-            .filter_map(|one| {
-                let id = one.log.job();
-                let gap = one.job.gap_to_ask(last_alive(id).as_ref(), now)?;
-                Some((id.clone(), gap))
-            })
-            .collect();
+        // Not collected: that would add a sorting algorithm to the app.
+        self.gaps.clear();
+        for one in &jobs {
+            let id = one.log.job();
+            if let Some(gap) = one.job.gap_to_ask(last_alive(id).as_ref(), now) {
+                self.gaps.insert(id.clone(), gap);
+            }
+        }
         self.jobs = Some(jobs);
         self.sort();
     }
@@ -250,17 +250,17 @@ impl Session {
             });
             return Committed {
                 job,
-                set_aside: Vec::new(),
+                quarantined: Vec::new(),
             };
         }
         // The job was reloaded while this transaction was being stored.
-        let set_aside = self.merge(log);
+        let quarantined = self.merge(log);
         let job = self
             .find(batch.job.as_str())
             .map(|one| Arc::clone(&one.job));
         Committed {
             job: job.unwrap_or_default(),
-            set_aside,
+            quarantined,
         }
     }
 
@@ -274,9 +274,9 @@ impl Session {
     pub fn merge(&mut self, log: Log) -> Vec<QuarantinedRecord> {
         let known = self.find(log.job().as_str());
         let mut all = known.map_or_else(|| Log::new(log.job().clone()), |one| (*one.log).clone());
-        let set_aside = all.merge(log);
+        let quarantined = all.merge(log);
         self.replace(all);
-        set_aside
+        quarantined
     }
 
     fn put(&mut self, loaded: LoadedJob) {

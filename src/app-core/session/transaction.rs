@@ -59,7 +59,7 @@ pub struct Committed {
     /// The job.
     pub job: Arc<Job>,
     /// Events that conflict with others of the same id.
-    pub set_aside: Vec<QuarantinedRecord>,
+    pub quarantined: Vec<QuarantinedRecord>,
 }
 
 /// A new plan that a command requires.

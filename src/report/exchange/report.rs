@@ -216,8 +216,8 @@ fn reading(job: &Job, reading: &ReadingTaken) -> String {
         (Taken::Seen(true), _) => tr!("yes"),
         (Taken::Seen(false), _) => tr!("no"),
     };
-    let kept = job.failure_kept(reading.step);
-    let passed = match (reading.passed, kept) {
+    let accepted = job.failure_kept(reading.step);
+    let passed = match (reading.passed, accepted) {
         (Some(true), _) => tr!("passed"),
         (Some(false), Some(note)) if note.is_empty() => tr!("FAILED, not corrected"),
         (Some(false), Some(note)) => tr!("FAILED, not corrected: {note}", note = note),

@@ -10,7 +10,7 @@ use crate::screens::new_job::{Fitted, Form, Questions};
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::disclosure::Disclosure;
-use crate::widgets::dynamic::rebuilt;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::offer::{CloseUp, Offer};
 use lidoff_app_core::blocked_operation::blocked_operation;
 use lidoff_app_core::task_choice::offered_tasks;
@@ -49,7 +49,7 @@ fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
 #[component]
 fn BlockedRoutes(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
     let now = job.get_untracked();
-    let rows: Vec<_> = now
+    let rows = now
         .blocked
         .iter()
         .map(|route| {
@@ -62,7 +62,7 @@ fn BlockedRoutes(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
                 </li>
             }
         })
-        .collect();
+        .collect_any();
     let still = routes_ahead(&now);
     (!rows.is_empty() || !still.is_empty()).then(|| {
         view! {
@@ -104,13 +104,13 @@ fn BlockOne(job: OpenJob, still: Vec<BlockedOperation>, then: RwSignal<bool>) ->
         };
         view! { <option value=nth.to_string()>{words}</option> }
     });
-    let options: Vec<_> = options.collect();
+    let options = options.collect_any();
     let left_s = job.get_untracked().left_s();
-    let offer = move || {
+    let offer = rebuilt(move || {
         let route = still.get(chosen.get()?)?.clone();
         let (label, kinds) = (tr!("Use another route"), vec![EventKind::Blocked(route)]);
         Some(view! { <Offer job label kinds left_s then/> })
-    };
+    });
     (!options.is_empty()).then(|| {
         view! {
             <label class="field">
@@ -137,7 +137,7 @@ fn Declared(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl I
     view! {
         <Fitted catalog=catalog.clone() form/>
         <Questions catalog form/>
-        {move || {
+        {rebuilt(move || {
             let kinds = changes(&seen, &now, form);
             (!kinds.is_empty()).then(|| {
                 let dropped = dropped(&kinds);
@@ -146,7 +146,7 @@ fn Declared(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl I
                     <Offer job label=tr!("Replan") kinds left_s then/>
                 }
             })
-        }}
+        })}
     }
 }
 

@@ -56,7 +56,7 @@ fn Compared(comparison: Comparison) -> impl IntoView {
             files::save(name, "text/csv", text)
         });
         if let Err(error) = saved {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
     };
     let steps = comparison.steps.clone();
@@ -98,7 +98,7 @@ fn ForAuthors(notes: Option<String>) -> impl IntoView {
                 <p>{tr!("These notes show where a unit differs from its catalog, each with its step.")}</p>
                 <button type="button" on:click=move |_| {
                     if let Err(error) = files::save("lidoff-catalog-notes.csv", "text/csv", &notes) {
-                        app.tell(true, error.to_string());
+                        app.notify(true, error.to_string());
                     }
                 }>{tr!("Save notes as CSV")}</button>
             </section>

@@ -116,7 +116,7 @@ fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let tasks = job.slice(|job| job.tasks.clone());
     let can_drop = job.slice(|job| job.open_tasks().count() > 1);
     let row = move |TaskState { task, state, .. }: TaskState| {
-        let (mark, told) = match state {
+        let (mark, state_text) = match state {
             TaskProgress::Open => ("○", tr!("still to do")),
             TaskProgress::Done => ("✓", tr!("done")),
             TaskProgress::Dropped => ("–", tr!("dropped")),
@@ -131,7 +131,7 @@ fn Tasks(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
                 <span>
                     <span aria-hidden="true">{mark}" "</span>
                     {words}
-                    <span class="soft">{format!(", {told}")}</span>
+                    <span class="soft">{format!(", {state_text}")}</span>
                 </span>
                 <When is=Signal::derive(can_drop)>
                     <button type="button" class="quiet" on:click=move |_| {

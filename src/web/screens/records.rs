@@ -9,6 +9,7 @@ use crate::service::{catalogs, files};
 use crate::share::save_job;
 use crate::start;
 use crate::state::app;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::language_and_units::LanguageAndUnits;
 use crate::widgets::theme::ThemeChoice;
 use crate::widgets::times::TimesInUse;
@@ -20,11 +21,11 @@ use lidoff_job::from_json;
 #[component]
 pub fn Records() -> impl IntoView {
     let app = app();
-    let kept = RwSignal::new(tr!("Checking whether this browser keeps the records."));
+    let persistence = RwSignal::new(tr!("Checking whether this browser keeps the records."));
     spawn_local(async move {
         if let Some(event_store) = app.event_store() {
-            let said = event_store.persist().await.to_string();
-            let _gone = kept.try_set(said);
+            let answer = event_store.persist().await.to_string();
+            let _gone = persistence.try_set(answer);
         }
     });
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
@@ -43,7 +44,7 @@ pub fn Records() -> impl IntoView {
             <section class="sheet" aria-labelledby="kept">
                 <h2 id="kept">{tr!("Saved on this device")}</h2>
                 <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
-                <p>{move || kept.get()}</p>
+                <p>{move || persistence.get()}</p>
                 <p>{offline}</p>
                 <div class="row">
                     <button type="button" on:click=move |_| open_job()>{tr!("Open a job from a file")}</button>
@@ -51,7 +52,7 @@ pub fn Records() -> impl IntoView {
                 </div>
             </section>
             <LanguageAndUnits/>
-            <AsideList/>
+            <UnreadableRecords/>
             <CatalogList/>
             <TimesInUse/>
             <ThemeChoice/>
@@ -76,19 +77,19 @@ fn open_job() {
         let chosen = match asked.await {
             Ok(Some(chosen)) => chosen,
             Ok(None) => return,
-            Err(error) => return app.tell(true, error.to_string()),
+            Err(error) => return app.notify(true, error.to_string()),
         };
         let log = match from_json(&chosen.text) {
             Ok((log, corrupt)) => {
                 for record in corrupt {
-                    app.tell(
+                    app.notify(
                         true,
                         tr!("{}, event {}: {}", chosen.name, record.key, record.why),
                     );
                 }
                 log
             }
-            Err(error) => return app.tell(true, format!("{}: {error}", chosen.name)),
+            Err(error) => return app.notify(true, format!("{}: {error}", chosen.name)),
         };
         let Some(event_store) = app.event_store() else {
             return;
@@ -96,12 +97,12 @@ fn open_job() {
         match event_store.take_in(&log).await {
             Ok(saved) => {
                 if let Some(trouble) = saved.banner() {
-                    app.tell(true, trouble);
+                    app.notify(true, trouble);
                 }
                 app.merge(log);
-                app.tell(false, tr!("The job from {} was added.", chosen.name));
+                app.notify(false, tr!("The job from {} was added.", chosen.name));
             }
-            Err(error) => app.tell(true, error.to_string()),
+            Err(error) => app.notify(true, error.to_string()),
         }
     });
 }
@@ -114,29 +115,29 @@ fn save_all() {
 }
 
 #[component]
-fn AsideList() -> impl IntoView {
+fn UnreadableRecords() -> impl IntoView {
     let app = app();
-    move || {
+    rebuilt(move || {
         let all = app.unreadable.get();
         (!all.is_empty()).then(|| view! {
             <section class="sheet lead" aria-labelledby="aside">
                 <h2 id="aside">{tr!("Unreadable records")}</h2>
                 <p>{tr!("These records could not be read and were set aside. Nothing else is affected. Save them to a file before you remove them.")}</p>
                 <ul class="list">
-                    {all.into_iter().map(|unreadable| view! { <AsideRow unreadable/> }).collect::<Vec<_>>()}
+                    {all.into_iter().map(|unreadable| view! { <UnreadableRow unreadable/> }).collect_any()}
                 </ul>
             </section>
         })
-    }
+    })
 }
 
 #[component]
-fn AsideRow(unreadable: UnreadableRecord) -> impl IntoView {
+fn UnreadableRow(unreadable: UnreadableRecord) -> impl IntoView {
     let app = app();
     let (saved, removed) = (unreadable.clone(), unreadable.clone());
     let save = move |_| {
         if let Err(error) = saved.save() {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
     };
     let remove = move |_| {
@@ -149,7 +150,7 @@ fn AsideRow(unreadable: UnreadableRecord) -> impl IntoView {
                 Ok(()) => app
                     .unreadable
                     .update(|all| all.retain(|one| *one != unreadable)),
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     };
@@ -179,21 +180,21 @@ fn CatalogList() -> impl IntoView {
             let chosen = match asked.await {
                 Ok(Some(chosen)) => chosen,
                 Ok(None) => return,
-                Err(error) => return app.tell(true, error.to_string()),
+                Err(error) => return app.notify(true, error.to_string()),
             };
             let Some(event_store) = app.event_store() else {
                 return;
             };
             match catalogs::add(event_store.journal(), &chosen.name, &chosen.text).await {
                 Ok(loaded) => {
-                    app.tell(false, tr!("{} was added.", loaded.catalog.unit().name));
+                    app.notify(false, tr!("{} was added.", loaded.catalog.unit().name));
                     start::fill_library(app).await;
                 }
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     };
-    let rows = move || {
+    let rows = rebuilt(move || {
         let library = app.library.get().unwrap_or_default();
         let units = library.units.iter().map(|catalog| {
             let unit = catalog.unit();
@@ -201,11 +202,10 @@ fn CatalogList() -> impl IntoView {
                 .into_any()
         });
         let troubles = library.troubles.iter().map(|trouble| {
-            let lines: Vec<_> = trouble
-                .lines
-                .iter()
+            let lines = trouble.lines.iter();
+            let lines = lines
                 .map(|line| view! { <li>{line.clone()}</li> })
-                .collect();
+                .collect_any();
             view! {
                 <li>
                     <strong>{tr!("{} cannot be used", trouble.name)}</strong>
@@ -215,7 +215,7 @@ fn CatalogList() -> impl IntoView {
             .into_any()
         });
         units.chain(troubles).collect::<Vec<_>>()
-    };
+    });
     view! {
         <section class="sheet" aria-labelledby="catalogs">
             <h2 id="catalogs">{tr!("Catalogs")}</h2>

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use crate::screens::of_job::of_job;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::dynamic::{When, rows, text};
+use crate::widgets::dynamic::{CollectAny, When, rows, text};
 use crate::widgets::problem::FastenerForm;
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::job_title;
@@ -211,7 +211,7 @@ fn Wells(job: OpenJob) -> impl IntoView {
                     <span class="well" aria-label=tr!("Well {n}", n = cell.well)>{cell.well}</span>
                     <span class="small">{cell.state.words()}</span>
                 </p>
-                {contents.collect::<Vec<_>>()}
+                {contents.collect_any()}
             </li>
         }
     };

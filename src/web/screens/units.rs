@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::state::{CatalogLibrary, app};
+use crate::widgets::dynamic::CollectAny;
 use lidoff_app_core::route::Route;
 use lidoff_i18n::{localize, tr};
 
@@ -23,7 +24,7 @@ pub fn Units() -> impl IntoView {
 }
 
 fn listed(library: &CatalogLibrary) -> impl IntoView + use<> {
-    let units: Vec<_> = library
+    let units = library
         .units
         .iter()
         .map(|catalog| {
@@ -44,8 +45,8 @@ fn listed(library: &CatalogLibrary) -> impl IntoView + use<> {
                 </li>
             }
         })
-        .collect();
-    let troubles: Vec<_> = library
+        .collect_any();
+    let troubles = library
         .troubles
         .iter()
         .map(|trouble| {
@@ -54,12 +55,12 @@ fn listed(library: &CatalogLibrary) -> impl IntoView + use<> {
                     <summary>{tr!("{} cannot be used", trouble.name)}</summary>
                     <p>{tr!("The catalog author must fix it. The other units are not affected.")}</p>
                     <ul class="marked small">
-                        {trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect::<Vec<_>>()}
+                        {trouble.lines.iter().map(|line| view! { <li>{line.clone()}</li> }).collect_any()}
                     </ul>
                 </details>
             }
         })
-        .collect();
+        .collect_any();
     view! {
         <ul class="sheet list">{units}</ul>
         {troubles}

@@ -15,12 +15,12 @@ thread_local! {
     static WANTED: Cell<bool> = const { Cell::new(false) };
     static HELD: RefCell<Option<JsValue>> = const { RefCell::new(None) };
     static LISTENS: Cell<bool> = const { Cell::new(false) };
-    static TOLD: Cell<bool> = const { Cell::new(false) };
+    static REPORTED: Cell<bool> = const { Cell::new(false) };
 }
 
 /// Sets whether the screen stays on. `tell` is called at most once in this run of the app,
 /// if the browser refuses.
-pub fn want(on: bool, tell: impl Fn(String) + Copy + 'static) {
+pub fn want(on: bool, report: impl Fn(String) + Copy + 'static) {
     if WANTED.replace(on) == on {
         return;
     }
@@ -34,12 +34,12 @@ pub fn want(on: bool, tell: impl Fn(String) + Copy + 'static) {
     if !LISTENS.replace(true)
         && let Ok(page) = browser::document()
     {
-        browser::listen(&page, "visibilitychange", move || take(tell));
+        browser::listen(&page, "visibilitychange", move || take(report));
     }
-    take(tell);
+    take(report);
 }
 
-fn take(tell: impl Fn(String) + 'static) {
+fn take(report: impl Fn(String) + 'static) {
     if !WANTED.get() || browser::hidden() {
         return;
     }
@@ -56,7 +56,7 @@ fn take(tell: impl Fn(String) + 'static) {
             }
             // The page was hidden meanwhile: try again when it is visible.
             Err(_) if browser::hidden() => {}
-            Err(why) if !TOLD.replace(true) => tell(tr!(
+            Err(why) if !REPORTED.replace(true) => report(tr!(
                 "This browser cannot keep the screen on ({why}). Set a longer screen timeout on the device.",
                 why = why
             )),

@@ -83,14 +83,14 @@ pub enum AddError {
     /// It is faulty.
     Faulty(Faults),
     /// It could not be stored.
-    NotKept(JournalError),
+    NotStored(JournalError),
 }
 
 impl fmt::Display for AddError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Faulty(faults) => faults.fmt(f),
-            Self::NotKept(why) => why.fmt(f),
+            Self::NotStored(why) => why.fmt(f),
         }
     }
 }
@@ -140,10 +140,10 @@ pub async fn add(journal: &Journal, file: &str, text: &str) -> Result<Loaded, Ad
         .await
         .map_err(|trouble| match trouble.what {
             Trouble::Faulty(faults) => AddError::Faulty(faults),
-            Trouble::Unreachable(why) => AddError::NotKept(JournalError::Other(why)),
+            Trouble::Unreachable(why) => AddError::NotStored(JournalError::Other(why)),
         })?;
-    let kept = journal.put_text(CATALOGS, file, text).await;
-    kept.map_err(AddError::NotKept)?;
+    let stored = journal.put_text(CATALOGS, file, text).await;
+    stored.map_err(AddError::NotStored)?;
     Ok(added)
 }
 

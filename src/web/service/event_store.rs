@@ -235,7 +235,7 @@ impl EventStore {
                     return Err(RecordError::Neither { store, journal });
                 }
             };
-            tabs::tell(&job);
+            tabs::announce(&job);
             Ok(saved)
         }
     }
@@ -276,7 +276,7 @@ impl EventStore {
                 (Err(why), Ok(())) => Saved::JournalOnly(why),
                 (Err(store), Err(journal)) => return Err(RecordError::Neither { store, journal }),
             };
-            tabs::tell(&job);
+            tabs::announce(&job);
             Ok(saved)
         }
     }
@@ -310,7 +310,7 @@ impl EventStore {
         }
         for (of, key, at_ms, _) in self.journal.unreadable_records().await? {
             if of == *job {
-                self.journal.remove_aside(&of, &key, at_ms).await?;
+                self.journal.remove_quarantined(&of, &key, at_ms).await?;
             }
         }
         self.journal.forget(job).await?;
@@ -321,7 +321,7 @@ impl EventStore {
         }
         store::forget(job)?;
         heartbeat::forget(job)?;
-        tabs::tell(job);
+        tabs::announce(job);
         Ok(())
     }
 
@@ -334,9 +334,9 @@ impl EventStore {
             _ if self.role == Role::Reader => Err(StoreWriteError::Reading),
             Place::Store(name) => Ok(store::remove(name)?),
             Place::Journal(at_ms) => {
-                let gone = self
-                    .journal
-                    .remove_aside(&unreadable.job, &unreadable.key, *at_ms);
+                let gone =
+                    self.journal
+                        .remove_quarantined(&unreadable.job, &unreadable.key, *at_ms);
                 Ok(gone.await?)
             }
             Place::InPlace => Ok(()),

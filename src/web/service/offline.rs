@@ -14,11 +14,11 @@ pub enum OfflineState {
 
 impl From<String> for OfflineState {
     /// The state reported by the script: `yes`, `no`, or the reason for a failure.
-    fn from(kept: String) -> Self {
-        match kept.as_str() {
+    fn from(status: String) -> Self {
+        match status.as_str() {
             "yes" => Self::Ready,
             "no" => Self::NotYet,
-            _ => Self::Failed(kept),
+            _ => Self::Failed(status),
         }
     }
 }

@@ -158,7 +158,7 @@ impl Start<'_> {
         let mut stuck = BTreeSet::new();
         for (key, note) in self.notes(&it.store) {
             if self.writes {
-                match store::set_aside(job, &key, &note) {
+                match store::quarantine(job, &key, &note) {
                     Ok(()) => continue,
                     Err(error) => self.trouble(&error),
                 }
@@ -202,7 +202,7 @@ impl Start<'_> {
         let mut stuck = BTreeSet::new();
         if !bad.is_empty() {
             let moved = if self.writes {
-                self.journal.set_aside(bad.clone()).await
+                self.journal.quarantine(bad.clone()).await
             } else {
                 Ok(())
             };

@@ -25,7 +25,7 @@ pub enum Wish {
 }
 
 /// Gets the progress once the work takes long; returns whether to continue.
-type Tell = dyn FnMut(Option<&Progress>) -> Wish;
+type Report = dyn FnMut(Option<&Progress>) -> Wish;
 
 /// Runs work in slices, with a turn for the page between them.
 pub struct Turns {
@@ -52,18 +52,18 @@ pub struct TimeSlicer {
     begun_ms: f64,
     turns: Turns,
     resting: Option<JsFuture>,
-    tell: Box<Tell>,
+    report: Box<Report>,
 }
 
 impl TimeSlicer {
     /// The callback is called after each slice. It gets the progress once the work has
     /// taken a while.
-    pub fn new(tell: impl FnMut(Option<&Progress>) -> Wish + 'static) -> Self {
+    pub fn new(report: impl FnMut(Option<&Progress>) -> Wish + 'static) -> Self {
         Self {
             begun_ms: now_ms(),
             turns: Turns::begin(),
             resting: None,
-            tell: Box::new(tell),
+            report: Box::new(report),
         }
     }
 
@@ -83,7 +83,7 @@ impl ProgressHandler for TimeSlicer {
             }
             self.resting = None;
             self.turns.slice_ms = now;
-            let wish = (self.tell)(is_long.then_some(progress));
+            let wish = (self.report)(is_long.then_some(progress));
             return Poll::Ready(match wish {
                 Wish::Enough => Control::Stop,
                 Wish::On if is_long && progress.best.is_none() => Control::FindPlan,

@@ -75,14 +75,14 @@ fn speak(text: &str, over: impl FnOnce() + 'static) -> Result<(), Thrown> {
     let make: Function = Reflect::get(window.as_ref(), &"SpeechSynthesisUtterance".into())?
         .dyn_into()
         .map_err(|_| Thrown::from(JsValue::from(tr!("this browser cannot read aloud"))))?;
-    let said = Reflect::construct(&make, &Array::of1(&text.into()))?;
+    let utterance = Reflect::construct(&make, &Array::of1(&text.into()))?;
     let voice = voice().unwrap_or(JsValue::NULL);
-    Reflect::set(&said, &"voice".into(), &voice)?;
-    Reflect::set(&said, &"lang".into(), &language().into())?;
+    Reflect::set(&utterance, &"voice".into(), &voice)?;
+    Reflect::set(&utterance, &"lang".into(), &language().into())?;
     // Called once, when reading ends or fails.
     let over = Closure::once_into_js(over);
-    Reflect::set(&said, &"onend".into(), &over)?;
-    browser::call(&synth, "speak", &[&said])?;
+    Reflect::set(&utterance, &"onend".into(), &over)?;
+    browser::call(&synth, "speak", &[&utterance])?;
     Ok(())
 }
 

@@ -157,7 +157,7 @@ pub(super) fn put(job: &JobId, key: &str, text: &str) -> Result<(), StoreError> 
 }
 
 /// Moves a record to quarantine. If there is no space for that, it stays where it is.
-pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
+pub(super) fn quarantine(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
     let from = path(job, key);
     let storage = storage()?;
     let mut to = format!("{QUARANTINE}{from}");

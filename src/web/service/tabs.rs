@@ -199,7 +199,7 @@ impl Tabs {
 }
 
 /// Announces a change of this job to the other tabs.
-pub fn tell(job: &JobId) {
+pub fn announce(job: &JobId) {
     with_channel(|channel| {
         // A tab that misses the message reads the change when it is reloaded.
         let _told = channel.post_message(&job.as_str().into());

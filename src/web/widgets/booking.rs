@@ -8,6 +8,7 @@ use crate::service::files;
 use crate::service::preferences::{self, Preference};
 use crate::share::share_text;
 use crate::state::app;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_app_core::display::{format_date, format_duration, format_time_of_day};
 use lidoff_app_core::planning::Preview;
 use lidoff_estimate::Sum;
@@ -153,7 +154,7 @@ pub fn Booking(
         if let Some(text) = chosen.file(&visit)
             && let Err(error) = files::save(FILE, MIME, &text)
         {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
     };
     let share = move |_| {
@@ -161,12 +162,12 @@ pub fn Booking(
             share_text(app, &tr!("Visit"), FILE, MIME, &text);
         }
     };
-    let options: Vec<_> = CERTAINTIES
+    let options = CERTAINTIES
         .into_iter()
         .map(|(value, words)| {
             view! { <option value=value selected=value == CERTAINTIES[1].0>{localize(words)}</option> }
         })
-        .collect();
+        .collect_any();
     let none = move || chosen.begins_ms().is_none();
     view! {
         <details>
@@ -178,8 +179,8 @@ pub fn Booking(
                     <span>{tr!("Long enough for")}</span>
                     <select on:change=move |event| chosen.certainty.set(event_target_value(&event))>{options}</select>
                 </label>
-                <Minutes label=tr!("Travel (min)") value=chosen.travel kept=Preference::Travel/>
-                <Minutes label=tr!("Paperwork (min)") value=chosen.papers kept=Preference::Paperwork/>
+                <Minutes label=tr!("Travel (min)") value=chosen.travel preference=Preference::Travel/>
+                <Minutes label=tr!("Paperwork (min)") value=chosen.papers preference=Preference::Paperwork/>
                 <label class="field">
                     <span>{tr!("Starts")}</span>
                     <input type="datetime-local" id="begins"
@@ -195,12 +196,12 @@ pub fn Booking(
 }
 
 #[component]
-fn Minutes(label: String, value: RwSignal<String>, kept: Preference) -> impl IntoView {
+fn Minutes(label: String, value: RwSignal<String>, preference: Preference) -> impl IntoView {
     let app = app();
     let change = move |event| {
         let typed = event_target_value(&event);
-        if let Err(why) = preferences::set(kept, &typed) {
-            app.tell(
+        if let Err(why) = preferences::set(preference, &typed) {
+            app.notify(
                 false,
                 tr!("This could not be saved for next time: {why}", why),
             );

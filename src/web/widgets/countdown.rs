@@ -64,13 +64,13 @@ pub fn Countdown(
 #[component]
 fn CutShort(job: OpenJob, wait: lidoff_catalog::format::WaitId, step: u32) -> impl IntoView {
     let why = RwSignal::new(String::new());
-    let said = move || why.with(|why| why.trim().to_owned());
+    let reason = move || why.with(|why| why.trim().to_owned());
     view! {
         <details>
             <summary>{tr!("End the wait early")}</summary>
             <form class="stack" on:submit=move |event| {
                 event.prevent_default();
-                let why = said();
+                let why = reason();
                 if !why.is_empty() {
                     job.record(EventKind::WaitCutShort { wait: wait.clone(), step, why });
                 }
@@ -79,7 +79,7 @@ fn CutShort(job: OpenJob, wait: lidoff_catalog::format::WaitId, step: u32) -> im
                     <span>{tr!("Why? The report will show it.")}</span>
                     <input type="text" autocomplete="off" on:input=move |event| why.set(event_target_value(&event))/>
                 </label>
-                <button type="submit" prop:disabled=move || said().is_empty()>{tr!("Continue without waiting")}</button>
+                <button type="submit" prop:disabled=move || reason().is_empty()>{tr!("Continue without waiting")}</button>
             </form>
         </details>
     }

@@ -6,6 +6,8 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::slice::Slice;
+
 /// A row: its key and how it is built.
 struct Row {
     key: u64,
@@ -52,6 +54,18 @@ fn keyed(rows: Box<dyn Fn() -> Vec<Row> + Send>) -> AnyView {
     view! { <For each key=|row: &Row| row.key children=|row: Row| (row.build)()/> }.into_any()
 }
 
+/// Collects views of any kind as views of one type, so that a list is compiled once.
+pub trait CollectAny {
+    /// The views.
+    fn collect_any(self) -> Vec<AnyView>;
+}
+
+impl<V: IntoView + 'static, I: Iterator<Item = V>> CollectAny for I {
+    fn collect_any(self) -> Vec<AnyView> {
+        self.map(IntoAny::into_any).collect()
+    }
+}
+
 /// A text that updates when it changes.
 pub fn text(read: impl Fn() -> String + Send + Sync + 'static) -> Signal<String> {
     Signal::derive(read)
@@ -69,6 +83,6 @@ fn erased(view: Box<dyn Fn() -> AnyView + Send>) -> AnyView {
 /// Content that exists only while `is` is true.
 #[component]
 pub fn When(#[prop(into)] is: Signal<bool>, children: ChildrenFn) -> impl IntoView {
-    let is = Memo::new(move |_| is.get());
+    let is = Slice::new(move || is.get());
     rebuilt(move || is.get().then(|| children()))
 }

@@ -24,13 +24,13 @@ pub fn ReadAloud(job: OpenJob, step: PlannedStep) -> impl IntoView {
             reading.set(false);
             return;
         }
-        let said = speech::say(&spoken_text(&job.get_untracked(), &step), move || {
+        let spoken = speech::say(&spoken_text(&job.get_untracked(), &step), move || {
             // The step may be off the screen by now.
             let _gone = reading.try_set(false);
         });
-        match said {
+        match spoken {
             Ok(()) => reading.set(true),
-            Err(why) => app.tell(
+            Err(why) => app.notify(
                 true,
                 tr!("This step cannot be read aloud ({why}).", why = why),
             ),
@@ -80,7 +80,7 @@ fn Toggle(
     let change = move |event| {
         let ticked = event_target_checked(&event);
         if let Err(error) = preferences::turn(switch, ticked) {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
         if let Some(then) = then {
             then.run(ticked);

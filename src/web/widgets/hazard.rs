@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::dynamic::rebuilt;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
@@ -44,13 +44,13 @@ pub fn HazardSheet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl Into
 
 /// An acknowledged hazard: collapsed to make room for the step, and readable again.
 #[component]
-pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
+pub fn AcknowledgedHazard(hazard: Hazard) -> impl IntoView {
     let word = hazard.signal;
-    let demands: Vec<_> = hazard
+    let demands = hazard
         .demands
         .iter()
         .map(|demand| view! { <li>{demand_words(demand)}</li> })
-        .collect();
+        .collect_any();
     view! {
         <details class=format!("{} heeded", class(word))>
             <summary>
@@ -67,14 +67,14 @@ pub fn HeededHazard(hazard: Hazard) -> impl IntoView {
 #[component]
 fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
     let number = step.number;
-    let heeded = EventKind::Heeded {
+    let acknowledged = EventKind::Heeded {
         hazard: hazard.id.clone(),
         step: number,
     };
     if hazard.demands.is_empty() {
         return view! {
             <button type="button"
-                on:click=move |_| job.record(heeded.clone())>{tr!("Understood")}</button>
+                on:click=move |_| job.record(acknowledged.clone())>{tr!("Understood")}</button>
         }
         .into_any();
     }
@@ -98,7 +98,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
                 demand: nth,
             }];
             if untrack(is_last_open) {
-                kinds.push(heeded.clone());
+                kinds.push(acknowledged.clone());
             }
             job.act(kinds, || {});
         })
@@ -108,7 +108,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
         .map(|(nth, demand)| {
             let (demand, hazard, step) = (demand.clone(), hazard.clone(), step.clone());
             let met = Slice::new(move || met.with(|met| met.get(usize::from(nth)).copied().flatten()));
-            move || {
+            rebuilt(move || {
                 let words = demand_words(&demand);
                 if let Some(event) = met.get() {
                     return view! {
@@ -128,7 +128,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
                     }
                     _ => view! { <li><Tick words meet/></li> }.into_any(),
                 }
-            }
+            })
         })
         .collect();
     view! { <ul class="demands">{rows}</ul> }.into_any()

@@ -24,11 +24,11 @@ pub fn LanguageAndUnits() -> impl IntoView {
     view! {
         <section class="sheet" aria-labelledby="tongue">
             <h2 id="tongue">{tr!("Language and units")}</h2>
-            <ReloadingSelect label=tr!("Language") id="language" kept=Preference::Language>
+            <ReloadingSelect label=tr!("Language") id="language" preference=Preference::Language>
                 <option value="" selected=none>{tr!("Device setting")}</option>
                 {languages.into_iter().collect_view()}
             </ReloadingSelect>
-            <ReloadingSelect label=tr!("Units") id="measures" kept=Preference::Measures>
+            <ReloadingSelect label=tr!("Units") id="measures" preference=Preference::Measures>
                 {units.into_iter().collect_view()}
             </ReloadingSelect>
         </section>
@@ -40,16 +40,16 @@ pub fn LanguageAndUnits() -> impl IntoView {
 fn ReloadingSelect(
     label: String,
     id: &'static str,
-    kept: Preference,
+    preference: Preference,
     children: Children,
 ) -> impl IntoView {
     let app = app();
     let choose = move |event| {
-        if let Err(why) = preferences::set(kept, &event_target_value(&event)) {
-            return app.tell(true, why.to_string());
+        if let Err(why) = preferences::set(preference, &event_target_value(&event)) {
+            return app.notify(true, why.to_string());
         }
         if window().location().reload().is_err() {
-            app.tell(false, tr!("Reload the page to see the change."));
+            app.notify(false, tr!("Reload the page to see the change."));
         }
     };
     view! {

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::state::app;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_app_core::outlook::{LeftOpen, left_open};
 
 /// Each visit that left tasks open, with a button that adds them.
@@ -18,7 +19,7 @@ pub fn LeftOpenVisits(
         .jobs
         .with_untracked(|logs| left_open(logs.as_deref().unwrap_or_default(), &unit));
     let none = visits.is_empty();
-    let rows: Vec<_> = visits
+    let rows = visits
         .into_iter()
         .map(|visit| {
             let tasks: Vec<String> = visit.tasks.iter().map(|task| task.describe()).collect();
@@ -33,7 +34,7 @@ pub fn LeftOpenVisits(
                 </li>
             }
         })
-        .collect();
+        .collect_any();
     (!none).then(|| {
         view! {
             <section class="sheet lead" aria-labelledby="left-open">

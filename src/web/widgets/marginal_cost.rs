@@ -10,6 +10,7 @@ use crate::generation::Generation;
 use crate::service::scheduler::TimeSlicer;
 use crate::state::app;
 use crate::widgets::disclosure::Disclosure;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
@@ -60,7 +61,7 @@ pub fn MarginalCostSection(
     });
     let inside = move || {
         view! {
-            {move || if let Some((found, refused)) = found.get() {
+            {rebuilt(move || if let Some((found, refused)) = found.get() {
                 let many = found.len();
                 let shown = if all.get() { many } else { FIRST };
                 let rows: Vec<_> = found.iter().take(shown).map(|cost| row(cost, add)).collect();
@@ -80,7 +81,7 @@ pub fn MarginalCostSection(
                 }.into_any()
             } else {
                 view! { <p class="soft" role="status">{line.get()}</p> }.into_any()
-            }}
+            })}
         }
         .into_any()
     };

@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};
@@ -46,20 +47,20 @@ fn offer(
         let found = app.would(&id, kinds, progress_handler).await;
         let _gone = plan.try_set(Some(found.map(|plan| plan.total_s)));
     });
-    let shown = move || match plan.get() {
+    rebuilt(move || match plan.get() {
         // This is short, so the button is already in its place.
         None => button(job, &proposal, "…".to_owned(), None),
         Some(Ok(total_s)) => {
             // A number stays beside its unit.
             let long = |s: f64| format_duration(s).replace(' ', "\u{a0}");
             let now = long(total_s);
-            let told = match left_s.map(long) {
+            let detail = match left_s.map(long) {
                 Some(before) if before != now => {
                     tr!("about {now} left instead of {before}", now, before)
                 }
                 _ => tr!("about {now}", now),
             };
-            button(job, &proposal, told, Some(then))
+            button(job, &proposal, detail, Some(then))
         }
         Some(Err(why)) => {
             let besides = instead
@@ -68,15 +69,14 @@ fn offer(
             view! { <p class="change">{format!("{}: {why}", proposal.label)}</p>{besides} }
                 .into_any()
         }
-    };
-    shown.into_any()
+    })
 }
 
 /// `then` is there once it can be pressed.
 fn button(
     job: OpenJob,
     proposal: &Proposal,
-    told: String,
+    detail: String,
     then: Option<RwSignal<bool>>,
 ) -> AnyView {
     let Proposal { label, kinds } = proposal.clone();
@@ -88,7 +88,7 @@ fn button(
     view! {
         <button type="button" class="wide offer" disabled=then.is_none()
             on:click=press>
-            {label}<span class="num soft">{told}</span>
+            {label}<span class="num soft">{detail}</span>
         </button>
     }
     .into_any()

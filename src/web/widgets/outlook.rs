@@ -41,7 +41,7 @@ fn known_closing(id: &str, job: &Job) -> Option<Sum> {
 
 /// The time to close up from here, kept up to date; `None` until it is known, or if nothing
 /// needs it. It is computed after the screen is shown, because planning may take a moment.
-pub fn close_up_time(job: OpenJob) -> Signal<Option<Sum>> {
+pub fn close_up_time(job: OpenJob) -> Slice<Option<Sum>> {
     let app = app();
     let closing = RwSignal::new(None);
     let latest = Generation::new();
@@ -66,7 +66,7 @@ pub fn close_up_time(job: OpenJob) -> Signal<Option<Sum>> {
         };
         set_timeout(|| spawn_local(work), std::time::Duration::ZERO);
     });
-    closing.into()
+    Slice::new(move || closing.get())
 }
 
 async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
@@ -86,14 +86,14 @@ async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
             Some(sum)
         }
         Err(why) => {
-            app.tell(true, tr!("There is no turn-back time: {why}", why));
+            app.notify(true, tr!("There is no turn-back time: {why}", why));
             None
         }
     }
 }
 
 /// Position of the turn-back time in the profile, s from the start of the job.
-pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Option<f64>> {
+pub fn turn_back_mark(job: OpenJob, closing: Slice<Option<Sum>>) -> Slice<Option<f64>> {
     let app = app();
     // The picture is drawn once for each state of the job, and not each second.
     let mark = Slice::new(move || {
@@ -102,13 +102,13 @@ pub fn turn_back_mark(job: OpenJob, closing: Signal<Option<Sum>>) -> Signal<Opti
         let turn = turn_back(&job, closing)?;
         Some(profile(&job).done_s() + (turn.at_ms - now_ms) as f64 / 1000.0)
     });
-    mark.into()
+    mark
 }
 
 /// When the job will be done, and the turn-back time: short on the Step screen, in full on
 /// the plan.
 #[component]
-pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl IntoView {
+pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
     // Computed each second, but redrawn only if the text changes.
     let outlook = Slice::new(move || describe_outlook(&job.get(), closing.get(), &app.now.get()));
@@ -130,7 +130,7 @@ pub fn Outlook(job: OpenJob, closing: Signal<Option<Sum>>, whole: bool) -> impl 
         }
     };
     view! {
-        <ClockTold job/>
+        <ClockIrregularities job/>
         <section class="time" class:sheet=move || whole || urgent() class:lead=move || nearness.get() == Nearness::Soon
             class:late=move || nearness.get() == Nearness::Passed aria-label=tr!("Time")>
             <p>
@@ -199,7 +199,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
 
 /// Clock irregularities since the last event, shown while they can still be corrected.
 #[component]
-fn ClockTold(job: OpenJob) -> impl IntoView {
+fn ClockIrregularities(job: OpenJob) -> impl IntoView {
     let app = app();
     let words = Slice::new(move || {
         let troubles = job.get().clock_irregularities(&app.now.get());

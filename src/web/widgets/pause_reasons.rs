@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_app_core::display::capitalize;
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PauseReason};
@@ -19,5 +20,5 @@ pub fn PauseReasons(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
                 }>{capitalize(&localize(reason.name()))}</button>
             }
         })
-        .collect::<Vec<_>>()
+        .collect_any()
 }

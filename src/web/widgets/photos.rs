@@ -34,7 +34,7 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
         working.set(true);
         spawn_local(async move {
             if let Err(error) = keep(app, &id, name, step, &file).await {
-                app.tell(true, error.to_string());
+                app.notify(true, error.to_string());
             }
             let _gone = working.try_set(false);
         });
@@ -101,7 +101,7 @@ pub fn Photos(job: OpenJob, #[prop(optional)] step: Option<u32>) -> impl IntoVie
                 Ok(all) => {
                     let _gone = found.try_set(Some(all));
                 }
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     });
@@ -177,7 +177,7 @@ fn delete(app: App, job: OpenJob, event: EventId, name: String, open: RwSignal<b
         let _gone = open.try_set(false);
         spawn_local(async move {
             if let Err(error) = photos().remove(&id, &name).await {
-                app.tell(true, error.to_string());
+                app.notify(true, error.to_string());
             }
         });
     });

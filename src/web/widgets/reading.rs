@@ -167,9 +167,9 @@ fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
 /// A failed check: try again above, or record it as failed and continue.
 #[component]
 fn KeepFailure(job: OpenJob, step: u32) -> impl IntoView {
-    let kept = job.slice(move |job| job.failure_kept(step).cloned());
+    let accepted = job.slice(move |job| job.failure_kept(step).cloned());
     rebuilt(move || {
-        if let Some(note) = kept.get() {
+        if let Some(note) = accepted.get() {
             let words = if note.is_empty() {
                 tr!("Recorded as failed.")
             } else {

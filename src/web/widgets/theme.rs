@@ -16,11 +16,11 @@ pub fn ThemeChoice() -> impl IntoView {
         chosen.set(theme.to_owned());
         show(theme);
         if let Err(why) = preferences::set(Preference::Theme, theme) {
-            let told = tr!(
+            let explanation = tr!(
                 "The theme could not be saved for next time: {why}",
                 why = why
             );
-            app.tell(false, told);
+            app.notify(false, explanation);
         }
     };
     // The names used in `public/look.js` and `public/themes.css`.

@@ -10,6 +10,7 @@ use leptos::task::spawn_local;
 use crate::service::files;
 use crate::start;
 use crate::state::{App, app};
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::display::capitalize;
 use lidoff_estimate::handbook;
 use lidoff_estimate::learned_times::{LearnedTimes, describe_difference};
@@ -24,18 +25,18 @@ const MOST: usize = 12;
 /// The corrections as text, the largest first, up to [`MOST`]; and their number.
 fn lines(times: &LearnedTimes) -> (Vec<String>, usize) {
     let steps = times.steps.iter().map(|one| {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
         (
             (one.actual_s / one.handbook_s).ln().abs(),
-            format!("{}: {told}", localize(&one.action)),
+            format!("{}: {difference}", localize(&one.action)),
         )
     });
     let elements = times.elements.iter().map(|one| {
-        let told = describe_difference(one.handbook_s, one.actual_s, one.n);
+        let difference = describe_difference(one.handbook_s, one.actual_s, one.n);
         let name = capitalize(&localize(handbook::name(one.element)));
         (
             (one.actual_s / one.handbook_s).ln().abs(),
-            format!("{name}: {told}"),
+            format!("{name}: {difference}"),
         )
     });
     let mut all: Vec<(f64, String)> = steps.chain(elements).collect();
@@ -59,10 +60,10 @@ fn Lines(times: Arc<LearnedTimes>) -> impl IntoView {
         shown = first.len(),
         many
     );
-    let rows: Vec<_> = first
+    let rows = first
         .into_iter()
         .map(|line| view! { <li>{line}</li> })
-        .collect();
+        .collect_any();
     view! {
         <p class="soft small">{head}</p>
         <ul class="marked small">{rows}</ul>
@@ -79,7 +80,7 @@ pub fn Learned(jobs: Vec<(JobId, Job)>) -> impl IntoView {
     let (saved, used) = (times.clone(), times.clone());
     let save = move |_| {
         if let Err(error) = files::save("lidoff-times.json", "application/json", &saved.to_json()) {
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
         }
     };
     view! {
@@ -111,14 +112,14 @@ pub fn TimesInUse() -> impl IntoView {
             match asked.await {
                 Ok(Some(chosen)) => match LearnedTimes::from_json(&chosen.text) {
                     Ok(times) => offered.set(Some(Arc::new(times))),
-                    Err(error) => app.tell(true, format!("{}: {error}", chosen.name)),
+                    Err(error) => app.notify(true, format!("{}: {error}", chosen.name)),
                 },
                 Ok(None) => {}
-                Err(error) => app.tell(true, error.to_string()),
+                Err(error) => app.notify(true, error.to_string()),
             }
         });
     };
-    let offer = move || {
+    let offer = rebuilt(move || {
         offered.get().map(|times| {
             let used = times.clone();
             view! {
@@ -133,8 +134,8 @@ pub fn TimesInUse() -> impl IntoView {
                 </div>
             }
         })
-    };
-    let in_use = move || {
+    });
+    let in_use = rebuilt(move || {
         match app.times.get() {
         None => view! { <p>{tr!("Handbook times and the catalogs' own times.")}</p> }.into_any(),
         Some(times) => view! {
@@ -144,7 +145,7 @@ pub fn TimesInUse() -> impl IntoView {
         }
         .into_any(),
     }
-    };
+    });
     view! {
         <section class="sheet" aria-labelledby="times-in-use">
             <h2 id="times-in-use">{tr!("Times in use")}</h2>
@@ -160,12 +161,12 @@ fn use_times(app: App, times: Option<Arc<LearnedTimes>>) {
     let text = times.as_ref().map(|times| times.to_json());
     let used = times.is_some();
     if let Err(why) = start::keep_times(text.as_deref()) {
-        return app.tell(true, why);
+        return app.notify(true, why);
     }
     app.times.set(times);
     spawn_local(async move {
         start::fill_library(app).await;
-        app.tell(
+        app.notify(
             false,
             if used {
                 tr!("New plans use these times. You can remove them in Records.")

@@ -7,6 +7,7 @@ use crate::generation::Generation;
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::disclosure::Disclosure;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_app_core::reasons::reasons;
 use lidoff_i18n::tr;
 
@@ -59,7 +60,7 @@ pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
             summary=move || view! { {tr!("Why?")}<span class="hush">{action.clone()}</span> }
             inside=move || {
                 let lines = lines.get().unwrap_or_else(|| vec![tr!("Working out the reason.")]);
-                let rows: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
+                let rows = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_any();
                 view! { <ul class="marked">{rows}</ul> }
             }/>
     }

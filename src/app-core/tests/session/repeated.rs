@@ -75,8 +75,8 @@ fn what_the_job_says_already_is_recorded_once() {
             },
         ],
     ] {
-        let told = format!("{entries:?}");
-        assert!(is_once(&mut device, &id, entries), "{told}");
+        let text = format!("{entries:?}");
+        assert!(is_once(&mut device, &id, entries), "{text}");
     }
 }
 

@@ -131,10 +131,10 @@ pub fn work(device: &mut Device, carry_out: &mut CarryOut<'_>) -> JobId {
 }
 
 fn carry_out_once(device: &Device, command: Command) {
-    let told = format!("{command:?}");
+    let text = format!("{command:?}");
     match device.run(command) {
         Ok(Executed::Stored { .. }) => {}
-        other => panic!("{told}: {other:?}"),
+        other => panic!("{text}: {other:?}"),
     }
 }
 

@@ -1,6 +1,8 @@
 //! How a part was found at strip-down, shown at refit.
 
 use leptos::prelude::*;
+
+use crate::widgets::dynamic::CollectAny;
 use lidoff_i18n::tr;
 
 use lidoff_app_core::as_found::AsFoundAnswer;
@@ -10,7 +12,7 @@ use lidoff_i18n::localize;
 #[component]
 pub fn AsFound(found: Vec<AsFoundAnswer>) -> impl IntoView {
     (!found.is_empty()).then(|| {
-        let rows: Vec<_> = found
+        let rows = found
             .into_iter()
             .map(|one| {
                 let lead = if one.given { tr!("Found: ") } else { tr!("Assumed (not checked): ") };
@@ -20,7 +22,7 @@ pub fn AsFound(found: Vec<AsFoundAnswer>) -> impl IntoView {
                     </p>
                 }
             })
-            .collect();
+            .collect_any();
         view! { <div class="stack" id="as-found">{rows}</div> }
     })
 }

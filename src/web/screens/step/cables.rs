@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use super::fasteners::list_sheet;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_i18n::localize;
 use lidoff_job::planned::Cable;
 
@@ -11,7 +12,7 @@ use lidoff_job::planned::Cable;
 #[component]
 pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView {
     (!cables.is_empty()).then(|| {
-        let rows: Vec<_> = cables
+        let rows = cables
             .into_iter()
             .map(|cable| {
                 let swap = cable.unseen_swap.filter(|_| joined);
@@ -28,7 +29,7 @@ pub fn Cables(title: String, cables: Vec<Cable>, joined: bool) -> impl IntoView 
                     </li>
                 }
             })
-            .collect();
+            .collect_any();
         list_sheet(title, rows.into_any())
     })
 }

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::slice::{OpenJob, Slice};
+use crate::widgets::dynamic::CollectAny;
 use lidoff_i18n::localize;
 use lidoff_job::{EventKind, PlannedStep};
 
@@ -27,15 +28,15 @@ pub fn lines(step: &PlannedStep) -> Vec<String> {
 /// The box to tick.
 #[component]
 pub fn Confirm(job: OpenJob, lines: Vec<String>, step: u32, open: Slice<bool>) -> impl IntoView {
-    let said: Vec<_> = lines
+    let lines = lines
         .into_iter()
         .map(|line| view! { <span>{line}</span> })
-        .collect();
+        .collect_any();
     view! {
         <label class="tick boxed">
             <input type="checkbox" prop:checked=move || !open.get() prop:disabled=move || !open.get()
                 on:change=move |_| job.record(EventKind::Confirmed { step })/>
-            <span class="stack">{said}</span>
+            <span class="stack">{lines}</span>
         </label>
     }
 }

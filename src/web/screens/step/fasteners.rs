@@ -1,6 +1,8 @@
 //! Which fasteners come out or go in, how many, and the well for each kind.
 
 use leptos::prelude::*;
+
+use crate::widgets::dynamic::CollectAny;
 use lidoff_i18n::tr;
 
 use lidoff_job::planned::Fasteners;
@@ -14,7 +16,7 @@ pub(super) fn FastenerSheet(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
         tr!("Put back")
     };
     (!sets.is_empty()).then(|| {
-        let rows: Vec<_> = sets
+        let rows = sets
             .into_iter()
             .map(|set| {
                 let (words, well) = match (set.well, set.captive, set.single_use) {
@@ -38,7 +40,7 @@ pub(super) fn FastenerSheet(sets: Vec<Fasteners>, out: bool) -> impl IntoView {
                     </li>
                 }
             })
-            .collect();
+            .collect_any();
         list_sheet(title, rows.into_any())
     })
 }

@@ -31,9 +31,9 @@ pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
     let offset = app.now.get_untracked().offset_min;
     let all_ms = gap.to_ms - gap.from_ms;
     let part_ms = move || {
-        let said: f64 = part.get().trim().replace(',', ".").parse().ok()?;
-        let ms = (said * 60_000.0).round() as i64;
-        (said.is_finite() && (0..=all_ms).contains(&ms)).then_some(ms)
+        let minutes: f64 = part.get().trim().replace(',', ".").parse().ok()?;
+        let ms = (minutes * 60_000.0).round() as i64;
+        (minutes.is_finite() && (0..=all_ms).contains(&ms)).then_some(ms)
     };
     view! {
         <div class="screen">

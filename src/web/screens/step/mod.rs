@@ -29,7 +29,7 @@ use crate::state::app;
 use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::tr;
 use lidoff_job::fold::OpenGap;
-use lidoff_job::{PauseReason, PlannedStep, Status};
+use lidoff_job::{JobId, PauseReason, PlannedStep, Status};
 
 /// The screen.
 #[component]
@@ -59,7 +59,7 @@ fn Current(job: OpenJob) -> impl IntoView {
         (_, Some(step)) => Shown::Step(Box::new(step.clone())),
     });
     let shown = Slice::new(move || {
-        let gap = app.gaps.with(|gaps| gaps.get(&job.id()).copied());
+        let gap = app.gaps.with(|gaps| gaps.get(&JobId(job.id())).copied());
         gap.map_or_else(|| work.get(), Shown::Gap)
     });
     // Both outlive a step, because a double tap hits the next step.

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
+use crate::widgets::dynamic::CollectAny;
 use lidoff_catalog::format::{AnswerId, QuestionId};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::{localize, tr};
@@ -17,7 +18,7 @@ pub(super) fn Question(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId
         .find_question(question.as_str())
         .map(|at| catalog.question(at).clone());
     found.map(|found| {
-        let answers: Vec<_> = found
+        let answers = found
             .answers
             .iter()
             .map(|answer| {
@@ -30,7 +31,7 @@ pub(super) fn Question(job: OpenJob, catalog: Arc<Catalog>, question: QuestionId
                         })>{localize(&answer.text).into_owned()}</button>
                 }
             })
-            .collect();
+            .collect_any();
         view! {
             <fieldset class="sheet">
                 <legend class="hush">{tr!("Question")}</legend>

@@ -19,7 +19,7 @@ use crate::widgets::countdown::Countdown;
 use crate::widgets::dynamic::{rebuilt, rows, text};
 use crate::widgets::estimate::EstimateBasis;
 use crate::widgets::hands_free::{ReadAloud, Settings};
-use crate::widgets::hazard::{HazardSheet, HeededHazard};
+use crate::widgets::hazard::{AcknowledgedHazard, HazardSheet};
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::photos::{Photos, TakePhoto};
@@ -50,7 +50,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let unit = job.slice(|job| job.opened.as_ref().map(|opened| opened.unit.id.clone()));
     let catalog = unit.get_untracked().and_then(|unit| app.catalog(&unit));
     let setup = job.get_untracked().setup.clone();
-    let told = catalog
+    let as_found = catalog
         .as_ref()
         .map(|catalog| as_found_answers(catalog, &step, &setup))
         .unwrap_or_default();
@@ -108,9 +108,9 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
             </div>
             <Outlook job closing whole=false/>
             <Waiting job step=number left/>
-            <HeededHazards job step=stored demands/>
+            <AcknowledgedHazards job step=stored demands/>
             <Changes job step=step.clone() catalog=catalog.clone()/>
-            <AsFound found=told/>
+            <AsFound found=as_found/>
             <section class="sheet lead" aria-label=tr!("What to do")>
                 {part.map(|part| view! { <p class="soft">{part}</p> })}
                 <h1 class="do" tabindex="-1">{localize(&step.action).into_owned()}</h1>
@@ -180,13 +180,13 @@ fn hazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
     demands: Slice<Demands>,
-    heeded: bool,
+    acknowledged: bool,
 ) -> Vec<Hazard> {
     let known = job.get_untracked();
     demands.with(|demands| {
         step.with_value(|step| {
             let of_step = step.hazards.iter();
-            let wanted = of_step.filter(|id| demands.heed.contains(id) != heeded);
+            let wanted = of_step.filter(|id| demands.heed.contains(id) != acknowledged);
             wanted.filter_map(|id| known.hazard(id).cloned()).collect()
         })
     })
@@ -211,16 +211,16 @@ fn OpenHazards(
 
 /// Acknowledged hazards, to read again.
 #[component]
-fn HeededHazards(
+fn AcknowledgedHazards(
     job: OpenJob,
     step: StoredValue<PlannedStep>,
     demands: Slice<Demands>,
 ) -> impl IntoView {
-    let heeded = move || hazards(job, step, demands, true);
+    let acknowledged = move || hazards(job, step, demands, true);
     rows(
-        heeded,
+        acknowledged,
         |hazard| hazard.id.clone(),
-        |hazard| view! { <HeededHazard hazard/> },
+        |hazard| view! { <AcknowledgedHazard hazard/> },
     )
 }
 

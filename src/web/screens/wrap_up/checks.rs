@@ -15,9 +15,9 @@ type Check = (ReadingTaken, Option<String>);
 
 fn checks(job: &Job) -> Vec<Check> {
     let readings = job.readings.iter().map(|reading| {
-        let kept = job.failure_kept(reading.step);
-        let kept = kept.filter(|_| reading.passed == Some(false));
-        (reading.clone(), kept.cloned())
+        let accepted = job.failure_kept(reading.step);
+        let accepted = accepted.filter(|_| reading.passed == Some(false));
+        (reading.clone(), accepted.cloned())
     });
     readings.collect()
 }
@@ -26,7 +26,7 @@ fn checks(job: &Job) -> Vec<Check> {
 #[component]
 pub(super) fn Checks(job: OpenJob) -> impl IntoView {
     let checks = job.slice(checks);
-    let key = |(reading, kept): &Check| (reading.event, reading.passed, kept.clone());
+    let key = |(reading, accepted): &Check| (reading.event, reading.passed, accepted.clone());
     view! {
         <When is=Signal::derive(move || checks.with(|checks| !checks.is_empty()))>
             <section class="sheet" aria-labelledby="checks">
@@ -41,7 +41,7 @@ pub(super) fn Checks(job: OpenJob) -> impl IntoView {
 
 #[component]
 fn CheckRow(check: Check) -> impl IntoView {
-    let (reading, kept) = check;
+    let (reading, accepted) = check;
     let (what, unit) = match &reading.asked {
         Some(Reading::Value { what, unit, .. }) => {
             (localize(what).into_owned(), format!(" {}", localize(unit)))
@@ -59,7 +59,7 @@ fn CheckRow(check: Check) -> impl IntoView {
         Some(false) => tr!("✗ failed"),
         None => tr!("noted"),
     };
-    let kept = kept.map(|note| {
+    let accepted = accepted.map(|note| {
         if note.is_empty() {
             tr!("not corrected")
         } else {
@@ -76,7 +76,7 @@ fn CheckRow(check: Check) -> impl IntoView {
         <li>
             <p class="row apart"><span>{what}</span><strong class="num">{format!("{taken}, {mark}")}</strong></p>
             {limits.map(|limits| view! { <p class="soft small">{tr!("Should be: {limits}", limits = limits)}</p> })}
-            {kept.map(|kept| view! { <p>{kept}</p> })}
+            {accepted.map(|accepted| view! { <p>{accepted}</p> })}
         </li>
     }
 }

@@ -37,7 +37,7 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
     let complete = job.slice(is_complete);
     let lacks = job.slice(lacks);
     let close = move |outcome| {
-        let said = note.get_untracked().trim().to_owned();
+        let note_text = note.get_untracked().trim().to_owned();
         let person = to.get_untracked().trim().to_owned();
         let mut kinds = Vec::new();
         if !person.is_empty() {
@@ -48,7 +48,7 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
         }
         kinds.push(EventKind::Closed {
             outcome,
-            note: said,
+            note: note_text,
         });
         job.act(kinds, || {});
     };

@@ -55,7 +55,7 @@ async fn save_page(app: App, log: Arc<Log>) {
         Ok(all) => all,
         Err(error) => {
             // The page marks each missing photo as being on another device.
-            app.tell(true, error.to_string());
+            app.notify(true, error.to_string());
             Vec::new()
         }
     };
@@ -65,6 +65,6 @@ async fn save_page(app: App, log: Arc<Log>) {
         .collect();
     let text = page::page(&job, &pictures);
     if let Err(error) = files::save(&page::page_name(&job), "text/html", &text) {
-        app.tell(true, error.to_string());
+        app.notify(true, error.to_string());
     }
 }

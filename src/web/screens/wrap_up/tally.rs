@@ -16,7 +16,7 @@ pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let empty = job.slice(|job| tally(job).left_empty());
     let reasons = job.slice(|job| report::reasons(job, &tally(job)));
     let is_zero = move || open.with(Vec::is_empty);
-    let said = move || {
+    let summary = move || {
         if reasons.with(Vec::is_empty) {
             tr!("Zero: everything taken out is accounted for.")
         } else {
@@ -26,7 +26,7 @@ pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     view! {
         <section class="sheet" class:lead=move || !is_zero() aria-labelledby="tally">
             <h2 id="tally">{tr!("Tally")}</h2>
-            <When is=Signal::derive(is_zero)><p><strong>"✓ "{text(said)}</strong></p></When>
+            <When is=Signal::derive(is_zero)><p><strong>"✓ "{text(summary)}</strong></p></When>
             <ul class="list">
                 {rows(move || open.get(), Unaccounted::describe, move |one| view! { <UnaccountedRow job one is_open/> })}
             </ul>

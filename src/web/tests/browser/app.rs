@@ -143,7 +143,7 @@ async fn a_window_that_only_reads_says_so() {
     app.act(id, note("no"), || panic!("it was not stored"));
     idle(app).await;
     let notices = app.notices.get_untracked();
-    let told: Vec<_> = notices.iter().map(|notice| notice.text.clone()).collect();
-    assert_eq!(told, [CommandError::ReadOnly.to_string()]);
+    let texts: Vec<_> = notices.iter().map(|notice| notice.text.clone()).collect();
+    assert_eq!(texts, [CommandError::ReadOnly.to_string()]);
     assert!(running.notes().is_empty());
 }

@@ -34,7 +34,7 @@ fn index(files: &[&str]) -> String {
     format!("{{\"format\":\"lidoff-catalog-index/1\",\"catalogs\":[{files}]}}")
 }
 
-fn said(all: &[Result<Loaded, CatalogTrouble>]) -> Vec<String> {
+fn describe(all: &[Result<Loaded, CatalogTrouble>]) -> Vec<String> {
     all.iter()
         .map(|it| match it {
             Ok(it) => format!("{} {:?}", it.file, it.origin),
@@ -57,7 +57,7 @@ async fn a_broken_catalog_hides_no_good_one() {
     ]);
     let all = catalogs::load(&page::journal()).await;
     assert_eq!(
-        said(&all),
+        describe(&all),
         [
             "heath-8.json: 1 faults",
             "perch-22.json Served",
@@ -71,7 +71,7 @@ async fn without_an_index_the_trouble_names_it() {
     let _fresh = fresh().await;
     let _serving = serving(&[]);
     let all = catalogs::load(&page::journal()).await;
-    assert_eq!(said(&all), ["catalogs/index.json: status 404"]);
+    assert_eq!(describe(&all), ["catalogs/index.json: status 404"]);
 }
 
 #[wasm_bindgen_test]
@@ -85,12 +85,12 @@ async fn a_catalog_that_was_added_stands_in_for_the_served_one_until_it_is_remov
     let added = catalogs::add(&journal, "perch-22.json", PERCH).await;
     assert_eq!(added.expect("added").origin, Origin::Added);
     let all = catalogs::load(&journal).await;
-    assert_eq!(said(&all), ["perch-22.json Added"]);
+    assert_eq!(describe(&all), ["perch-22.json Added"]);
     catalogs::remove(&journal, "perch-22.json")
         .await
         .expect("removed");
     let all = catalogs::load(&journal).await;
-    assert_eq!(said(&all), ["perch-22.json Served"]);
+    assert_eq!(describe(&all), ["perch-22.json Served"]);
 }
 
 #[wasm_bindgen_test]

@@ -51,17 +51,17 @@ async fn the_time_that_the_page_is_hidden_for_is_counted_and_no_other() {
 pub fn hide() -> page::Bent {
     let document = page::window().document().expect("a page");
     let bent = page::bend(&document, "hidden", &JsValue::TRUE);
-    tell();
+    announce();
     bent
 }
 
 /// Has it say that it is seen again.
 pub fn show(hidden: page::Bent) {
     drop(hidden);
-    tell();
+    announce();
 }
 
-fn tell() {
+fn announce() {
     let document = page::window().document().expect("a page");
     let event = web_sys::Event::new("visibilitychange").expect("an event");
     document.dispatch_event(&event).expect("told");

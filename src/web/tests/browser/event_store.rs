@@ -229,11 +229,11 @@ async fn of_two_events_of_one_name_one_is_kept_and_the_other_set_aside() {
         .set_item(&name(&job, &other), &json(&other))
         .expect("written");
     let (_, started) = start().await;
-    let kept = only(&started).events()[2].clone();
-    let lost = if kept == other { &events[2] } else { &other };
-    assert!(kept == other || kept == events[2]);
-    assert_eq!(in_store(&job, &kept), Some(json(&kept)));
-    assert_eq!(in_journal(&event_store, &job).await[2], json(&kept));
+    let stored = only(&started).events()[2].clone();
+    let lost = if stored == other { &events[2] } else { &other };
+    assert!(stored == other || stored == events[2]);
+    assert_eq!(in_store(&job, &stored), Some(json(&stored)));
+    assert_eq!(in_journal(&event_store, &job).await[2], json(&stored));
     let [unreadable] = &started.unreadable[..] else {
         panic!("one is aside: {:?}", started.unreadable);
     };
@@ -525,7 +525,7 @@ async fn whichever_event_the_journal_refuses_it_keeps_none_of_the_command() {
 #[wasm_bindgen_test]
 async fn what_a_slow_journal_was_said_not_to_have_it_does_not_write_later() {
     let _fresh = fresh().await;
-    let journal = Journal::with_patience(journal::NAME, 500);
+    let journal = Journal::with_timeout(journal::NAME, 500);
     let (event_store, _) = EventStore::start_in(journal, Role::Writer).await;
     let busy = page::keep_database_busy().await;
     let denied = deny();

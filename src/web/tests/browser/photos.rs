@@ -92,8 +92,8 @@ async fn photos_are_kept_by_job_and_deleted_one_by_one_or_all() {
     assert_eq!(all, ["photo-2"]);
     again.forget(&one).await.expect("deleted");
     assert_eq!(photos.of_job(&one).await.expect("read"), []);
-    let kept = photos.of_job(&other).await.expect("read");
-    assert_eq!(kept, [("photo-1".to_owned(), "data:c".to_owned())]);
+    let stored = photos.of_job(&other).await.expect("read");
+    assert_eq!(stored, [("photo-1".to_owned(), "data:c".to_owned())]);
 }
 
 #[wasm_bindgen_test]
@@ -110,8 +110,8 @@ async fn when_there_is_no_room_the_photo_is_refused_and_the_others_stay() {
     let refused = photos.keep(&job, "photo-2", "data:b").await;
     js("IDBObjectStore.prototype.put = window.realPut");
     assert_eq!(refused, Err(PhotoError::Full));
-    let said = PhotoError::Full.to_string();
-    assert!(said.contains("earlier photos are safe"), "{said}");
+    let message = PhotoError::Full.to_string();
+    assert!(message.contains("earlier photos are safe"), "{message}");
     let all = photos.of_job(&job).await.expect("read");
     assert_eq!(all, [("photo-1".to_owned(), "data:a".to_owned())]);
     let nothing =

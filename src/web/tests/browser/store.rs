@@ -68,8 +68,8 @@ async fn a_preference_is_kept_until_it_is_emptied() {
     let _fresh = fresh().await;
     assert_eq!(preferences::get(Preference::Technician), None);
     preferences::set(Preference::Technician, "R. Marrow").expect("kept");
-    let kept = preferences::get(Preference::Technician);
-    assert_eq!(kept.as_deref(), Some("R. Marrow"));
+    let stored = preferences::get(Preference::Technician);
+    assert_eq!(stored.as_deref(), Some("R. Marrow"));
     preferences::set(Preference::Technician, "").expect("emptied");
     assert_eq!(preferences::get(Preference::Technician), None);
 }
@@ -77,9 +77,9 @@ async fn a_preference_is_kept_until_it_is_emptied() {
 #[wasm_bindgen_test]
 async fn a_switch_is_as_at_first_until_it_is_turned_and_is_kept_as_it_always_was() {
     let _fresh = fresh().await;
-    let kept = |name: &str| {
-        let kept = page::storage().get_item(&format!("lidoff/preference/{name}"));
-        kept.expect("readable")
+    let stored = |name: &str| {
+        let stored = page::storage().get_item(&format!("lidoff/preference/{name}"));
+        stored.expect("readable")
     };
     for (switch, name, at_first, word) in [
         (Switch::StayAwake, "stay-awake", true, "no"),
@@ -88,10 +88,10 @@ async fn a_switch_is_as_at_first_until_it_is_turned_and_is_kept_as_it_always_was
     ] {
         assert_eq!(preferences::is_on(switch), at_first, "{switch:?}");
         preferences::turn(switch, !at_first).expect("kept");
-        assert_eq!(kept(name).as_deref(), Some(word), "{switch:?}");
+        assert_eq!(stored(name).as_deref(), Some(word), "{switch:?}");
         assert_eq!(preferences::is_on(switch), !at_first, "{switch:?}");
         preferences::turn(switch, at_first).expect("kept");
-        assert_eq!(kept(name), None, "{switch:?}");
+        assert_eq!(stored(name), None, "{switch:?}");
     }
     let _bent = deny();
     assert!(preferences::is_on(Switch::StayAwake));

@@ -88,7 +88,7 @@ async fn tabs_hear_of_each_others_events_and_not_of_their_own() {
         });
     other.set_onmessage(Some(listener.as_ref().unchecked_ref()));
 
-    tabs::tell(&job("TM-0001"));
+    tabs::announce(&job("TM-0001"));
     other.post_message(&"TM-0002".into()).expect("told");
     page::until("both have heard", || {
         !heard_here.borrow().is_empty() && !heard_there.borrow().is_empty()

@@ -4,6 +4,9 @@
 mod zoom_controls;
 
 use leptos::prelude::*;
+
+use crate::slice::Slice;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_i18n::tr;
 
 use self::zoom_controls::ZoomControls;
@@ -27,7 +30,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     let canvas = canvas(&face);
     let px = canvas.w / PICTURE_PX;
     let viewport = RwSignal::new(canvas.whole());
-    let zoom = Memo::new(move |_| viewport.get().zoom);
+    let zoom = Slice::new(move || viewport.get().zoom);
     let places = tr!("one position marked" | "{n} positions marked in order" % drawing.spots.len());
     let legend: Vec<_> = drawing.legend.iter().map(|line| line.words()).collect();
     let name = localize(&face.name).into_owned();
@@ -36,7 +39,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
     let hatch = format!("lit-{}", face.id);
     let fill = format!("url(#{hatch})");
     let (lit, dim): (Vec<_>, Vec<_>) = drawing.features.iter().partition(|drawn| drawn.lit);
-    let shapes: Vec<_> = dim
+    let shapes = dim
         .into_iter()
         .chain(lit)
         .map(|drawn| {
@@ -47,7 +50,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
                 </g>
             }
         })
-        .collect();
+        .collect_any();
     let size = Point {
         x: face.width_mm,
         y: face.height_mm,
@@ -62,7 +65,7 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
             y: canvas.y + canvas.h,
         },
     );
-    let marks = move || {
+    let marks = rebuilt(move || {
         let px = px / zoom.get();
         let sizes = Sizes {
             letter: 8.6 * px,
@@ -70,23 +73,23 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
             radius: 13.0 * px,
         };
         let badges = badges(&drawing.spots, sizes.radius, size);
-        let words: Vec<_> = labels(&drawing.features, &badges, sizes, edges)
+        let words = labels(&drawing.features, &badges, sizes, edges)
             .into_iter()
             .map(|label| {
                 view! { <text class:lit=label.lit x=label.at.x y=label.at.y font-size=16.0 * px>{label.text}</text> }
             })
-            .collect();
-        let numbers: Vec<_> = badges
+            .collect_any();
+        let numbers = badges
             .iter()
             .enumerate()
             .map(|(nth, badge)| number(nth + 1, badge, px))
-            .collect();
+            .collect_any();
         view! { {words}{numbers} }
-    };
-    let rows: Vec<_> = legend
+    });
+    let rows = legend
         .into_iter()
         .map(|line| view! { <li>{line}</li> })
-        .collect();
+        .collect_any();
     view! {
         <figure class="face sheet">
             <ZoomControls canvas viewport name=name.clone() words>

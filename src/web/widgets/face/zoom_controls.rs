@@ -1,6 +1,7 @@
 //! Zooming a picture: two fingers zoom and move it, and so do buttons and keys; a tap
 //! centres a point. One finger still scrolls the page.
 
+use crate::slice::Slice;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
 use lidoff_i18n::tr;
@@ -26,7 +27,7 @@ pub fn ZoomControls(
         let (x, y, w, h) = canvas.window(&viewport.get());
         format!("{x:.2} {y:.2} {w:.2} {h:.2}")
     };
-    let zoomed = Memo::new(move |_| viewport.get().zoom > 1.0);
+    let zoomed = Slice::new(move || viewport.get().zoom > 1.0);
     let change = move |to: &dyn Fn(&Viewport) -> Viewport| {
         viewport.update(|viewport| *viewport = to(viewport))
     };

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::offer::Offer;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, Lack, NamedTask, PauseReason, PlannedStep, TaskRef, UnavailablePart};
@@ -32,32 +33,32 @@ pub(super) fn MissingPart(
         return view! { <p>{tr!("No part is left to replace.")}</p> }.into_any();
     }
     let chosen = RwSignal::new(0_usize);
-    let options: Vec<_> = tasks
+    let options = tasks
         .iter()
         .enumerate()
         .map(|(nth, task)| view! { <option value=nth.to_string()>{localize(&task.name).into_owned()}</option> })
-        .collect();
+        .collect_any();
     let several = tasks.len() > 1;
     let left_s = now.left_s();
     let others = now.open_tasks().count() > 1;
-    let offers = move || {
+    let offers = rebuilt(move || {
         let task = tasks[chosen.get().min(tasks.len() - 1)].clone();
         let part = UnavailablePart {
             task: task.clone(),
             lack,
         };
-        let said = EventKind::PartUnavailable(part.clone());
+        let unavailable = EventKind::PartUnavailable(part.clone());
         let reason = PauseReason::PartMissing;
         let pause = vec![
-            said.clone(),
+            unavailable.clone(),
             EventKind::Paused {
                 reason,
                 part: Some(part),
                 note: String::new(),
             },
         ];
-        let leave = vec![said.clone(), EventKind::TaskLeft(task.task)];
-        let close = vec![said, EventKind::TurnedBack];
+        let leave = vec![unavailable.clone(), EventKind::TaskLeft(task.task)];
+        let close = vec![unavailable, EventKind::TurnedBack];
         let closing = match lack {
             Lack::Missing => tr!("Close up without it"),
             Lack::Wrong => tr!("Close up with the old part"),
@@ -73,7 +74,7 @@ pub(super) fn MissingPart(
             })}
             <Offer job label=closing kinds=close left_s then=open/>
         }
-    };
+    });
     view! {
         {several.then(|| view! {
             <label class="field">

@@ -45,11 +45,11 @@ fn NoteForm(
 ) -> impl IntoView {
     let app = app();
     let text = RwSignal::new(String::new());
-    let said = move || text.with(|text| text.trim().to_owned());
+    let trimmed = move || text.with(|text| text.trim().to_owned());
     view! {
         <form class="stack" on:submit=move |event| {
             event.prevent_default();
-            let text = said();
+            let text = trimmed();
             if !text.is_empty() {
                 job.act_and_close(vec![make(text)], open);
             }
@@ -58,7 +58,7 @@ fn NoteForm(
                 <span>{label}</span>
                 <textarea rows="3" on:input=move |event| text.set(event_target_value(&event))></textarea>
             </label>
-            <button type="submit" class="wide" prop:disabled=move || said().is_empty() || app.busy.get()>{tr!("Save the note")}</button>
+            <button type="submit" class="wide" prop:disabled=move || trimmed().is_empty() || app.busy.get()>{tr!("Save the note")}</button>
         </form>
     }
 }

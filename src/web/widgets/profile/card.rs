@@ -7,6 +7,7 @@ use lidoff_i18n::tr;
 
 use crate::navigate::focus_on;
 use crate::slice::{OpenJob, Slice};
+use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::display::{capitalize, format_clock, format_duration};
 use lidoff_i18n::localize;
 use lidoff_job::{Job, PlannedStep};
@@ -55,7 +56,7 @@ pub fn StepCard(
     };
     // The buttons stay where they are when the step changes, and keep the focus.
     let shown = Slice::new(move || picked.get().is_some());
-    move || {
+    rebuilt(move || {
         if many == 0 {
             return None;
         }
@@ -72,7 +73,7 @@ pub fn StepCard(
         Some(
             view! {
                 <div class="card" role="group" tabindex="-1" aria-label=tr!("Step in the profile") on:keydown=keyed>
-                    <div aria-live="polite">{move || picked.get().map(|at| one(job, at, low, why))}</div>
+                    <div aria-live="polite">{rebuilt(move || picked.get().map(|at| one(job, at, low, why)))}</div>
                     <div class="row">
                         <button type="button" aria-label=tr!("Previous step") on:click=move |_| go(false)>"‹"</button>
                         <button type="button" aria-label=tr!("Next step") on:click=move |_| go(true)>"›"</button>
@@ -82,7 +83,7 @@ pub fn StepCard(
             }
             .into_any(),
         )
-    }
+    })
 }
 
 fn one(open: OpenJob, at: usize, low: bool, why: Option<ShowReason>) -> impl IntoView {

@@ -11,7 +11,7 @@ pub fn describe_profile(
     leave_at_s: Option<f64>,
     turn_at_s: Option<f64>,
 ) -> String {
-    let mut said = vec![
+    let mut sentences = vec![
         tr!("Depth profile."),
         tr!(
             "One step in {time}." | "{n} steps in {time}." % profile.spans.len(),
@@ -22,32 +22,32 @@ pub fn describe_profile(
     ];
     let done = profile.spans.iter().filter(|span| span.done).count();
     if done > 0 {
-        said.push(tr!("One step done." | "{n} steps done." % done));
-        said.push(tr!(
+        sentences.push(tr!("One step done." | "{n} steps done." % done));
+        sentences.push(tr!(
             "They took {time}; the estimate was {planned}.",
             time = format_duration(profile.done_s()),
             planned = format_duration(profile.planned_done_s())
         ));
-        said.push(tr!(
+        sentences.push(tr!(
             "One part open now." | "{n} parts open now." % profile.depth_now()
         ));
     }
     let waiting: f64 = profile.spans.iter().map(|span| span.wait_s).sum();
     if waiting > 0.0 {
-        said.push(tr!(
+        sentences.push(tr!(
             "{time} of waiting ahead.",
             time = format_duration(waiting)
         ));
     }
     match leave_at_s {
         Some(at) if at > profile.total_s => {
-            said.push(tr!(
+            sentences.push(tr!(
                 "{time} to spare before you must leave.",
                 time = format_duration(at - profile.total_s)
             ));
         }
         Some(at) => {
-            said.push(tr!(
+            sentences.push(tr!(
                 "It ends {time} after you must leave.",
                 time = format_duration(profile.total_s - at)
             ));
@@ -56,7 +56,7 @@ pub fn describe_profile(
     }
     if let Some(at) = turn_at_s {
         let left_s = at - profile.done_s();
-        said.push(if left_s > 0.0 {
+        sentences.push(if left_s > 0.0 {
             tr!(
                 "The turn-back time is in {time}.",
                 time = format_duration(left_s)
@@ -65,5 +65,5 @@ pub fn describe_profile(
             tr!("The turn-back time has passed.")
         });
     }
-    said.join(" ")
+    sentences.join(" ")
 }

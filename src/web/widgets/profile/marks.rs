@@ -1,10 +1,12 @@
 //! The vertical lines of a profile with their labels: when to leave, and when to turn
 //! back.
 
+use crate::slice::Slice;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
 use crate::state::app;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::depth::{Chart, flags};
 use lidoff_app_core::display::format_time_of_day;
 
@@ -16,7 +18,7 @@ const LETTER: f64 = 8.2;
 pub fn Marks(
     chart: Chart,
     leave_at_s: Option<f64>,
-    turn_at_s: Option<Signal<Option<f64>>>,
+    turn_at_s: Option<Slice<Option<f64>>>,
     /// Actual time of the completed steps: the current time.
     done_s: f64,
     bottom: f64,
@@ -24,7 +26,7 @@ pub fn Marks(
     row: f64,
 ) -> impl IntoView {
     let app = app();
-    move || {
+    rebuilt(move || {
         let now = app.now.get_untracked();
         // To the nearest second, so that a minute does not round down.
         let clock = |at_s: f64| {
@@ -55,6 +57,6 @@ pub fn Marks(
                     <text x=flag.text_x y=y text-anchor=anchor>{words}</text>
                 }
             })
-            .collect::<Vec<_>>()
-    }
+            .collect_any()
+    })
 }

@@ -17,9 +17,9 @@ pub use self::card::ShowReason;
 use self::card::StepCard;
 use self::description::describe_profile;
 use self::marks::Marks;
-use crate::slice::OpenJob;
+use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::dynamic::rebuilt;
+use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::depth::{Chart, Profile};
 use lidoff_app_core::display::format_duration;
 use lidoff_app_core::planning::profile;
@@ -38,7 +38,7 @@ pub fn JobProfile(
     /// The turn-back time, s from the left edge. Where it is given, the time to leave is
     /// drawn as well.
     #[prop(optional)]
-    turn_at_s: Option<Signal<Option<f64>>>,
+    turn_at_s: Option<Slice<Option<f64>>>,
     /// Shows on the card why its step is in the plan.
     #[prop(optional)]
     why: Option<ShowReason>,
@@ -74,7 +74,7 @@ pub fn ProfilePicture(
     /// The turn-back time, s from the left edge; it may come after the picture is
     /// there.
     #[prop(optional)]
-    turn_at_s: Option<Signal<Option<f64>>>,
+    turn_at_s: Option<Slice<Option<f64>>>,
     /// The job that it is of, and how to say why a step is in its plan; without a job
     /// the picture cannot be tapped.
     #[prop(optional)]
@@ -102,17 +102,17 @@ pub fn ProfilePicture(
     let differs = (profile.planned_done_s() - done_s).abs() > 0.02 * profile.total_s;
     let planned = (begun && differs && !low).then(|| path(&planned, false));
     let has_planned = planned.is_some();
-    let waits: Vec<_> = profile
+    let waits = profile
         .waits(&chart)
         .into_iter()
         .map(|(from, till, y)| {
             view! { <rect class="wait" x=from y=top width=(till - from).max(2.0) height=(y - top).max(6.0)/> }
         })
-        .collect();
+        .collect_any();
     let has_waits = !waits.is_empty();
     let (deepest, total_s) = (profile.deepest, profile.total_s);
-    let said = profile.clone();
-    let label = move || describe_profile(&said, leave_at_s, turn_at_s.and_then(|at| at.get()));
+    let described = profile.clone();
+    let label = move || describe_profile(&described, leave_at_s, turn_at_s.and_then(|at| at.get()));
     let picked = RwSignal::new(None::<usize>);
     let spans = profile.spans.clone();
     let picked_x = move || {
@@ -144,9 +144,9 @@ pub fn ProfilePicture(
                 <path class="water" d=area.clone()/>
                 <path class="dived" d=area clip-path=clipped/>
                 {waits}
-                {move || picked_x().map(|(from, till)| view! {
+                {rebuilt(move || picked_x().map(|(from, till)| view! {
                     <rect class="picked" x=from - 2.0 y=top width=till - from + 4.0 height=deep + 4.0/>
-                })}
+                }))}
                 <line class="surface" x1="0" y1=top x2=SHEET y2=top/>
                 <path class="line" d=path(&profile.outline(&chart), false)/>
                 {planned.map(|planned| view! { <path class="planned" d=planned/> })}

@@ -1,0 +1,147 @@
+//! Records of events.
+
+use js_sys::Array;
+use wasm_bindgen::JsValue;
+use web_sys::IdbKeyRange;
+
+use lidoff_job::JobId;
+
+use super::schema::{EVENTS, event_key, range_of, word};
+use super::transaction::Access;
+use super::{Journal, JournalError};
+use crate::service::store::Record;
+
+impl Journal {
+    /// Writes an event's record.
+    pub fn append(
+        &self,
+        job: &JobId,
+        key: &str,
+        text: &str,
+    ) -> impl Future<Output = Result<(), JournalError>> + use<> {
+        self.append_many(vec![Record {
+            job: job.clone(),
+            key: key.to_owned(),
+            text: text.to_owned(),
+        }])
+    }
+
+    /// Writes records, all or none, and overwrites existing ones.
+    pub fn append_many(
+        &self,
+        records: Vec<Record>,
+    ) -> impl Future<Output = Result<(), JournalError>> + use<> {
+        self.write(Access::Write, move |transaction| {
+            let events = transaction.object_store(EVENTS)?;
+            for record in &records {
+                let key = event_key(&record.job, &record.key);
+                events.put_with_key(&record.text.as_str().into(), &key)?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Adds new records, all or none, and flushes them to disk. Nothing is overwritten;
+    /// records that are already stored with the same text count as written.
+    pub fn add_many(
+        &self,
+        records: Vec<Record>,
+    ) -> impl Future<Output = Result<(), JournalError>> + use<> {
+        let rows = records.clone();
+        let adding = self.write(Access::WriteToDevice, move |transaction| {
+            let events = transaction.object_store(EVENTS)?;
+            for record in &rows {
+                let key = event_key(&record.job, &record.key);
+                events.add_with_key(&record.text.as_str().into(), &key)?;
+            }
+            Ok(())
+        });
+        let journal = self.clone();
+        async move {
+            match adding.await {
+                Err(JournalError::Taken(_)) => match journal.clash(&records).await? {
+                    Some(key) => Err(JournalError::Taken(key)),
+                    // The connection was lost after these records were written, and
+                    // before that was reported.
+                    None => Ok(()),
+                },
+                ended => ended,
+            }
+        }
+    }
+
+    /// The key of the record that prevented adding these records; `None` if the journal
+    /// holds all of them with the same text.
+    async fn clash(&self, records: &[Record]) -> Result<Option<String>, JournalError> {
+        let Some(first) = records.first() else {
+            return Ok(None);
+        };
+        let held = self.load(&first.job).await?;
+        if records.iter().all(|record| held.contains(record)) {
+            return Ok(None);
+        }
+        let is_taken = |record: &&Record| {
+            let mut held = held.iter();
+            held.any(|known| known.key == record.key && known.text != record.text)
+        };
+        let taken = records.iter().find(is_taken).unwrap_or(first);
+        Ok(Some(taken.key.clone()))
+    }
+
+    /// Every record of every job, in the order of job and event.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub async fn load_all(&self) -> Result<Vec<Record>, JournalError> {
+        self.records(None).await
+    }
+
+    /// Every record of a job, in the order of the events.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub async fn load(&self, job: &JobId) -> Result<Vec<Record>, JournalError> {
+        self.records(Some(range_of(job)?)).await
+    }
+
+    /// Removes one record of a job.
+    ///
+    /// # Errors
+    /// When it is not removed.
+    pub(in crate::service) async fn remove(
+        &self,
+        job: &JobId,
+        key: &str,
+    ) -> Result<(), JournalError> {
+        self.delete(event_key(job, key)).await
+    }
+
+    /// Removes every record of a job.
+    ///
+    /// # Errors
+    /// When they are not removed.
+    pub async fn forget(&self, job: &JobId) -> Result<(), JournalError> {
+        self.delete(range_of(job)?.into()).await
+    }
+
+    /// Removes the records with this key, or with the keys in this range.
+    async fn delete(&self, keys: JsValue) -> Result<(), JournalError> {
+        self.write(Access::Write, move |transaction| {
+            transaction.object_store(EVENTS)?.delete(&keys).map(drop)
+        })
+        .await
+    }
+
+    async fn records(&self, range: Option<IdbKeyRange>) -> Result<Vec<Record>, JournalError> {
+        let rows = self.rows(EVENTS, range).await?;
+        let record = |(key, text): (JsValue, String)| {
+            let key = Array::from(&key);
+            Record {
+                job: JobId(word(&key, 0)),
+                key: word(&key, 1),
+                text,
+            }
+        };
+        Ok(rows.into_iter().map(record).collect())
+    }
+}
