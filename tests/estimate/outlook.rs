@@ -93,7 +93,7 @@ fn pauses_closed_apps_and_clock_jumps_do_not_slow_the_pace() {
 #[test]
 fn a_wait_that_runs_is_as_long_for_a_slow_job() {
     let catalog = perch();
-    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    let mut visit = Visit::begin(&catalog, &[replace("psu")]);
     while visit.job().next().expect("a step that waits").wait_s < 60.0 {
         work(&mut visit, 1, 2.0);
     }

@@ -85,7 +85,7 @@ fn the_median_of_a_step_is_not_moved_by_one_wild_visit() {
 #[test]
 fn a_wait_that_took_a_little_longer_is_no_outlier() {
     let catalog = lidoff_testkit::visit::perch();
-    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    let mut visit = Visit::begin(&catalog, &[replace("psu")]);
     for step in visit.job().remaining {
         visit.pass_ms((step.expected_s() * 1300.0).round() as i64);
         visit.note(EventKind::Done { step: step.number });

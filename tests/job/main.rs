@@ -8,6 +8,7 @@ mod desk;
 mod handed_on;
 mod marginal_cost;
 mod plans;
+mod power;
 mod reasons;
 mod replans;
 mod store;

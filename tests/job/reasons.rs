@@ -5,7 +5,7 @@ use lidoff_app_core::reasons::reasons;
 use lidoff_job::{EventKind, Job, JobPhase, NamedTask, OpRef};
 use lidoff_planner::progress::{RunToEnd, block_on};
 
-use lidoff_testkit::visit::{Visit, perch, replace};
+use lidoff_testkit::visit::{Visit, perch, replace, sorrel};
 
 /// What is said of the step with this number.
 fn why(visit: &Visit, job: &Job, number: u32) -> Result<Vec<String>, String> {
@@ -112,8 +112,12 @@ fn make_safe_prove_and_hand_over_steps_have_a_reason_too() {
         .into_iter()
         .find(|done| done.step.hazards.iter().any(|id| id.as_str() == "mains"));
     let lines = why(&visit, &visit.job(), mains.unwrap().step.number).unwrap();
+    assert_eq!(lines[0], "Replacing “Speaker” needs “Mains” isolated.");
+    let laptop = sorrel();
+    let visit = Visit::begin(&laptop, &[replace("fan")]);
+    let lines = why(&visit, &visit.job(), 1).unwrap();
     assert!(
-        lines[1].starts_with("It protects against this hazard: Mains voltage"),
+        lines[1].starts_with("It protects against this hazard: The customer's data"),
         "{lines:?}"
     );
 }

@@ -232,7 +232,8 @@ fn a_unit_found_mounted_on_the_wall_is_replanned_as_such() {
         done.collect::<Vec<_>>()
     };
     let known_at_once = Visit::begin_on(&catalog, setup, &[replace("main-board")]);
-    assert_eq!(ops(&job), ops(&known_at_once.job()));
+    // The mains is isolated already.
+    assert_eq!(ops(&job), ops(&known_at_once.job())[1..]);
     let on_the_floor = Visit::begin(&catalog, &[replace("main-board")]);
     assert_ne!(ops(&job), ops(&on_the_floor.job()));
     assert!(job.setup.fitted.contains(&"wall-mount".into()));
@@ -382,7 +383,7 @@ fn closing_up_half_way_through_an_operation_undoes_it() {
     visit.note(EventKind::TurnedBack);
     plan_as_due(&mut visit);
     assert_eq!(steps(&visit.job())[0], "service-door-ease-back-3");
-    assert_eq!(visit.job().remaining[1].phase, JobPhase::Prove);
+    assert_eq!(visit.job().remaining[1].phase, JobPhase::Energise);
     ends_well(&mut visit);
 }
 

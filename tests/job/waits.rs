@@ -2,22 +2,22 @@
 
 use lidoff_job::{EventKind, HazardWait, RunId};
 
-use lidoff_testkit::visit::{MINUTE, Visit, perch, replace, sorrel};
+use lidoff_testkit::visit::{MINUTE, Visit, perch, replace};
 
 #[test]
 fn a_wait_runs_down_from_the_step_that_begins_it_and_holds_what_comes_after() {
-    let catalog = sorrel();
-    let mut visit = Visit::begin(&catalog, &[replace("memory")]);
-    visit.do_up_to("safe-dead");
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("psu")]);
+    visit.do_up_to("safe-7");
     assert_eq!(visit.job().wait_before(&visit.now), None);
-    visit.do_in_ms(5_000);
-    // "the charge on the board drains": 120 s, less what the steps between took.
-    visit.do_in_ms(20_000);
-    visit.do_in_ms(30_000);
+    let before = visit.now;
+    visit.do_up_to("safe-11");
+    // "The charge in the power supply drains": 300 s, less what the steps between took.
     let wait = visit.job().wait_before(&visit.now).unwrap();
-    assert_eq!((wait.long_ms, wait.left_ms), (120_000, 70_000));
-    visit.pass_ms(69_000);
+    assert_eq!(wait.long_ms, 300_000);
+    assert!(wait.left_ms > 0 && wait.left_ms < 300_000 - (visit.now.mono_ms - before.mono_ms) + 20_000);
     let left = |visit: &Visit| visit.job().wait_before(&visit.now).unwrap().left_ms;
+    visit.pass_ms(wait.left_ms - 1_000);
     assert_eq!(left(&visit), 1_000);
     visit.pass_ms(5_000);
     assert_eq!(left(&visit), 0);
@@ -25,12 +25,9 @@ fn a_wait_runs_down_from_the_step_that_begins_it_and_holds_what_comes_after() {
 
 #[test]
 fn a_countdown_goes_on_while_the_app_is_closed() {
-    let catalog = sorrel();
-    let mut visit = Visit::begin(&catalog, &[replace("memory")]);
-    visit.do_up_to("safe-dead");
-    for _ in ["safe-dead", "safe-mat", "safe-strap"] {
-        visit.do_in_ms(5_000);
-    }
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("psu")]);
+    visit.do_up_to("safe-11");
     let before = visit.job().wait_before(&visit.now).unwrap().left_ms;
     // Another run: the monotonic clock begins anew, the wall clock goes on.
     visit.now.run = RunId(0xb0b);
@@ -45,11 +42,10 @@ fn a_countdown_goes_on_while_the_app_is_closed() {
 
 #[test]
 fn a_wait_that_a_hazard_demands_guards_and_one_for_glue_can_be_cut_short() {
-    let laptop = sorrel();
-    let mut visit = Visit::begin(&laptop, &[replace("memory")]);
-    visit.do_up_to("safe-cool");
-    assert!(visit.job().wait_before(&visit.now).unwrap().guards);
     let kiosk = perch();
+    let mut visit = Visit::begin(&kiosk, &[replace("psu")]);
+    visit.do_up_to("safe-11");
+    assert!(visit.job().wait_before(&visit.now).unwrap().guards);
     let mut visit = Visit::begin(&kiosk, &[replace("rfid-antenna")]);
     visit.do_up_to("shelf-top-back-1");
     let wait = visit.job().wait_before(&visit.now).unwrap();

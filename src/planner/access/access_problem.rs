@@ -1,6 +1,6 @@
 //! Ways out as a search problem.
 
-use lidoff_catalog::model::{Catalog, PartIx};
+use lidoff_catalog::model::{Catalog, Part, PartIx};
 
 use crate::bit_set::BitSet;
 use crate::op::Phase;
@@ -52,6 +52,12 @@ impl<'a> AccessProblem<'a> {
         };
         let mut initial_state = problem.initial_state();
         initial_state.set_part(local, PartState::Fitted);
+        // How deep a part lies does not depend on how energy is isolated.
+        for at in 0..problem.numbering.len() {
+            if request_part(problem, at).is_source() {
+                initial_state.set_part(at, PartState::Off);
+            }
+        }
         let actions = problem.actions.iter().enumerate();
         let ways_out: Vec<usize> = actions
             .filter(|(_, action)| action.op.phase() == Phase::StripDown)
@@ -103,6 +109,10 @@ impl<'a> AccessProblem<'a> {
         let is_free = action.needs_no_change(state) && !self.problem.has_waits();
         is_landmark && (self.metric == AccessMetric::Steps || is_free)
     }
+}
+
+fn request_part<'a>(problem: &Problem<'a>, local: usize) -> &'a Part {
+    problem.request.catalog.part(problem.numbering.part(local))
 }
 
 /// The legs that every way to this state of the part opens.

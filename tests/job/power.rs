@@ -1,0 +1,196 @@
+//! Plans and power: what is isolated, when, and for how long; and jobs that were begun before
+//! their catalog had energy sources.
+
+use lidoff_catalog::check::check;
+use lidoff_catalog::format::{CatalogFile, FormatTag, Formula, Source, SourceKind};
+use lidoff_catalog::model::Catalog;
+use lidoff_job::{JobPhase, PlannedStep, Reason, closing_up, position};
+use lidoff_planner::{PartState, plan};
+use lidoff_testkit::builder::{free, leg, off, plain, step, unit};
+use lidoff_testkit::demo;
+use lidoff_testkit::visit::{Visit, perch, replace, sorrel};
+
+fn ids(steps: &[PlannedStep]) -> Vec<&str> {
+    steps.iter().map(|step| step.step.as_str()).collect()
+}
+
+/// Where each of these steps is in the plan; each must be there, and in this order.
+fn assert_in_order(steps: &[PlannedStep], wanted: &[&str]) {
+    let mut from = 0;
+    for id in wanted {
+        let at = steps[from..].iter().position(|step| step.step.as_str() == *id);
+        let at = at.unwrap_or_else(|| panic!("no {id} after place {from} of {:?}", ids(steps)));
+        from += at + 1;
+    }
+}
+
+/// The order that the trade asks for: the charger outside first, the base cover while the
+/// battery may be live, the battery behind it, its charge; at the end the battery before the
+/// cover, the charger on the closed unit, and every check that needs power after that.
+#[test]
+fn a_fan_is_replaced_between_isolating_and_energising() {
+    let catalog = sorrel();
+    let visit = Visit::begin(&catalog, &[replace("fan")]);
+    assert_in_order(
+        &visit.job().remaining,
+        &[
+            "safe-consent",
+            "safe-shut-down",
+            "safe-isolate",
+            "base-out-5",
+            "battery-plug-below-out-1",
+            "battery-plug-below-out-2",
+            "safe-dead",
+            "fan-out-1",
+            "fan-swap-1",
+            "battery-plug-below-back-2",
+            "base-back-1",
+            "prove-tally",
+            "charger-on",
+            "prove-start",
+            "fan-prove-1",
+            "prove-pack",
+            "over-sign",
+        ],
+    );
+}
+
+#[test]
+fn only_what_the_work_touches_is_isolated() {
+    let catalog = perch();
+    let printer = Visit::begin(&catalog, &[replace("printer")]);
+    let steps = printer.job().remaining;
+    assert_in_order(&steps, &["safe-5", "safe-7", "printer-swap-1", "prove-3", "prove-4"]);
+    assert_in_order(&steps, &["prove-4", "printer-prove-1"]);
+    assert!(!ids(&steps).contains(&"safe-11"), "nothing near the charge is touched");
+    let supply = Visit::begin(&catalog, &[replace("psu")]);
+    assert_in_order(
+        &supply.job().remaining,
+        &["safe-7", "safe-11", "mains-cover-out-3", "psu-out-1", "psu-swap-1", "prove-3"],
+    );
+}
+
+/// Every check that needs the unit live comes after the last energising, in every plan with
+/// one task; and no step that makes something live demands that it is isolated.
+#[test]
+fn checks_that_need_power_come_after_power() {
+    for catalog in [perch(), sorrel()] {
+        for task in lidoff_testkit::visit::replacements(&catalog) {
+            let steps = Visit::begin(&catalog, std::slice::from_ref(&task)).job().remaining;
+            let last = steps.iter().rposition(|step| step.phase == JobPhase::Energise);
+            let last = last.unwrap_or_else(|| panic!("{task:?} is done on a live unit"));
+            for (at, step) in steps.iter().enumerate() {
+                if step.phase == JobPhase::Prove {
+                    let at_step = catalog.find_step(step.step.as_str()).expect("a step");
+                    let before_power = catalog.step(at_step).entry.before_power;
+                    assert_eq!(at < last, before_power, "{task:?}: {}", step.step);
+                }
+            }
+        }
+    }
+}
+
+/// A lid over a fan. The plug is pulled in making safe (first format) or is a source with the
+/// same steps (second format).
+fn boxed(format: FormatTag) -> CatalogFile {
+    let mut file = unit("boxed");
+    let mut fan = plain("fan", off("lid"));
+    fan.swap = Some(lidoff_catalog::format::Swap {
+        steps: vec![step("fan-swap", 5.0)],
+        ..Default::default()
+    });
+    file.parts = vec![plain("lid", free()), fan];
+    file.format = format;
+    let (pull, plug) = (step("pull-plug", 4.0), step("plug-in", 4.0));
+    if format == FormatTag::V1 {
+        file.make_safe.push(pull);
+        file.prove.insert(0, plug);
+    } else {
+        let mut isolation = leg("mains", free());
+        (isolation.out, isolation.back) = (vec![pull], vec![plug]);
+        isolation.refit_needs = Formula::Closed;
+        file.start = std::mem::take(&mut file.prove);
+        file.sources = vec![Source {
+            id: "mains".into(),
+            name: "Mains".into(),
+            about: None,
+            kind: SourceKind::Mains,
+            when: None,
+            fed_by: Vec::new(),
+            reach: None,
+            isolated: "Mains off".into(),
+            live: "Mains on".into(),
+            verify_after_minutes: None,
+            connections: Vec::new(),
+            isolation,
+            other_isolations: Vec::new(),
+        }];
+    }
+    file
+}
+
+fn checked(file: CatalogFile) -> Catalog {
+    check(file).unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// Common practice, no source: who began a job with the old catalog must not be told that the
+/// plug that he pulled is live, nor leave it out at the end.
+#[test]
+fn a_job_from_before_its_catalog_had_sources_goes_on() {
+    let (before, after) = (checked(boxed(FormatTag::V1)), checked(boxed(FormatTag::V2)));
+    let mut visit = Visit::begin(&before, &[replace("fan")]);
+    visit.do_up_to("fan-swap");
+    let mut visit = Visit {
+        catalog: &after,
+        ..visit
+    };
+    let mains = after.find_part("mains").expect("a source");
+    let place = position(&visit.job(), &after, &visit.now).expect("a position");
+    assert_eq!(place.now.of(mains), PartState::Off);
+    visit.plan(Reason::Other("new catalog".into()));
+    let steps = visit.job().remaining;
+    assert!(!ids(&steps).contains(&"pull-plug"), "{:?}", ids(&steps));
+    assert_in_order(&steps, &["fan-swap", "lid-off-back", "plug-in", "switch-on"]);
+    // Not yet safe: the plug is pulled first.
+    let mut early = Visit::begin(&before, &[replace("fan")]);
+    early.do_one();
+    let mut early = Visit {
+        catalog: &after,
+        ..early
+    };
+    early.plan(Reason::Other("new catalog".into()));
+    assert_in_order(&early.job().remaining, &["pull-plug", "lid-off-out", "plug-in"]);
+}
+
+#[test]
+fn a_catalog_of_the_first_format_starts_the_unit_before_its_checks() {
+    let catalog = checked(boxed(FormatTag::V1));
+    assert_eq!(catalog.start().len(), 2);
+    assert!(catalog.prove().is_empty());
+}
+
+/// Whatever is open: closing up ends with every source live and nothing else to do.
+#[test]
+fn the_unit_is_closed_up_and_made_live_from_every_step() {
+    for (catalog, task) in [(perch(), "psu"), (sorrel(), "fan")] {
+        let mut visit = Visit::begin(&catalog, &[replace(task)]);
+        while visit.job().next().is_some_and(|step| step.phase != JobPhase::Prove) {
+            let place = closing_up(&visit.job(), &catalog, &visit.now).expect("a position");
+            let request = place.request(&catalog, lidoff_planner::Limits::default());
+            let plan = plan(&request).expect("a way to close");
+            let steps = place.snapshot(&catalog, &plan).steps;
+            let is_isolated = place.now.of(catalog.sources().next().expect("one").0);
+            let energises = steps.iter().any(|step| step.phase == JobPhase::Energise);
+            assert_eq!(is_isolated == PartState::Off || place.in_hand.is_some(), energises
+                || place.in_hand.is_some(), "{task}: {:?}", ids(&steps));
+            visit.do_one();
+        }
+    }
+}
+
+#[test]
+fn the_demo_units_are_written_in_the_current_format() {
+    for (name, text) in demo::CATALOGS {
+        assert!(text.contains("\"format\": \"lidoff-catalog/2\""), "{name}");
+    }
+}
