@@ -68,10 +68,7 @@ impl Auditor {
     /// Every rule that the plan breaks, in the order of its steps.
     pub fn audit(&self, case: &Case) -> Vec<BrokenRule> {
         let unit = Unit::new(&self.file, case);
-        let mut report = Report {
-            broken: Vec::new(),
-            has_words: true,
-        };
+        let mut report = Report::default();
         let runs = cut(&unit, &mut report);
         let all: Vec<&Run> = runs.iter().collect();
         legality::walk(&unit, &all, &mut report);

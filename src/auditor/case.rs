@@ -27,7 +27,9 @@ pub struct Start {
     pub off: Vec<PartId>,
     /// Steps already done of an operation that is not complete.
     pub begun: Vec<StepId>,
-    /// Tasks of the job that are already done.
+    /// Make-safe steps already done and still good: the unit was not live for a check since.
+    pub made_safe: Vec<StepId>,
+    /// Tasks and services of the job that are already done.
     pub done: Vec<Task>,
 }
 

@@ -78,6 +78,17 @@ impl Checker<'_, '_> {
         self.report.add(rule, self.run.first, sentence);
     }
 
+    /// Whether this is certainly not so.
+    fn fails(&mut self, is: Option<bool>) -> bool {
+        self.report.is_unsure |= is.is_none();
+        is == Some(false)
+    }
+
+    /// Whether it is certainly not in this position.
+    fn is_not(&mut self, thing: ThingNr, position: Position) -> bool {
+        self.fails(self.state.of(thing).map(|is| is == position))
+    }
+
     fn step(&self) -> String {
         name_step(self.run.first, self.run.steps[0])
     }
@@ -104,6 +115,13 @@ impl Checker<'_, '_> {
                 Op::MakeSafe | Op::HandOver => {}
             }
             self.check_later_services();
+        } else if self.run.effect == Effect::TakesBack
+            && let Op::Back { thing, leg } = self.run.op
+            && self.unit.things[thing].source.is_some()
+        {
+            // What was half isolated is made live.
+            self.check_needs(&self.unit.things[thing].legs[leg].1.refit_needs);
+            self.check_intact(thing);
         }
         self.check_isolation();
     }
@@ -114,13 +132,9 @@ impl Checker<'_, '_> {
         let (kind, leg) = known.legs[nr];
         let (before, after) = (State::before(known, kind), State::after(kind));
         let from = if is_out { before } else { after };
-        let is_wrong = |is: Position| is != from;
         let away = self.state.is_away(unit, thing);
-        let wrong_place = match kind {
-            LegKind::Bench => away == Some(false),
-            LegKind::Ease | LegKind::Off => away == Some(true),
-        };
-        if self.state.of(thing).is_some_and(is_wrong) || wrong_place {
+        let is_in_right_place = away.map(|away| away == (kind == LegKind::Bench));
+        if self.is_not(thing, from) || self.fails(is_in_right_place) {
             let (step, name) = (self.step(), known.name.clone());
             self.add(Rule::WrongState, || {
                 tr!(
@@ -143,7 +157,7 @@ impl Checker<'_, '_> {
     }
 
     fn check_needs(&mut self, needs: &FormulaEntry) {
-        if self.state.holds(self.unit, needs) != Some(false) {
+        if !self.fails(self.state.holds(self.unit, needs)) {
             return;
         }
         let named = self.unit.named_in(needs);
@@ -239,7 +253,7 @@ impl Checker<'_, '_> {
     fn check_swap(&mut self, part: ThingNr) {
         let unit = self.unit;
         let (step, name) = (self.step(), self.name(part).to_owned());
-        if self.state.of(part).is_some_and(|is| is != Position::Off) {
+        if self.is_not(part, Position::Off) {
             self.add(Rule::UnpackedEarly, || {
                 tr!(
                     "Step {step} gets the new “{name}” ready before the old one is off.",
@@ -250,11 +264,9 @@ impl Checker<'_, '_> {
         }
         let swap = unit.things[part].part.and_then(|part| part.swap.as_ref());
         let riders = swap.into_iter().flat_map(|swap| &swap.moves_over);
-        let is_on = |rider: &ThingNr| {
-            let is_off = |is| is == Position::Off;
-            unit.things[*rider].is_here && !self.state.of(*rider).is_none_or(is_off)
-        };
-        let on = riders.filter_map(|id| unit.number(id)).find(is_on);
+        let mut riders = riders.filter_map(|id| unit.number(id));
+        let on =
+            riders.find(|rider| unit.things[*rider].is_here && self.is_not(*rider, Position::Off));
         if let Some(rider) = on {
             let rider = self.name(rider).to_owned();
             let (step, name) = (self.step(), self.name(part).to_owned());
@@ -275,12 +287,11 @@ impl Checker<'_, '_> {
             .part
             .and_then(|part| part.reseat.as_ref());
         let Some(reseat) = reseat else { return };
-        let is_enough = match (reseat.at, self.state.of(part)) {
-            (_, None | Some(Position::Off)) => true,
-            (ReachedState::Eased, Some(is)) => is != Position::Fitted,
-            (ReachedState::Off, Some(_)) => false,
-        };
-        if !is_enough {
+        let is_enough = self.state.of(part).map(|is| match reseat.at {
+            ReachedState::Eased => is != Position::Fitted,
+            ReachedState::Off => is == Position::Off,
+        });
+        if self.fails(is_enough) {
             let (step, name) = (self.step(), self.name(part).to_owned());
             self.add(Rule::WrongState, || {
                 tr!(
@@ -298,7 +309,7 @@ impl Checker<'_, '_> {
         let live = service.live.iter().filter_map(|id| self.unit.number(id));
         let dead = live.filter(|source| self.unit.things[*source].is_here);
         let dead: Vec<ThingNr> = dead
-            .filter(|source| self.state.of(*source) == Some(Position::Off))
+            .filter(|source| self.is_not(*source, Position::Fitted))
             .collect();
         self.check_live(&dead);
         if let Some(anchor) = service
@@ -400,7 +411,7 @@ impl Checker<'_, '_> {
     }
 
     fn check_check(&mut self) {
-        if self.state.is_closed(self.unit) == Some(false) {
+        if self.fails(self.state.is_closed(self.unit)) {
             let step = self.step();
             self.add(Rule::DeadCheck, || {
                 tr!("Step {step} checks the unit while it is open.", step = step)
@@ -411,7 +422,7 @@ impl Checker<'_, '_> {
         }
         let sources = self.unit.sources().map(|(nr, _)| nr);
         let dead: Vec<ThingNr> = sources
-            .filter(|nr| self.state.of(*nr) == Some(Position::Off))
+            .filter(|nr| self.is_not(*nr, Position::Fitted))
             .collect();
         self.check_live(&dead);
     }
@@ -431,7 +442,7 @@ impl Checker<'_, '_> {
 
     fn check_isolation(&mut self) {
         for source in self.unit.isolated_for(self.run.op) {
-            if self.state.of(source) != Some(Position::Fitted) {
+            if !self.is_not(source, Position::Off) {
                 continue;
             }
             let (step, name) = (self.step(), self.name(source).to_owned());

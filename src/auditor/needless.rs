@@ -1,6 +1,8 @@
 //! What is opened, closed, isolated or made live for nothing: a pair of operations there and
 //! back without which the rest of the plan is just as sound.
 
+use std::collections::BTreeSet;
+
 use lidoff_i18n::tr;
 
 use super::legality::walk;
@@ -13,23 +15,25 @@ pub(crate) fn check(unit: &Unit, runs: &[Run], report: &mut Report) {
     if has_unseen_work(unit) {
         return;
     }
+    // Without these runs: what is broken, or nothing where something is unknown.
     let faults = |left_out: &[usize]| {
         let kept = runs.iter().enumerate();
         let kept = kept.filter(|(at, _)| !left_out.contains(at));
         let kept: Vec<&Run> = kept.map(|(_, run)| run).collect();
-        let mut counted = Report {
-            broken: Vec::new(),
-            has_words: false,
+        let mut report = Report {
+            is_count: true,
+            ..Report::default()
         };
-        walk(unit, &kept, &mut counted);
-        counted.broken.len()
+        walk(unit, &kept, &mut report);
+        let broken = report.broken.into_iter().map(|one| (one.rule, one.step));
+        (!report.is_unsure).then(|| broken.collect::<BTreeSet<_>>())
     };
-    let usual = faults(&[]);
+    let usual = faults(&[]).unwrap_or_default();
     for (at, run) in runs.iter().enumerate() {
         let Some(back) = return_of(unit, runs, at) else {
             continue;
         };
-        if faults(&[at, back]) > usual {
+        if !faults(&[at, back]).is_some_and(|faults| faults.is_subset(&usual)) {
             continue;
         }
         let is_source = run

@@ -96,15 +96,11 @@ fn check_fixed_steps(unit: &Unit, runs: &[Run], report: &mut Report) {
         of: None,
         dead: false,
     };
-    let make_safe = unit.case.start.is_fresh().then_some(Op::MakeSafe);
     let last = unit.case.steps.len().saturating_sub(1);
-    for op in make_safe
-        .into_iter()
-        .chain([Op::Start, check, Op::HandOver])
-    {
+    for op in [Op::MakeSafe, Op::Start, check, Op::HandOver] {
         for step in unit.steps_of(op) {
-            let is_planned = unit.case.steps.contains(&step.id);
-            if !is_planned {
+            let made_safe = &unit.case.start.made_safe;
+            if !unit.case.steps.contains(&step.id) && !made_safe.contains(&step.id) {
                 report.add(Rule::StepLeftOut, last, || {
                     tr!(
                         "The plan leaves out “{step}”.",

@@ -5,7 +5,7 @@ use lidoff_i18n::{localize, tr};
 
 use super::op::Op;
 use super::rule::{BrokenRule, Rule};
-use super::state::State;
+use super::state::{Position, State};
 use super::unit::Unit;
 
 /// What a run of steps does.
@@ -35,17 +35,21 @@ impl Run<'_> {
     }
 }
 
-/// Collects what is wrong. Without words it only counts.
+/// Collects what is wrong.
+#[derive(Default)]
 pub(crate) struct Report {
     pub broken: Vec<BrokenRule>,
-    pub has_words: bool,
+    /// Writes no sentences.
+    pub is_count: bool,
+    /// Something that was asked for is unknown.
+    pub is_unsure: bool,
 }
 
 impl Report {
     pub fn add(&mut self, rule: Rule, step: usize, sentence: impl FnOnce() -> String) {
-        let sentence = match self.has_words {
-            true => sentence(),
-            false => String::new(),
+        let sentence = match self.is_count {
+            false => sentence(),
+            true => String::new(),
         };
         self.broken.push(BrokenRule {
             rule,
@@ -102,10 +106,19 @@ pub(crate) fn cut<'f>(unit: &Unit<'f>, report: &mut Report) -> Vec<Run<'f>> {
 }
 
 fn effect(unit: &Unit, state: &State, run: &Run, report: &mut Report) -> Effect {
-    use super::state::Position;
     let expected: Vec<&StepId> = unit.steps_of(run.op).iter().map(|step| &step.id).collect();
     let found: Vec<&StepId> = run.steps.iter().map(|step| &step.id).collect();
     let begun = &unit.case.start.begun;
+    let is_ordered = is_subsequence(&found, &expected);
+    if let Op::Back { thing, leg } = run.op
+        && is_ordered
+        && state.of(thing) != Some(State::after(unit.things[thing].legs[leg].0))
+    {
+        let out = unit.steps_of(Op::Out { thing, leg });
+        if out.iter().any(|step| begun.contains(&step.id)) {
+            return Effect::TakesBack;
+        }
+    }
     if found == expected {
         return Effect::Completes;
     }
@@ -115,23 +128,13 @@ fn effect(unit: &Unit, state: &State, run: &Run, report: &mut Report) -> Effect 
     {
         return Effect::Completes;
     }
-    let is_ordered = is_subsequence(&found, &expected);
-    match run.op {
-        Op::Out { thing, .. }
-            if is_ordered
-                && unit.things[thing].source.is_some()
-                && state.of(thing) == Some(Position::Off)
-                && run.steps.iter().all(|step| step.reading.is_some()) =>
-        {
-            return Effect::Verifies;
-        }
-        Op::Back { thing, leg } if is_ordered => {
-            let out = unit.steps_of(Op::Out { thing, leg });
-            if out.iter().any(|step| begun.contains(&step.id)) {
-                return Effect::TakesBack;
-            }
-        }
-        _ => {}
+    if let Op::Out { thing, .. } = run.op
+        && is_ordered
+        && unit.things[thing].source.is_some()
+        && state.of(thing) == Some(Position::Off)
+        && run.steps.iter().all(|step| step.reading.is_some())
+    {
+        return Effect::Verifies;
     }
     report.add(Rule::SplitOperation, run.first, || {
         tr!(

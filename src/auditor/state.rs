@@ -42,17 +42,31 @@ impl State {
     /// Where the plan starts.
     pub fn at_start(unit: &Unit) -> Self {
         let start = &unit.case.start;
-        let position = |thing: &Thing| {
+        let mut state = Self(vec![None; unit.things.len()]);
+        for (nr, thing) in unit.things.iter().enumerate() {
             let is_open = |ids: &[PartId]| ids.contains(thing.id);
-            if is_open(&start.off) || is_open(&start.isolated) {
-                Some(Position::Off)
+            let position = if is_open(&start.off) || is_open(&start.isolated) {
+                Position::Off
             } else if is_open(&start.eased) {
-                Some(Position::Eased)
+                Position::Eased
             } else {
-                (!thing.silent_out).then_some(Position::Fitted)
-            }
+                Position::Fitted
+            };
+            state.set(thing, nr, position);
+        }
+        state
+    }
+
+    /// Something has come to a position, if it does not leave it unseen.
+    fn set(&mut self, thing: &Thing, nr: ThingNr, to: Position) {
+        // What a source charges comes back with it, step or no step.
+        let is_charged = thing.source.is_some_and(|source| !source.fed_by.is_empty());
+        let moves_unseen = match to {
+            Position::Off => thing.silent_back && !is_charged,
+            Position::Eased => thing.silent_back || thing.silent_out,
+            Position::Fitted => thing.silent_out,
         };
-        Self(unit.things.iter().map(position).collect())
+        self.0[nr] = (!moves_unseen).then_some(to);
     }
 
     pub fn of(&self, thing: ThingNr) -> Option<Position> {
@@ -139,14 +153,7 @@ impl State {
             _ => return,
         };
         let known = &unit.things[thing];
-        // What a source charges comes back with it, step or no step.
-        let is_charged = known.source.is_some_and(|source| !source.fed_by.is_empty());
-        let moves_unseen = match to {
-            Position::Off => known.silent_back && !is_charged,
-            Position::Eased => known.silent_back || known.silent_out,
-            Position::Fitted => known.silent_out,
-        };
-        self.0[thing] = (!moves_unseen).then_some(to);
+        self.set(known, thing, to);
         if known.source.is_some() && to == Position::Fitted {
             for (fed, source) in unit.sources() {
                 let is_fed = source.fed_by.contains(known.id);
