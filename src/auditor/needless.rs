@@ -33,7 +33,8 @@ pub(crate) fn check(unit: &Unit, runs: &[Run], report: &mut Report) {
         let Some(back) = return_of(unit, runs, at) else {
             continue;
         };
-        if !faults(&[at, back]).is_some_and(|faults| faults.is_subset(&usual)) {
+        let left_out = with_fed(unit, runs, at, back);
+        if !faults(&left_out).is_some_and(|faults| faults.is_subset(&usual)) {
             continue;
         }
         let is_source = run
@@ -60,6 +61,17 @@ pub(crate) fn check(unit: &Unit, runs: &[Run], report: &mut Report) {
 fn has_unseen_work(unit: &Unit) -> bool {
     let tasks = super::practice::due_operations(unit);
     tasks.into_iter().any(|op| unit.steps_of(op).is_empty())
+}
+
+/// Both runs and, where they are on a source, those between on the sources that it charges.
+fn with_fed(unit: &Unit, runs: &[Run], at: usize, back: usize) -> Vec<usize> {
+    let source = runs[at].op.thing().map(|nr| unit.things[nr].id);
+    let is_fed = |run: &Run| {
+        let thing = run.op.thing().and_then(|nr| unit.things[nr].source);
+        thing.is_some_and(|fed| source.is_some_and(|source| fed.fed_by.contains(source)))
+    };
+    let between = (at..=back).filter(|nr| *nr == at || *nr == back || is_fed(&runs[*nr]));
+    between.collect()
 }
 
 /// The next run that undoes what this one does. Both belong to this plan as a whole.

@@ -1,6 +1,6 @@
 //! Good practice: what is in a plan, in which order, and what is done for the bin.
 
-use lidoff_catalog::format::{Element, FaceId, Motion, PartId, ServiceId, Step};
+use lidoff_catalog::format::{Element, FaceId, Leg, Motion, PartId, ServiceId, Step};
 use lidoff_i18n::tr;
 
 use super::case::Task;
@@ -359,7 +359,15 @@ fn open_below(
             let mut words = name.split_whitespace();
             words.any(|word| word.len() > 3 && texts.contains(word))
         });
-        is_open && !is_named && state.is_away(unit, *nr) == Some(false)
+        is_open && !is_named && is_cover(unit, *nr) && state.is_away(unit, *nr) == Some(false)
     });
     open.next().map(|nr| unit.things[nr].name.clone())
+}
+
+/// Whether several other things come off only once this is open.
+fn is_cover(unit: &Unit, nr: ThingNr) -> bool {
+    let lies_behind = |leg: &Leg| unit.named_in(&leg.needs).contains(&nr);
+    let behind = unit.things.iter();
+    let behind = behind.filter(|thing| thing.legs.iter().any(|(_, leg)| lies_behind(leg)));
+    behind.count() > 2
 }

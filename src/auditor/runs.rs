@@ -119,6 +119,14 @@ fn effect(unit: &Unit, state: &State, run: &Run, report: &mut Report) -> Effect 
             return Effect::TakesBack;
         }
     }
+    if let Op::Out { thing, .. } = run.op
+        && is_ordered
+        && unit.things[thing].source.is_some()
+        && state.of(thing) == Some(Position::Off)
+        && run.steps.iter().all(|step| step.reading.is_some())
+    {
+        return Effect::Verifies;
+    }
     if found == expected {
         return Effect::Completes;
     }
@@ -127,14 +135,6 @@ fn effect(unit: &Unit, state: &State, run: &Run, report: &mut Report) -> Effect 
         && expected.iter().filter(is_left).eq(found.iter())
     {
         return Effect::Completes;
-    }
-    if let Op::Out { thing, .. } = run.op
-        && is_ordered
-        && unit.things[thing].source.is_some()
-        && state.of(thing) == Some(Position::Off)
-        && run.steps.iter().all(|step| step.reading.is_some())
-    {
-        return Effect::Verifies;
     }
     report.add(Rule::SplitOperation, run.first, || {
         tr!(

@@ -25,8 +25,8 @@ pub struct Outcome {
     pub refused: usize,
     /// Each rule with the number of times and the first example.
     pub broken: BTreeMap<Rule, (usize, String)>,
-    /// Rules broken where it is known: how often.
-    pub known: usize,
+    /// The same of rules that are known to be broken in such a case.
+    pub known: BTreeMap<Rule, (usize, String)>,
     /// The rules that this test does not look at in such a case.
     is_known: fn(Rule, &Case) -> bool,
 }
@@ -37,7 +37,7 @@ impl Outcome {
             plans: 0,
             refused: 0,
             broken: BTreeMap::new(),
-            known: 0,
+            known: BTreeMap::new(),
             is_known,
         }
     }
@@ -45,24 +45,39 @@ impl Outcome {
     fn add(&mut self, unit: &str, kind: &str, case: &Case, broken: Vec<BrokenRule>) {
         self.plans += 1;
         for one in broken {
-            if (self.is_known)(one.rule, case) {
-                self.known += 1;
-                continue;
-            }
             let example = || format!("{} In {unit}, {kind}: {case:?}", one.sentence);
-            self.broken
-                .entry(one.rule)
-                .or_insert_with(|| (0, example()))
-                .0 += 1;
+            let list = match (self.is_known)(one.rule, case) {
+                true => &mut self.known,
+                false => &mut self.broken,
+            };
+            list.entry(one.rule).or_insert_with(|| (0, example())).0 += 1;
         }
     }
 
-    pub fn lines(&self) -> String {
-        let lines = self.broken.iter();
-        let lines = lines
-            .map(|(rule, (times, example))| format!("{times:>6} × {}: {example}\n", rule.id()));
-        lines.collect()
+    /// Fails where a rule is broken that is not known to be.
+    pub fn check(&self, about: &str) {
+        let count = |list: &BTreeMap<Rule, (usize, String)>| -> usize {
+            list.values().map(|(times, _)| times).sum()
+        };
+        println!(
+            "{about}: {} plans audited, {} jobs refused, {} rules broken, {} as known",
+            self.plans,
+            self.refused,
+            count(&self.broken),
+            count(&self.known)
+        );
+        for line in lines(&self.known) {
+            println!("  known: {}", line.chars().take(240).collect::<String>());
+        }
+        assert!(self.plans > 400, "{} plans", self.plans);
+        let broken: Vec<String> = lines(&self.broken).collect();
+        assert!(broken.is_empty(), "{about}:\n{}", broken.join("\n"));
     }
+}
+
+fn lines(list: &BTreeMap<Rule, (usize, String)>) -> impl Iterator<Item = String> + '_ {
+    let all = list.iter();
+    all.map(|(rule, (times, example))| format!("{times} × {}: {example}", rule.id()))
 }
 
 impl Unit {

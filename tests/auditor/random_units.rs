@@ -7,7 +7,7 @@ use lidoff_testkit::random::{UnitFeatures, files};
 use crate::jobs::{Outcome, Unit};
 
 /// Number of units; each is audited in two configurations.
-const UNITS: usize = 150;
+const UNITS: usize = 100;
 
 /// The words of random units are not judged. A source that is half isolated or half live when
 /// the job is closed up is at present made live at once, though the unit is open.
@@ -44,10 +44,5 @@ fn no_plan_for_a_random_unit_with_sources_breaks_a_rule_of_order() {
             }
         }
     }
-    println!(
-        "random units: {} plans audited, {} refused",
-        outcome.plans, outcome.refused
-    );
-    assert!(outcome.plans > 1000, "{} plans", outcome.plans);
-    assert!(outcome.broken.is_empty(), "{}", outcome.lines());
+    outcome.check("random units");
 }
