@@ -47,14 +47,14 @@ fn check_end(unit: &Unit, state: &State, report: &mut Report) {
         if thing.part.is_some() {
             report.add(Rule::LeftOpen, last, || {
                 tr!(
-                    "The plan ends with “{name}” not refitted.",
+                    "The plan ends with “{name}” not refitted, so the unit is not complete.",
                     name = thing.name
                 )
             });
         } else {
             report.add(Rule::LeftIsolated, last, || {
                 tr!(
-                    "The plan ends with “{name}” still isolated.",
+                    "The plan ends with “{name}” still isolated, so the unit cannot be used.",
                     name = thing.name
                 )
             });
@@ -414,7 +414,7 @@ impl Checker<'_, '_> {
         if self.fails(self.state.is_closed(self.unit)) {
             let step = self.step();
             self.add(Rule::DeadCheck, || {
-                tr!("Step {step} checks the unit while it is open.", step = step)
+                tr!("Step {step} checks the unit while it is open, which says nothing about the closed unit.", step = step)
             });
         }
         if matches!(self.run.op, Op::Check { dead: true, .. }) {

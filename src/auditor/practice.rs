@@ -103,7 +103,7 @@ fn check_fixed_steps(unit: &Unit, runs: &[Run], report: &mut Report) {
             if !unit.case.steps.contains(&step.id) && !made_safe.contains(&step.id) {
                 report.add(Rule::StepLeftOut, last, || {
                     tr!(
-                        "The plan leaves out “{step}”.",
+                        "The plan leaves out “{step}”, which every job asks for.",
                         step = lidoff_i18n::localize(&step.action)
                     )
                 });
@@ -157,7 +157,7 @@ fn check_phases(unit: &Unit, runs: &[Run], report: &mut Report) {
             Stage::MakeSafe if reached > stage => {
                 report.add(Rule::PreparationFirst, run.first, || {
                     tr!(
-                        "Step {step} makes the unit safe after work has begun.",
+                        "Step {step} makes the unit safe only after work has begun.",
                         step = step()
                     )
                 })
@@ -241,7 +241,7 @@ fn check_waste(unit: &Unit, runs: &[Run], report: &mut Report) {
             } else if let Some(of) = comes_off_again.filter(|_| !step.uses.is_empty()) {
                 report.add(Rule::ConsumableWasted, nr, || {
                     tr!(
-                        "Step {step} uses a consumable on “{name}” before “{of}” is replaced.",
+                        "Step {step} uses a consumable on “{name}” before “{of}” is replaced, so it is wasted.",
                         step = name_step(nr, step),
                         name = unit.things[part].name,
                         of = unit.things[of].name

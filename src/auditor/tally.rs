@@ -62,7 +62,10 @@ pub(crate) fn check<'f>(unit: &Unit<'f>, runs: &[Run<'f>], report: &mut Report) 
     let names = here.map(|(id, _)| id.as_str());
     for name in names.chain(cables.map(|(id, _)| id.as_str())) {
         report.add(Rule::NotPutBack, last, || {
-            tr!("The plan ends with “{name}” not refitted.", name = name)
+            tr!(
+                "The plan ends with “{name}” not refitted, so the unit is not complete.",
+                name = name
+            )
         });
     }
 }
