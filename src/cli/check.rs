@@ -2,7 +2,8 @@
 //!
 //! Faults go to standard error, one line each; a line of counts for each catalog
 //! goes to standard output; with `--report`, each unit's repairability instead.
-//! Exit code 1 when any catalog cannot be used.
+//! Plans for the usual unit are audited: each rule that one breaks is a line, too.
+//! Exit code 1 when any catalog cannot be used, or a plan breaks a rule that protects people.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -14,6 +15,7 @@ use lidoff_catalog::setup::Configuration;
 use lidoff_planner::Limits;
 use lidoff_report::exchange::repairability::{repairability, text};
 
+use crate::audit::audit;
 use crate::print::print;
 
 /// What to check.
@@ -93,16 +95,28 @@ fn check_file(file: &Path, is_reported: bool) -> Option<Catalog> {
             if !warnings.is_empty() {
                 eprintln!("{warnings}");
             }
-            if !is_reported {
-                print(format_args!(
-                    "{name}: {}, {}, {}, {}\n",
-                    count(catalog.parts().len(), "part"),
-                    count(catalog.steps().len(), "step"),
-                    count(catalog.fastenings().len(), "fastening"),
-                    count(warnings.len(), "warning")
-                ));
+            if is_reported {
+                return Some(catalog);
             }
-            Some(catalog)
+            let audit = audit(&catalog, &json).unwrap_or_default();
+            let mut is_safe = true;
+            for (tasks, broken) in &audit.broken {
+                let protects = broken.rule.protects_people();
+                is_safe &= !protects;
+                let level = if protects { "error" } else { "warning" };
+                let (rule, sentence) = (broken.rule.id(), &broken.sentence);
+                eprintln!("{level}: {name}: plan for {tasks}: {sentence} [{rule}]");
+            }
+            print(format_args!(
+                "{name}: {}, {}, {}, {}; {} audited, {}\n",
+                count(catalog.parts().len(), "part"),
+                count(catalog.steps().len(), "step"),
+                count(catalog.fastenings().len(), "fastening"),
+                count(warnings.len(), "warning"),
+                count(audit.plans, "plan"),
+                count(audit.broken.len(), "broken rule")
+            ));
+            is_safe.then_some(catalog)
         }
         Err(faults) => {
             eprintln!("{faults}");

@@ -1,5 +1,6 @@
 //! `lidoff`: the planner, the checker and the desk on a command line.
 
+mod audit;
 mod check;
 mod cli;
 mod compare;
