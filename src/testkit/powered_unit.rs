@@ -2,15 +2,15 @@
 //!
 //! Mains are isolated outside and feed a stored charge. Behind a cover lie a board and a fan;
 //! the strap is worn while the cover is off. Taking the board out begins with a reading that
-//! tells whether the mains are really off.
+//! tells whether the mains are really off. A board that turns out to be glued cannot be taken out.
 
 use lidoff_catalog::format::{
-    CatalogFile, Demand, Formula, Hazard, HazardClass, Leg, OnFailure, Part, PartId, Reading,
-    Scope, SignalWord, Source, SourceKind, Step, Swap,
+    CatalogFile, Condition, Demand, Formula, Hazard, HazardClass, Leg, OnFailure, Part, PartId,
+    Reading, Scope, SignalWord, Source, SourceKind, Step, Swap,
 };
 use lidoff_catalog::model::Catalog;
 
-use crate::builder::{fastening, leg, off, part, step, unit};
+use crate::builder::{all, fastening, leg, off, part, plain, question, step, unit};
 
 /// The checked unit.
 pub fn powered_unit() -> Catalog {
@@ -29,7 +29,13 @@ pub fn powered_file() -> CatalogFile {
             hazard("edge", HazardClass::Sharp, Scope::Step),
         ],
         sources: vec![charge(), mains()],
-        parts: vec![cover(), board(), behind_cover("fan")],
+        questions: vec![question("board-state", &["loose", "glued"])],
+        parts: vec![
+            cover(),
+            board(),
+            behind_cover("fan"),
+            plain("frame", off("board")),
+        ],
         start: vec![step("start-it", 1.0)],
         prove: vec![reading_step("runs", Reading::Seen("It runs.".to_owned()))],
         ..unit("powered-unit")
@@ -139,6 +145,18 @@ fn board() -> Part {
         };
         leg.out.insert(0, check);
         leg.out.insert(0, step("board-clips", 4.0));
+        // A glued board comes off with the frame, and the frame lies behind it.
+        let is_glued = Condition::Answer {
+            question: "board-state".into(),
+            is: "glued".into(),
+        };
+        leg.needs = all([
+            off("cover"),
+            Formula::When {
+                condition: is_glued,
+                then: Box::new(off("frame")),
+            },
+        ]);
     }
     board
 }

@@ -8,8 +8,8 @@ use lidoff_catalog::model::Catalog;
 use lidoff_estimate::LearnedTimes;
 use lidoff_job::fold::OpenGap;
 use lidoff_job::{
-    EventKind, Job, JobId, Log, Opened, PlanSnapshot, QuarantinedRecord, Reason, Stamp, Status,
-    fold,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, QuarantinedRecord, Reason, Stamp,
+    Status, fold,
 };
 use lidoff_planner::progress::{ProgressHandler, RunToEnd, block_on};
 
@@ -17,6 +17,7 @@ use super::check::{Verdict, check};
 use super::command::{Command, CommandError, Entries, Unchanged};
 use super::library::{CatalogLibrary, RejectedCatalog};
 use super::transaction::{Committed, Draft, IfRefused, Outcome, PlanDue, Transaction};
+use crate::what_now;
 
 /// A job on this device.
 #[derive(Clone, Debug)]
@@ -225,6 +226,34 @@ impl Session {
                 Err(_unchanged) => now,
             };
             plan.ok_or(CommandError::Unplanned)
+        }
+    }
+
+    /// The open tasks that must be left so that the others have a plan, if this were recorded
+    /// on a job. Nothing is stored.
+    ///
+    /// # Errors
+    /// Why there is no plan even without tasks.
+    pub fn tasks_to_leave<'h>(
+        &self,
+        job: &str,
+        entries: Vec<EventKind>,
+        at: Stamp,
+        handler: &'h mut dyn ProgressHandler,
+    ) -> impl Future<Output = Result<Vec<NamedTask>, CommandError>> + use<'h> {
+        let draft = Command::record(job, entries).and_then(|command| self.draft(command, at));
+        async move {
+            let Ok(Draft {
+                job,
+                due: Some(due),
+                ..
+            }) = draft?
+            else {
+                return Ok(Vec::new());
+            };
+            let catalog = due.catalog?;
+            let left = what_now::tasks_to_leave(&job, &catalog, &at, handler).await;
+            left.map_err(CommandError::NoPlan)
         }
     }
 

@@ -1,8 +1,11 @@
 //! A finding stops the work: readings that fail, isolation that is lost or in doubt, and
 //! answers for which there is no plan.
 
+use lidoff_app_core::planning::describe_replan;
 use lidoff_app_core::session::{CommandError, Executed};
 use lidoff_job::{Danger, EventKind, Job, JobId, PauseReason, Reason, Taken};
+use lidoff_planner::progress::{RunToEnd, block_on};
+use lidoff_testkit::demo::sorrel;
 use lidoff_testkit::powered_unit::powered_unit;
 use lidoff_testkit::visit::replace;
 
@@ -276,4 +279,101 @@ fn a_control_that_lasts_is_confirmed_once_and_again_after_a_pause() {
     assert!(strap(&device), "also at the step where it was confirmed");
     do_up_to(&mut device, &id, "mains-unlock");
     assert_eq!(device.job(&id).standing, [], "the cover is on");
+}
+
+#[test]
+fn an_answer_without_a_plan_is_stored_and_locks_the_old_plan() {
+    let (device, id) = open(&["board", "fan"]);
+    let glued = EventKind::Answered {
+        question: "board-state".into(),
+        answer: "glued".into(),
+    };
+    let answered = device.record(&id, vec![glued]);
+    let Ok(Executed::Stored {
+        unplanned: Some(CommandError::NoPlan(why)),
+        ..
+    }) = answered
+    else {
+        panic!("the answer is stored, and why there is no plan is said");
+    };
+    assert!(why.contains("board"), "{why}");
+    let job = device.job(&id);
+    let answer = job
+        .setup
+        .answers
+        .iter()
+        .find(|(question, _)| question.as_str() == "board-state");
+    assert!(answer.is_some_and(|(_, answer)| answer.as_str() == "glued"));
+    assert!(job.is_plan_stale());
+    assert_eq!(job.plans.len(), 1, "the old plan stays");
+    assert_eq!(done(&device, &id).err(), Some(CommandError::PlanStale));
+    assert!(
+        device.record(&id, Vec::new()).is_err(),
+        "there is still none"
+    );
+    // Undo takes the answer back, and the plan is made anew; then it is given again.
+    let entries: Vec<_> = job.undo_next().to_vec();
+    assert_eq!(entries.len(), 1);
+    undo(&device, &id);
+    assert!(!device.job(&id).is_plan_stale());
+    let glued = EventKind::Answered {
+        question: "board-state".into(),
+        answer: "glued".into(),
+    };
+    say(&device, &id, vec![glued]);
+    // Without that task there is a plan.
+    let left = {
+        let (session, mut handler) = (device.session.borrow(), RunToEnd);
+        block_on(session.tasks_to_leave(id.as_str(), Vec::new(), device.now, &mut handler))
+    };
+    let left = left.expect("the other task has a plan");
+    let names: Vec<_> = left.iter().map(|task| task.name.as_str()).collect();
+    assert_eq!(names, ["board"]);
+    let leave = left.into_iter().map(|task| EventKind::TaskLeft(task.task));
+    say(&device, &id, leave.collect());
+    let job = device.job(&id);
+    assert!(!job.is_plan_stale());
+    assert_eq!(job.open_tasks().count(), 1);
+    assert_eq!(
+        job.plans.last().map(|plan| &plan.because),
+        Some(&Reason::Answered)
+    );
+}
+
+#[test]
+fn undo_takes_back_an_answer_before_the_step_that_came_before_it() {
+    let device = Device::new(sorrel());
+    let id = device.open(&[replace("memory")]);
+    let step = device.job(&id).next().expect("a step").number;
+    let (_, entries) = meeting_demands(&device.catalog, &device.job(&id), &device.now);
+    if !entries.is_empty() {
+        say(&device, &id, entries);
+    }
+    say(&device, &id, vec![EventKind::Done { step }]);
+    let before = device.job(&id);
+    let swollen = EventKind::Answered {
+        question: "battery-state".into(),
+        answer: "swollen".into(),
+    };
+    let answered = device.record(&id, vec![swollen]);
+    let Ok(Executed::Stored {
+        replanned: Some(replanned),
+        ..
+    }) = answered
+    else {
+        panic!("it makes a new plan");
+    };
+    assert!(replanned.is_other);
+    assert!(describe_replan(&replanned).is_some());
+    assert_ne!(steps(&device.job(&id)), steps(&before));
+    undo(&device, &id);
+    let job = device.job(&id);
+    assert_eq!(steps(&job), steps(&before));
+    assert_eq!(job.done.len(), 1, "the step stays done");
+    assert_eq!(
+        job.plan.as_ref().map(|plan| plan.steps.len()),
+        Some(job.remaining.len())
+    );
+    undo(&device, &id);
+    assert_eq!(device.job(&id).done.len(), 0);
 }
