@@ -49,7 +49,7 @@ pub fn ReadingForm(
         taken.get().map(|taken| view! { <Verdict reading taken/> })
     };
     view! {
-        <section class="sheet" id="reading" aria-label=tr!("Check")>
+        <section class="sheet" id="reading" tabindex="-1" aria-label=tr!("Check")>
             {rebuilt(verdict)}
             {form}
             <When is=can_keep><KeepFailure job step/></When>

@@ -18,13 +18,11 @@ pub(super) fn Alarm(
     let failed = step.with_value(|step| failed_words(&job.get_untracked(), step));
     let stop = step.with_value(stop_words);
     let measure = move |_| {
-        let found = document().query_selector("#reading input, #reading button");
-        if let Ok(Some(field)) = found {
-            use wasm_bindgen::JsCast as _;
-            if let Ok(field) = field.dyn_into::<web_sys::HtmlElement>() {
-                field.scroll_into_view();
-                let _focused = field.focus();
-            }
+        use wasm_bindgen::JsCast as _;
+        let form = document().get_element_by_id("reading");
+        if let Some(form) = form.and_then(|it| it.dyn_into::<web_sys::HtmlElement>().ok()) {
+            // Focusing scrolls there, too.
+            let _focused = form.focus();
         }
     };
     let then = RwSignal::new(false);
