@@ -15,3 +15,4 @@ pub mod route;
 pub mod session;
 pub mod speech;
 pub mod task_choice;
+pub mod what_now;

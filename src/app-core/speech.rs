@@ -1,9 +1,8 @@
 //! The text of a step for reading aloud: hazards first, then what to do. Pure.
 
-use super::display::signal_word;
-use lidoff_catalog::format::{Demand, Hazard};
-use lidoff_i18n::localize;
-use lidoff_i18n::{strip_soft_hyphens, tr};
+use super::display::{capitalize, signal_word};
+use lidoff_catalog::format::{Demand, Hazard, HazardClass};
+use lidoff_i18n::{localize, localize_static, strip_soft_hyphens, tr, tr_noop};
 use lidoff_job::planned::Fasteners;
 use lidoff_job::{Job, PlannedStep};
 
@@ -65,6 +64,61 @@ pub fn demand_words(demand: &Demand) -> String {
     }
 }
 
+/// Letters of a standing control that are shown. Longer words are cut.
+const SHORT: usize = 28;
+
+/// The control of a hazard while it holds, in a few words: "Wrist strap on".
+pub fn standing_words(hazard: &Hazard) -> String {
+    let wears = hazard.demands.iter().find_map(|demand| match demand {
+        Demand::Wear(what) => Some(tr!("{what} on", what = shortened(&localize(what)))),
+        _ => None,
+    });
+    let does = || {
+        hazard.demands.iter().find_map(|demand| match demand {
+            Demand::Do(what) => Some(shortened(&localize(what))),
+            _ => None,
+        })
+    };
+    let class = || localize_static(class_name(hazard.class)).to_owned();
+    capitalize(&wears.or_else(does).unwrap_or_else(class))
+}
+
+/// The first clause, cut after a whole word.
+fn shortened(words: &str) -> String {
+    let clause = words.split([',', ';', ':', '.', '(']).next();
+    let clause = clause.unwrap_or(words).trim();
+    let mut short = String::new();
+    for word in clause.split_whitespace() {
+        let letters = short.chars().count() + word.chars().count();
+        if !short.is_empty() && letters >= SHORT {
+            return format!("{short} …");
+        }
+        if !short.is_empty() {
+            short.push(' ');
+        }
+        short.push_str(word);
+    }
+    short
+}
+
+const fn class_name(class: HazardClass) -> &'static str {
+    match class {
+        HazardClass::Electricity => tr_noop!("electricity"),
+        HazardClass::StoredCharge => tr_noop!("stored charge"),
+        HazardClass::Cell => tr_noop!("battery"),
+        HazardClass::Glass => tr_noop!("glass"),
+        HazardClass::Sharp => tr_noop!("sharp edges"),
+        HazardClass::Moving => tr_noop!("moving parts"),
+        HazardClass::Heat => tr_noop!("heat"),
+        HazardClass::Weight => tr_noop!("weight"),
+        HazardClass::Height => tr_noop!("height"),
+        HazardClass::Light => tr_noop!("light"),
+        HazardClass::Substance => tr_noop!("substance"),
+        HazardClass::Static => tr_noop!("static charge"),
+        HazardClass::Property => tr_noop!("damage"),
+    }
+}
+
 /// A set of fasteners that come out, or go back in.
 fn fastener_words(set: &Fasteners, out: bool) -> String {
     let (count, fastener) = (set.count, set.describe_kind());
@@ -86,5 +140,36 @@ fn fastener_words(set: &Fasteners, out: bool) -> String {
             )
         }
         None => tr!("{count} times {fastener}", count, fastener),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use lidoff_catalog::format::{Scope, SignalWord};
+
+    fn hazard(demands: Vec<Demand>) -> Hazard {
+        Hazard {
+            id: "one".into(),
+            class: HazardClass::Static,
+            signal: SignalWord::Notice,
+            text: "Charge kills chips.".to_owned(),
+            demands,
+            lasts: Scope::Job,
+            when: None,
+        }
+    }
+
+    #[test]
+    fn a_standing_control_is_named_in_a_few_words() {
+        let wear = Demand::Wear("wrist strap, clipped to the mat".to_owned());
+        let check = Demand::Do("Check the strap with the tester on the bench first".to_owned());
+        let both = hazard(vec![check.clone(), wear]);
+        assert_eq!(standing_words(&both), "Wrist strap on");
+        assert_eq!(
+            standing_words(&hazard(vec![check])),
+            "Check the strap with the …"
+        );
+        assert_eq!(standing_words(&hazard(Vec::new())), "Static charge");
     }
 }

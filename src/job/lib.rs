@@ -26,13 +26,14 @@ mod walk;
 
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
-    BlockedOperation, Event, EventId, EventKind, Lack, Mishap, Opened, Outcome, Owed, PauseReason,
-    Photo, Reason, Taken, UnavailablePart, UnitRef,
+    BlockedOperation, Danger, Event, EventId, EventKind, Lack, Mishap, Opened, Outcome, Owed,
+    PauseReason, Photo, Reason, Taken, UnavailablePart, UnitRef,
 };
 pub use finding::{Finding, Irregularity};
 pub use fold::{
-    CutShort, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted, NoteTaken,
-    OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState, fold,
+    CutShort, DangerNoted, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted,
+    NoteTaken, OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState,
+    fold,
 };
 pub use job_id::JobId;
 pub use log::{AppendError, Log, QuarantinedRecord};

@@ -4,6 +4,7 @@
 //! | --- | --- |
 //! | [`baseline`] | figures that may improve but must not get worse |
 //! | [`builder`] | small units made by hand |
+//! | [`powered_unit`] | a small unit with energy sources and hazards that last |
 //! | [`random`], [`random_cases`] | random units, and random planning cases on them |
 //! | [`scale_unit`] | synthetic units of any size |
 //! | [`demo`], [`demo_plans`], [`planning_times`] | the demo units, their expected plans, and how long planning takes |
@@ -31,6 +32,8 @@ pub mod planning_case;
 #[cfg(not(target_arch = "wasm32"))]
 mod planning_case_debug;
 pub mod planning_times;
+#[cfg(not(target_arch = "wasm32"))]
+pub mod powered_unit;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod random;
 #[cfg(not(target_arch = "wasm32"))]

@@ -12,6 +12,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use lidoff_app_core::planning::describe_replan;
 use lidoff_app_core::session::{
     Command, CommandError, CommandQueue, Executed, LoadedJob, Pushed, Queued, Session,
     StorageError, execute, run_queue,
@@ -19,9 +20,10 @@ use lidoff_app_core::session::{
 use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
 use lidoff_estimate::LearnedTimes;
+use lidoff_i18n::tr;
 use lidoff_job::fold::OpenGap;
 use lidoff_job::{
-    EventKind, Job, JobId, Log, Opened, PlanSnapshot, QuarantinedRecord, Stamp, Status,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, QuarantinedRecord, Stamp, Status,
 };
 use lidoff_planner::progress::Progress;
 
@@ -225,6 +227,24 @@ impl App {
         planning.await.map_err(|why| why.to_string())
     }
 
+    /// The open tasks that must be left so that the others have a plan, if this were recorded.
+    ///
+    /// # Errors
+    /// Why there would be no plan even without tasks, in words.
+    pub async fn would_leave(
+        self,
+        job: &str,
+        kinds: Vec<EventKind>,
+        mut progress_handler: TimeSlicer,
+    ) -> Result<Vec<NamedTask>, String> {
+        let session = self.session.get_value();
+        let planning =
+            session
+                .borrow()
+                .tasks_to_leave(job, kinds, clock::now(), &mut progress_handler);
+        planning.await.map_err(|why| why.to_string())
+    }
+
     /// Queues a command and runs the queue.
     fn submit(self, command: Command, then: Then) {
         let queue = self.queue.get_value();
@@ -252,7 +272,17 @@ impl App {
                 job,
                 warning,
                 quarantined,
+                replanned,
+                unplanned,
             }) => {
+                if let Some(words) = replanned.as_ref().and_then(describe_replan) {
+                    self.notify(false, words);
+                }
+                // The screen says so itself while the plan is stale.
+                if let Some(why) = unplanned.filter(|_| !job.is_plan_stale()) {
+                    let why = why.to_string();
+                    self.notify(true, tr!("Recorded, but not planned: {why}", why));
+                }
                 if let Some(warning) = warning {
                     self.notify(true, warning);
                 }

@@ -29,7 +29,7 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
     // Marked done by mistake, and taken back.
     phone.do_step();
     assert_ne!(phone.action(), action);
-    phone.tap("[aria-label='Undo the last step']");
+    phone.tap("[aria-label='Undo the last entry']");
     phone.wait_until("the step is in hand again", || phone.action() == action);
 
     // A second fault turns up.

@@ -253,7 +253,11 @@ fn a_unit_that_was_switched_on_is_made_safe_again_before_it_is_opened_again() {
         .iter()
         .filter(|step| step.phase == JobPhase::Prove);
     let checks: Vec<&str> = checks.map(|step| step.step.as_str()).collect();
-    assert_eq!(checks, ["p2", "p1"], "every check is made again, after the start");
+    assert_eq!(
+        checks,
+        ["p2", "p1"],
+        "every check is made again, after the start"
+    );
 }
 
 #[test]

@@ -18,7 +18,9 @@ fn ids(steps: &[PlannedStep]) -> Vec<&str> {
 fn assert_in_order(steps: &[PlannedStep], wanted: &[&str]) {
     let mut from = 0;
     for id in wanted {
-        let at = steps[from..].iter().position(|step| step.step.as_str() == *id);
+        let at = steps[from..]
+            .iter()
+            .position(|step| step.step.as_str() == *id);
         let at = at.unwrap_or_else(|| panic!("no {id} after place {from} of {:?}", ids(steps)));
         from += at + 1;
     }
@@ -60,13 +62,26 @@ fn only_what_the_work_touches_is_isolated() {
     let catalog = perch();
     let printer = Visit::begin(&catalog, &[replace("printer")]);
     let steps = printer.job().remaining;
-    assert_in_order(&steps, &["safe-5", "safe-7", "printer-swap-1", "prove-3", "prove-4"]);
+    assert_in_order(
+        &steps,
+        &["safe-5", "safe-7", "printer-swap-1", "prove-3", "prove-4"],
+    );
     assert_in_order(&steps, &["prove-4", "printer-prove-1"]);
-    assert!(!ids(&steps).contains(&"safe-11"), "nothing near the charge is touched");
+    assert!(
+        !ids(&steps).contains(&"safe-11"),
+        "nothing near the charge is touched"
+    );
     let supply = Visit::begin(&catalog, &[replace("psu")]);
     assert_in_order(
         &supply.job().remaining,
-        &["safe-7", "safe-11", "mains-cover-out-3", "psu-out-1", "psu-swap-1", "prove-3"],
+        &[
+            "safe-7",
+            "safe-11",
+            "mains-cover-out-3",
+            "psu-out-1",
+            "psu-swap-1",
+            "prove-3",
+        ],
     );
 }
 
@@ -76,8 +91,12 @@ fn only_what_the_work_touches_is_isolated() {
 fn checks_that_need_power_come_after_power() {
     for catalog in [perch(), sorrel()] {
         for task in lidoff_testkit::visit::replacements(&catalog) {
-            let steps = Visit::begin(&catalog, std::slice::from_ref(&task)).job().remaining;
-            let last = steps.iter().rposition(|step| step.phase == JobPhase::Energise);
+            let steps = Visit::begin(&catalog, std::slice::from_ref(&task))
+                .job()
+                .remaining;
+            let last = steps
+                .iter()
+                .rposition(|step| step.phase == JobPhase::Energise);
             let last = last.unwrap_or_else(|| panic!("{task:?} is done on a live unit"));
             for (at, step) in steps.iter().enumerate() {
                 if step.phase == JobPhase::Prove {
@@ -150,7 +169,10 @@ fn a_job_from_before_its_catalog_had_sources_goes_on() {
     visit.plan(Reason::Other("new catalog".into()));
     let steps = visit.job().remaining;
     assert!(!ids(&steps).contains(&"pull-plug"), "{:?}", ids(&steps));
-    assert_in_order(&steps, &["fan-swap", "lid-off-back", "plug-in", "switch-on"]);
+    assert_in_order(
+        &steps,
+        &["fan-swap", "lid-off-back", "plug-in", "switch-on"],
+    );
     // Not yet safe: the plug is pulled first.
     let mut early = Visit::begin(&before, &[replace("fan")]);
     early.do_one();
@@ -159,7 +181,10 @@ fn a_job_from_before_its_catalog_had_sources_goes_on() {
         ..early
     };
     early.plan(Reason::Other("new catalog".into()));
-    assert_in_order(&early.job().remaining, &["pull-plug", "lid-off-out", "plug-in"]);
+    assert_in_order(
+        &early.job().remaining,
+        &["pull-plug", "lid-off-out", "plug-in"],
+    );
 }
 
 #[test]
@@ -174,15 +199,23 @@ fn a_catalog_of_the_first_format_starts_the_unit_before_its_checks() {
 fn the_unit_is_closed_up_and_made_live_from_every_step() {
     for (catalog, task) in [(perch(), "psu"), (sorrel(), "fan")] {
         let mut visit = Visit::begin(&catalog, &[replace(task)]);
-        while visit.job().next().is_some_and(|step| step.phase != JobPhase::Prove) {
+        while visit
+            .job()
+            .next()
+            .is_some_and(|step| step.phase != JobPhase::Prove)
+        {
             let place = closing_up(&visit.job(), &catalog, &visit.now).expect("a position");
             let request = place.request(&catalog, lidoff_planner::Limits::default());
             let plan = plan(&request).expect("a way to close");
             let steps = place.snapshot(&catalog, &plan).steps;
             let is_isolated = place.now.of(catalog.sources().next().expect("one").0);
             let energises = steps.iter().any(|step| step.phase == JobPhase::Energise);
-            assert_eq!(is_isolated == PartState::Off || place.in_hand.is_some(), energises
-                || place.in_hand.is_some(), "{task}: {:?}", ids(&steps));
+            assert_eq!(
+                is_isolated == PartState::Off || place.in_hand.is_some(),
+                energises || place.in_hand.is_some(),
+                "{task}: {:?}",
+                ids(&steps)
+            );
             visit.do_one();
         }
     }

@@ -15,7 +15,9 @@ fn a_wait_runs_down_from_the_step_that_begins_it_and_holds_what_comes_after() {
     // "The charge in the power supply drains": 300 s, less what the steps between took.
     let wait = visit.job().wait_before(&visit.now).unwrap();
     assert_eq!(wait.long_ms, 300_000);
-    assert!(wait.left_ms > 0 && wait.left_ms < 300_000 - (visit.now.mono_ms - before.mono_ms) + 20_000);
+    assert!(
+        wait.left_ms > 0 && wait.left_ms < 300_000 - (visit.now.mono_ms - before.mono_ms) + 20_000
+    );
     let left = |visit: &Visit| visit.job().wait_before(&visit.now).unwrap().left_ms;
     visit.pass_ms(wait.left_ms - 1_000);
     assert_eq!(left(&visit), 1_000);

@@ -2,7 +2,9 @@
 //! another one that changed the job.
 
 use lidoff_job::fold::is_undone;
-use lidoff_job::{EventId, EventKind, Job, Log, Reason, Stamp, Status, TaskProgress, TaskRef};
+use lidoff_job::{
+    EventId, EventKind, Job, Log, PlannedStep, Reason, Stamp, Status, TaskProgress, TaskRef,
+};
 
 use super::command::{CommandError, Unchanged};
 
@@ -19,7 +21,7 @@ pub(super) enum Verdict {
 /// fasteners) are always recorded: two taps can mean two screws.
 ///
 /// # Errors
-/// When a step cannot be done, or an entry cannot be undone.
+/// When a step cannot be done, its failure not be accepted, or an entry not be undone.
 pub(super) fn check(
     log: &Log,
     job: &Job,
@@ -29,6 +31,11 @@ pub(super) fn check(
     match entry {
         EventKind::Done { step } => return check_done(job, *step, at),
         EventKind::Undone { event } => return check_undone(log, *event),
+        EventKind::FailureKept { step, .. } => {
+            if job.step(*step).is_some_and(PlannedStep::stops_on_failure) {
+                return Err(CommandError::Stopped);
+            }
+        }
         _ => {}
     }
     Ok(if is_recorded(log, job, entry, at) {
@@ -55,6 +62,12 @@ fn check_done(job: &Job, step: u32, at: &Stamp) -> Result<Verdict, CommandError>
     }
     if job.next().is_none_or(|next| next.number != step) {
         return Err(CommandError::StepNotInHand);
+    }
+    if job.is_plan_stale() {
+        return Err(CommandError::PlanStale);
+    }
+    if job.is_stopped() {
+        return Err(CommandError::Stopped);
     }
     if !job.demands().is_met() {
         return Err(CommandError::DemandsOpen);
@@ -133,6 +146,7 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         EventKind::Closed { .. } => matches!(job.status, Status::Closed { .. }),
         // A wait that is started again runs from the later tap, which is the safe side.
         EventKind::WaitBegun { .. }
+        | EventKind::DangerFound { .. }
         | EventKind::FastenerLost(_)
         | EventKind::FastenerStripped(_)
         | EventKind::SpareUsed(_)

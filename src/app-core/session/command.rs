@@ -63,12 +63,26 @@ impl Entries {
         Ok(Self(entries))
     }
 
+    /// Only what was found or done, without the decisions about the plan.
+    pub(super) fn without_decisions(&self) -> Self {
+        let found = self.0.iter().filter(|entry| !entry.is_decision());
+        Self(found.cloned().collect())
+    }
+
+    pub(super) const fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     pub(super) fn into_inner(self) -> Vec<EventKind> {
         self.0
     }
 }
 
 /// Why a command was refused. Nothing was stored, and the session did not change.
+///
+/// What was found is never refused for want of a plan: see [`Transaction::unplanned`].
+///
+/// [`Transaction::unplanned`]: super::Transaction::unplanned
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CommandError {
     /// The jobs are not loaded yet.
@@ -92,6 +106,11 @@ pub enum CommandError {
     Closed,
     /// The step to be marked done is not the current one.
     StepNotInHand,
+    /// The reading of this step failed, and the work stops until it passes: the step cannot
+    /// be done, and its failure cannot be accepted.
+    Stopped,
+    /// The plan no longer fits what is known, and there is no new one: a step cannot be done.
+    PlanStale,
     /// The current step has unmet demands.
     DemandsOpen,
     /// A wait before the current step is still running.
@@ -125,6 +144,12 @@ impl fmt::Display for CommandError {
             Self::StepNotInHand => {
                 tr!("The step is not marked done: the plan has changed. Check the step on the screen.")
             }
+            Self::Stopped => tr!(
+                "The reading failed. Do not go on. Measure again, pause, or close up."
+            ),
+            Self::PlanStale => tr!(
+                "The step is not marked done: the plan no longer fits. Choose how to go on first."
+            ),
             Self::DemandsOpen => tr!(
                 "The step is not marked done: tick, confirm or enter what it asks for first."
             ),

@@ -10,7 +10,7 @@ use lidoff_planner::progress::ProgressHandler;
 use super::command::{Command, CommandError, Unchanged};
 use super::session::Session;
 use super::storage::{EventSink, StorageError};
-use super::transaction::Outcome;
+use super::transaction::{Outcome, Replanned};
 
 /// A command was carried out.
 #[derive(Clone, Debug)]
@@ -23,6 +23,11 @@ pub enum Executed {
         job: Arc<Job>,
         /// A storage warning for the technician.
         warning: Option<Text>,
+        /// What its new plan changes, if it made one.
+        replanned: Option<Replanned>,
+        /// Why there is no plan for what was found; decisions that came with it are not
+        /// stored.
+        unplanned: Option<CommandError>,
         /// Events that conflict with others of the same id.
         quarantined: Vec<QuarantinedRecord>,
     },
@@ -58,11 +63,15 @@ pub async fn execute(
             return Err(error.into());
         }
     };
+    let replanned = transaction.replanned().cloned();
+    let unplanned = transaction.unplanned().cloned();
     let committed = session.borrow_mut().commit(transaction);
     Ok(Executed::Stored {
         id,
         job: committed.job,
         warning: stored.warning,
         quarantined: committed.quarantined,
+        replanned,
+        unplanned,
     })
 }

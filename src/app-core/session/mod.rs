@@ -15,6 +15,8 @@
 //!   not stored is free again.
 //! - Every job is folded once per change, and both parts of a [`LoadedJob`] are of
 //!   one moment.
+//! - What was found is never refused for want of a plan: it is stored, the old plan becomes
+//!   stale, and no step is done until there is a new one.
 //! - No command is dropped. When its turn comes it is checked against the job as
 //!   it stands then: a step is done only while it is in hand with its demands met,
 //!   and what the job says already is [`Unchanged`], not recorded twice.
@@ -39,4 +41,4 @@ pub use library::{CatalogLibrary, RejectedCatalog};
 pub use queue::{CommandQueue, Pushed, Queued, run_queue};
 pub use session::{LoadedJob, Session};
 pub use storage::{Batch, EventSink, StorageError, Stored};
-pub use transaction::{Committed, Outcome, Transaction};
+pub use transaction::{Committed, Outcome, Replanned, Transaction};

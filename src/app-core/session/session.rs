@@ -8,14 +8,16 @@ use lidoff_catalog::model::Catalog;
 use lidoff_estimate::LearnedTimes;
 use lidoff_job::fold::OpenGap;
 use lidoff_job::{
-    EventKind, Job, JobId, Log, Opened, PlanSnapshot, QuarantinedRecord, Reason, Stamp, fold,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, QuarantinedRecord, Reason, Stamp,
+    Status, fold,
 };
 use lidoff_planner::progress::{ProgressHandler, RunToEnd, block_on};
 
 use super::check::{Verdict, check};
 use super::command::{Command, CommandError, Entries, Unchanged};
 use super::library::{CatalogLibrary, RejectedCatalog};
-use super::transaction::{Committed, Draft, Outcome, PlanDue, Transaction};
+use super::transaction::{Committed, Draft, IfRefused, Outcome, PlanDue, Transaction};
+use crate::what_now;
 
 /// A job on this device.
 #[derive(Clone, Debug)]
@@ -214,10 +216,44 @@ impl Session {
         let draft = Command::record(job, entries).and_then(|command| self.draft(command, at));
         async move {
             let plan = match draft? {
-                Ok(draft) => draft.finish(handler).await?.job.plan.clone(),
+                Ok(draft) => {
+                    let transaction = draft.finish(handler).await?;
+                    if let Some(why) = transaction.unplanned {
+                        return Err(why);
+                    }
+                    transaction.job.plan.clone()
+                }
                 Err(_unchanged) => now,
             };
             plan.ok_or(CommandError::Unplanned)
+        }
+    }
+
+    /// The open tasks that must be left so that the others have a plan, if this were recorded
+    /// on a job. Nothing is stored.
+    ///
+    /// # Errors
+    /// Why there is no plan even without tasks.
+    pub fn tasks_to_leave<'h>(
+        &self,
+        job: &str,
+        entries: Vec<EventKind>,
+        at: Stamp,
+        handler: &'h mut dyn ProgressHandler,
+    ) -> impl Future<Output = Result<Vec<NamedTask>, CommandError>> + use<'h> {
+        let draft = Command::record(job, entries).and_then(|command| self.draft(command, at));
+        async move {
+            let Ok(Draft {
+                job,
+                due: Some(due),
+                ..
+            }) = draft?
+            else {
+                return Ok(Vec::new());
+            };
+            let catalog = due.catalog?;
+            let left = what_now::tasks_to_leave(&job, &catalog, &at, handler).await;
+            left.map_err(CommandError::NoPlan)
         }
     }
 
@@ -228,6 +264,7 @@ impl Session {
             batch,
             log,
             job,
+            ..
         } = transaction;
         let known = self.find(batch.job.as_str()).map(|one| &one.log);
         let is_as_it_was = match (&base, known) {
@@ -316,7 +353,7 @@ impl Session {
         };
         draft.push(EventKind::Opened(opened))?;
         draft.refold();
-        draft.due = self.plan_due(&draft.job)?;
+        draft.due = self.plan_due(&draft.job, IfRefused::Refuse);
         Ok(draft)
     }
 
@@ -349,6 +386,8 @@ impl Session {
             at,
             due: None,
         };
+        let found = entries.without_decisions();
+        let is_mixed = !found.is_empty() && found != entries;
         let mut unchanged = Unchanged::NothingAsked;
         let mut is_folded = true;
         for entry in entries.into_inner() {
@@ -371,7 +410,18 @@ impl Session {
         if !is_folded {
             draft.refold();
         }
-        draft.due = self.plan_due(&draft.job)?;
+        let is_decided = draft.events.iter().any(|event| event.kind.is_decision());
+        let if_refused = if draft.events.is_empty() || is_decided && !is_mixed {
+            IfRefused::Refuse
+        } else if is_decided {
+            match self.draft_entries(draft.log.job().clone(), found, at)? {
+                Ok(found) => IfRefused::StoreFound(Box::new(found)),
+                Err(_unchanged) => IfRefused::Refuse,
+            }
+        } else {
+            IfRefused::Store
+        };
+        draft.due = self.plan_due(&draft.job, if_refused);
         if draft.events.is_empty() && draft.due.is_none() {
             return Ok(Err(unchanged));
         }
@@ -379,16 +429,19 @@ impl Session {
     }
 
     /// The plan that the job needs now, if it needs one.
-    fn plan_due(&self, job: &Job) -> Result<Option<PlanDue>, CommandError> {
+    fn plan_due(&self, job: &Job, if_refused: IfRefused) -> Option<PlanDue> {
+        if matches!(job.status, Status::Closed { .. }) {
+            return None;
+        }
         let first = job.plan.is_none().then_some(Reason::First);
-        let Some(reason) = first.or_else(|| job.replan_due.clone()) else {
-            return Ok(None);
-        };
+        let reason = first.or_else(|| job.replan_due.clone())?;
         let unit = job.opened.as_ref().map(|opened| opened.unit.id.clone());
         let unit = unit.unwrap_or_default();
-        match self.library.find(&unit) {
-            Some(catalog) => Ok(Some(PlanDue { reason, catalog })),
-            None => Err(CommandError::NoCatalog { unit }),
-        }
+        let catalog = self.library.find(&unit);
+        Some(PlanDue {
+            reason,
+            catalog: catalog.ok_or(CommandError::NoCatalog { unit }),
+            if_refused,
+        })
     }
 }

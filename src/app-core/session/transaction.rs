@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{Event, EventKind, Job, Log, QuarantinedRecord, Reason, Stamp, fold};
+use lidoff_job::{
+    Event, EventKind, Job, Log, PlanSnapshot, QuarantinedRecord, Reason, Stamp, fold,
+};
 use lidoff_planner::progress::ProgressHandler;
 
 use super::command::{CommandError, Unchanged};
@@ -39,6 +41,8 @@ pub struct Transaction {
     pub(super) batch: Batch,
     pub(super) log: Log,
     pub(super) job: Arc<Job>,
+    pub(super) replanned: Option<Replanned>,
+    pub(super) unplanned: Option<CommandError>,
 }
 
 impl Transaction {
@@ -51,6 +55,17 @@ impl Transaction {
     pub const fn job(&self) -> &Arc<Job> {
         &self.job
     }
+
+    /// Why there is no plan for what was found. It is stored nevertheless, without the
+    /// decisions that came with it; the old plan stays and is stale.
+    pub const fn unplanned(&self) -> Option<&CommandError> {
+        self.unplanned.as_ref()
+    }
+
+    /// What the new plan changes, if there is one.
+    pub const fn replanned(&self) -> Option<&Replanned> {
+        self.replanned.as_ref()
+    }
 }
 
 /// What the screens see after a commit.
@@ -62,10 +77,47 @@ pub struct Committed {
     pub quarantined: Vec<QuarantinedRecord>,
 }
 
+/// A new plan of a job, compared with the remaining steps of the old one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Replanned {
+    /// Why it was made.
+    pub because: Reason,
+    /// Steps and planned time left, s, by the old plan.
+    pub before: (usize, f64),
+    /// The same by the new one.
+    pub after: (usize, f64),
+    /// Whether its steps are others, or come in another order.
+    pub is_other: bool,
+}
+
+impl Replanned {
+    fn new(job: &Job, plan: &PlanSnapshot, because: Reason) -> Self {
+        let before = job.remaining.iter().map(|step| &step.step);
+        Self {
+            because,
+            before: (job.remaining.len(), job.left_s()),
+            after: (plan.steps.len(), plan.total_s),
+            is_other: before.ne(plan.steps.iter().map(|step| &step.step)),
+        }
+    }
+}
+
 /// A new plan that a command requires.
 pub(super) struct PlanDue {
     pub(super) reason: Reason,
-    pub(super) catalog: Arc<Catalog>,
+    /// The catalog, or why there can be no plan.
+    pub(super) catalog: Result<Arc<Catalog>, CommandError>,
+    pub(super) if_refused: IfRefused,
+}
+
+/// What becomes of a command if there is no plan for it.
+pub(super) enum IfRefused {
+    /// It is refused.
+    Refuse,
+    /// It is stored, and the plan is stale.
+    Store,
+    /// This part of it is stored: what was found, without the decisions.
+    StoreFound(Box<Draft>),
 }
 
 /// A command with drafted events, before its plan is made.
@@ -97,16 +149,33 @@ impl Draft {
         mut self,
         handler: &mut dyn ProgressHandler,
     ) -> Result<Transaction, CommandError> {
-        if let Some(PlanDue { reason, catalog }) = self.due.take() {
-            let plan = planning::replan(&self.job, &catalog, &self.at, handler).await;
-            let plan = plan.map_err(CommandError::NoPlan)?;
-            self.push(EventKind::Planned {
-                plan,
-                because: reason,
-            })?;
-            self.refold();
+        let (mut replanned, mut unplanned) = (None, None);
+        if let Some(due) = self.due.take() {
+            let plan = match due.catalog {
+                Ok(catalog) => planning::replan(&self.job, &catalog, &self.at, handler)
+                    .await
+                    .map_err(CommandError::NoPlan),
+                Err(why) => Err(why),
+            };
+            match (plan, due.if_refused) {
+                (Ok(plan), _) => {
+                    let because = due.reason;
+                    replanned = Some(Replanned::new(&self.job, &plan, because.clone()));
+                    self.push(EventKind::Planned { plan, because })?;
+                    self.refold();
+                }
+                (Err(why), IfRefused::Refuse) => return Err(why),
+                (Err(why), IfRefused::Store) => unplanned = Some(why),
+                (Err(why), IfRefused::StoreFound(found)) => {
+                    let mut found = Box::pin(found.finish(handler)).await?;
+                    found.unplanned = Some(why);
+                    return Ok(found);
+                }
+            }
         }
         Ok(Transaction {
+            replanned: replanned.filter(|_| self.base.is_some()),
+            unplanned,
             base: self.base,
             batch: Batch {
                 job: self.log.job().clone(),

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text, WaitId};
 
+use super::danger::Danger;
 use super::entry::{Mishap, Owed, Photo, Taken};
 use super::id::EventId;
 use super::obstacle::{BlockedOperation, UnavailablePart};
@@ -88,6 +89,17 @@ pub enum EventKind {
     /// The part of this task was found broken. Whether it is replaced depends on whether
     /// the job has the task.
     FoundBroken(NamedTask),
+    /// A danger was found: smoke, a live part, a bad battery, somebody hurt.
+    DangerFound {
+        #[serde(rename = "danger")]
+        what: Danger,
+        /// Number of the step at which it was found.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        step: Option<u32>,
+        /// A note.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        note: Text,
+    },
     /// The unit is fitted differently from what was entered.
     FittedWith {
         /// All options that it is fitted with.
@@ -206,4 +218,38 @@ pub enum EventKind {
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: Text,
     },
+}
+
+impl EventKind {
+    /// Whether it can change what the plan must do.
+    pub const fn can_change_plan(&self) -> bool {
+        matches!(
+            self,
+            Self::Answered { .. }
+                | Self::TaskAdded(_)
+                | Self::TaskDropped(_)
+                | Self::TaskLeft(_)
+                | Self::Blocked(_)
+                | Self::Unblocked(_)
+                | Self::FoundBroken(_)
+                | Self::PartUnavailable(_)
+                | Self::FittedWith { .. }
+                | Self::TurnedBack
+                | Self::Read { .. }
+        )
+    }
+
+    /// Whether it is a decision about the plan. Everything else states what was found or done:
+    /// it is recorded even when there is no plan for it.
+    pub const fn is_decision(&self) -> bool {
+        matches!(
+            self,
+            Self::TaskAdded(_)
+                | Self::TaskDropped(_)
+                | Self::TaskLeft(_)
+                | Self::Unblocked(_)
+                | Self::FittedWith { .. }
+                | Self::TurnedBack
+        )
+    }
 }

@@ -4,6 +4,7 @@
 //! entry, and undoing that event restores it. Where the code uses a clearer name than
 //! older files, the file format keeps the old name.
 
+mod danger;
 mod entry;
 mod id;
 mod kind;
@@ -11,6 +12,7 @@ mod obstacle;
 mod opening;
 mod reason;
 
+pub use danger::Danger;
 pub use entry::{Mishap, Owed, Photo, Taken};
 pub use id::EventId;
 pub use kind::{Event, EventKind};

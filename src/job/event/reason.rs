@@ -35,6 +35,8 @@ pub enum Reason {
     IsolationFailed,
     /// After an interruption the isolation is verified again.
     VerifyIsolation,
+    /// An entry on which the plan rested was undone.
+    EntryUndone,
     /// Another reason, in words.
     Other(Text),
 }
@@ -55,6 +57,7 @@ impl Reason {
             Self::ClosingUp => tr_noop!("closing up"),
             Self::IsolationFailed => tr_noop!("isolation failed"),
             Self::VerifyIsolation => tr_noop!("isolation verified again"),
+            Self::EntryUndone => tr_noop!("entry undone"),
             Self::Other(words) => words,
         }
     }

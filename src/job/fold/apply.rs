@@ -1,7 +1,7 @@
 //! What each kind of event changes.
 
 use super::entries::{
-    CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken,
+    CutShort, DangerNoted, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken,
 };
 use super::job::{Job, Status};
 use super::state::FoldState;
@@ -24,7 +24,12 @@ impl FoldState<'_> {
         match (self.undone_by[at], &event.kind) {
             (Some(undo), EventKind::Closed { .. }) => self.shut_until = self.shut_until.max(undo),
             (Some(_), _) => {}
-            (None, _) => self.apply(event, at),
+            (None, kind) => {
+                self.apply(event, at);
+                if kind.can_change_plan() {
+                    self.job.note_change(event);
+                }
+            }
         }
         self.job.head = Some((event.id, event.at));
     }
@@ -35,12 +40,13 @@ impl FoldState<'_> {
             EventKind::Opened(opened) => self.open(event, opened),
             EventKind::Planned { plan, because } => self.plan(event, at, plan, because),
             EventKind::Done { step } => self.done(event, *step),
-            EventKind::Undone { event: target } => {
-                if undo_target(self.events, at).is_none() {
+            EventKind::Undone { event: target } => match undo_target(self.events, at) {
+                Some(target) => self.note_undo(target),
+                None => {
                     let event_named = *target;
                     job.add_finding(event.id, Irregularity::NothingToUndo { event: event_named });
                 }
-            }
+            },
             EventKind::Paused { reason, part, note } => {
                 if job.require_open(event.id) {
                     job.status = Status::Paused(*reason);
@@ -74,6 +80,13 @@ impl FoldState<'_> {
             EventKind::Blocked(way) => job.block(way),
             EventKind::Unblocked(op) => job.unblock(op),
             EventKind::FoundBroken(part) => job.found_broken(part),
+            EventKind::DangerFound { what, step, note } => job.dangers.push(DangerNoted {
+                event: event.id,
+                at: event.at,
+                danger: *what,
+                step: *step,
+                note: note.clone(),
+            }),
             EventKind::FittedWith { fitted } => job.fit_with(fitted),
             EventKind::TurnedBack => job.turn_back(),
             EventKind::TaskLeft(task) => job.leave_task(task),

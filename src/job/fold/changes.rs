@@ -4,7 +4,7 @@ use super::demands::passes;
 use super::entries::ReadingTaken;
 use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};
-use crate::event::{BlockedOperation, EventId, Reason, Taken, UnavailablePart};
+use crate::event::{BlockedOperation, Event, EventId, EventKind, Reason, Taken, UnavailablePart};
 use crate::finding::{Finding, Irregularity};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
@@ -62,7 +62,20 @@ impl Job {
         let open = |one: &&mut TaskState| one.state == TaskProgress::Open && one.task.task == *task;
         if let Some(one) = self.tasks.iter_mut().find(open) {
             one.state = TaskProgress::LeftOpen;
-            self.replan_due = Some(Reason::PartUnavailable);
+            // It may be left because of what was reported just before.
+            self.replan_due.get_or_insert(Reason::PartUnavailable);
+        }
+    }
+
+    /// An entry that can change the plan was applied.
+    pub(super) fn note_change(&mut self, event: &Event) {
+        let is_due = match (&event.kind, &self.replan_due) {
+            (_, None) => false,
+            (EventKind::Read { .. }, Some(due)) => *due == Reason::IsolationFailed,
+            (_, Some(_)) => true,
+        };
+        if is_due && self.plan.is_some() {
+            self.changes_due.push(event.id);
         }
     }
 

@@ -1,6 +1,6 @@
 //! The entries recorded on a job.
 
-use crate::event::{Event, EventId, Mishap, PauseReason, Photo, Taken, UnavailablePart};
+use crate::event::{Danger, Event, EventId, Mishap, PauseReason, Photo, Taken, UnavailablePart};
 use crate::stamp::Stamp;
 use lidoff_catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitId};
 
@@ -90,6 +90,18 @@ pub enum Fate {
     Stripped,
     /// It is a new one.
     New,
+}
+
+/// A danger that was found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DangerNoted {
+    pub event: EventId,
+    /// When.
+    pub at: Stamp,
+    pub danger: Danger,
+    /// Number of the step at which it was found.
+    pub step: Option<u32>,
+    pub note: Text,
 }
 
 /// A hazard's demand that was met.

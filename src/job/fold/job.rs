@@ -4,7 +4,8 @@ use lidoff_catalog::format::{Hazard, HazardId, PartId, Text};
 use lidoff_catalog::setup::Configuration;
 
 use super::entries::{
-    CutShort, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
+    CutShort, DangerNoted, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken,
+    ReadingTaken,
 };
 use super::progress::{DoneStep, PlanMade, TaskState};
 use crate::event::{
@@ -41,6 +42,8 @@ pub struct Job {
     pub blocked: Vec<BlockedOperation>,
     /// Parts that were found broken, each named by the task of replacing it.
     pub broken: Vec<NamedTask>,
+    /// Dangers that were found, in order.
+    pub dangers: Vec<DangerNoted>,
     /// Parts that were not available, the latest entry for each.
     pub unavailable_parts: Vec<UnavailablePart>,
     /// Every hazard that a plan of the job has named.
@@ -107,6 +110,10 @@ pub struct Job {
     pub head: Option<(EventId, Stamp)>,
     /// Irregularities in the log.
     pub findings: Vec<Finding>,
+    /// What [`undo_next`](Self::undo_next) names, unless changes are due.
+    pub(super) last_entries: Vec<EventId>,
+    /// Changes that no plan takes into account yet.
+    pub(super) changes_due: Vec<EventId>,
     /// The highest step number that any plan has used.
     pub(super) highest_number: u32,
 }

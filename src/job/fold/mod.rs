@@ -30,7 +30,8 @@ mod undo;
 pub use clocks::{OpenGap, SHORT_GAP_MS};
 pub use demands::{Demands, passes};
 pub use entries::{
-    CutShort, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken, ReadingTaken,
+    CutShort, DangerNoted, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken,
+    ReadingTaken,
 };
 pub use job::{Job, Status};
 pub use progress::{DoneStep, PlanMade, TaskProgress, TaskState};

@@ -4,6 +4,7 @@ use super::job::Status;
 use super::progress::{DoneStep, PlanMade, TaskProgress};
 use super::state::FoldState;
 use super::uncounted::SpanOwner;
+use super::undo::undo_target;
 use crate::event::{Event, EventKind, Opened, Reason};
 use crate::finding::Irregularity;
 use crate::planned::PlanSnapshot;
@@ -59,7 +60,31 @@ impl FoldState<'_> {
         job.add_sources(&plan.sources);
         job.plan = Some(plan.clone());
         job.replan_due = None;
+        if !job.changes_due.is_empty() {
+            job.last_entries = std::mem::take(&mut job.changes_due);
+        }
         job.require_open(event.id);
+    }
+
+    /// An entry was undone, or restored. A plan that was made since rests on what no longer
+    /// holds.
+    pub(super) fn note_undo(&mut self, mut target: usize) {
+        while let EventKind::Undone { .. } = self.events[target].kind {
+            match undo_target(self.events, target) {
+                Some(next) => target = next,
+                None => return,
+            }
+        }
+        let Event { id, kind, .. } = &self.events[target];
+        let mut since = self.job.plans.iter().filter(|plan| plan.event > *id);
+        let rests_on_it = match kind {
+            EventKind::Read { .. } => since.any(|plan| plan.because == Reason::IsolationFailed),
+            EventKind::Done { .. } => since.next().is_some(),
+            kind => kind.can_change_plan() && since.next().is_some(),
+        };
+        if rests_on_it {
+            self.job.replan_due = Some(Reason::EntryUndone);
+        }
     }
 
     pub(super) fn done(&mut self, event: &Event, number: u32) {
@@ -99,6 +124,7 @@ impl FoldState<'_> {
             is_reliable: self.in_hand_reliable,
         });
         job.in_hand_ms = 0;
+        job.last_entries = vec![event.id];
         self.in_hand_reliable = true;
         for gap in &mut self.uncounted {
             if gap.owner == SpanOwner::StartedOperation {

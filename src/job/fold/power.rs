@@ -75,23 +75,54 @@ impl Job {
         else {
             return;
         };
-        let fed = |known: &&PowerSource| known.fed_by.contains(&source);
-        let fed: Vec<PartId> = self
-            .sources
-            .iter()
-            .filter(fed)
-            .map(|one| one.id.clone())
-            .collect();
-        for lost in std::iter::once(source).chain(fed) {
-            self.make_live(&lost);
-            self.isolation_lost.push((lost, self.done.len()));
+        // Everything that it feeds, directly or not, can be live again too.
+        let mut lost = vec![source];
+        let mut looked_at = 0;
+        while let Some(feeding) = lost.get(looked_at).cloned() {
+            looked_at += 1;
+            let fed = self.sources.iter();
+            let fed = fed.filter(|known| known.fed_by.contains(&feeding));
+            for source in fed.map(|known| &known.id) {
+                if !lost.contains(source) {
+                    lost.push(source.clone());
+                }
+            }
+        }
+        for source in lost {
+            self.make_live(&source);
+            self.isolation_lost.push((source, self.done.len()));
         }
         self.replan_due = Some(Reason::IsolationFailed);
+    }
+
+    /// Whether this source turned out not to be isolated, and has neither been isolated again
+    /// nor made live on purpose since.
+    pub(crate) fn has_lost_isolation(&self, source: &PartId) -> bool {
+        let mut lost = self.isolation_lost.iter().rev();
+        let lost = lost.find(|(id, _)| id == source);
+        let changes = |op: &OpRef| {
+            matches!(op, OpRef::TakeOff { .. } | OpRef::PutBack { .. }) && op.part() == Some(source)
+        };
+        lost.is_some_and(|(_, at)| {
+            let mut since = self.done.iter().skip(*at);
+            !since.any(|done| done.step.completes.iter().any(changes))
+        })
     }
 
     /// Nobody was at the unit for this long: controls are confirmed again, and isolations
     /// verified again.
     pub(super) fn note_interruption(&mut self, ms: i64) {
+        // Also those confirmed at the step in hand: the strap was off meanwhile.
+        let in_hand = self.next().map(|step| step.number);
+        let hazards = &self.hazards;
+        let lasts = |id: &HazardId| {
+            let mut known = hazards.iter();
+            known.any(|hazard| hazard.id == *id && hazard.lasts != Scope::Step)
+        };
+        self.heeded
+            .retain(|(id, step)| Some(*step) != in_hand || !lasts(id));
+        self.met
+            .retain(|one| Some(one.step) != in_hand || !lasts(&one.hazard));
         self.standing.clear();
         let is_due = |source: &&PowerSource| {
             let limit = source
@@ -106,9 +137,10 @@ impl Job {
             .map(|one| one.id.clone())
             .collect();
         for source in due {
+            // A plan that asks for it already may have had some of the readings.
+            self.replan_due = Some(Reason::VerifyIsolation);
             if !self.verify_due.contains(&source) {
                 self.verify_due.push(source);
-                self.replan_due = Some(Reason::VerifyIsolation);
             }
         }
     }

@@ -13,6 +13,22 @@ impl Job {
         self.remaining.first()
     }
 
+    /// The entries that an undo takes back together: the last step done, or what changed the
+    /// plan since.
+    pub fn undo_next(&self) -> &[EventId] {
+        if self.changes_due.is_empty() {
+            &self.last_entries
+        } else {
+            &self.changes_due
+        }
+    }
+
+    /// Whether the plan no longer fits what is known: nothing may be done by it until there is
+    /// a new one.
+    pub const fn is_plan_stale(&self) -> bool {
+        self.plan.is_some() && self.replan_due.is_some()
+    }
+
     /// Planned time of all remaining steps, less the work already done on the first, s.
     pub fn left_s(&self) -> f64 {
         self.remaining.iter().map(PlannedStep::expected_s).sum()

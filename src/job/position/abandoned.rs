@@ -14,7 +14,7 @@ use super::error::PositionError;
 use crate::fold::Job;
 use crate::planned::PlannedStep;
 use crate::refs::OpRef;
-use crate::snapshot::StartedOperation;
+use crate::snapshot::{FirstSteps, StartedOperation};
 
 /// What must be done before anything else because of an operation that was begun:
 /// one that cannot or shall not be gone on with is turned back from; one that was
@@ -27,12 +27,16 @@ pub(super) fn left_over(
     catalog: &Catalog,
     setup: &Setup,
     given_up: &[Op],
+    first: &[FirstSteps],
 ) -> Result<Option<StartedOperation>, PositionError> {
     let begun = begun(job);
+    let comes_first = |op: &OpRef| {
+        let op = op.find(catalog);
+        first.iter().any(|one| Some(one.op) == op)
+    };
     let leads = |op: &OpRef| {
-        let mut left = job.remaining.iter();
-        left.find(|step| step.op.is_some())
-            .is_some_and(|step| step.op.as_ref() == Some(op))
+        let mut left = job.remaining.iter().filter_map(|step| step.op.as_ref());
+        left.find(|led| !comes_first(led)) == Some(op)
     };
     for (reference, done) in &begun {
         let Some(back) = reference.way_back() else {
@@ -43,6 +47,10 @@ pub(super) fn left_over(
                 .ok_or_else(|| PositionError::NoSuchOp(op.clone()))
         };
         let op = find(reference)?;
+        // A source that is isolated again is not turned back from.
+        if comes_first(reference) {
+            continue;
+        }
         let turned = begun.iter().find(|(op, _)| *op == &back);
         let turned = turned.map_or(&[][..], |(_, steps)| steps.as_slice());
         let in_hand = if given_up.contains(&op) {

@@ -1,7 +1,7 @@
 //! Sources to isolate again, and isolations to verify again.
 
 use lidoff_catalog::format::PartId;
-use lidoff_catalog::model::{Catalog, StepIx};
+use lidoff_catalog::model::{Catalog, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_planner::{Op, PartState, UnitState, Way};
 
@@ -9,8 +9,8 @@ use crate::fold::Job;
 use crate::refs::OpRef;
 use crate::snapshot::FirstSteps;
 
-/// What must be done about isolation before anything else. While the unit is closed and
-/// nothing is in hand, the planner isolates what the work needs.
+/// What must be done about isolation before anything else. A source that the job has never
+/// isolated is not among them: the planner isolates what the work needs.
 pub(super) fn isolation_steps(
     job: &Job,
     catalog: &Catalog,
@@ -22,7 +22,7 @@ pub(super) fn isolation_steps(
         let Some(part) = op.part() else { continue };
         let id = &catalog.part(part).id;
         let is_live = state.of(part) == PartState::Fitted;
-        let is_lost = is_live && job.isolation_lost.iter().any(|(lost, _)| lost == id);
+        let is_lost = is_live && job.has_lost_isolation(id);
         let is_doubtful = !is_live && job.verify_due.contains(id);
         let all = op.steps(catalog, setup);
         let steps = match (is_lost, is_doubtful) {
@@ -46,8 +46,9 @@ fn readings(catalog: &Catalog, steps: Vec<StepIx>) -> Vec<StepIx> {
     steps.into_iter().filter(reads).collect()
 }
 
-/// The operations that isolated a source, in the order in which they were done.
-fn isolating_ops<'a>(job: &'a Job, catalog: &'a Catalog) -> impl Iterator<Item = Op> + 'a {
+/// The operations that isolated a source or can isolate it, sources before those they feed;
+/// otherwise in the order in which they were done.
+fn isolating_ops(job: &Job, catalog: &Catalog) -> Vec<Op> {
     let done = job.done.iter().flat_map(|done| &done.step.completes);
     let recorded = done.filter_map(|op| op.find(catalog));
     let isolates = |op: &Op| matches!(op, Op::TakeOff(part, _) if catalog.part(*part).is_source());
@@ -56,7 +57,29 @@ fn isolating_ops<'a>(job: &'a Job, catalog: &'a Catalog) -> impl Iterator<Item =
     let unrecorded = catalog
         .sources()
         .map(|(at, _)| Op::TakeOff(at, Way::InPlace));
-    recorded.chain(unrecorded)
+    let mut all: Vec<Op> = recorded.chain(unrecorded).collect();
+    // A source can be isolated only while those that feed it are.
+    all.sort_by_key(|op| op.part().map_or(0, |part| feeds_before(catalog, part)));
+    all
+}
+
+/// How many sources feed this one, one behind the other.
+fn feeds_before(catalog: &Catalog, source: PartIx) -> usize {
+    let mut depth = 0;
+    let mut feeding = vec![source];
+    // A source that feeds itself is refused by the check of catalogs.
+    while depth < catalog.sources().count() {
+        let fed_by = |part: &PartIx| catalog.part(*part).source.as_ref().map(|it| &it.fed_by);
+        let ids = feeding.iter().filter_map(fed_by).flatten();
+        feeding = ids
+            .filter_map(|id| catalog.find_part(id.as_str()))
+            .collect();
+        if feeding.is_empty() {
+            break;
+        }
+        depth += 1;
+    }
+    depth
 }
 
 /// Whether the steps of a job from before its catalog had sources isolated this one: every

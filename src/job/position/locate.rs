@@ -141,9 +141,10 @@ fn locate(
         given_up.extend(abandoned::ways_out(job, catalog)?);
     }
     given_up.extend(swaps_without_part(job, catalog));
-    let in_hand = match abandoned::left_over(job, catalog, &setup, &given_up)? {
+    let first = isolation_steps(job, catalog, &setup, &state);
+    let in_hand = match abandoned::left_over(job, catalog, &setup, &given_up, &first)? {
         Some(in_hand) => Some(in_hand),
-        None => find_started(job, catalog, &given_up)?,
+        None => find_started(job, catalog, &given_up, &first)?,
     };
 
     // A swap that has been begun is finished, closing up or not, and then that
@@ -160,7 +161,6 @@ fn locate(
     tasks.retain(|task| being_done != Some(*task));
 
     let mut from = state.clone();
-    let first = isolation_steps(job, catalog, &setup, &state);
     for again in first.iter().filter(|one| one.isolates) {
         apply(catalog, &mut from, again.op);
     }

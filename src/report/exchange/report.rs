@@ -173,9 +173,16 @@ fn changes(job: &Job) -> Vec<String> {
         .collect()
 }
 
-/// Parts that were broken or not available, blocked routes, and waits that were ended
+/// Dangers, parts that were broken or not available, blocked routes, and waits that were ended
 /// early.
 pub fn problems(job: &Job) -> Vec<String> {
+    let dangers = job.dangers.iter().map(|found| {
+        let danger = tr!("danger: {what}", what = localize(found.danger.name()));
+        match found.note.as_str() {
+            "" => danger,
+            note => format!("{danger} ({note})"),
+        }
+    });
     let broken = job.broken.iter();
     let broken = broken.map(|part| tr!("{part} is broken", part = localize(&part.name)));
     let blocked = job.blocked.iter().map(BlockedOperation::describe);
@@ -190,7 +197,12 @@ pub fn problems(job: &Job) -> Vec<String> {
             why = one.why
         )
     });
-    broken.chain(blocked).chain(lacks).chain(cut).collect()
+    dangers
+        .chain(broken)
+        .chain(blocked)
+        .chain(lacks)
+        .chain(cut)
+        .collect()
 }
 
 fn reading(job: &Job, reading: &ReadingTaken) -> String {

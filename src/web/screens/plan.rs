@@ -10,6 +10,7 @@ use crate::widgets::add_task::AddTask;
 use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::offer::Offer;
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
+use crate::widgets::power::PowerLine;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::why::{Why, show_reason};
@@ -33,13 +34,17 @@ fn Plan(job: OpenJob) -> impl IntoView {
     let is_open = job.slice(|job| !matches!(job.status, Status::Closed { .. }));
     let closing = close_up_time(job);
     let turn_at_s = turn_back_mark(job, closing);
-    let proof = job.slice(|job| job.plan.as_ref().map(proof_words));
+    let proof = job.slice(|job| match &job.plan {
+        Some(_) if job.is_plan_stale() => Some(tr!("The plan no longer fits. See the step.")),
+        plan => plan.as_ref().map(proof_words),
+    });
     view! {
         <div class="screen with-foot">
             <h1 tabindex="-1">{text(move || title.get())}</h1>
             <section class="sheet" aria-label=tr!("Job status")>
                 <JobProfile job turn_at_s why=show_reason/>
                 <TimeLeft job/>
+                <PowerLine job/>
                 <p class="soft small">{text(move || proof.get().unwrap_or_default())}</p>
             </section>
             <When is=is_open><Outlook job closing whole=true/></When>

@@ -8,6 +8,7 @@ use crate::state::app;
 use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
+use lidoff_app_core::speech::standing_words;
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventId, EventKind, HazardWait, PlannedStep};
@@ -57,6 +58,23 @@ pub fn AcknowledgedHazard(hazard: Hazard) -> impl IntoView {
                 <span class="signal"><Signal word/></span>
                 <span class="small">{tr!("✓ understood")}</span>
             </summary>
+            <p>{localize(&hazard.text).into_owned()}</p>
+            <ul class="marked">{demands}</ul>
+        </details>
+    }
+}
+
+/// A control that still holds: a small badge that can be opened.
+#[component]
+pub fn StandingHazard(hazard: Hazard) -> impl IntoView {
+    let demands: Vec<_> = hazard
+        .demands
+        .iter()
+        .map(|demand| view! { <li>{demand_words(demand)}</li> })
+        .collect();
+    view! {
+        <details class="standing">
+            <summary>{standing_words(&hazard)}</summary>
             <p>{localize(&hazard.text).into_owned()}</p>
             <ul class="marked">{demands}</ul>
         </details>

@@ -17,6 +17,7 @@ pub mod offer;
 pub mod outlook;
 pub mod pause_reasons;
 pub mod photos;
+pub mod power;
 pub mod problem;
 pub mod profile;
 pub mod progress;

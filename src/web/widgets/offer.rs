@@ -9,7 +9,7 @@ use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{EventKind, NamedTask, PlannedStep};
+use lidoff_job::{EventKind, NamedTask, PlannedStep, TaskRef};
 
 /// A change that can be made.
 #[derive(Clone)]
@@ -28,17 +28,7 @@ pub fn Offer(
     #[prop(optional)] left_s: Option<f64>,
     then: RwSignal<bool>,
 ) -> impl IntoView {
-    offer(job, Proposal { label, kinds }, None, left_s, then)
-}
-
-/// The same, with an alternative if the change is impossible.
-fn offer(
-    job: OpenJob,
-    proposal: Proposal,
-    instead: Option<Proposal>,
-    left_s: Option<f64>,
-    then: RwSignal<bool>,
-) -> AnyView {
+    let proposal = Proposal { label, kinds };
     let app = app();
     let plan = RwSignal::new(None);
     let (id, kinds) = (job.id(), proposal.kinds.clone());
@@ -63,11 +53,7 @@ fn offer(
             button(job, &proposal, detail, Some(then))
         }
         Some(Err(why)) => {
-            let besides = instead
-                .clone()
-                .map(|instead| offer(job, instead, None, None, then));
-            view! { <p class="change">{format!("{}: {why}", proposal.label)}</p>{besides} }
-                .into_any()
+            view! { <p class="change">{format!("{}: {why}", proposal.label)}</p> }.into_any()
         }
     })
 }
@@ -108,27 +94,91 @@ pub fn CloseUp(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
     can.then(|| view! { <Offer job label kinds then/> })
 }
 
-/// Offers another route if this one is blocked; if there is none, closing up.
+/// Offers how to go on if this operation is blocked.
 #[component]
 pub fn OtherRoute(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl IntoView {
-    let left_s = job.get_untracked().left_s();
     blocked_operation(&step).map(|way| {
         let label = if step.undo.is_empty() {
             tr!("It is blocked: use another route")
         } else {
             tr!("It won't come undone: use another route")
         };
-        let way = EventKind::Blocked(way);
-        let proposal = Proposal {
-            label,
-            kinds: vec![way.clone()],
-        };
-        let closing = Proposal {
-            label: tr!("Report it and close up from here"),
-            kinds: vec![way, EventKind::TurnedBack],
-        };
-        offer(job, proposal, Some(closing), Some(left_s), then)
+        view! { <Choices job kinds=vec![EventKind::Blocked(way)] label then/> }
     })
+}
+
+/// How the job can go on with these entries: with all tasks; without those that have no plan
+/// then; or by closing up. Each with its time.
+#[component]
+pub fn Choices(
+    job: OpenJob,
+    kinds: Vec<EventKind>,
+    label: String,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let app = app();
+    let left = RwSignal::new(None::<Result<Vec<NamedTask>, String>>);
+    let handler = app.progress_handler(move || left.try_with_untracked(|_| ()).is_some());
+    let (id, entries) = (job.id(), kinds.clone());
+    spawn_local(async move {
+        let found = app.would_leave(&id, entries, handler).await;
+        let _gone = left.try_set(Some(found));
+    });
+    let closing = {
+        let mut kinds = kinds.clone();
+        let label = if kinds.is_empty() {
+            tr!("Close up from here")
+        } else {
+            tr!("Report it and close up from here")
+        };
+        kinds.push(EventKind::TurnedBack);
+        let can = job.get_untracked().open_tasks().next().is_some();
+        can.then(|| view! { <Offer job label kinds then/> })
+    };
+    let now = job.get_untracked();
+    let (left_s, open) = (now.left_s(), now.open_tasks().count());
+    let on = move || {
+        let with = |more: fn(TaskRef) -> EventKind, tasks: &[NamedTask]| {
+            let more = tasks.iter().map(|task| more(task.task.clone()));
+            kinds.iter().cloned().chain(more).collect::<Vec<_>>()
+        };
+        match left.get()? {
+            Ok(tasks) if tasks.is_empty() => {
+                let (label, kinds) = (label.clone(), kinds.clone());
+                Some(view! { <Offer job label kinds left_s then/> }.into_any())
+            }
+            Ok(tasks) => {
+                let names: Vec<_> = tasks.iter().map(NamedTask::describe).collect();
+                let names = names.join(", ");
+                let rest = (tasks.len() < open).then(|| {
+                    let leave = tr!("Leave for the next visit, and do the rest: {names}", names);
+                    let drop = tr!("Drop, and do the rest: {names}", names);
+                    view! {
+                        <Offer job label=leave kinds=with(EventKind::TaskLeft, &tasks) left_s then/>
+                        <Offer job label=drop kinds=with(EventKind::TaskDropped, &tasks) left_s then/>
+                    }
+                });
+                Some(
+                    view! {
+                        <p class="change">{tr!("No longer possible: {names}", names)}</p>
+                        {rest}
+                    }
+                    .into_any(),
+                )
+            }
+            Err(why) => {
+                let report = (!kinds.is_empty()).then(|| {
+                    let kinds = kinds.clone();
+                    view! {
+                        <button type="button" class="wide"
+                            on:click=move |_| job.act_and_close(kinds.clone(), then)>{tr!("Report it only")}</button>
+                    }
+                });
+                Some(view! { <p class="change">{why}</p>{report} }.into_any())
+            }
+        }
+    };
+    view! { <div class="stack">{rebuilt(on)}{closing}</div> }
 }
 
 /// Offers to replace a broken part too.

@@ -11,17 +11,24 @@ use lidoff_job::{EventKind, ReadingTaken, Taken};
 
 /// Asks for the reading of a step, and shows the last one.
 #[component]
-pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
+pub fn ReadingForm(
+    job: OpenJob,
+    step: u32,
+    reading: Reading,
+    /// A failure stops the work: it cannot be recorded and gone on from.
+    stops: bool,
+) -> impl IntoView {
     let taken = job.slice(move |job| {
         let mut readings = job.readings.iter().rev();
         readings.find(|taken| taken.step == step).cloned()
     });
-    let failed = Slice::new(move || {
-        taken.with(|taken| {
-            taken
-                .as_ref()
-                .is_some_and(|taken| taken.passed == Some(false))
-        })
+    let can_keep = Slice::new(move || {
+        !stops
+            && taken.with(|taken| {
+                taken
+                    .as_ref()
+                    .is_some_and(|taken| taken.passed == Some(false))
+            })
     });
     let again = Slice::new(move || taken.with(Option::is_some));
     let asked = StoredValue::new(reading.clone());
@@ -42,10 +49,10 @@ pub fn ReadingForm(job: OpenJob, step: u32, reading: Reading) -> impl IntoView {
         taken.get().map(|taken| view! { <Verdict reading taken/> })
     };
     view! {
-        <section class="sheet" aria-label=tr!("Check")>
+        <section class="sheet" id="reading" tabindex="-1" aria-label=tr!("Check")>
             {rebuilt(verdict)}
             {form}
-            <When is=failed><KeepFailure job step/></When>
+            <When is=can_keep><KeepFailure job step/></When>
         </section>
     }
 }

@@ -3,6 +3,7 @@
 
 mod device;
 mod faults;
+mod isolation;
 mod memory;
 mod queue;
 mod refusals;

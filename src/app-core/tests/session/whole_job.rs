@@ -3,7 +3,7 @@
 use std::time::{Duration, Instant};
 
 use lidoff_app_core::blocked_operation::blocked_operation;
-use lidoff_app_core::session::{Command, Executed};
+use lidoff_app_core::session::{self, Command, Executed};
 use lidoff_job::{EventKind, JobId, Outcome, PauseReason, Reason, Status, TaskProgress};
 use lidoff_testkit::demo::sorrel;
 use lidoff_testkit::visit::replace;
@@ -98,7 +98,9 @@ pub fn work(device: &mut Device, carry_out: &mut CarryOut<'_>) -> JobId {
         let found = way.filter(|way| {
             let entries = vec![EventKind::Blocked(way.clone())];
             let command = Command::record(id.as_str(), entries).expect("entries");
-            device.session.borrow().handle(command, device.now).is_ok()
+            let outcome = device.session.borrow().handle(command, device.now);
+            let transaction = outcome.ok().and_then(session::Outcome::transaction);
+            transaction.is_some_and(|it| it.unplanned().is_none())
         });
         if let Some(way) = found {
             record(device, &id, vec![EventKind::Blocked(way)], carry_out);

@@ -41,6 +41,7 @@ pub(super) fn DoneButton(
     number: u32,
     demands: Slice<Demands>,
     is_waiting: Slice<bool>,
+    stopped: Slice<bool>,
     taps: DoneTaps,
 ) -> impl IntoView {
     let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get();
@@ -71,6 +72,8 @@ pub(super) fn DoneButton(
                 tr!("Tick the hazard first")
             } else if demands.answer.is_some() {
                 tr!("Answer first")
+            } else if stopped.get() {
+                tr!("Reading failed")
             } else if demands.read {
                 tr!("Enter the reading first")
             } else if demands.confirm {

@@ -1,6 +1,7 @@
 //! The step screen: hazards, what to do, the tool and the face, with instructions; the
 //! clock and the estimate; Done within reach of the thumb.
 
+mod alarm;
 mod as_found;
 mod cables;
 mod changes;
@@ -13,6 +14,7 @@ mod gap;
 mod paused;
 mod picture;
 mod question;
+mod stale;
 mod step_in_hand;
 
 use leptos::prelude::*;
@@ -21,6 +23,7 @@ use self::done::DoneTaps;
 use self::finished::Finished;
 use self::gap::AskGap;
 use self::paused::Paused;
+use self::stale::Stale;
 use self::step_in_hand::StepInHand;
 use crate::input::StepReader;
 use crate::screens::of_job::of_job;
@@ -46,6 +49,8 @@ enum Shown {
     Finished,
     /// The work is paused.
     Paused(PauseReason),
+    /// There is no plan for what was found.
+    Stale,
     /// The step in hand.
     Step(Box<PlannedStep>),
 }
@@ -56,6 +61,7 @@ fn Current(job: OpenJob) -> impl IntoView {
     let work = job.slice(|job| match (&job.status, job.next()) {
         (Status::Closed { .. }, _) | (_, None) => Shown::Finished,
         (Status::Paused(reason), Some(_)) => Shown::Paused(*reason),
+        (_, Some(_)) if job.is_plan_stale() => Shown::Stale,
         (_, Some(step)) => Shown::Step(Box::new(step.clone())),
     });
     let shown = Slice::new(move || {
@@ -68,12 +74,13 @@ fn Current(job: OpenJob) -> impl IntoView {
         let shown = shown.get();
         match &shown {
             Shown::Step(step) => reader.read(&job.get_untracked(), step),
-            Shown::Gap(_) | Shown::Finished | Shown::Paused(_) => reader.forget(),
+            Shown::Gap(_) | Shown::Finished | Shown::Paused(_) | Shown::Stale => reader.forget(),
         }
         match shown {
             Shown::Gap(gap) => view! { <AskGap job gap/> }.into_any(),
             Shown::Finished => view! { <Finished job/> }.into_any(),
             Shown::Paused(reason) => view! { <Paused job reason/> }.into_any(),
+            Shown::Stale => view! { <Stale job/> }.into_any(),
             Shown::Step(step) => view! { <StepInHand job step=*step taps/> }.into_any(),
         }
     })

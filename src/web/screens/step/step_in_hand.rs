@@ -3,6 +3,7 @@
 
 use leptos::prelude::*;
 
+use super::alarm::Alarm;
 use super::as_found::AsFound;
 use super::cables::Cables;
 use super::changes::{Changes, kind};
@@ -16,13 +17,14 @@ use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
-use crate::widgets::dynamic::{rebuilt, rows, text};
+use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::estimate::EstimateBasis;
 use crate::widgets::hands_free::{ReadAloud, Settings};
-use crate::widgets::hazard::{AcknowledgedHazard, HazardSheet};
+use crate::widgets::hazard::{AcknowledgedHazard, HazardSheet, StandingHazard};
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::photos::{Photos, TakePhoto};
+use crate::widgets::power::PowerLine;
 use crate::widgets::problem::ProblemSheet;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::ReadingForm;
@@ -72,10 +74,12 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         let (question, catalog) = question.get().zip(known.get_value())?;
         Some(view! { <Question job catalog question/> })
     };
+    let stops = step.stops_on_failure();
+    let stopped = job.slice(Job::is_stopped);
     let reading = StoredValue::new(step.reading.clone());
     let check = move || {
         let reading = reading.get_value().filter(|_| !blocked.get())?;
-        Some(view! { <ReadingForm job step=number reading/> })
+        Some(view! { <ReadingForm job step=number reading stops/> })
     };
     let lines = StoredValue::new(lines(&step));
     let confirm = move || {
@@ -91,7 +95,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         let phase = capitalize(&localize(phase.name()));
         format!("{phase} · {}", tr!("{} of {}", this, all))
     };
-    let last_done = job.slice(|job| job.done.last().map(|done| done.event));
+    let undo_next = job.slice(|job| job.undo_next().to_vec());
     let part = step
         .about
         .as_deref()
@@ -101,11 +105,14 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let stored = StoredValue::new(step.clone());
     view! {
         <div class="screen with-foot">
+            <When is=stopped><Alarm job step=stored pausing/></When>
             <OpenHazards job step=stored demands/>
             <div class="row apart place">
                 <span class="soft">{text(place)}</span>
                 <a href=Route::Job(job.id(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
             </div>
+            <PowerLine job/>
+            <StandingHazards job/>
             <Outlook job closing whole=false/>
             <Waiting job step=number left/>
             <AcknowledgedHazards job step=stored demands/>
@@ -149,12 +156,12 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                 <TakePhoto job step=number/>
                 <a class="button quiet" href=Route::Job(job.id(), Page::Tray).href()>{tr!("Tray")}</a>
                 <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
-                <button type="button" class="quiet" aria-label=tr!("Undo the last step")
-                    prop:disabled=move || last_done.get().is_none() || app.busy.get()
+                <button type="button" class="quiet" aria-label=tr!("Undo the last entry")
+                    prop:disabled=move || undo_next.with(Vec::is_empty) || app.busy.get()
                     on:click=move |_| {
-                        if let Some(event) = last_done.get_untracked() {
-                            job.record(EventKind::Undone { event });
-                        }
+                        let entries = undo_next.get_untracked().into_iter().rev();
+                        let entries = entries.map(|event| EventKind::Undone { event });
+                        job.act(entries.collect(), || {});
                     }>{tr!("Undo")}</button>
             </div>
             <Photos job step=number/>
@@ -164,7 +171,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
             <div>
                 <button type="button" class="wrong" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
                 <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
-                <DoneButton job number demands is_waiting=waiting taps/>
+                <DoneButton job number demands is_waiting=waiting stopped taps/>
             </div>
         </div>
         <Sheet open=pausing title=tr!("Why are you stopping?")>
@@ -187,7 +194,9 @@ fn hazards(
         step.with_value(|step| {
             let of_step = step.hazards.iter();
             let wanted = of_step.filter(|id| demands.heed.contains(id) != acknowledged);
-            wanted.filter_map(|id| known.hazard(id).cloned()).collect()
+            // A control that still holds has its badge.
+            let here = wanted.filter(|id| !acknowledged || !known.standing.contains(id));
+            here.filter_map(|id| known.hazard(id).cloned()).collect()
         })
     })
 }
@@ -207,6 +216,27 @@ fn OpenHazards(
             view! { <HazardSheet job hazard step=step.get_value()/> }
         },
     )
+}
+
+/// Controls that still hold, as small badges.
+#[component]
+fn StandingHazards(job: OpenJob) -> impl IntoView {
+    let standing = job.slice(|job| {
+        let known = job.standing.iter().filter_map(|id| job.hazard(id));
+        known.cloned().collect::<Vec<_>>()
+    });
+    let badges = move || {
+        rows(
+            move || standing.get(),
+            |hazard| hazard.id.clone(),
+            |hazard| view! { <StandingHazard hazard/> },
+        )
+    };
+    view! {
+        <When is=Signal::derive(move || standing.with(|all| !all.is_empty()))>
+            <div class="row badges" aria-label=tr!("Protection in place") role="group">{badges()}</div>
+        </When>
+    }
 }
 
 /// Acknowledged hazards, to read again.

@@ -1,12 +1,14 @@
 //! "Something's wrong": a short list of large buttons, available from any step, each
 //! with a small form.
 
+mod danger;
 mod fastener;
 mod missing_part;
 mod note;
 
 use leptos::prelude::*;
 
+use self::danger::DangerForm;
 pub use self::fastener::FastenerForm;
 use self::missing_part::MissingPart;
 use self::note::{CatalogNote, StepNote};
@@ -23,6 +25,7 @@ use lidoff_job::{Lack, PlannedStep};
 /// The kinds of problem.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Problem {
+    Danger,
     Broken,
     Stuck,
     Fastener,
@@ -33,7 +36,8 @@ enum Problem {
 }
 
 impl Problem {
-    const ALL: [Self; 8] = [
+    const ALL: [Self; 9] = [
+        Self::Danger,
         Self::Broken,
         Self::Stuck,
         Self::Fastener,
@@ -46,6 +50,7 @@ impl Problem {
 
     fn words(self) -> String {
         match self {
+            Self::Danger => tr!("Danger: smoke, live part, swollen battery, someone hurt"),
             Self::Broken => tr!("It is broken"),
             Self::Stuck => tr!("It won't come off"),
             Self::Fastener => tr!("A fastener is lost or stripped"),
@@ -75,7 +80,7 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
         let Some(wrong) = chosen.get() else {
             let choices = Problem::ALL.into_iter().map(|wrong| {
                 view! {
-                    <button type="button" class="wide choice" on:click=move |_| chosen.set(Some(wrong))>{wrong.words()}</button>
+                    <button type="button" class="wide choice" class:wrong=wrong == Problem::Danger on:click=move |_| chosen.set(Some(wrong))>{wrong.words()}</button>
                 }
             });
             let choices: Vec<_> = choices.collect();
@@ -84,10 +89,10 @@ fn ProblemForm(job: OpenJob, step: PlannedStep, open: RwSignal<bool>) -> impl In
         let step = step.clone();
         let number = step.number;
         let form = match wrong {
+            Problem::Danger => view! { <DangerForm job step=number open/> }.into_any(),
             Problem::Broken => view! { <WhatIsBroken job step then=open/> }.into_any(),
             Problem::Stuck if blocked_operation(&step).is_some() => {
-                view! { <OtherRoute job step then=open/><CloseUp job then=open/> }
-                    .into_any()
+                view! { <OtherRoute job step then=open/> }.into_any()
             }
             Problem::Stuck => view! {
                 <p>{tr!("Nothing comes off in this step, so there is no other route to try. Write down what you found.")}</p>

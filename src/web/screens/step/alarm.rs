@@ -1,0 +1,67 @@
+//! The work is stopped because a reading failed: what failed, and what can be done.
+
+use leptos::prelude::*;
+
+use crate::slice::OpenJob;
+use crate::widgets::offer::CloseUp;
+use lidoff_catalog::format::{OnFailure, Reading};
+use lidoff_i18n::{localize, plain, tr};
+use lidoff_job::{Job, JobPhase, PlannedStep, Taken};
+
+/// The card. It comes before everything else on the screen.
+#[component]
+pub(super) fn Alarm(
+    job: OpenJob,
+    step: StoredValue<PlannedStep>,
+    pausing: RwSignal<bool>,
+) -> impl IntoView {
+    let failed = step.with_value(|step| failed_words(&job.get_untracked(), step));
+    let stop = step.with_value(stop_words);
+    let measure = move |_| {
+        use wasm_bindgen::JsCast as _;
+        let form = document().get_element_by_id("reading");
+        if let Some(form) = form.and_then(|it| it.dyn_into::<web_sys::HtmlElement>().ok()) {
+            // Focusing scrolls there, too.
+            let _focused = form.focus();
+        }
+    };
+    let then = RwSignal::new(false);
+    view! {
+        <section class="hazard" id="alarm" role="alert">
+            <p class="signal"><span aria-hidden="true">"⚠ "</span>{tr!("STOP")}</p>
+            <p>{failed}</p>
+            <p><strong>{stop}</strong></p>
+            <button type="button" class="wide" on:click=measure>{tr!("Measure again")}</button>
+            <CloseUp job then/>
+            <button type="button" class="wide" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
+        </section>
+    }
+}
+
+/// "At the terminals: 230 V".
+fn failed_words(job: &Job, step: &PlannedStep) -> String {
+    let mut readings = job.readings.iter().rev();
+    let taken = readings.find(|one| one.step == step.number);
+    match (&step.reading, taken.map(|one| one.taken)) {
+        (Some(Reading::Value { what, unit, .. }), Some(Taken::Value(value))) => {
+            format!("{}: {} {}", localize(what), plain(value), localize(unit))
+        }
+        (Some(Reading::Value { what, .. } | Reading::Seen(what)), _) => {
+            tr!("Failed: {what}", what = localize(what))
+        }
+        (None, _) => String::new(),
+    }
+}
+
+fn stop_words(step: &PlannedStep) -> String {
+    let words = match &step.on_failure {
+        Some(OnFailure::Stop(words)) => localize(words).into_owned(),
+        _ if step.phase == JobPhase::Isolate => {
+            tr!("The unit may be live. Keep hands out.")
+        }
+        _ => String::new(),
+    };
+    format!("{} {words}", tr!("Do not go on."))
+        .trim_end()
+        .to_owned()
+}
