@@ -54,8 +54,27 @@ const NO_TEXT: [&str; 42] = [
     "swap",
     "system",
 ];
-const NO_TEXT_EITHER: [&str; 9] = [
-    "flip", "motion", "spare", "take-off", "thread", "tool", "undo", "unplug", "when",
+const NO_TEXT_EITHER: [&str; 20] = [
+    "fed_by",
+    "flip",
+    "lasts",
+    "may_be_live",
+    "motion",
+    "needs",
+    "reach",
+    "refit_needs",
+    "replaced",
+    "spare",
+    "take-off",
+    "thread",
+    "tool",
+    "undo",
+    "unplug",
+    "until",
+    "when",
+    "while-isolated",
+    "while-live",
+    "while-open",
 ];
 
 /// Units of the catalogs that come with the app, by the names of their files.
@@ -107,7 +126,8 @@ fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>)
         Value::String(text) => {
             let key = key.unwrap_or_default();
             // The kind of a unit is read, that of a fastener is one of a list.
-            let is_listed = key == "kind" && within != "unit";
+            let is_listed = key == "kind" && within != "unit"
+                || key == "isolate" && within == "on_failure";
             let text = Text {
                 context: None,
                 one: text.clone(),
