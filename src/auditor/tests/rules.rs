@@ -85,16 +85,16 @@ impl Situation {
     }
 
     fn broken(&self) -> Vec<(Rule, String)> {
-        let mut json: Value = serde_json::from_str(include_str!("blower.json")).unwrap();
+        let mut json: Value = serde_json::from_str(include_str!("blower.json")).expect("JSON");
         for (pointer, value) in &self.edits {
-            let (above, name) = pointer.rsplit_once('/').unwrap();
-            match json.pointer_mut(above).unwrap() {
+            let (above, name) = pointer.rsplit_once('/').expect("a pointer");
+            match json.pointer_mut(above).expect("a value") {
                 Value::Object(fields) => drop(fields.insert(name.to_owned(), value.clone())),
-                Value::Array(all) => all[name.parse::<usize>().unwrap()] = value.clone(),
+                Value::Array(all) => all[name.parse::<usize>().expect("a number")] = value.clone(),
                 other => panic!("{pointer}: {other}"),
             }
         }
-        let file: CatalogFile = serde_json::from_value(json).unwrap();
+        let file: CatalogFile = serde_json::from_value(json).expect("a catalog");
         let case = Case {
             tasks: self.tasks.clone(),
             start: self.start.clone(),
