@@ -123,6 +123,9 @@ fn auditor_and_simulator_agree_on_sound_plans_and_on_bad_ones() {
         let catalog = &unit.catalog;
         let configuration = Configuration::usual(catalog);
         let offered = unit.tasks(&configuration);
+        if offered.is_empty() {
+            continue;
+        }
         let nths = [nth % offered.len(), (nth + 1) % offered.len()];
         let asked = nths.map(|nth| offered[nth].clone());
         let asked = if asked[0] == asked[1] {
