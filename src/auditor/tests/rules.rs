@@ -240,10 +240,10 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
         (
             Rule::TurnedOpen,
             board()
-                .editing("/parts/4/reseat/steps/0/face", json!("under"))
-                .editing("/parts/4/take_off/out/0/face", json!("under")),
+                .editing("/parts/6/reseat/steps/0/face", json!("under"))
+                .editing("/parts/6/take_off/out/0/face", json!("under")),
             board()
-                .editing("/parts/4/take_off/out/0/face", json!("under"))
+                .editing("/parts/6/take_off/out/0/face", json!("under"))
                 .editing("/faces/1/turn", json!("Lay it down.")),
         ),
         (
@@ -278,7 +278,9 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
         (
             Rule::LockLeftOn,
             fan(),
-            fan().editing("/sources/0/isolation/back/0/tool", Value::Null),
+            fan()
+                .editing("/sources/0/isolation/back/0/tool", Value::Null)
+                .editing("/sources/0/isolation/back/0/do", json!("Switch it on")),
         ),
         (
             Rule::PeopleClear,
