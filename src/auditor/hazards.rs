@@ -129,7 +129,8 @@ fn check_words(hazard: &Hazard, nr: usize, step: &str, report: &mut Report) {
         }
         Demand::WaitMinutes(_) | Demand::People(_) => true,
     };
-    if !hazard.demands.iter().any(avoids) {
+    let is_avoided_by_isolation = matches!(hazard.lasts, Scope::WhileIsolated(_));
+    if !is_avoided_by_isolation && !hazard.demands.iter().any(avoids) {
         add(Rule::NoAvoidance, &|| {
             tr!(
                 "The hazard of step {step} does not say how to avoid it: “{text}”",

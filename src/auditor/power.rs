@@ -41,6 +41,12 @@ fn uses_lock(unit: &Unit, step: &Step) -> bool {
     tool.is_some_and(|tool| tool.kind == Some(ToolKind::Lock))
 }
 
+/// Whether it pulls a plug, which then is in the hands of the one who works.
+fn pulls_plug(step: &Step) -> bool {
+    let is_plug = |element| matches!(element, Element::PlugOut | Element::ScrewedPlugOut);
+    !step.unplug.is_empty() || step.elements.iter().any(|one| is_plug(one.element))
+}
+
 fn check_isolation(unit: &Unit, run: &Run, thing: ThingNr, report: &mut Report) {
     let name = &unit.things[thing].name;
     let Some(source) = unit.things[thing].source else {
@@ -53,7 +59,15 @@ fn check_isolation(unit: &Unit, run: &Run, thing: ThingNr, report: &mut Report) 
                 Element::Switch | Element::PlugOut | Element::ScrewedPlugOut
             )
         });
-        uses_lock(unit, step) || !step.unplug.is_empty() || !step.undo.is_empty() || switches
+        let is_gear = step
+            .elements
+            .iter()
+            .any(|one| one.element == Element::Protect);
+        !is_gear
+            && (uses_lock(unit, step)
+                || !step.unplug.is_empty()
+                || !step.undo.is_empty()
+                || switches)
     };
     let read = run.steps.iter().rposition(|step| step.reading.is_some());
     let acted = run
@@ -85,7 +99,7 @@ fn check_isolation(unit: &Unit, run: &Run, thing: ThingNr, report: &mut Report) 
             let mut demands = hazard.demands.iter();
             demands.any(|demand| matches!(demand, Demand::Isolate(_)))
         });
-        uses_lock(unit, step) || !step.unplug.is_empty() || says_how
+        uses_lock(unit, step) || pulls_plug(step) || says_how
     };
     if source.kind == SourceKind::Mains && !run.steps.iter().any(is_secured) {
         report.add(Rule::NotSecured, run.first, || {
@@ -106,7 +120,12 @@ fn check_release(unit: &Unit, run: &Run, thing: ThingNr, leg: usize, report: &mu
         return;
     }
     let step = || name_step(run.first, run.steps[0]);
-    if !run.steps.iter().any(|step| uses_lock(unit, step)) {
+    // It is taken off by hand: then the words say so.
+    let takes_off = |step: &&Step| {
+        let mut texts = std::iter::once(&step.action).chain(&step.how);
+        uses_lock(unit, step) || texts.any(|text| text.to_lowercase().contains("lock"))
+    };
+    if !run.steps.iter().any(takes_off) {
         report.add(Rule::LockLeftOn, run.first, || {
             tr!(
                 "From step {step} on “{name}” is made live, but no step takes off the lock.",

@@ -364,10 +364,10 @@ fn open_below(
     open.next().map(|nr| unit.things[nr].name.clone())
 }
 
-/// Whether several other things come off only once this is open.
+/// Whether much comes off only once this is open.
 fn is_cover(unit: &Unit, nr: ThingNr) -> bool {
     let lies_behind = |leg: &Leg| unit.named_in(&leg.needs).contains(&nr);
     let behind = unit.things.iter();
     let behind = behind.filter(|thing| thing.legs.iter().any(|(_, leg)| lies_behind(leg)));
-    behind.count() > 2
+    behind.count() > 4
 }

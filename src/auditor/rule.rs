@@ -92,7 +92,7 @@ rules! {
     /// No consumable is used on a part that is still to be replaced. Common practice, no
     /// source.
     ConsumableWasted = "consumable-wasted";
-    /// The unit is not laid on a side where something is open, unless the words say what to do
+    /// The unit is not laid on a side where a cover is open, unless the words say what to do
     /// about it. Common practice, no source.
     TurnedOpen = "turned-open", catalog;
     /// A single-use fastener that comes undone is renewed, and the step that fits it uses the
@@ -131,7 +131,7 @@ rules! {
     NoticeForThings = "notice-for-things", catalog;
     /// A hazard says what happens if it is ignored. Source: as above.
     NoConsequence = "no-consequence", catalog;
-    /// A hazard says how to avoid it. Source: as above.
+    /// A hazard says how to avoid it, or is controlled by isolating a source. Source: as above.
     NoAvoidance = "no-avoidance", catalog;
 }
 

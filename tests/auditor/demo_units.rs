@@ -25,6 +25,16 @@ const fn is_known_of_the_first_format(rule: Rule, _: &Case) -> bool {
     )
 }
 
+/// What the catalogs still break. A source that is half isolated or half live when the job is
+/// closed up is at present made live at once, before the checks of the dead unit.
+fn is_known(rule: Rule, case: &Case) -> bool {
+    let is_half_way = case.tasks.is_empty() && !case.start.begun.is_empty();
+    matches!(
+        rule,
+        Rule::CleanedForTheBin | Rule::ConsumableWasted | Rule::TurnedOpen
+    ) || (is_half_way && rule == Rule::CheckBeforePower)
+}
+
 fn demo_unit(nth: usize) -> (CatalogFile, Unit) {
     let (name, text) = CATALOGS[nth];
     let file: CatalogFile =
@@ -36,7 +46,7 @@ fn demo_unit(nth: usize) -> (CatalogFile, Unit) {
 fn outcome_for(file: &CatalogFile) -> Outcome {
     match file.format {
         FormatTag::V1 => Outcome::new(is_known_of_the_first_format),
-        FormatTag::V2 => Outcome::new(|_, _| false),
+        FormatTag::V2 => Outcome::new(is_known),
     }
 }
 

@@ -275,7 +275,7 @@ fn begun(job: &Job) -> Vec<StepId> {
     begun
 }
 
-fn audited(task: &TaskRef) -> Task {
+pub fn audited(task: &TaskRef) -> Task {
     match task {
         TaskRef::Replace(id) => Task::Replace(id.clone()),
         TaskRef::Reseat(id) => Task::Reseat(id.clone()),

@@ -4,3 +4,4 @@
 mod demo_units;
 mod jobs;
 mod random_units;
+mod two_judges;

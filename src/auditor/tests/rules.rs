@@ -85,16 +85,16 @@ impl Situation {
     }
 
     fn broken(&self) -> Vec<(Rule, String)> {
-        let mut json: Value = serde_json::from_str(include_str!("blower.json")).unwrap();
+        let mut json: Value = serde_json::from_str(include_str!("blower.json")).expect("JSON");
         for (pointer, value) in &self.edits {
-            let (above, name) = pointer.rsplit_once('/').unwrap();
-            match json.pointer_mut(above).unwrap() {
+            let (above, name) = pointer.rsplit_once('/').expect("a pointer");
+            match json.pointer_mut(above).expect("a value") {
                 Value::Object(fields) => drop(fields.insert(name.to_owned(), value.clone())),
-                Value::Array(all) => all[name.parse::<usize>().unwrap()] = value.clone(),
+                Value::Array(all) => all[name.parse::<usize>().expect("a number")] = value.clone(),
                 other => panic!("{pointer}: {other}"),
             }
         }
-        let file: CatalogFile = serde_json::from_value(json).unwrap();
+        let file: CatalogFile = serde_json::from_value(json).expect("a catalog");
         let case = Case {
             tasks: self.tasks.clone(),
             start: self.start.clone(),
@@ -240,10 +240,10 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
         (
             Rule::TurnedOpen,
             board()
-                .editing("/parts/4/reseat/steps/0/face", json!("under"))
-                .editing("/parts/4/take_off/out/0/face", json!("under")),
+                .editing("/parts/6/reseat/steps/0/face", json!("under"))
+                .editing("/parts/6/take_off/out/0/face", json!("under")),
             board()
-                .editing("/parts/4/take_off/out/0/face", json!("under"))
+                .editing("/parts/6/take_off/out/0/face", json!("under"))
                 .editing("/faces/1/turn", json!("Lay it down.")),
         ),
         (
@@ -278,7 +278,9 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
         (
             Rule::LockLeftOn,
             fan(),
-            fan().editing("/sources/0/isolation/back/0/tool", Value::Null),
+            fan()
+                .editing("/sources/0/isolation/back/0/tool", Value::Null)
+                .editing("/sources/0/isolation/back/0/do", json!("Switch it on")),
         ),
         (
             Rule::PeopleClear,
