@@ -4,7 +4,7 @@ use super::display::{capitalize, signal_word};
 use lidoff_catalog::format::{Demand, Hazard, HazardClass};
 use lidoff_i18n::{localize, localize_static, strip_soft_hyphens, tr, tr_noop};
 use lidoff_job::planned::Fasteners;
-use lidoff_job::{Job, PlannedStep};
+use lidoff_job::{Job, PlannedStep, tally};
 
 /// The text of the current step for reading aloud; acknowledged hazards are not repeated.
 pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
@@ -25,7 +25,12 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
         words.push(tr!("Tool: {tool}", tool = localize(tool)));
     }
     words.extend(step.undo.iter().map(|set| fastener_words(set, true)));
-    words.extend(step.redo.iter().map(|set| fastener_words(set, false)));
+    let tally = tally(job);
+    for set in &step.redo {
+        words.push(fastener_words(set, false));
+        let missing = tally.set(&set.fastening);
+        words.extend(missing.and_then(|found| found.describe_refit(set.count)));
+    }
     for cable in step.unplug.iter().chain(&step.plug) {
         words.push(tr!(
             "{cable} at {port}",

@@ -32,8 +32,8 @@ pub use event::{
 pub use finding::{Finding, Irregularity};
 pub use fold::{
     CutShort, DangerNoted, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted,
-    NoteTaken, OpenGap, Pause, PhotoTaken, PlanMade, ReadingTaken, Status, TaskProgress, TaskState,
-    fold,
+    NoteTaken, OpenGap, PartlyDone, Pause, PhotoTaken, PlanMade, ReadingTaken, Status,
+    TaskProgress, TaskState, fold,
 };
 pub use job_id::JobId;
 pub use log::{AppendError, Log, QuarantinedRecord};

@@ -5,8 +5,8 @@
 //! tells whether the mains are really off. A board that turns out to be glued cannot be taken out.
 
 use lidoff_catalog::format::{
-    CatalogFile, Condition, Demand, Formula, Hazard, HazardClass, Leg, OnFailure, Part, PartId,
-    Reading, Scope, SignalWord, Source, SourceKind, Step, Swap,
+    Asked, CatalogFile, Condition, Demand, Formula, Hazard, HazardClass, Leg, OnFailure, Part,
+    PartId, Question, Reading, Scope, SignalWord, Source, SourceKind, Step, Swap,
 };
 use lidoff_catalog::model::Catalog;
 
@@ -29,7 +29,10 @@ pub fn powered_file() -> CatalogFile {
             hazard("edge", HazardClass::Sharp, Scope::Step),
         ],
         sources: vec![charge(), mains()],
-        questions: vec![question("board-state", &["loose", "glued"])],
+        questions: vec![Question {
+            asked: Asked::InView,
+            ..question("board-state", &["loose", "glued"])
+        }],
         parts: vec![
             cover(),
             board(),
@@ -52,7 +55,7 @@ fn hazard(id: &str, class: HazardClass, lasts: Scope) -> Hazard {
             SignalWord::Notice
         },
         text: id.to_owned(),
-        demands: vec![Demand::Wear(format!("{id} on"))],
+        demands: vec![Demand::Wear(id.to_owned())],
         lasts,
         when: None,
     }
@@ -144,7 +147,13 @@ fn board() -> Part {
             ..reading_step("board-dead", volts("At the board"))
         };
         leg.out.insert(0, check);
-        leg.out.insert(0, step("board-clips", 4.0));
+        leg.out.insert(
+            0,
+            Step {
+                asks: Some("board-state".into()),
+                ..step("board-clips", 4.0)
+            },
+        );
         // A glued board comes off with the frame, and the frame lies behind it.
         let is_glued = Condition::Answer {
             question: "board-state".into(),

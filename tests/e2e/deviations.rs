@@ -42,7 +42,7 @@ fn a_blocked_operation_is_avoided_and_can_be_unblocked() {
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("It won't come off");
-    phone.see_words("Close up from here");
+    phone.see_words("close up from here");
     phone.see_words("left instead of");
     phone.tap_words("It won't come undone: use another route");
     // The door was unlocked for it, and is locked again first.

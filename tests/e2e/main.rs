@@ -11,6 +11,7 @@ mod at_the_unit;
 mod axe;
 mod bad_input;
 mod deviations;
+mod findings;
 mod fits;
 mod job;
 mod keyboard;

@@ -83,7 +83,7 @@ fn shots_of_what_turns_out_otherwise() {
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     phone.tap_words("Something");
     phone.tap_words("It won't come off");
-    phone.see_words("Close up from here");
+    phone.see_words("close up from here");
     each(&phone, "step-otherwise");
     phone.tap_words("It won't come undone");
     phone.see_no("dialog[open]");

@@ -244,7 +244,7 @@ pub fn kiosk(look: Look) {
             phone.see_no("dialog[open]");
         }
     }
-    phone.see_words("Close up from here");
+    phone.see_words("close up from here");
     phone.tap_words("It won't come undone");
     phone.see_no("dialog[open]");
     phone.page("");

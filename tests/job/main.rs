@@ -5,6 +5,7 @@
 
 mod clocks;
 mod desk;
+mod half_done;
 mod handed_on;
 mod marginal_cost;
 mod plans;

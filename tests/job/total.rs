@@ -4,9 +4,9 @@ use lidoff_catalog::format::{HandBackId, HazardId, Reading};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::event::Mishap;
 use lidoff_job::{
-    Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log, NamedTask,
-    OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason, RunId,
-    Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef, closing_up, fold,
+    Danger, Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log,
+    NamedTask, OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason,
+    RunId, Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef, closing_up, fold,
     outlook, position, tally,
 };
 use lidoff_report::exchange::page::page;
@@ -215,6 +215,12 @@ fn what() -> impl Strategy<Value = EventKind> {
             note,
         }),
         2 => task().prop_map(EventKind::TaskLeft),
+        2 => (0u32..12, any::<u16>()).prop_map(|(step, count)| EventKind::PartlyDone {
+            step,
+            fastening: "cover-screws".into(),
+            count,
+        }),
+        1 => words.prop_map(|note| EventKind::DangerFound { what: Danger::Smoke, step: None, note }),
         2 => (named(), any::<bool>()).prop_map(|(task, wrong)| EventKind::PartUnavailable(UnavailablePart {
             task,
             lack: if wrong { Lack::Wrong } else { Lack::Missing },

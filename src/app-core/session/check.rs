@@ -31,10 +31,10 @@ pub(super) fn check(
     match entry {
         EventKind::Done { step } => return check_done(job, *step, at),
         EventKind::Undone { event } => return check_undone(log, *event),
-        EventKind::FailureKept { step, .. } => {
-            if job.step(*step).is_some_and(PlannedStep::stops_on_failure) {
-                return Err(CommandError::Stopped);
-            }
+        EventKind::FailureKept { step, .. }
+            if job.step(*step).is_some_and(PlannedStep::stops_on_failure) =>
+        {
+            return Err(CommandError::Stopped);
         }
         _ => {}
     }
@@ -116,6 +116,13 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
             let last = readings.find(|reading| reading.step == *step);
             last.is_some_and(|last| last.taken == *taken && last.passed != Some(false))
         }
+        EventKind::PartlyDone {
+            step,
+            fastening,
+            count,
+        } => job.partly_done.iter().any(|one| {
+            one.step.number == *step && one.fastening == *fastening && one.count == *count
+        }),
         EventKind::FailureKept { step, note } => job.failure_kept(*step) == Some(note),
         EventKind::Confirmed { step } => job.confirmed.contains(step),
         EventKind::Heeded { hazard, step } => job.heeded.contains(&(hazard.clone(), *step)),

@@ -157,6 +157,14 @@ pub enum EventKind {
         step: u32,
         why: Text,
     },
+    /// A step was left half done: so many fasteners of a set are out, or back in, so far.
+    PartlyDone {
+        /// Number of the step.
+        step: u32,
+        fastening: FasteningId,
+        /// How many, of those that the step handles.
+        count: u16,
+    },
     /// Fasteners cannot be found.
     FastenerLost(Mishap),
     /// Fasteners are damaged (head or thread stripped) and were discarded.

@@ -116,6 +116,11 @@ impl FoldState<'_> {
                 step: *step,
                 why: why.clone(),
             }),
+            EventKind::PartlyDone {
+                step,
+                fastening,
+                count,
+            } => job.note_partly_done(event.id, *step, fastening, *count),
             EventKind::FastenerLost(mishap) => {
                 job.lost.push(mishap.clone());
                 job.mishaps

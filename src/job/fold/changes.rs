@@ -3,11 +3,12 @@
 use super::demands::passes;
 use super::entries::ReadingTaken;
 use super::job::{Job, Status};
-use super::progress::{TaskProgress, TaskState};
+use super::progress::{PartlyDone, TaskProgress, TaskState};
 use crate::event::{BlockedOperation, Event, EventId, EventKind, Reason, Taken, UnavailablePart};
 use crate::finding::{Finding, Irregularity};
+use crate::planned::PlannedStep;
 use crate::refs::{NamedTask, OpRef, TaskRef};
-use lidoff_catalog::format::{AnswerId, OptionId, QuestionId};
+use lidoff_catalog::format::{AnswerId, FasteningId, OptionId, QuestionId};
 
 impl Job {
     pub(super) fn add_finding(&mut self, event: EventId, irregularity: Irregularity) {
@@ -132,6 +133,55 @@ impl Job {
         if self.setup.fitted != fitted {
             self.setup.fitted = fitted.to_vec();
             self.replan_due = Some(Reason::FittedDifferently);
+        }
+    }
+
+    pub(super) fn note_partly_done(
+        &mut self,
+        event: EventId,
+        number: u32,
+        fastening: &FasteningId,
+        count: u16,
+    ) {
+        let mut left = self.remaining.iter();
+        let Some(step) = left.find(|step| step.number == number).cloned() else {
+            self.add_finding(event, Irregularity::NoSuchStep { step: number });
+            return;
+        };
+        let is_same = |one: &PartlyDone| {
+            !one.is_reversed && one.fastening == *fastening && one.step.step == step.step
+        };
+        self.partly_done.retain(|one| !is_same(one));
+        let sets = step.undo.iter().chain(&step.redo);
+        let most = sets.filter(|set| set.fastening == *fastening);
+        let count = most.map(|set| set.count).max().unwrap_or(0).min(count);
+        if count > 0 {
+            self.partly_done.push(PartlyDone {
+                step,
+                fastening: fastening.clone(),
+                count,
+                is_reversed: false,
+            });
+        }
+    }
+
+    /// The step is done: what it had done in part is whole. A step that reverses what another
+    /// one had done in part handles only so many.
+    pub(super) fn complete_partly_done(&mut self, step: &mut PlannedStep) {
+        self.partly_done
+            .retain(|one| one.is_reversed || one.step.step != step.step);
+        for one in &mut self.partly_done {
+            let reversed = if one.is_out() {
+                &mut step.redo
+            } else {
+                &mut step.undo
+            };
+            let set = reversed.iter_mut();
+            let mut set = set.filter(|set| set.fastening == one.fastening);
+            if let Some(set) = set.next().filter(|_| !one.is_reversed) {
+                set.count = one.count;
+                one.is_reversed = true;
+            }
         }
     }
 

@@ -7,7 +7,7 @@ use super::entries::{
     CutShort, DangerNoted, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken,
     ReadingTaken,
 };
-use super::progress::{DoneStep, PlanMade, TaskState};
+use super::progress::{DoneStep, PartlyDone, PlanMade, TaskState};
 use crate::event::{
     BlockedOperation, EventId, Mishap, Opened, Outcome, Owed, PauseReason, Reason, UnavailablePart,
 };
@@ -52,6 +52,8 @@ pub struct Job {
     pub done: Vec<DoneStep>,
     /// Remaining steps; the first is the current one.
     pub remaining: Vec<PlannedStep>,
+    /// Steps that were left half done.
+    pub partly_done: Vec<PartlyDone>,
     /// The energy sources that the plans name.
     pub sources: Vec<PowerSource>,
     /// The sources that are isolated now.

@@ -34,7 +34,7 @@ pub use entries::{
     ReadingTaken,
 };
 pub use job::{Job, Status};
-pub use progress::{DoneStep, PlanMade, TaskProgress, TaskState};
+pub use progress::{DoneStep, PartlyDone, PlanMade, TaskProgress, TaskState};
 pub use undo::is_undone;
 
 use state::FoldState;

@@ -105,7 +105,8 @@ impl FoldState<'_> {
         if at > 0 {
             job.add_finding(event.id, Irregularity::OutOfOrder { step: number });
         }
-        let step = job.remaining.remove(at);
+        let mut step = job.remaining.remove(at);
+        job.complete_partly_done(&mut step);
         for task in &mut job.tasks {
             // A swap in progress at the turn-back is still finished.
             let asked = matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);

@@ -4,6 +4,7 @@ use crate::event::{EventId, Reason};
 use crate::planned::PlannedStep;
 use crate::refs::NamedTask;
 use crate::stamp::Stamp;
+use lidoff_catalog::format::FasteningId;
 use lidoff_estimate::Band;
 
 /// A task and its progress.
@@ -41,6 +42,26 @@ pub struct PlanMade {
     pub total_s: f64,
     /// The same as a band.
     pub band: Band,
+}
+
+/// A step that was left half done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartlyDone {
+    /// The step as planned.
+    pub step: PlannedStep,
+    pub fastening: FasteningId,
+    /// How many fasteners of the set are out, or back in.
+    pub count: u16,
+    /// Another step has reversed it since.
+    pub is_reversed: bool,
+}
+
+impl PartlyDone {
+    /// Whether it took fasteners out; else it put them in.
+    pub fn is_out(&self) -> bool {
+        let mut undone = self.step.undo.iter();
+        undone.any(|set| set.fastening == self.fastening)
+    }
 }
 
 /// A step that is done.

@@ -11,7 +11,7 @@ use lidoff_catalog::setup::Setup;
 use lidoff_planner::Op;
 
 use super::error::PositionError;
-use crate::fold::Job;
+use crate::fold::{Job, PartlyDone};
 use crate::planned::PlannedStep;
 use crate::refs::OpRef;
 use crate::snapshot::{FirstSteps, StartedOperation};
@@ -65,7 +65,8 @@ pub(super) fn left_over(
         } else if turned.is_empty() && leads(&back) {
             let is_done = |step: StepIx| {
                 let id = &catalog.step(step).entry.id;
-                done.iter().any(|done| done.step == *id)
+                let partly = |one: &PartlyDone| !one.is_reversed && one.step.step == *id;
+                done.iter().any(|done| done.step == *id) && !job.partly_done.iter().any(partly)
             };
             let all = op.steps(catalog, setup);
             let of = count(all.len());
@@ -104,6 +105,14 @@ fn begun(job: &Job) -> Vec<(&OpRef, Vec<&PlannedStep>)> {
                 .is_some_and(|back| step.completes.contains(&back));
             !over && !turned
         });
+    }
+    let partly = job.partly_done.iter().filter(|one| !one.is_reversed);
+    for step in partly.map(|one| &one.step) {
+        let Some(op) = &step.op else { continue };
+        match begun.iter_mut().find(|(known, _)| *known == op) {
+            Some((_, steps)) => steps.push(step),
+            None => begun.push((op, vec![step])),
+        }
     }
     begun
 }

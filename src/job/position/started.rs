@@ -5,7 +5,7 @@ use lidoff_planner::Op;
 
 use super::error::PositionError;
 use super::unit_state::find_step;
-use crate::fold::{DoneStep, Job};
+use crate::fold::{DoneStep, Job, PartlyDone};
 use crate::planned::{JobPhase, PlannedStep};
 use crate::refs::OpRef;
 use crate::snapshot::{FirstSteps, StartedOperation};
@@ -29,7 +29,8 @@ pub(super) fn find_started(
         let numbers = one..one.saturating_add(step.of.into());
         let in_op =
             |done: &DoneStep| numbers.contains(&done.step.number) && done.step.op == step.op;
-        step.nth > 1 || job.done.iter().any(in_op)
+        let is_partly = |one: &PartlyDone| !one.is_reversed && one.step.step == step.step;
+        step.nth > 1 || job.done.iter().any(in_op) || job.partly_done.iter().any(is_partly)
     };
     let mut skipped = None;
     let comes_first = |step: &&PlannedStep| match (step.phase, &step.op) {

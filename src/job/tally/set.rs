@@ -85,6 +85,30 @@ impl SetTally {
         self.lost.max(empty)
     }
 
+    /// How many of `count` fasteners of a refit there are to fit.
+    pub fn to_fit(&self, count: u16) -> i64 {
+        (i64::from(count) - self.left_empty()).max(0)
+    }
+
+    /// What keeps a refit from fitting all of them: "Fit 3 of 4: one is lost."
+    pub fn describe_refit(&self, count: u16) -> Option<String> {
+        let empty = self.left_empty();
+        if empty <= 0 {
+            let new = (self.spares > 0).then_some(self.spares);
+            return new.map(|new| tr!("One of them is new." | "{n} of them are new." % new));
+        }
+        let mut why = Vec::new();
+        if self.lost > 0 {
+            why.push(tr!("one is lost" | "{n} are lost" % self.lost));
+        }
+        if self.stripped > 0 {
+            why.push(tr!("one is stripped" | "{n} are stripped" % self.stripped));
+        }
+        let fit = self.to_fit(count);
+        let why = why.join(", ");
+        Some(tr!("Fit {fit} of {count}: {why}.", fit, count, why))
+    }
+
     /// Kind and well: "lid, black countersunk screw (well 3)".
     pub fn name(&self) -> String {
         let part = localize(&self.fasteners.part_name);

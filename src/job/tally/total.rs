@@ -136,6 +136,18 @@ pub fn tally(job: &Job) -> Tally {
             }
         }
     }
+    for partly in &job.partly_done {
+        let sets = partly.step.undo.iter().chain(&partly.step.redo);
+        for fasteners in sets.filter(|set| set.fastening == partly.fastening) {
+            let set = tally.entry(fasteners);
+            let column = if partly.is_out() {
+                &mut set.out
+            } else {
+                &mut set.done_up
+            };
+            *column = column.saturating_add(partly.count.into());
+        }
+    }
     for step in &job.remaining {
         for fasteners in step.undo.iter().chain(&step.redo) {
             tally.entry(fasteners);

@@ -132,8 +132,8 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                 <StepClock job step=step.clone()/>
                 <EstimateBasis step=step.clone()/>
             </section>
-            <FastenerSheet sets=step.undo.clone() out=true/>
-            <FastenerSheet sets=step.redo.clone() out=false/>
+            <FastenerSheet job step=number sets=step.undo.clone() out=true/>
+            <FastenerSheet job step=number sets=step.redo.clone() out=false/>
             {drawing}
             <Cables title=tr!("Unplug") cables=step.unplug.clone() joined=false/>
             <Cables title=tr!("Plug in") cables=step.plug.clone() joined=true/>
