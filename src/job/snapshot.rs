@@ -241,16 +241,23 @@ impl SnapshotWriter<'_> {
         }
         let make_safe = alone(&ends.make_safe);
         self.end(JobPhase::MakeSafe, &make_safe, 0, make_safe.len());
+        let (before, energising) = input.plan.ops.split_at(self.first_of_last_energising());
+        let checks = ends.prove_dead.len() + ends.prove.len();
+        let is_energising = |one: &StartedOperation| self.job_phase(one.op) == JobPhase::Energise;
+        let energises_at_once = before.is_empty() && input.in_hand.is_some_and(is_energising);
+        if energises_at_once {
+            self.end(JobPhase::Prove, &ends.prove_dead, 0, checks);
+        }
         if let Some(StartedOperation { op, steps, of }) = input.in_hand {
             self.op(*op, steps, *of);
         }
-        let (before, energising) = input.plan.ops.split_at(self.first_of_last_energising());
-        let checks = ends.prove_dead.len() + ends.prove.len();
         for planned in before {
             let steps = numbered(&planned.steps);
             self.op(planned.op, &steps, count(steps.len()));
         }
-        self.end(JobPhase::Prove, &ends.prove_dead, 0, checks);
+        if !energises_at_once {
+            self.end(JobPhase::Prove, &ends.prove_dead, 0, checks);
+        }
         for planned in energising {
             let steps = numbered(&planned.steps);
             self.op(planned.op, &steps, count(steps.len()));

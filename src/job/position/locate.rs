@@ -138,7 +138,16 @@ fn locate(
     let blocked = blocked(job, catalog)?;
     let mut given_up = blocked.clone();
     if closing {
-        given_up.extend(abandoned::ways_out(job, catalog)?);
+        let is_open =
+            |(at, part): (PartIx, &Part)| !part.is_source() && state.of(at) != PartState::Fitted;
+        let unit_is_open = catalog.parts().any(is_open);
+        let mut ways_out = abandoned::ways_out(job, catalog)?;
+        // On an open unit an isolation is finished: taken back, it would make the source live.
+        ways_out.retain(|op| {
+            let part = op.part().filter(|_| unit_is_open);
+            !part.is_some_and(|part| catalog.part(part).is_source())
+        });
+        given_up.extend(ways_out);
     }
     given_up.extend(swaps_without_part(job, catalog));
     let first = isolation_steps(job, catalog, &setup, &state);
