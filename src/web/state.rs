@@ -12,9 +12,8 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use lidoff_app_core::planning::describe_replan;
 use lidoff_app_core::session::{
-    Command, CommandError, CommandQueue, Executed, LoadedJob, Pushed, Queued, Session,
+    Command, CommandError, CommandQueue, Executed, LoadedJob, Pushed, Queued, Replanned, Session,
     StorageError, execute, run_queue,
 };
 use lidoff_catalog::format::Text;
@@ -275,7 +274,7 @@ impl App {
                 replanned,
                 unplanned,
             }) => {
-                if let Some(words) = replanned.as_ref().and_then(describe_replan) {
+                if let Some(words) = replanned.as_ref().and_then(Replanned::describe) {
                     self.notify(false, words);
                 }
                 // The screen says so itself while the plan is stale.

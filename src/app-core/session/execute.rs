@@ -8,9 +8,10 @@ use lidoff_job::{Job, JobId, QuarantinedRecord, Stamp};
 use lidoff_planner::progress::ProgressHandler;
 
 use super::command::{Command, CommandError, Unchanged};
+use super::replanned::Replanned;
 use super::session::Session;
 use super::storage::{EventSink, StorageError};
-use super::transaction::{Outcome, Replanned};
+use super::transaction::Outcome;
 
 /// A command was carried out.
 #[derive(Clone, Debug)]

@@ -27,6 +27,7 @@ mod command;
 mod execute;
 mod library;
 mod queue;
+mod replanned;
 #[expect(
     clippy::module_inception,
     reason = "its one type gives the module its name"
@@ -39,6 +40,7 @@ pub use command::{Command, CommandError, Entries, Unchanged};
 pub use execute::{Executed, execute};
 pub use library::{CatalogLibrary, RejectedCatalog};
 pub use queue::{CommandQueue, Pushed, Queued, run_queue};
+pub use replanned::Replanned;
 pub use session::{LoadedJob, Session};
 pub use storage::{Batch, EventSink, StorageError, Stored};
-pub use transaction::{Committed, Outcome, Replanned, Transaction};
+pub use transaction::{Committed, Outcome, Transaction};

@@ -3,12 +3,11 @@
 use std::sync::Arc;
 
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{
-    Event, EventKind, Job, Log, PlanSnapshot, QuarantinedRecord, Reason, Stamp, fold,
-};
+use lidoff_job::{Event, EventKind, Job, Log, QuarantinedRecord, Reason, Stamp, fold};
 use lidoff_planner::progress::ProgressHandler;
 
 use super::command::{CommandError, Unchanged};
+use super::replanned::Replanned;
 use super::storage::Batch;
 use crate::planning;
 
@@ -75,31 +74,6 @@ pub struct Committed {
     pub job: Arc<Job>,
     /// Events that conflict with others of the same id.
     pub quarantined: Vec<QuarantinedRecord>,
-}
-
-/// A new plan of a job, compared with the remaining steps of the old one.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Replanned {
-    /// Why it was made.
-    pub because: Reason,
-    /// Steps and planned time left, s, by the old plan.
-    pub before: (usize, f64),
-    /// The same by the new one.
-    pub after: (usize, f64),
-    /// Whether its steps are others, or come in another order.
-    pub is_other: bool,
-}
-
-impl Replanned {
-    fn new(job: &Job, plan: &PlanSnapshot, because: Reason) -> Self {
-        let before = job.remaining.iter().map(|step| &step.step);
-        Self {
-            because,
-            before: (job.remaining.len(), job.left_s()),
-            after: (plan.steps.len(), plan.total_s),
-            is_other: before.ne(plan.steps.iter().map(|step| &step.step)),
-        }
-    }
 }
 
 /// A new plan that a command requires.
