@@ -56,7 +56,7 @@ pub fn Offer(
             view! { <p class="change">{format!("{}: {why}", proposal.label)}</p> }.into_any()
         }
     };
-    shown
+    shown.into_any()
 }
 
 /// `then` is there once it can be pressed.
