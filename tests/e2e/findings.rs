@@ -8,7 +8,7 @@ use crate::phone::Phone;
 use crate::server::Server;
 
 /// A phone on which a job on a unit with energy sources has just been begun.
-fn powered(parts: &[&str]) -> (Server, Phone) {
+pub fn powered(parts: &[&str]) -> (Server, Phone) {
     let server = Server::start();
     let file = serde_json::to_string(&powered_file()).expect("a catalog");
     server.put("catalogs/powered-unit.json", &file);
@@ -31,7 +31,8 @@ fn powered(parts: &[&str]) -> (Server, Phone) {
     (server, phone)
 }
 
-fn enter(phone: &Phone, volts: &str) {
+/// Enters a reading.
+pub fn enter(phone: &Phone, volts: &str) {
     phone.type_into("#reading input", volts);
     phone.tap("#reading form button");
 }

@@ -88,3 +88,8 @@ fn nothing_is_wrong_on_the_screens_of_a_job_on_the_laptop() {
 fn nothing_is_wrong_on_the_screens_of_a_job_on_the_kiosk() {
     nothing_is_wrong(tour::kiosk);
 }
+
+#[test]
+fn nothing_is_wrong_on_the_screens_of_what_stops_the_work() {
+    nothing_is_wrong(tour::findings);
+}

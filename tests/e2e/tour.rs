@@ -221,6 +221,7 @@ pub fn kiosk(look: Look) {
     let (_server, phone) = crate::deviations::kiosk_begun("TM-0903");
     do_up_to(&phone, "Open the two quarter-turn fasteners");
     for (trouble, form) in [
+        ("Danger: smoke", "danger"),
         ("It is broken", "broken"),
         ("A fastener is lost", "fastener"),
         ("The new part is missing", "missing"),
@@ -257,4 +258,28 @@ pub fn kiosk(look: Look) {
     work(&phone, look, "kiosk", &mut |_, _, _| {});
     phone.see_words("Close the job");
     look(&phone, "kiosk-wrap-up");
+}
+
+/// What stops the work: a failed reading, a danger, an answer without a plan.
+pub fn findings(look: Look) {
+    let (_server, phone) = crate::findings::powered(&["Board", "Fan"]);
+    do_up_to(&phone, "mains-dead");
+    crate::findings::enter(&phone, "230");
+    phone.see("#alarm");
+    look(&phone, "alarm");
+    crate::findings::enter(&phone, "0");
+    phone.see_no("#alarm");
+    phone.tap_words("Something");
+    phone.tap_words("Danger: smoke");
+    phone.tap_words("A part is live");
+    phone.see("#danger");
+    look(&phone, "danger");
+    phone.tap_words("Back");
+    phone.see_no("dialog[open]");
+    do_up_to(&phone, "board-clips");
+    open_all(&phone);
+    look(&phone, "standing");
+    phone.tap_words("glued");
+    phone.see_words("Leave for the next visit");
+    look(&phone, "stale");
 }
