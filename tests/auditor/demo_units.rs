@@ -55,14 +55,18 @@ fn audit_usual_jobs(nth: usize) {
     let usual = Configuration::usual(&unit.catalog);
     let tasks = unit.tasks(&usual);
     let mut outcome = outcome_for(&file);
+    let everywhere: Vec<usize> = (1..40).collect();
+    let mut pairs = 0;
     for (at, task) in tasks.iter().enumerate() {
         let alone = std::slice::from_ref(task);
-        unit.audit_job(&usual, alone, (&[1, 2, 3, 4, 5, 6, 7], 8), &mut outcome);
+        unit.audit_job(&usual, alone, (&everywhere, 40), &mut outcome);
         for other in &tasks[at + 1..] {
-            // From one place on the way, another one for each pair.
-            let place = 1 + (at + outcome.plans) % 7;
+            // For every third pair also from one place on the way, each time another one.
+            pairs += 1;
+            let place = [1 + pairs / 3 % 7];
+            let places = if pairs % 3 == 0 { &place[..] } else { &[] };
             let pair = [task.clone(), other.clone()];
-            unit.audit_job(&usual, &pair, (&[place], 8), &mut outcome);
+            unit.audit_job(&usual, &pair, (places, 8), &mut outcome);
         }
     }
     outcome.check(&format!("{}, usual unit", file.unit.id));

@@ -4,4 +4,5 @@
 mod demo_units;
 mod jobs;
 mod random_units;
+mod replaced;
 mod two_judges;

@@ -13,7 +13,7 @@ use super::isolation::isolation_steps;
 use super::remaining::{find_tasks, remaining_fixed_steps, task_of, tasks_to_plan};
 use super::started::find_started;
 use super::unit_state::{apply, state_now};
-use crate::fold::{Job, TaskProgress, TaskState};
+use crate::fold::{Job, TaskProgress};
 use crate::planned::PlanSnapshot;
 use crate::refs::{OpRef, TaskRef};
 use crate::snapshot::{FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot};
@@ -213,13 +213,26 @@ fn locate(
     })
 }
 
-/// The parts that this job replaces or has replaced.
+/// The parts that this job replaces or has replaced. A swap that has been begun is finished,
+/// even if its task was left.
 fn replaced<'a>(job: &'a Job, catalog: &'a Catalog) -> impl Iterator<Item = PartIx> + 'a {
-    let kept = |one: &&TaskState| matches!(one.state, TaskProgress::Open | TaskProgress::Done);
-    let tasks = job.tasks.iter().filter(kept);
-    tasks.filter_map(|one| match &one.task.task {
-        TaskRef::Replace(part) => catalog.find_part(part.as_str()),
-        _ => None,
+    let given_up = swaps_without_part(job, catalog);
+    job.tasks.iter().filter_map(move |one| {
+        let TaskRef::Replace(id) = &one.task.task else {
+            return None;
+        };
+        let part = catalog.find_part(id.as_str())?;
+        let swap = one.task.task.op();
+        let mut done = job.done.iter().filter(|done| done.event > one.since);
+        let is_kept = match one.state {
+            TaskProgress::Open | TaskProgress::Done => true,
+            TaskProgress::LeftOpen => {
+                !given_up.contains(&Op::Swap(part))
+                    && done.any(|done| done.step.op.as_ref() == Some(&swap))
+            }
+            TaskProgress::Dropped => false,
+        };
+        is_kept.then_some(part)
     })
 }
 
