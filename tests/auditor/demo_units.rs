@@ -1,7 +1,6 @@
 //! The demo units.
 
-use lidoff_auditor::{Case, Rule};
-use lidoff_catalog::format::{CatalogFile, FormatTag};
+use lidoff_catalog::format::CatalogFile;
 use lidoff_catalog::setup::Configuration;
 use lidoff_testkit::demo::CATALOGS;
 
@@ -9,31 +8,6 @@ use crate::jobs::{Outcome, Unit};
 
 /// Jobs of one task in a configuration other than the usual one, at most for each unit.
 const UNUSUAL_JOBS: usize = 500;
-
-/// What catalogs of the first format break: they have no energy sources.
-const fn is_known_of_the_first_format(rule: Rule, _: &Case) -> bool {
-    matches!(
-        rule,
-        Rule::IsolationToEnergise
-            | Rule::CleanedForTheBin
-            | Rule::ConsumableWasted
-            | Rule::SingleUse
-            | Rule::TurnedOpen
-            | Rule::NoAvoidance
-            | Rule::CautionPlaysDown
-            | Rule::NoConsequence
-    )
-}
-
-/// What the catalogs still break. A source that is half isolated or half live when the job is
-/// closed up is at present made live at once, before the checks of the dead unit.
-fn is_known(rule: Rule, case: &Case) -> bool {
-    let is_half_way = case.tasks.is_empty() && !case.start.begun.is_empty();
-    matches!(
-        rule,
-        Rule::CleanedForTheBin | Rule::ConsumableWasted | Rule::TurnedOpen
-    ) || (is_half_way && rule == Rule::CheckBeforePower)
-}
 
 fn demo_unit(nth: usize) -> (CatalogFile, Unit) {
     let (name, text) = CATALOGS[nth];
@@ -43,18 +17,11 @@ fn demo_unit(nth: usize) -> (CatalogFile, Unit) {
     (file, unit)
 }
 
-fn outcome_for(file: &CatalogFile) -> Outcome {
-    match file.format {
-        FormatTag::V1 => Outcome::new(is_known_of_the_first_format),
-        FormatTag::V2 => Outcome::new(is_known),
-    }
-}
-
 fn audit_usual_jobs(nth: usize) {
     let (file, unit) = demo_unit(nth);
     let usual = Configuration::usual(&unit.catalog);
     let tasks = unit.tasks(&usual);
-    let mut outcome = outcome_for(&file);
+    let mut outcome = Outcome::new(|_, _| false);
     let everywhere: Vec<usize> = (1..40).collect();
     let mut pairs = 0;
     for (at, task) in tasks.iter().enumerate() {
@@ -74,7 +41,7 @@ fn audit_usual_jobs(nth: usize) {
 
 fn audit_unusual_jobs(nth: usize) {
     let (file, unit) = demo_unit(nth);
-    let mut outcome = outcome_for(&file);
+    let mut outcome = Outcome::new(|_, _| false);
     let jobs: Vec<_> = unit
         .configurations()
         .into_iter()
