@@ -10,9 +10,14 @@ use crate::server::Server;
 /// A phone on which a job on the kiosk has just been begun: the computer's main
 /// board is to be replaced, through the service door.
 pub fn kiosk_begun(reference: &str) -> (Server, Phone) {
+    kiosk_begun_for(reference, "Main computer board")
+}
+
+/// The same for a job that replaces this part.
+pub fn kiosk_begun_for(reference: &str, part: &str) -> (Server, Phone) {
     let (server, phone) = opening("Perch 22");
     phone.type_into("input[placeholder='TM-0001']", reference);
-    phone.tap_words("Main computer board");
+    phone.tap_words(part);
     phone.tap_words("Start: about");
     phone.see_words("Planned time left");
     phone.tap_words("Begin");
@@ -174,7 +179,7 @@ fn a_step_says_why_it_is_in_the_plan() {
     phone.see_words("Planned time left");
     phone.tap_words("Why?");
     phone.see_words("The unit is made safe before anything is opened");
-    let strip_down = "document.querySelectorAll('ol.steps')[1]";
+    let strip_down = "document.querySelectorAll('ol.steps')[2]";
     phone.tap_found(
         "why",
         &format!("{strip_down}.querySelector('.why summary')"),

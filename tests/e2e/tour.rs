@@ -166,7 +166,7 @@ pub fn laptop(look: Look) {
                 phone.see(".why[open] li");
                 open_all(phone);
                 look(phone, "plan-open");
-                phone.leave_in(12);
+                phone.leave_in(22);
                 phone.see_words("urn back by");
                 look(phone, "plan-near");
                 phone.page("/step");
