@@ -2,9 +2,10 @@
 //! their catalog had energy sources.
 
 use lidoff_catalog::check::check;
+use lidoff_catalog::format::HazardId;
 use lidoff_catalog::format::{CatalogFile, FormatTag, Formula, Source, SourceKind};
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{JobPhase, PlannedStep, Reason, closing_up, position};
+use lidoff_job::{EventKind, JobPhase, PlannedStep, Reason, TaskRef, closing_up, position};
 use lidoff_planner::{PartState, plan};
 use lidoff_testkit::builder::{free, leg, off, plain, step, unit};
 use lidoff_testkit::demo;
@@ -226,4 +227,46 @@ fn the_demo_units_are_written_in_the_current_format() {
     for (name, text) in demo::CATALOGS {
         assert!(text.contains("\"format\": \"lidoff-catalog/2\""), "{name}");
     }
+}
+
+/// How often something must be acknowledged or confirmed in a whole job, and that every
+/// hazard that a step names was.
+fn ticks(catalog: &Catalog, tasks: &[TaskRef]) -> usize {
+    let mut visit = Visit::begin(catalog, tasks);
+    let mut ticks = 0;
+    while let Some(step) = visit.job().next().cloned() {
+        let demands = visit.job().demands();
+        for hazard in demands.heed {
+            ticks += 1;
+            let step = step.number;
+            visit.note(EventKind::Heeded { hazard, step });
+        }
+        if demands.confirm {
+            ticks += 1;
+            visit.note(EventKind::Confirmed { step: step.number });
+        }
+        let job = visit.job();
+        let is_seen = |id: &HazardId| job.heeded.iter().any(|(seen, _)| seen == id);
+        assert!(
+            step.hazards.iter().all(is_seen),
+            "{} hides a hazard",
+            step.step
+        );
+        visit.do_one();
+    }
+    ticks
+}
+
+/// Before controls had a scope there were 44 on the kiosk and 43 on the laptop.
+#[test]
+fn a_job_is_not_ticked_to_death() {
+    let clean = TaskRef::Serve("clean-paper-path".into());
+    let kiosk = ticks(&perch(), &[replace("printer"), replace("psu"), clean]);
+    let laptop = ["fan", "memory", "keyboard", "long-battery-pack", "heatsink"].map(replace);
+    let laptop = ticks(&sorrel(), &laptop);
+    println!("{kiosk} ticks on the kiosk, {laptop} on the laptop");
+    assert!(
+        kiosk <= 15 && laptop <= 15,
+        "{kiosk} on the kiosk, {laptop} on the laptop"
+    );
 }
