@@ -8,15 +8,14 @@ use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_i18n::{localize, number, plain, tr};
 use lidoff_job::{
-    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, Reason, Stamp, TaskRef, UnitRef,
-    fold, outlook, position,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, Stamp, TaskRef, UnitRef, fold,
+    outlook, position,
 };
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, plan_async};
 
 use super::depth::Profile;
 use super::display::{format_duration, signal_word};
-use super::session::Replanned;
 
 /// A preview of a job.
 #[derive(Clone, Debug, PartialEq)]
@@ -169,32 +168,6 @@ pub fn proof_words(plan: &PlanSnapshot) -> Text {
             )
         }
         Some(_) => Text::new(),
-    }
-}
-
-/// What a new plan changes, where the screen does not show it by itself.
-pub fn describe_replan(replanned: &Replanned) -> Option<Text> {
-    let Replanned {
-        because,
-        before: (steps_before, before_s),
-        after: (steps, after_s),
-        is_other,
-    } = replanned;
-    match because {
-        Reason::VerifyIsolation => Some(tr!(
-            "The work was interrupted for long: verify the isolation before you go on."
-        )),
-        Reason::Answered | Reason::EntryUndone if *is_other => {
-            let (before, now) = (format_duration(*before_s), format_duration(*after_s));
-            Some(tr!(
-                "The plan has changed: about {now} left instead of {before}, {steps} steps instead of {steps_before}.",
-                now,
-                before,
-                steps,
-                steps_before
-            ))
-        }
-        _ => None,
     }
 }
 

@@ -12,7 +12,6 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use lidoff_app_core::planning::describe_replan;
 use lidoff_app_core::session::{
     Command, CommandError, CommandQueue, Executed, LoadedJob, Pushed, Queued, Session,
     StorageError, execute, run_queue,
@@ -275,7 +274,7 @@ impl App {
                 unplanned,
                 set_aside,
             }) => {
-                if let Some(words) = replanned.as_ref().and_then(describe_replan) {
+                if let Some(words) = replanned.and_then(|it| it.describe()) {
                     self.tell(false, words);
                 }
                 // The screen says so itself while the plan is stale.

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
+use lidoff_catalog::format::Text;
 use lidoff_catalog::model::Catalog;
+use lidoff_i18n::tr;
 use lidoff_job::{
     Event, EventKind, Job, Log, PlanSnapshot, QuarantinedRecord, Reason, Stamp, fold,
 };
@@ -10,6 +12,7 @@ use lidoff_planner::progress::ProgressHandler;
 
 use super::command::{CommandError, Unchanged};
 use super::storage::Batch;
+use crate::display::format_duration;
 use crate::planning;
 
 /// The outcome of a command.
@@ -98,6 +101,28 @@ impl Replanned {
             before: (job.remaining.len(), job.left_s()),
             after: (plan.steps.len(), plan.total_s),
             is_other: before.ne(plan.steps.iter().map(|step| &step.step)),
+        }
+    }
+
+    /// What changes, where the screen does not show it by itself.
+    pub fn describe(&self) -> Option<Text> {
+        let (steps_before, before_s) = self.before;
+        let (steps, after_s) = self.after;
+        match self.because {
+            Reason::VerifyIsolation => Some(tr!(
+                "The work was interrupted for long: verify the isolation before you go on."
+            )),
+            Reason::Answered | Reason::EntryUndone if self.is_other => {
+                let (before, now) = (format_duration(before_s), format_duration(after_s));
+                Some(tr!(
+                    "The plan has changed: about {now} left instead of {before}, {steps} steps instead of {steps_before}.",
+                    now,
+                    before,
+                    steps,
+                    steps_before
+                ))
+            }
+            _ => None,
         }
     }
 }

@@ -1,7 +1,6 @@
 //! A finding stops the work: readings that fail, isolation that is lost or in doubt, and
 //! answers for which there is no plan.
 
-use lidoff_app_core::planning::describe_replan;
 use lidoff_app_core::session::{CommandError, Executed};
 use lidoff_job::{Danger, EventKind, Job, JobId, PauseReason, Reason, Taken};
 use lidoff_planner::progress::{RunToEnd, block_on};
@@ -364,7 +363,7 @@ fn undo_takes_back_an_answer_before_the_step_that_came_before_it() {
         panic!("it makes a new plan");
     };
     assert!(replanned.is_other);
-    assert!(describe_replan(&replanned).is_some());
+    assert!(replanned.describe().is_some());
     assert_ne!(steps(&device.job(&id)), steps(&before));
     undo(&device, &id);
     let job = device.job(&id);
