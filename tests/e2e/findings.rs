@@ -50,6 +50,9 @@ fn a_failed_dead_test_stops_the_work_and_a_live_part_leads_back_to_isolating() {
     do_up_to(&phone, "mains-dead");
     enter(&phone, "230");
     phone.see("#alarm");
+    let in_view = "const card = document.querySelector('#alarm').getBoundingClientRect();
+        return card.top >= 0 && card.top < innerHeight / 2";
+    phone.wait_until("it is in view", || phone.script(in_view) == true);
     phone.see_words("The unit may be live. Keep hands out.");
     assert_eq!(phone.read("#done"), "Reading failed");
     assert!(!phone.read("#reading").contains("Record as failed"));

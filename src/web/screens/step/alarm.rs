@@ -1,5 +1,6 @@
 //! The work is stopped because a reading failed: what failed, and what can be done.
 
+use leptos::html;
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
@@ -8,7 +9,7 @@ use lidoff_catalog::format::{OnFailure, Reading};
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{Job, JobPhase, PlannedStep, Taken};
 
-/// The card. It comes before everything else on the screen.
+/// The card, above the reading. It is brought into view when it appears.
 #[component]
 pub(super) fn Alarm(
     job: OpenJob,
@@ -25,9 +26,16 @@ pub(super) fn Alarm(
             let _focused = form.focus();
         }
     };
+    let card = NodeRef::<html::Section>::new();
+    Effect::new(move |_| {
+        if let Some(card) = card.get() {
+            // It is put into the page after this.
+            request_animation_frame(move || card.scroll_into_view());
+        }
+    });
     let then = RwSignal::new(false);
     view! {
-        <section class="hazard" id="alarm" role="alert">
+        <section class="hazard" id="alarm" role="alert" node_ref=card>
             <p class="signal"><span aria-hidden="true">"⚠ "</span>{tr!("STOP")}</p>
             <p>{failed}</p>
             <p><strong>{stop}</strong></p>

@@ -105,7 +105,6 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let stored = StoredValue::new(step.clone());
     view! {
         <div class="screen with-foot">
-            <When is=stopped><Alarm job step=stored pausing/></When>
             <OpenHazards job step=stored demands/>
             <div class="row apart place">
                 <span class="soft">{text(place)}</span>
@@ -146,6 +145,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                 </p>
             })}
             {rebuilt(ask)}
+            <When is=stopped><Alarm job step=stored pausing/></When>
             {rebuilt(check)}
             {rebuilt(confirm)}
             <section class="sheet" aria-label=tr!("The whole job")>

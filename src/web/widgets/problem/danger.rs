@@ -56,7 +56,7 @@ fn WhatNow(job: OpenJob, danger: Danger, open: RwSignal<bool>) -> impl IntoView 
         .map(|(source, steps)| {
             view! {
                 <p><strong>{tr!("If you can do it safely, isolate: {source}", source)}</strong></p>
-                <ol class="marked">{lines(steps)}</ol>
+                <ol class="numbered">{lines(steps)}</ol>
             }
         })
         .collect();
