@@ -59,6 +59,7 @@ fn face(id: &str) -> Face {
         id: id.into(),
         name: id.to_owned(),
         turn: format!("Bring the {id} up."),
+        needs: FileNeeds::nothing(),
         motion: None,
         opposite: None,
         width_mm: 300.0,
@@ -74,6 +75,7 @@ fn tool(id: &str) -> Tool {
         name: id.to_owned(),
         class: ToolClass::Basic,
         kind: None,
+        torque: None,
     }
 }
 

@@ -30,6 +30,7 @@ pub fn file(parts: usize) -> CatalogFile {
     let mut file = builder::unit(&format!("scale-{parts}"));
     for id in &TOOLS[3..] {
         file.tools.push(Tool {
+            torque: None,
             id: (*id).into(),
             name: (*id).to_owned(),
             class: ToolClass::Basic,

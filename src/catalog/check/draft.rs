@@ -123,6 +123,8 @@ pub(super) enum FormulaOwner {
     Refit(PartIx, LegName),
     Inspect(PartIx),
     Service(ServiceIx),
+    /// What must hold while a face is up.
+    Face,
 }
 
 /// An operation that a service is ordered against.

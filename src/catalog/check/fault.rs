@@ -193,6 +193,8 @@ kinds! {
         NowhereOnFace,
         /// A part is worked on a face whose drawing does not show it.
         NotDrawn,
+        /// A torque is stated, and the tool of the step cannot be set to it.
+        TorqueWithoutTool,
         /// Nothing in the catalog uses it.
         Unused,
     }

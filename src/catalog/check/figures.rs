@@ -5,7 +5,8 @@ use super::draft::Draft;
 use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
 use super::path::Path;
-use crate::format::{Demand, Torque};
+use crate::format::{Demand, Torque, TorqueRange};
+use crate::model::{Catalog, FasteningIx, Step};
 use lidoff_i18n::{plain, tr};
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
@@ -51,6 +52,23 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     }
     for (fastening, at) in catalog.fastenings.iter().zip(&draft.fastenings) {
         torque(fastening.entry.torque, &at.field("torque"), report);
+    }
+    for (nth, tool) in catalog.tools.iter().enumerate() {
+        let at = root.field("tools").nth(nth);
+        let at = at.about(EntryKind::Tool, tool.id.as_str()).field("torque");
+        if let Some(TorqueRange { low_nm, high_nm }) = tool.torque
+            && !(low_nm > 0.0 && high_nm.is_finite() && low_nm < high_nm)
+        {
+            report.add(
+                FaultKind::BadNumber,
+                &at,
+                tr!("The lowest setting must be above 0 N·m and below the highest."),
+                tr!("Give the range as it is printed on the tool, in N·m."),
+            );
+        }
+    }
+    for (step, place) in catalog.steps.iter().zip(&draft.steps) {
+        torque_tool(catalog, step, &place.path, report);
     }
     for (part, at) in catalog.parts.iter().zip(&draft.parts) {
         above_nothing(part.mass_kg, &at.field("mass_kg"), report);
@@ -112,4 +130,51 @@ fn demands_something(demand: &Demand, at: &Path, report: &mut Report) {
     };
     let fix = tr!("Give the number, or remove the demand.");
     report.add(FaultKind::BadNumber, &at.field(field), what, fix);
+}
+
+/// A stated torque needs a tool that can be set to it.
+fn torque_tool(catalog: &Catalog, step: &Step, at: &Path, report: &mut Report) {
+    let Some(range) = step.tool.and_then(|tool| catalog.tool(tool).torque) else {
+        let stated = step
+            .redo
+            .iter()
+            .find_map(|set| stated_torque(catalog, *set));
+        if let Some(torque) = stated {
+            report.add(
+                FaultKind::TorqueWithoutTool,
+                &at.field("tool"),
+                tr!(
+                    "{} N·m is asked for, but this tool has no setting.",
+                    plain(torque.nm)
+                ),
+                tr!("Tighten with a torque driver, and give its range under “torque”."),
+            );
+        }
+        return;
+    };
+    for torque in step
+        .redo
+        .iter()
+        .filter_map(|set| stated_torque(catalog, *set))
+    {
+        if torque.nm < range.low_nm || torque.nm > range.high_nm {
+            report.add(
+                FaultKind::TorqueWithoutTool,
+                &at.field("tool"),
+                tr!(
+                    "{} N·m is asked for, but this tool is set from {} to {} N·m.",
+                    plain(torque.nm),
+                    plain(range.low_nm),
+                    plain(range.high_nm)
+                ),
+                tr!("Use a torque driver whose range covers it."),
+            );
+        }
+    }
+}
+
+fn stated_torque(catalog: &Catalog, set: FasteningIx) -> Option<Torque> {
+    let fastening = catalog.fastening(set);
+    let kind = catalog.fastener(fastening.fastener);
+    fastening.entry.torque.or(kind.torque)
 }

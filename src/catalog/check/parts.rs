@@ -235,7 +235,7 @@ fn carries_owner(catalog: &Catalog, place: &AtomPlace) -> bool {
         FormulaOwner::Leg(part, leg) | FormulaOwner::Refit(part, leg) => {
             leg != LegName::BenchOff && carriers(catalog, part).contains(&place.about)
         }
-        FormulaOwner::Inspect(_) | FormulaOwner::Service(_) => false,
+        FormulaOwner::Inspect(_) | FormulaOwner::Service(_) | FormulaOwner::Face => false,
     }
 }
 

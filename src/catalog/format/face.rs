@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{FaceId, Text};
+use super::{FaceId, FormulaEntry, Text};
 
 /// A side of the unit that can be up.
 ///
@@ -18,6 +18,10 @@ pub struct Face {
     pub name: Text,
     /// How to bring it up ("lay the unit on its lid, hinge away from you").
     pub turn: Text,
+    /// What must be open or in place while it is up ("not on its side while the tank is
+    /// fitted").
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    pub needs: FormulaEntry,
     /// What moves to bring it up: the unit, or the technician.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub motion: Option<Motion>,
@@ -34,6 +38,10 @@ pub struct Face {
     /// Landmarks on it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub features: Vec<Feature>,
+}
+
+fn is_nothing(needs: &FormulaEntry) -> bool {
+    *needs == FormulaEntry::nothing()
 }
 
 /// What is moved to bring a face up.

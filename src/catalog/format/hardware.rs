@@ -21,6 +21,20 @@ pub struct Tool {
     /// The kind of tool, for its drawing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind: Option<ToolKind>,
+    /// The torques that it can be set to; absent for a tool that has no setting.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torque: Option<TorqueRange>,
+}
+
+/// The torques that a torque tool can be set to.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct TorqueRange {
+    /// Lowest setting, N·m.
+    pub low_nm: f64,
+    /// Highest setting, N·m.
+    pub high_nm: f64,
 }
 
 /// What sort of tool it is.

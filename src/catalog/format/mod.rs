@@ -27,7 +27,7 @@ pub use element::Element;
 pub use face::{Face, Feature, Flip, Motion, Opposite, Point, Shape};
 pub use hardware::{
     Connection, Consumable, Drive, DriveSystem, Fastener, FastenerKind, Fastening, ReuseClass,
-    Spare, Tool, ToolClass, ToolKind, Torque,
+    Spare, Tool, ToolClass, ToolKind, Torque, TorqueRange,
 };
 pub use hazard::{Demand, Hazard, HazardClass, Scope, SignalWord};
 pub use id::{

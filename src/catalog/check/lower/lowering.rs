@@ -12,7 +12,7 @@ use crate::check::path::Path;
 use crate::format::{self, CatalogFile, Connection, FormatTag, HandBackId};
 use crate::model::{
     Catalog, FaceIx, PartIx, PlacedFastening, PlacedHazard, ResolvedFormula, Service, ServiceIx,
-    Step, Wait,
+    Step, StepIx, Wait,
 };
 
 /// Lowers a file; unknown ids go into the report.
@@ -34,6 +34,7 @@ pub(in crate::check) async fn lower(
     Lowering {
         names,
         sources: &sources,
+        face_needs: Vec::new(),
         start_field,
         report,
         steps: Vec::new(),
@@ -59,6 +60,8 @@ pub(super) struct Lowering<'f, 'r> {
     pub(super) names: IdTables<'f>,
     /// The sources, which the last parts of the file stand for.
     pub(super) sources: &'f [format::Source],
+    /// What must hold while each face is up.
+    pub(super) face_needs: Vec<ResolvedFormula>,
     /// Where the steps that start the unit are written.
     start_field: &'static str,
     pub(super) report: &'r mut Report,
@@ -190,6 +193,9 @@ impl<'f> Lowering<'f, '_> {
                 .field("faces")
                 .nth(nth)
                 .about(EntryKind::Face, face.id.as_str());
+            let needs = at.field("needs");
+            let needs = self.needs(&face.needs, &needs, FormulaOwner::Face, &[]);
+            self.face_needs.push(needs);
             if let Some(opposite) = &face.opposite {
                 self.face_ix(&opposite.face, &at.field("opposite").field("face"));
             }
@@ -227,18 +233,38 @@ impl<'f> Lowering<'f, '_> {
             let live = ResolvedFormula::InPlace(self.source_ix(source, &at));
             needs = ResolvedFormula::All(vec![needs, live]);
         }
+        let steps = self.steps(
+            &entry.steps,
+            &at.field("steps"),
+            StepList::Service(ix),
+            &under,
+        );
         Service {
-            needs,
+            needs: self.with_faces(needs, [&steps]),
             before: self.orders(&entry.before, &at.field("before"), ix, true),
             after: self.orders(&entry.after, &at.field("after"), ix, false),
-            steps: self.steps(
-                &entry.steps,
-                &at.field("steps"),
-                StepList::Service(ix),
-                &under,
-            ),
+            steps,
             entry: entry.clone(),
             when,
+        }
+    }
+
+    /// The formula, and besides that what must hold while the faces of these steps are up.
+    pub(super) fn with_faces<'s>(
+        &self,
+        needs: ResolvedFormula,
+        lists: impl IntoIterator<Item = &'s Vec<StepIx>>,
+    ) -> ResolvedFormula {
+        let mut all = vec![needs];
+        for step in lists.into_iter().flatten() {
+            let face = self.steps[step.index()].face;
+            let here = face.and_then(|face| self.face_needs.get(face.index()));
+            let asks = here.filter(|here| **here != ResolvedFormula::nothing());
+            all.extend(asks.filter(|here| !all.contains(here)).cloned());
+        }
+        match all.len() {
+            1 => all.remove(0),
+            _ => ResolvedFormula::All(all),
         }
     }
 

@@ -64,21 +64,23 @@ impl<'f> Lowering<'f, '_> {
             }
         };
         let swap = entry.swap.as_ref();
-        let swap = swap.map(|swap| Swap {
-            needs: isolated.clone(),
-            ..self.swap(swap, ix, &under, &at.field("swap"))
+        let swap = swap.map(|swap| {
+            let lowered = self.swap(swap, ix, &under, &at.field("swap"));
+            let pieces = lowered.hand_backs.iter().map(|piece| &piece.steps);
+            let lists = std::iter::once(&lowered.steps).chain(pieces);
+            Swap {
+                needs: self.with_faces(isolated.clone(), lists),
+                ..lowered
+            }
         });
         let reseat = entry.reseat.as_ref().map(|reseat| {
             let at = at.field("reseat");
+            let steps = at.field("steps");
+            let steps = self.steps(&reseat.steps, &steps, StepList::Reseat(ix), &under);
             Reseat {
                 at: reseat.at,
-                needs: isolated.clone(),
-                steps: self.steps(
-                    &reseat.steps,
-                    &at.field("steps"),
-                    StepList::Reseat(ix),
-                    &under,
-                ),
+                needs: self.with_faces(isolated.clone(), [&steps]),
+                steps,
                 prove: self.steps(
                     &reseat.prove,
                     &at.field("prove"),
@@ -95,14 +97,12 @@ impl<'f> Lowering<'f, '_> {
                 FormulaOwner::Inspect(ix),
                 &under,
             );
+            let needs = ResolvedFormula::All(vec![needs, isolated.clone()]);
+            let steps = at.field("steps");
+            let steps = self.steps(&inspect.steps, &steps, StepList::Inspect(ix), &under);
             Inspect {
-                needs: ResolvedFormula::All(vec![needs, isolated.clone()]),
-                steps: self.steps(
-                    &inspect.steps,
-                    &at.field("steps"),
-                    StepList::Inspect(ix),
-                    &under,
-                ),
+                needs: self.with_faces(needs, [&steps]),
+                steps,
             }
         });
         Part {
@@ -160,11 +160,13 @@ impl<'f> Lowering<'f, '_> {
             let needs = self.with_isolation(needs, Some(&of.id), &exceptions);
             (needs, refit_needs)
         };
+        let out = self.steps(&entry.out, &at.field("out"), list(Direction::Out), under);
+        let back = self.steps(&entry.back, &at.field("back"), list(Direction::Back), under);
         Leg {
-            needs,
+            needs: self.with_faces(needs, [&out, &back]),
             refit_needs,
-            out: self.steps(&entry.out, &at.field("out"), list(Direction::Out), under),
-            back: self.steps(&entry.back, &at.field("back"), list(Direction::Back), under),
+            out,
+            back,
         }
     }
 

@@ -112,3 +112,17 @@ fn two_kinds_may_share_a_well_when_no_unit_has_both() {
     share(json!({"fitted": "battery"})).nothing();
     share(json!({"fitted": "wall"})).only(Kind::MixedWell, "parts[3].fastenings[1].well");
 }
+
+#[test]
+fn a_stated_torque_needs_a_tool_that_can_be_set_to_it() {
+    let none = BrokenCatalog::new().without("/tools/0/torque").check();
+    none.has(Kind::TorqueWithoutTool, "parts[0].take_off.back[0].tool");
+    let low = BrokenCatalog::new()
+        .set("/tools/0/torque/high_nm", json!(0.5))
+        .check();
+    low.has(Kind::TorqueWithoutTool, "parts[0].take_off.back[0].tool");
+    let crossed = BrokenCatalog::new()
+        .set("/tools/0/torque/low_nm", json!(9))
+        .check();
+    crossed.has(Kind::BadNumber, "tools[0].torque");
+}

@@ -2,8 +2,10 @@
 //! what comes after.
 
 use lidoff_catalog::format::{CatalogFile, Leg, Step};
-use lidoff_planner::{Op, PartState, UnitState, Way, plan};
-use lidoff_testkit::builder::{TestUnit, any, eased, free, in_place, leg, off, part, step, unit};
+use lidoff_planner::{Limits, Op, PartState, Request, Task, UnitState, Way, plan};
+use lidoff_testkit::builder::{
+    TestUnit, any, eased, free, in_place, leg, off, part, plain, step, unit,
+};
 use lidoff_testkit::planning_case::PlanningCase;
 
 fn back(id: &str, seconds: f64, tool: Option<&str>, face: Option<&str>) -> Step {
@@ -90,4 +92,40 @@ fn a_cover_that_must_stay_for_the_arm_is_opened_again_for_the_plate() {
     assert_eq!(job.simulate(&ops).map(|walk| walk.cost), Ok(plan.cost));
     let work = 200 + 200 + 1 + 160 + 1 + 200 + 1;
     assert_eq!(plan.cost.total, work + 2 * 50 + 3 * 80);
+}
+
+/// Common practice, no source: a unit is not laid on its side while its tank is full.
+#[test]
+fn what_a_face_needs_is_needed_by_every_operation_on_it() {
+    let mut file = unit("tank");
+    file.faces[1].needs = off("tank");
+    let mut plate = plain("plate", free());
+    for leg in &mut plate.take_off {
+        leg.out[0].face = Some("back".into());
+    }
+    plate.inspect = Some(lidoff_catalog::format::Inspect {
+        needs: off("plate"),
+        steps: vec![step("look", 1.0)],
+    });
+    file.parts = vec![plain("tank", free()), plate];
+    let on = TestUnit::new(file);
+    let task = [Task::Inspect(on.part("plate"))];
+    let plan = plan(&Request {
+        catalog: &on.catalog,
+        setup: &on.setup,
+        tasks: &task,
+        from: &UnitState::closed(&on.catalog),
+        prices: &on.prices,
+        blocked: &[],
+        limits: Limits::default(),
+    })
+    .expect("a plan");
+    let first = Op::TakeOff(on.part("tank"), Way::InPlace);
+    assert_eq!(plan.ops[0].op, first, "the tank first");
+    let last = plan.ops.last().map(|planned| planned.op);
+    assert_eq!(
+        last,
+        Some(Op::PutBack(on.part("tank"), Way::InPlace)),
+        "and back last"
+    );
 }
