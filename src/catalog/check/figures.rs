@@ -176,5 +176,7 @@ fn torque_tool(catalog: &Catalog, step: &Step, at: &Path, report: &mut Report) {
 fn stated_torque(catalog: &Catalog, set: FasteningIx) -> Option<Torque> {
     let fastening = catalog.fastening(set);
     let kind = catalog.fastener(fastening.fastener);
-    fastening.entry.torque.or(kind.torque)
+    // A torque that cannot be is reported as such.
+    let stated = fastening.entry.torque.or(kind.torque);
+    stated.filter(|torque| torque.nm > 0.0 && torque.nm.is_finite())
 }

@@ -18,7 +18,7 @@ fn a_screw_that_was_never_undone_is_not_refitted() {
     let faults = BrokenCatalog::new()
         .set("/parts/1/take_off/back/0/redo", json!(["lid-screws"]))
         .check();
-    faults.only(Kind::DoneUpOnly, "parts[1].take_off.back[0].redo[0]");
+    faults.has(Kind::DoneUpOnly, "parts[1].take_off.back[0].redo[0]");
 }
 
 #[test]
