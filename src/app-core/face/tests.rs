@@ -16,6 +16,7 @@ fn step_drawing(catalog: &Catalog, id: &str, about: &str) -> Drawing {
 
 fn face(id: &str, opposite: Option<Opposite>) -> Face {
     Face {
+        needs: lidoff_catalog::format::FormulaEntry::nothing(),
         id: id.into(),
         name: id.to_owned(),
         turn: id.to_owned(),

@@ -3,7 +3,7 @@
 use super::entries::ReadingTaken;
 use super::job::Job;
 use crate::event::Taken;
-use lidoff_catalog::format::{HazardId, QuestionId, Reading, Text};
+use lidoff_catalog::format::{Demand, HazardId, QuestionId, Reading, Text};
 
 /// The unmet demands of a step.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -63,6 +63,28 @@ impl Job {
         let mut readings = self.readings.iter().rev();
         let last = readings.find(|reading| reading.step == step.number);
         step.stops_on_failure() && last.is_some_and(|last| last.passed == Some(false))
+    }
+
+    /// Whether nothing but waits is left of what the hazards of the current step demand.
+    pub fn only_hazard_waits_left(&self) -> bool {
+        let Some(step) = self.next() else {
+            return false;
+        };
+        let is_met = |hazard: &HazardId, nth: usize| {
+            let mut met = self.met.iter();
+            met.any(|one| {
+                one.hazard == *hazard && one.step == step.number && usize::from(one.demand) == nth
+            })
+        };
+        let open = self.demands().heed;
+        let mut hazards = open.iter().filter_map(|id| self.hazard(id));
+        hazards.all(|hazard| {
+            let mut demands = hazard.demands.iter().enumerate();
+            !hazard.demands.is_empty()
+                && demands.all(|(nth, demand)| {
+                    matches!(demand, Demand::WaitMinutes(_)) || is_met(&hazard.id, nth)
+                })
+        })
     }
 
     /// Failed checks that were not repeated.

@@ -10,8 +10,8 @@ use crate::widgets::dynamic::text;
 use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
-use lidoff_job::EventKind;
 use lidoff_job::fold::Demands;
+use lidoff_job::{EventKind, Job};
 
 /// The time of the last tap on Done, to ignore a double tap.
 #[derive(Clone, Copy)]
@@ -66,10 +66,15 @@ pub(super) fn DoneButton(
         }
     });
     on_cleanup(move || pressed.remove());
+    let only_waits = job.slice(Job::only_hazard_waits_left);
     let label = move || {
         demands.with(|demands| {
             if !demands.heed.is_empty() {
-                tr!("Tick the hazard first")
+                if only_waits.get() {
+                    tr!("Wait first")
+                } else {
+                    tr!("Tick the hazard first")
+                }
             } else if demands.answer.is_some() {
                 tr!("Answer first")
             } else if stopped.get() {
