@@ -100,7 +100,7 @@ fn what_a_face_needs_is_needed_by_every_operation_on_it() {
     let mut file = unit("tank");
     file.faces[1].needs = off("tank");
     let mut plate = plain("plate", free());
-    for leg in &mut plate.take_off {
+    if let Some(leg) = &mut plate.take_off {
         leg.out[0].face = Some("back".into());
     }
     plate.inspect = Some(lidoff_catalog::format::Inspect {
