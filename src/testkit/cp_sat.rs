@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use lidoff_catalog::format::{
     CatalogFile, Condition, Formula, Inspect, Leg, OrderAnchor, Part, PartId, ReachedState, Reseat,
-    Step, Swap,
+    Source, SourceKind, Step, Swap,
 };
 use lidoff_catalog::model::{FaceIx, ToolIx};
 use lidoff_planner::{PartState, Prices, Task, Tenths, UnitState};
@@ -24,6 +24,8 @@ pub enum ReferenceKind {
     Everything,
     /// The same with waits.
     Waits,
+    /// Energy sources, and parts with two ways off.
+    Power,
 }
 
 /// The proven optimum: the least time, and the fewest disturbed parts at that time.
@@ -56,6 +58,7 @@ fn reference_case(line: &Value) -> ReferenceCase {
         "once" | "changes" => ReferenceKind::Once,
         "everything" => ReferenceKind::Everything,
         "waits" => ReferenceKind::Waits,
+        "power" => ReferenceKind::Power,
         other => panic!("no kind {other}"),
     };
     let answer = |at: &str| {
@@ -121,9 +124,15 @@ fn state(on: &TestUnit, json: &Value) -> UnitState {
         1 => PartState::Eased,
         _ => PartState::Off,
     });
-    let running = json.get("running").into_iter().flat_map(list).map(number);
+    // In the model the sources come after the parts, and a live one is fitted.
+    let sources = member(json, "power").map(|live| match live.as_bool() {
+        Some(true) => PartState::Fitted,
+        Some(false) => PartState::Off,
+        None => panic!("{live}: neither live nor isolated"),
+    });
+    let running = member(json, "running").map(number);
     UnitState {
-        parts: parts.collect(),
+        parts: parts.chain(sources).collect(),
         tool: index(&json["tool"]).and_then(tool),
         face: index(&json["face"]).and_then(face),
         // A wait that no step comes after is not in the catalog.
@@ -149,10 +158,7 @@ impl ReferenceUnitBuilder {
         file.options = options
             .map(|(at, _)| builder::option(&format!("o{at}"), None, true))
             .collect();
-        self.waits = json
-            .get("waits")
-            .into_iter()
-            .flat_map(list)
+        self.waits = member(json, "waits")
             .enumerate()
             .map(|(wait, seconds)| is_awaited(json, wait).then(|| number(seconds)))
             .collect();
@@ -166,22 +172,17 @@ impl ReferenceUnitBuilder {
         }
         let parts = list(&json["parts"]).enumerate();
         file.parts = parts.map(|(at, part)| self.part(at, part)).collect();
-        let services = json.get("services").into_iter().flat_map(list).enumerate();
-        for (at, service) in services {
+        let sources = member(json, "sources").enumerate();
+        file.sources = sources
+            .map(|(at, source)| self.source(at, source))
+            .collect();
+        for (at, service) in member(json, "services").enumerate() {
             let id = format!("s{at}");
             let mut made = builder::service(&id, needs(service));
-            made.before = service
-                .get("before")
-                .into_iter()
-                .flat_map(list)
-                .map(order_anchor)
-                .collect();
-            made.after = service
-                .get("after")
-                .into_iter()
-                .flat_map(list)
-                .map(order_anchor)
-                .collect();
+            made.before = member(service, "before").map(order_anchor).collect();
+            made.after = member(service, "after").map(order_anchor).collect();
+            made.may_be_live = sources_of(service, "may_be_live");
+            made.live = sources_of(service, "live");
             made.steps = self.steps(&id, &service["steps"]);
             file.services.push(made);
         }
@@ -193,12 +194,16 @@ impl ReferenceUnitBuilder {
         Part {
             when: json.get("when").map(condition),
             rides_on: json.get("on").map(|on| PartId::from(part_id(on).as_str())),
-            ease: self.leg(&id, "ease", json),
-            take_off: self.leg(&id, "off", json),
-            bench_off: self.leg(&id, "bench", json),
+            may_be_live: sources_of(json, "may_be_live"),
+            ease: json.get("ease").map(|leg| self.leg(&id, "ease", leg)),
+            take_off: json.get("off").map(|leg| self.leg(&id, "off", leg)),
+            other_ways: (member(json, "others").enumerate())
+                .map(|(nth, leg)| self.leg(&id, &format!("other-{nth}"), leg))
+                .collect(),
+            bench_off: json.get("bench").map(|leg| self.leg(&id, "bench", leg)),
             swap: json.get("replace").map(|how| Swap {
                 steps: self.steps(&format!("{id}-swap"), &how["steps"]),
-                moves_over: (how.get("moves").into_iter().flat_map(list))
+                moves_over: (member(how, "moves"))
                     .map(|rider| PartId::from(part_id(rider).as_str()))
                     .collect(),
                 ..Swap::default()
@@ -219,15 +224,38 @@ impl ReferenceUnitBuilder {
         }
     }
 
-    fn leg(&mut self, id: &str, name: &str, json: &Value) -> Option<Leg> {
-        let json = json.get(name)?;
-        Some(Leg {
-            may_be_live: Vec::new(),
+    fn source(&mut self, at: usize, json: &Value) -> Source {
+        let id = source_id(&Value::from(at));
+        let ways = member(json, "ways").enumerate();
+        let mut ways = ways.map(|(nth, way)| self.leg(&id, &format!("way-{nth}"), way));
+        Source {
+            id: id.as_str().into(),
+            name: id.clone(),
+            about: None,
+            kind: SourceKind::Mains,
+            when: json.get("when").map(condition),
+            fed_by: sources_of(json, "fed_by"),
+            reach: json.get("reach").map(|reach| {
+                let reached = list(reach).map(|part| PartId::from(part_id(part).as_str()));
+                reached.collect()
+            }),
+            isolated: format!("{id} isolated"),
+            live: format!("{id} live"),
+            verify_after_minutes: None,
+            connections: Vec::new(),
+            isolation: ways.next().expect("a way to isolate it"),
+            other_isolations: ways.collect(),
+        }
+    }
+
+    fn leg(&mut self, id: &str, name: &str, json: &Value) -> Leg {
+        Leg {
+            may_be_live: sources_of(json, "may_be_live"),
             needs: needs(json),
             refit_needs: json.get("refit").map_or_else(builder::free, formula),
             out: self.steps(&format!("{id}-{name}-out"), &json["out"]),
             back: self.steps(&format!("{id}-{name}-back"), &json["back"]),
-        })
+        }
     }
 
     fn steps(&mut self, name: &str, json: &Value) -> Vec<Step> {
@@ -289,6 +317,9 @@ fn formula(json: &Value) -> FileNeeds {
         "eased" => builder::eased(&part()),
         "clear" => builder::clear(&part()),
         "stay" => builder::in_place(&part()),
+        "isolated" => builder::off(&source_id(&json[1])),
+        "live" => builder::in_place(&source_id(&json[1])),
+        "closed" => Formula::Closed,
         other => panic!("no formula {other}"),
     }
 }
@@ -318,8 +349,22 @@ fn part_id(at: &Value) -> String {
     format!("p{at}")
 }
 
+fn source_id(at: &Value) -> String {
+    format!("e{at}")
+}
+
+fn sources_of(json: &Value, member_name: &str) -> Vec<PartId> {
+    let sources = member(json, member_name).map(source_id);
+    sources.map(|id| PartId::from(id.as_str())).collect()
+}
+
 fn service_id(at: &Value) -> String {
     format!("s{at}")
+}
+
+/// The list of this name; empty where it is absent.
+fn member<'v>(json: &'v Value, name: &str) -> impl Iterator<Item = &'v Value> {
+    json.get(name).into_iter().flat_map(list)
 }
 
 fn list(json: &Value) -> impl Iterator<Item = &Value> {

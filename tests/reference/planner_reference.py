@@ -2,8 +2,9 @@
 """The least times of random jobs, from OR-Tools' CP-SAT solver: an outside check of
 the planner, with which it shares no line.
 
-    planner_reference.py write      works all of them out again (some minutes)
-    planner_reference.py check N    works N of them out again and compares
+    planner_reference.py write [KIND…]  works all of them out again (some minutes), or only
+                                        these kinds and keeps the other lines
+    planner_reference.py check N        works N of them out again and compares
 
 The answers are in planner_optima.json beside this file, one job a line; the tests
 in tests/planner/reference.rs put the planner to the same jobs.
@@ -20,7 +21,7 @@ import units
 
 OPTIMA = Path(__file__).with_name("planner_optima.json")
 # So many of each kind.
-WANTED = {"once": 160, "changes": 20, "everything": 80, "waits": 40}
+WANTED = {"once": 160, "changes": 20, "everything": 80, "waits": 40, "power": 60}
 SECONDS = 40
 
 
@@ -43,13 +44,18 @@ def is_dull(job, answer):
     if answer["best"] is None:
         return False
     out_already = sum(state > 0 for state in job["from"])
+    out_already += sum(not live for live in job.get("power", []))
     return answer["best"][1] + out_already < 2
 
 
-def write():
+def write(kinds):
     lines = []
     left_out = 0
+    known = json.loads(OPTIMA.read_text()) if set(kinds) < set(WANTED) else []
     for kind, wanted in WANTED.items():
+        if kind not in kinds:
+            lines += [line for line in known if line["kind"] == kind]
+            continue
         number, found = 0, 0
         while found < wanted:
             job = units.job(kind, number)
@@ -64,7 +70,7 @@ def write():
             number += 1
     written = [json.dumps(line, separators=(",", ":")) for line in lines]
     OPTIMA.write_text("[\n" + ",\n".join(written) + "\n]\n")
-    print(f"{len(lines)} jobs written; {left_out} were left out for want of a proof")
+    print(f"{len(lines)} jobs in all; {left_out} were left out for want of a proof")
 
 
 def check(count):
@@ -89,8 +95,8 @@ def check(count):
 
 if __name__ == "__main__":
     match sys.argv[1:]:
-        case ["write"]:
-            write()
+        case ["write", *kinds] if set(kinds) <= set(WANTED):
+            write(kinds or WANTED)
         case ["check", count]:
             check(int(count))
         case _:

@@ -3,8 +3,9 @@ src/planner/lib.rs, read independently.
 
 A *job* is a dictionary as `units.py` draws it and the fixture holds it. A formula
 is a list: ["all", …], ["any", …], ["when", condition, formula], or an atom
-["off" | "eased" | "clear" | "stay", part]. A step is a list [time, tool, face, condition,
-starts, after]; null stands for "none", and what is null at the end is left out.
+["off" | "eased" | "clear" | "stay", part], ["isolated" | "live", source] or ["closed"].
+A step is a list [time, tool, face, condition, starts, after]; null stands for "none", and
+what is null at the end is left out.
 """
 
 from dataclasses import dataclass, field
@@ -35,6 +36,9 @@ class Op:
     # Done in the unit (False), or on the bench (True).
     bench: bool = False
     task: int | None = None
+    # A source that it isolates or makes live.
+    source: int | None = None
+    isolates: bool = False
 
     @property
     def work(self):
@@ -73,6 +77,10 @@ def there(job, part):
     return holds(job, job["parts"][part].get("when"))
 
 
+def has_source(job, source):
+    return holds(job, job["sources"][source].get("when"))
+
+
 def steps(job, said):
     made = []
     for step in said:
@@ -94,7 +102,23 @@ def simple(job, formula):
             made = [one for one in made if one is not True]
             return ["all", *made] if made else True
         return True if any(one is True for one in made) else ["any", *made]
-    return [kind, rest[0]] if there(job, rest[0]) else True
+    if kind == "closed":
+        return simple(job, ["all", *(["stay", part] for part in range(len(job["parts"])))])
+    is_there = has_source if kind in ("isolated", "live") else there
+    return [kind, *rest] if is_there(job, rest[0]) else True
+
+
+def isolated(job, part, *exceptions):
+    """The formula that every source that reaches the part is isolated, but for those that
+    these entries list under "may_be_live". A source that lists what it reaches does not
+    reach a service, which is done on no part."""
+    spared = {source for entry in exceptions for source in entry.get("may_be_live", [])}
+    asked = []
+    for at, source in enumerate(job.get("sources", [])):
+        reaches = "reach" not in source or part in source["reach"]
+        if reaches and at not in spared:
+            asked.append(["isolated", at])
+    return ["all", *asked]
 
 
 def ops(job):
@@ -103,6 +127,9 @@ def ops(job):
     for at, part in enumerate(job["parts"]):
         if there(job, at):
             made += legs(job, at, part)
+    for at in range(len(job.get("sources", []))):
+        if has_source(job, at):
+            made += switches(job, at)
     for number, task in enumerate(job["tasks"]):
         made.append(task_op(job, number, task))
     return made
@@ -111,15 +138,16 @@ def ops(job):
 def legs(job, at, part):
     made = []
     fitted = EASED if "ease" in part else FITTED
-    for leg, start, end, bench in [
-        ("ease", FITTED, EASED, False),
-        ("off", fitted, OFF, False),
-        ("bench", FITTED, OFF, True),
-    ]:
-        if leg not in part:
+    offered = [
+        ("ease", part.get("ease"), FITTED, EASED, False),
+        ("off", part.get("off"), fitted, OFF, False),
+        *(("other", other, fitted, OFF, False) for other in part.get("others", [])),
+        ("bench", part.get("bench"), FITTED, OFF, True),
+    ]
+    for leg, said, start, end, bench in offered:
+        if said is None:
             continue
-        said = part[leg]
-        needs = simple(job, said.get("needs", ALWAYS))
+        needs = simple(job, ["all", said.get("needs", ALWAYS), isolated(job, at, part, said)])
         refit = simple(job, said.get("refit", ALWAYS))
         for way, start, end, asked in [
             ("out", start, end, [needs]),
@@ -131,26 +159,49 @@ def legs(job, at, part):
     return made
 
 
+def switches(job, at):
+    """The ways to isolate a source and to make it live."""
+    source = job["sources"][at]
+    fed_by = [["isolated", feeder] for feeder in source.get("fed_by", [])]
+    feeds = [
+        ["live", other]
+        for other, fed in enumerate(job["sources"])
+        if at in fed.get("fed_by", [])
+    ]
+    made = []
+    for said in source["ways"]:
+        needs = simple(job, ["all", said.get("needs", ALWAYS), *fed_by])
+        back = simple(job, ["all", said.get("refit", ALWAYS), *feeds])
+        for way, asked in [("out", [needs]), ("back", [needs, back])]:
+            asked = [one for one in asked if one is not True]
+            name = f"{'isolate' if way == 'out' else 'energise'} {at}"
+            done = steps(job, said[way])
+            made.append(Op(name, done, asked, source=at, isolates=way == "out"))
+    return made
+
+
 def task_op(job, number, task):
     kind, at = task
-    asked = True
     if kind == "serve":
         service = job["services"][at]
         said = service["steps"]
-        asked = simple(job, service.get("needs", ALWAYS))
+        live = service.get("live", [])
+        asked = [service.get("needs", ALWAYS), *(["live", source] for source in live)]
+        power = isolated(job, None, service, {"may_be_live": live})
     else:
         part = job["parts"][at]
         said = part[kind]["steps"]
         if kind == "replace":
             over = [["clear", rider] for rider in part[kind].get("moves", [])]
-            asked = simple(job, ["all", ["clear", at], *over])
+            asked = [["clear", at], *over]
         elif kind == "reseat":
             # The part's own state: being away does not count.
-            asked = ["own", at, OFF if part[kind]["at"] == "off" else EASED]
+            asked = [["own", at, OFF if part[kind]["at"] == "off" else EASED]]
         else:
-            asked = simple(job, part[kind].get("needs", ALWAYS))
-    needs = [] if asked is True else [asked]
-    return Op(f"{kind} {at}", steps(job, said), needs, task=number)
+            asked = [part[kind].get("needs", ALWAYS)]
+        power = isolated(job, at, part)
+    asked = simple(job, ["all", *asked, power])
+    return Op(f"{kind} {at}", steps(job, said), [] if asked is True else [asked], task=number)
 
 
 def wants_off(job, part):
@@ -169,6 +220,8 @@ def wants_off(job, part):
 def names(op, job):
     """How a service's before and after name this operation; None where they
     cannot."""
+    if op.source is not None:
+        return None
     if op.task is not None:
         kind, at = job["tasks"][op.task]
         return {"replace": ["swap", at], "serve": ["service", at]}.get(kind)

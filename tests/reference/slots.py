@@ -1,6 +1,6 @@
 """The cheapest plan by state: so many slots, one operation or none in each, and the
 whole state of the unit between them. It knows every rule: riders, what must stay,
-services, waits; and a leg may be used as often as it pays.
+services, waits, energy sources; and a leg may be used as often as it pays.
 
 How many slots are enough follows from the answer: every operation takes some time,
 so that a plan that is no dearer cannot have more than so many.
@@ -16,7 +16,7 @@ def solve(job, seconds, once=False):
     """(total, disturbed), "too long" where a proof would take too many slots, or "no
     proof". With `once`, the cheapest among plans that use each leg once."""
     ops = rules.ops(job)
-    least = min((op.work for op in ops if op.part is not None), default=1)
+    least = min((op.work for op in ops if op.task is None), default=1)
     tasks = sum(op.work for op in ops if op.task is not None)
     if least == 0:
         return "too long"
@@ -74,6 +74,7 @@ class Model:
         }
         state = {kind: self.one_of(keys) for kind, keys in used.items()}
         state["part"] = [self.one_of([FITTED, EASED, OFF]) for _ in parts]
+        state["live"] = [self.new() for _ in self.job.get("sources", [])]
         state["left"] = [self.new() for _ in self.job["tasks"]]
         state["over"] = [self.cp.new_int_var(0, 100_000, "") for _ in self.waits]
         return state
@@ -82,6 +83,8 @@ class Model:
         state = self.state[0]
         for part, is_at in enumerate(self.job["from"]):
             self.cp.add(state["part"][part][is_at] == 1)
+        for live, begins_live in zip(state["live"], self.job.get("power", [])):
+            self.cp.add(live == int(begins_live))
         for left in state["left"]:
             self.cp.add(left == 1)
         for kind in ("tool", "face"):
@@ -95,6 +98,9 @@ class Model:
         for part in range(len(self.job["parts"])):
             if rules.there(self.job, part):
                 self.cp.add(state["part"][part][FITTED] == 1)
+        for source, live in enumerate(state["live"]):
+            if rules.has_source(self.job, source):
+                self.cp.add(live == 1)
         for left in state["left"]:
             self.cp.add(left == 0)
 
@@ -123,6 +129,13 @@ class Model:
                 self.cp.add_implication(p, then["part"][part][op.end])
                 if op.start == FITTED:
                     self.disturbed.append(p)
+        for source, live in enumerate(here["live"]):
+            isolating = [p for p, op in zip(pick, self.ops) if op.source == source and op.isolates]
+            others = [p for p, op in zip(pick, self.ops) if op.source == source and not op.isolates]
+            # One operation in a slot: so it is isolated and made live in turn.
+            self.cp.add(then["live"][source] == live - sum(isolating) + sum(others))
+            # What is isolated counts as disturbed, like a part that leaves its place.
+            self.disturbed += isolating
         for number, left in enumerate(here["left"]):
             does = sum(p for p, op in zip(pick, self.ops) if op.task == number)
             self.cp.add(then["left"][number] == left - does)
@@ -196,6 +209,9 @@ class Model:
             self.same_as_all(literal, [self.true(one, at) for one in rest])
         elif kind == "any":
             self.same_as_any(literal, [self.true(one, at) for one in rest])
+        elif kind in ("isolated", "live"):
+            live = self.state[at]["live"][rest[0]]
+            self.same_as_any(literal, [live if kind == "live" else ~live])
         else:
             part = rest[0]
             own = self.state[at]["part"][part]

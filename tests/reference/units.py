@@ -2,8 +2,8 @@
 
 Part n asks for nothing but parts before it, and every formula is drawn round a way
 for those to lie that makes it true (their *lie*), so that there is a way to
-everything but where services forbid it. `random()` is the only source of chance:
-Python promises that it stays the same for a seed.
+everything but where services or energy sources forbid it. `random()` is the only source
+of chance: Python promises that it stays the same for a seed.
 """
 
 import random
@@ -44,6 +44,10 @@ KINDS = {
     "waits": dict(
         parts=(3, 5), time=(60, 90), change=(0, 60), step=(1, 1), tasks=(1, 2), rides=25, waits=1
     ),
+    # Energy sources and parts with two ways off.
+    "power": dict(
+        parts=(3, 4), time=(70, 90), change=(0, 40), step=(1, 1), tasks=(1, 2), stays=10, power=1
+    ),
 }
 
 
@@ -61,13 +65,16 @@ class Maker:
         self.most = []
         # Conditions under which that is there which is being drawn.
         self.within = []
+        # The part whose replacement comes after a service that needs a source live.
+        self.after_power = None
 
     def job(self):
         draw, kind = self.draw, self.kind
         self.waits = [draw.between(5, 40)] if "waits" in kind else []
         for _ in range(draw.between(*kind["parts"])):
             self.part()
-        services = [self.service()] if draw.chance(40) else []
+        self.sources = self.draw_sources() if "power" in kind else []
+        services = [self.service()] if draw.chance(70 if self.sources else 40) else []
         job = {
             "tool_change": draw.between(*kind["change"]),
             "face_change": draw.between(*kind["change"]),
@@ -79,10 +86,18 @@ class Maker:
         }
         if self.waits:
             job["waits"] = self.waits
+        if self.sources:
+            job["sources"] = self.sources
+            job["power"] = [True] * len(self.sources)
         if services:
             job["services"] = services
         job["tasks"] = self.tasks(job, services)
-        if draw.chance(30):
+        if self.after_power is not None and rules.there(job, self.after_power):
+            # The job is under way with that source isolated: it must be made live in mid-job.
+            job["tasks"] = [["serve", 0], ["replace", self.after_power]]
+            job["power"][0] = not rules.has_source(job, 0)
+            self.wander(job)
+        elif draw.chance(30):
             self.wander(job)
         return job
 
@@ -225,6 +240,9 @@ class Maker:
                 leg["refit"] = self.formula(lie, [] if bench else on)
             leg = {key: needs for key, needs in leg.items() if needs != ["all"]}
             part[way] = {**leg, "out": self.steps(), "back": self.steps()}
+        if "power" in self.kind and "off" in part and draw.chance(40):
+            needs = self.formula(self.lie(), on)
+            part["others"] = [{"needs": needs, "out": self.steps(), "back": self.steps()}]
         comes_off = "off" in ways or "bench" in ways
         if comes_off and draw.chance(70):
             part["replace"] = {"steps": self.steps()}
@@ -240,10 +258,75 @@ class Maker:
         self.most.append(OFF if comes_off else EASED)
         self.within = []
 
+    # --- sources ------------------------------------------------------------------
+
+    def draw_sources(self):
+        """One outside, perhaps one that it feeds, perhaps one behind a part."""
+        draw, parts = self.draw, self.parts
+        outer = self.source()
+        if (asks := draw.below(10)) < 5:
+            outer["ways"][0]["refit"] = ["closed"]
+        elif asks < 7:
+            outer["ways"][0]["refit"] = ["stay", draw.below(len(parts))]
+        sources = [outer]
+        for part in parts:
+            if draw.chance(35):
+                part["may_be_live"] = [0]
+        if draw.chance(50):
+            fed = self.source()
+            fed["fed_by"] = [0]
+            if draw.chance(60):
+                fed["reach"] = [at for at in range(len(parts)) if draw.chance(50)]
+            sources.append(fed)
+        if draw.chance(70):
+            sources.append(self.inner(len(sources)))
+        return sources
+
+    def inner(self, number):
+        """What lies on the way to it may be done while it is live."""
+        draw = self.draw
+        source = self.source()
+        ways = source["ways"]
+        if draw.chance(50):
+            ways.append(self.way())
+        behind = [draw.below(len(self.parts)) for _ in ways]
+        for way, part in zip(ways, behind):
+            way["needs"] = ["off" if self.most[part] == OFF else "eased", part]
+        if draw.chance(25):
+            source["fed_by"] = [0]
+        for part in self.parts[: max(behind) + 1]:
+            legs = [part[leg] for leg in ("ease", "off") if leg in part] + part.get("others", [])
+            # For the whole part, or for its legs: its tasks then need the source isolated.
+            for entry in [part] if draw.chance(50) else legs:
+                entry["may_be_live"] = [*entry.get("may_be_live", []), number]
+        return source
+
+    def source(self):
+        source = {"ways": [self.way()]}
+        own = self.perhaps(15)
+        return {"when": own, **source} if own else source
+
+    def way(self):
+        return {"out": self.steps(), "back": self.steps()}
+
+    def power_service(self, service):
+        """It may run while sources are live, or needs one live."""
+        draw = self.draw
+        every = list(range(len(self.sources)))
+        if draw.chance(30):
+            service["may_be_live"] = [draw.pick(every)]
+        elif draw.chance(80):
+            service["may_be_live"] = every
+            service["live"] = [draw.pick([0, *every])]
+            if draw.chance(60):
+                service["needs"] = draw.pick([["closed"], ["all"]])
+
     def service(self):
         draw = self.draw
         lie = self.lie()
         service = {"needs": self.formula(lie, []), "steps": self.steps(1)}
+        if self.sources:
+            self.power_service(service)
         first = draw.chance(50)
         named = []
         for at, part in enumerate(self.parts):
@@ -253,7 +336,11 @@ class Maker:
                 named.append(["take-off", at])
             if self.most[at] == OFF and draw.chance(20) and (first or "stays" in self.kind):
                 named.append(["put-back", at])
-        if named:
+        able = [at for at, part in enumerate(self.parts) if "replace" in part]
+        if 0 in service.get("live", []) and able and draw.chance(60):
+            self.after_power = draw.pick(able)
+            service["before"] = [["swap", self.after_power]]
+        elif named:
             service["before" if first else "after"] = named
         return service
 
@@ -278,13 +365,17 @@ class Maker:
     def wander(self, job):
         """The job as it stands after some parts have come out."""
         state = job["from"]
-        every = [op for op in rules.ops(job) if op.part is not None and op.end > op.start]
+        ops = rules.ops(job)
+        every = [op for op in ops if op.isolates or op.part is not None and op.end > op.start]
         for _ in range(self.draw.between(1, 4)):
             legal = [op for op in every if self.may(job, op, state)]
             if not legal:
                 break
             op = self.draw.pick(legal)
-            state[op.part] = op.end
+            if op.isolates:
+                job["power"][op.source] = False
+            else:
+                state[op.part] = op.end
             for kind in ("tool", "face"):
                 job[kind] = op.uses(kind)[-1] if op.uses(kind) else job[kind]
         if self.waits and self.draw.chance(50):
@@ -300,6 +391,8 @@ class Maker:
                 return all(true(one) for one in rest)
             if kind == "any":
                 return any(true(one) for one in rest)
+            if kind in ("isolated", "live"):
+                return job["power"][rest[0]] == (kind == "live")
             own, away = state[rest[0]], off_below(rest[0])
             if kind == "stay":
                 return own == FITTED and not away
@@ -307,5 +400,8 @@ class Maker:
                 return own == OFF
             return away or own >= (OFF if kind == "off" else EASED)
 
-        placed = state[op.part] == op.start and off_below(op.part) == op.bench
+        if op.isolates:
+            placed = job["power"][op.source]
+        else:
+            placed = state[op.part] == op.start and off_below(op.part) == op.bench
         return placed and all(true(formula) for formula in op.needs)
