@@ -66,7 +66,9 @@ impl Job {
         let done = self.done.iter().rev().find(begins)?;
         let wait = done.step.starts_wait.as_ref()?;
         let long_ms = i64::from(wait.seconds) * 1000;
-        let guards = self.demands_a_wait(step) || self.demands_a_wait(&done.step);
+        let guards = step.phase == JobPhase::Isolate
+            || self.demands_a_wait(step)
+            || self.demands_a_wait(&done.step);
         Some(WaitLeft {
             wait: id.clone(),
             text: wait.text.clone(),

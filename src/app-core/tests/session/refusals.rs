@@ -133,7 +133,8 @@ fn a_tick_that_is_taken_back_before_done_holds_the_step_up() {
 
 #[test]
 fn a_step_is_not_marked_done_before_its_wait_is_over_nor_out_of_turn() {
-    let (mut device, id) = open();
+    let mut device = Device::new(lidoff_testkit::demo::perch());
+    let id = device.open(&[TaskRef::Replace("psu".into())]);
     let catalog = device.catalog.clone();
     let mut waited = false;
     while let Some(step) = device.job(&id).next().map(|step| step.number) {
