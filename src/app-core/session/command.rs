@@ -3,7 +3,7 @@
 use std::fmt;
 
 use lidoff_catalog::format::Text;
-use lidoff_i18n::tr;
+use lidoff_i18n::{localize, tr};
 use lidoff_job::{AppendError, EventKind, JobId, Opened, PauseReason};
 
 use super::storage::StorageError;
@@ -115,6 +115,15 @@ pub enum CommandError {
     DemandsOpen,
     /// A wait before the current step is still running.
     WaitRuns,
+    /// The step does not ask for this value.
+    ValueNotAsked,
+    /// The value does not have the form that the step asks for.
+    BadValue {
+        /// What was to be written down.
+        text: Text,
+        /// A value of the right form, if the catalog gives one.
+        example: Option<String>,
+    },
     /// The log has no such entry to undo.
     NothingToUndo,
     /// Only the session makes openings and plans.
@@ -154,6 +163,18 @@ impl fmt::Display for CommandError {
                 "The step is not marked done: tick, confirm or enter what it asks for first."
             ),
             Self::WaitRuns => tr!("The step is not marked done: the wait before it is not over."),
+            Self::ValueNotAsked => {
+                tr!("Not saved: this step does not ask for this value. Check the step on the screen.")
+            }
+            Self::BadValue { text, example: Some(example) } => tr!(
+                "Not saved: {text} must look like “{example}”. Check it and enter it again.",
+                text = localize(text),
+                example
+            ),
+            Self::BadValue { text, example: None } => tr!(
+                "Not saved: this cannot be the value of “{text}”. Check it and enter it again.",
+                text = localize(text)
+            ),
             Self::NothingToUndo => tr!("There is no such entry to undo. Check the job on the screen."),
             Self::NotAnEntry => {
                 tr!("Lidoff opens and plans jobs itself: this cannot be entered by hand.")
