@@ -1,7 +1,7 @@
 //! Whether an entry is still valid when its turn comes: a tap may have waited behind
 //! another one that changed the job.
 
-use lidoff_catalog::format::{Pattern, RecordId};
+use lidoff_catalog::format::RecordId;
 use lidoff_job::fold::is_undone;
 use lidoff_job::{
     EventId, EventKind, Job, Log, PlannedStep, Reason, RecordedValue, Stamp, Status, TaskProgress,
@@ -97,12 +97,10 @@ fn check_value(
     let asked = asked.iter().find(|asked| asked.id == *record);
     let asked = asked.ok_or(CommandError::ValueNotAsked)?;
     if job.accepts(asked, value) {
-        return Ok(());
+        Ok(())
+    } else {
+        Err(CommandError::BadValue(Box::new(asked.clone())))
     }
-    Err(CommandError::BadValue {
-        text: asked.text.clone(),
-        example: asked.pattern.as_ref().map(Pattern::example),
-    })
 }
 
 fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use lidoff_catalog::format::Text;
+use lidoff_catalog::format::{Pattern, Record, Text};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{AppendError, EventKind, JobId, Opened, PauseReason};
 
@@ -117,13 +117,8 @@ pub enum CommandError {
     WaitRuns,
     /// The step does not ask for this value.
     ValueNotAsked,
-    /// The value does not have the form that the step asks for.
-    BadValue {
-        /// What was to be written down.
-        text: Text,
-        /// A value of the right form, if the catalog gives one.
-        example: Option<String>,
-    },
+    /// The value does not have the form that this record asks for.
+    BadValue(Box<Record>),
     /// The log has no such entry to undo.
     NothingToUndo,
     /// Only the session makes openings and plans.
@@ -166,15 +161,20 @@ impl fmt::Display for CommandError {
             Self::ValueNotAsked => {
                 tr!("Not saved: this step does not ask for this value. Check the step on the screen.")
             }
-            Self::BadValue { text, example: Some(example) } => tr!(
-                "Not saved: {text} must look like “{example}”. Check it and enter it again.",
-                text = localize(text),
-                example
-            ),
-            Self::BadValue { text, example: None } => tr!(
-                "Not saved: this cannot be the value of “{text}”. Check it and enter it again.",
-                text = localize(text)
-            ),
+            Self::BadValue(record) => {
+                let text = localize(&record.text);
+                match record.pattern.as_ref().map(Pattern::example) {
+                    Some(example) => tr!(
+                        "Not saved: {text} must look like “{example}”. Check it and enter it again.",
+                        text,
+                        example
+                    ),
+                    None => tr!(
+                        "Not saved: this cannot be the value of “{text}”. Check it and enter it again.",
+                        text
+                    ),
+                }
+            }
             Self::NothingToUndo => tr!("There is no such entry to undo. Check the job on the screen."),
             Self::NotAnEntry => {
                 tr!("Lidoff opens and plans jobs itself: this cannot be entered by hand.")
