@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use lidoff_job::{DocumentError, Job, JobId, Log, QuarantinedRecord, from_json};
 use lidoff_report::desk::{compare as compared, gather};
-use lidoff_report::exchange::{describe, jobs_table, steps_table};
+use lidoff_report::exchange::{describe, jobs_table, steps_table, values_table};
 
 use crate::print::print;
 
@@ -16,7 +16,8 @@ pub struct Args {
     /// Job files (lidoff-job/1), as the app shares them
     #[arg(value_name = "JOB_FILE", required = true)]
     jobs: Vec<PathBuf>,
-    /// Print CSV: one row for each job, or for each time a step was done
+    /// Print CSV: one row for each job, for each time a step was done, or for each value
+    /// that was written down
     #[arg(long, value_name = "TABLE")]
     csv: Option<CsvTable>,
 }
@@ -26,6 +27,7 @@ pub struct Args {
 enum CsvTable {
     Jobs,
     Steps,
+    Values,
 }
 
 /// Why there is no comparison.
@@ -64,6 +66,7 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
         None => describe(&comparison),
         Some(CsvTable::Jobs) => jobs_table(&comparison),
         Some(CsvTable::Steps) => steps_table(&comparison),
+        Some(CsvTable::Values) => values_table(&comparison),
     };
     print(text);
     Ok(())

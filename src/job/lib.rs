@@ -27,13 +27,13 @@ mod walk;
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
     BlockedOperation, Danger, Event, EventId, EventKind, Lack, Mishap, Opened, Outcome, Owed,
-    PauseReason, Photo, Reason, Taken, UnavailablePart, UnitRef,
+    PauseReason, Photo, Reason, RecordedValue, Taken, UnavailablePart, UnitRef,
 };
 pub use finding::{Finding, Irregularity};
 pub use fold::{
     CutShort, DangerNoted, DemandMet, Demands, DoneStep, Explanation, Fate, Job, MishapNoted,
     NoteTaken, OpenGap, PartlyDone, Pause, PhotoTaken, PlanMade, ReadingTaken, Status,
-    TaskProgress, TaskState, fold,
+    TaskProgress, TaskState, ValueRecorded, fold,
 };
 pub use job_id::JobId;
 pub use log::{AppendError, Log, QuarantinedRecord};

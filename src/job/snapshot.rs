@@ -413,6 +413,7 @@ fn describe(
         asks: step.asks.map(|at| catalog.question(at).id.clone()),
         reading: entry.reading.clone(),
         on_failure: entry.on_failure.clone(),
+        records: entry.records.clone(),
         confirm: entry.confirm.clone(),
         starts_wait: entry.starts_wait.as_ref().map(|wait| WaitStarted {
             id: wait.id.clone(),

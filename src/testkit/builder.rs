@@ -161,6 +161,7 @@ pub fn step(id: &str, seconds: f64) -> Step {
         asks: None,
         reading: None,
         on_failure: None,
+        records: Vec::new(),
         before_power: false,
         confirm: None,
         elements: Vec::new(),

@@ -1,11 +1,11 @@
 //! Simulated visits: a technician, a clock and a unit.
 
-use lidoff_catalog::format::Reading;
+use lidoff_catalog::format::{Reading, Record, RecordKind};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    EventId, EventKind, Job, JobId, Log, NamedTask, Opened, Reason, RunId, Stamp, Taken, TaskRef,
-    UnitRef, fold, replan,
+    EventId, EventKind, Job, JobId, Log, NamedTask, Opened, Reason, RecordedValue, RunId, Stamp,
+    Taken, TaskRef, UnitRef, fold, replan,
 };
 use lidoff_planner::plan;
 
@@ -150,6 +150,19 @@ pub fn replacements(catalog: &Catalog) -> Vec<TaskRef> {
         .filter(|(_, part)| part.swap.is_some() && setup.holds(&part.when))
         .map(|(_, part)| TaskRef::Replace(part.id.clone()))
         .collect()
+}
+
+/// A value that fits this record; a photo must be taken for it.
+pub fn fitting(record: &Record) -> RecordedValue {
+    match (&record.kind, &record.pattern) {
+        (RecordKind::Counter, _) => RecordedValue::Number(4711),
+        (RecordKind::Choice(all), _) => RecordedValue::Text(all[0].clone()),
+        (RecordKind::Photo, _) => RecordedValue::Photo("photo-1".to_owned()),
+        (RecordKind::Serial | RecordKind::Text, Some(pattern)) => {
+            RecordedValue::Text(pattern.example())
+        }
+        (RecordKind::Serial | RecordKind::Text, None) => RecordedValue::Text("A1".to_owned()),
+    }
 }
 
 /// A reading that passes this check.

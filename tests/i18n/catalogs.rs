@@ -54,13 +54,16 @@ const NO_TEXT: [&str; 42] = [
     "swap",
     "system",
 ];
-const NO_TEXT_EITHER: [&str; 20] = [
+const NO_TEXT_EITHER: [&str; 23] = [
     "fed_by",
     "flip",
     "lasts",
     "may_be_live",
     "motion",
     "needs",
+    "new",
+    "old_or_new",
+    "pattern",
     "reach",
     "refit_needs",
     "replaced",

@@ -5,7 +5,7 @@ use lidoff_job::{
     EventKind, Irregularity, Job, JobPhase, Outcome, Reason, Status, Taken, TaskProgress, TaskRef,
 };
 
-use lidoff_testkit::visit::{MINUTE, Visit, passing, perch, recorder, replace};
+use lidoff_testkit::visit::{MINUTE, Visit, fitting, passing, perch, recorder, replace};
 
 fn names(job: &Job) -> Vec<String> {
     job.remaining
@@ -205,6 +205,13 @@ fn a_step_cannot_be_done_before_its_hazards_and_its_confirmation_are_ticked() {
             visit.note(EventKind::Heeded {
                 hazard,
                 step: next.number,
+            });
+        }
+        for record in &next.records {
+            visit.note(EventKind::Recorded {
+                step: next.number,
+                record: record.id.clone(),
+                value: fitting(record),
             });
         }
         if demands.confirm {

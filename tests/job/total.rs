@@ -1,13 +1,13 @@
 //! Whatever a log holds, it folds.
 
-use lidoff_catalog::format::{HandBackId, HazardId, Reading};
+use lidoff_catalog::format::{HandBackId, HazardId, Reading, Record, RecordKind};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::event::Mishap;
 use lidoff_job::{
     Danger, Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log,
     NamedTask, OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason,
-    RunId, Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef, closing_up, fold,
-    outlook, position, tally,
+    RecordedValue, RunId, Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef,
+    closing_up, fold, outlook, position, tally,
 };
 use lidoff_report::exchange::page::page;
 use lidoff_report::exchange::report::report;
@@ -105,6 +105,14 @@ fn step() -> impl Strategy<Value = PlannedStep> {
             |((number, name, phase, op), (nth, of, completes), (undo, redo, work_s, odd))| {
                 PlannedStep {
                     on_failure: None,
+                    records: vec![Record {
+                        id: "serial".into(),
+                        text: "serial".to_owned(),
+                        kind: RecordKind::Serial,
+                        pattern: None,
+                        required: true,
+                        old_or_new: None,
+                    }],
                     number,
                     step: name.into(),
                     phase,
@@ -205,6 +213,11 @@ fn what() -> impl Strategy<Value = EventKind> {
         1 => (0u32..12, -1.0f64..1.0).prop_map(|(step, value)| EventKind::Read { step, taken: Taken::Value(value) }),
         1 => (0u32..12, any::<bool>()).prop_map(|(step, seen)| EventKind::Read { step, taken: Taken::Seen(seen) }),
         1 => (0u32..12).prop_map(|step| EventKind::Confirmed { step }),
+        1 => (0u32..12, words).prop_map(|(step, text)| EventKind::Recorded {
+            step,
+            record: "serial".into(),
+            value: RecordedValue::Text(text),
+        }),
         1 => (0u32..12).prop_map(|step| EventKind::Heeded { hazard: "h".into(), step }),
         1 => mishap().prop_map(EventKind::FastenerLost),
         1 => mishap().prop_map(EventKind::FastenerStripped),

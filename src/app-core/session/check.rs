@@ -1,9 +1,11 @@
 //! Whether an entry is still valid when its turn comes: a tap may have waited behind
 //! another one that changed the job.
 
+use lidoff_catalog::format::RecordId;
 use lidoff_job::fold::is_undone;
 use lidoff_job::{
-    EventId, EventKind, Job, Log, PlannedStep, Reason, Stamp, Status, TaskProgress, TaskRef,
+    EventId, EventKind, Job, Log, PlannedStep, Reason, RecordedValue, Stamp, Status, TaskProgress,
+    TaskRef,
 };
 
 use super::command::{CommandError, Unchanged};
@@ -36,6 +38,11 @@ pub(super) fn check(
         {
             return Err(CommandError::Stopped);
         }
+        EventKind::Recorded {
+            step,
+            record,
+            value,
+        } => check_value(job, *step, record, value)?,
         _ => {}
     }
     Ok(if is_recorded(log, job, entry, at) {
@@ -76,6 +83,24 @@ fn check_done(job: &Job, step: u32, at: &Stamp) -> Result<Verdict, CommandError>
         return Err(CommandError::WaitRuns);
     }
     Ok(Verdict::Record)
+}
+
+/// A value must be one that the step asks for, in the form that it asks for.
+fn check_value(
+    job: &Job,
+    step: u32,
+    record: &RecordId,
+    value: &RecordedValue,
+) -> Result<(), CommandError> {
+    let asked = job.step(step).map(|step| step.records.as_slice());
+    let asked = asked.unwrap_or_default();
+    let asked = asked.iter().find(|asked| asked.id == *record);
+    let asked = asked.ok_or(CommandError::ValueNotAsked)?;
+    if job.accepts(asked, value) {
+        Ok(())
+    } else {
+        Err(CommandError::BadValue(Box::new(asked.clone())))
+    }
 }
 
 fn check_undone(log: &Log, event: EventId) -> Result<Verdict, CommandError> {
@@ -124,6 +149,14 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
             one.step.number == *step && one.fastening == *fastening && one.count == *count
         }),
         EventKind::FailureKept { step, note } => job.failure_kept(*step) == Some(note),
+        EventKind::Recorded {
+            step,
+            record,
+            value,
+        } => {
+            let known = job.step(*step).and_then(|step| job.value_at(step, record));
+            known.is_some_and(|known| known.value == *value)
+        }
         EventKind::Confirmed { step } => job.confirmed.contains(step),
         EventKind::Heeded { hazard, step } => job.heeded.contains(&(hazard.clone(), *step)),
         EventKind::DemandMet {

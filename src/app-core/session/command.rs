@@ -2,8 +2,8 @@
 
 use std::fmt;
 
-use lidoff_catalog::format::Text;
-use lidoff_i18n::tr;
+use lidoff_catalog::format::{Pattern, Record, Text};
+use lidoff_i18n::{localize, tr};
 use lidoff_job::{AppendError, EventKind, JobId, Opened, PauseReason};
 
 use super::storage::StorageError;
@@ -115,6 +115,10 @@ pub enum CommandError {
     DemandsOpen,
     /// A wait before the current step is still running.
     WaitRuns,
+    /// The step does not ask for this value.
+    ValueNotAsked,
+    /// The value does not have the form that this record asks for.
+    BadValue(Box<Record>),
     /// The log has no such entry to undo.
     NothingToUndo,
     /// Only the session makes openings and plans.
@@ -154,6 +158,23 @@ impl fmt::Display for CommandError {
                 "The step is not marked done: tick, confirm or enter what it asks for first."
             ),
             Self::WaitRuns => tr!("The step is not marked done: the wait before it is not over."),
+            Self::ValueNotAsked => {
+                tr!("Not saved: this step does not ask for this value. Check the step on the screen.")
+            }
+            Self::BadValue(record) => {
+                let text = localize(&record.text);
+                match record.pattern.as_ref().map(Pattern::example) {
+                    Some(example) => tr!(
+                        "Not saved: {text} must look like “{example}”. Check it and enter it again.",
+                        text,
+                        example
+                    ),
+                    None => tr!(
+                        "Not saved: this cannot be the value of “{text}”. Check it and enter it again.",
+                        text
+                    ),
+                }
+            }
             Self::NothingToUndo => tr!("There is no such entry to undo. Check the job on the screen."),
             Self::NotAnEntry => {
                 tr!("Lidoff opens and plans jobs itself: this cannot be entered by hand.")

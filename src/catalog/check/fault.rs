@@ -101,6 +101,10 @@ kinds! {
         NoLimit,
         /// A reading's lowest value is above its highest.
         LimitsCrossed,
+        /// A pattern that nothing, or only one value, fits, or of a value that has no form.
+        BadPattern,
+        /// A choice with fewer than two values.
+        TooFewChoices,
         /// A step waits for something that no step starts before it.
         WaitNeverStarted,
         /// Two steps begin one wait and say different things of it.

@@ -25,6 +25,7 @@ mod pieces;
 mod precedence;
 mod questions;
 mod reach;
+mod records;
 mod services;
 mod spelling;
 mod texts;
@@ -158,6 +159,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
     rest().await;
     figures::check(&draft, report);
     times::check(&draft, report);
+    records::check(&draft, report);
     faces::check(&draft, report);
     fastenings::check(&draft, report);
     rest().await;

@@ -178,10 +178,15 @@ fn maybe(words: Option<&String>, at: &Path, field: &str, report: &mut Report) {
 }
 
 fn text(words: &str, at: &Path, field: &str, report: &mut Report) {
+    text_at(words, &at.field(field), report);
+}
+
+/// Reports a text that is empty.
+pub(super) fn text_at(words: &str, at: &Path, report: &mut Report) {
     if words.trim().is_empty() {
         report.add(
             FaultKind::EmptyText,
-            &at.field(field),
+            at,
             tr!("This text is empty."),
             tr!("Write what the technician should read, or leave the field out."),
         );

@@ -65,4 +65,6 @@ ids! {
     HandBackId,
     /// Names a wait.
     WaitId,
+    /// Names a value that is written down.
+    RecordId,
 }

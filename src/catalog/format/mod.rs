@@ -17,6 +17,7 @@ mod hardware;
 mod hazard;
 mod id;
 mod part;
+mod record;
 mod source;
 mod step;
 mod text;
@@ -32,9 +33,10 @@ pub use hardware::{
 pub use hazard::{Demand, Hazard, HazardClass, Scope, SignalWord};
 pub use id::{
     AnswerId, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, HandBackId, HazardId,
-    OptionId, PartId, QuestionId, ServiceId, SpareId, StepId, ToolId, WaitId,
+    OptionId, PartId, QuestionId, RecordId, ServiceId, SpareId, StepId, ToolId, WaitId,
 };
 pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
+pub use record::{OldOrNew, Pattern, Record, RecordKind};
 pub use source::{Source, SourceKind};
 pub use step::{ElementCount, Measured, OnFailure, Quantity, Reading, StartsWait, Step};
 pub use text::Text;

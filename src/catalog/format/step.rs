@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, PartId,
-    QuestionId, StepId, Text, ToolId, WaitId,
+    QuestionId, Record, StepId, Text, ToolId, WaitId,
 };
 
 /// One action with one tool on one face.
@@ -59,6 +59,9 @@ pub struct Step {
     /// Of a final check: it is done before the unit is live again.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub before_power: bool,
+    /// Values that are written down here.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub records: Vec<Record>,
     /// What must be confirmed before work continues.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirm: Option<Text>,

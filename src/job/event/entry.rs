@@ -14,6 +14,18 @@ pub enum Taken {
     Seen(bool),
 }
 
+/// A value that was written down.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum RecordedValue {
+    /// A serial number, words, or one of the choices in the words of the catalog.
+    Text(Text),
+    /// A counter.
+    Number(u64),
+    /// The name of a photo of the job.
+    Photo(String),
+}
+
 /// An entry about lost, stripped or new fasteners of one set.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

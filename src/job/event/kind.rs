@@ -2,10 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{AnswerId, FasteningId, HazardId, OptionId, QuestionId, Text, WaitId};
+use lidoff_catalog::format::{
+    AnswerId, FasteningId, HazardId, OptionId, QuestionId, RecordId, Text, WaitId,
+};
 
 use super::danger::Danger;
-use super::entry::{Mishap, Owed, Photo, Taken};
+use super::entry::{Mishap, Owed, Photo, RecordedValue, Taken};
 use super::id::EventId;
 use super::obstacle::{BlockedOperation, UnavailablePart};
 use super::opening::{Opened, Outcome};
@@ -119,6 +121,13 @@ pub enum EventKind {
         step: u32,
         /// The reading.
         taken: Taken,
+    },
+    /// A value was written down. The latest value of a record counts.
+    Recorded {
+        /// Number of the step that asks for it.
+        step: u32,
+        record: RecordId,
+        value: RecordedValue,
     },
     /// A failed check was recorded as failed.
     FailureKept {

@@ -13,7 +13,7 @@ mod opening;
 mod reason;
 
 pub use danger::Danger;
-pub use entry::{Mishap, Owed, Photo, Taken};
+pub use entry::{Mishap, Owed, Photo, RecordedValue, Taken};
 pub use id::EventId;
 pub use kind::{Event, EventKind};
 pub use obstacle::{BlockedOperation, Lack, UnavailablePart};

@@ -92,6 +92,11 @@ impl FoldState<'_> {
             EventKind::TaskLeft(task) => job.leave_task(task),
             EventKind::PartUnavailable(part) => job.note_unavailable(part),
             EventKind::Read { step, taken } => job.read(event.id, *step, *taken),
+            EventKind::Recorded {
+                step,
+                record,
+                value,
+            } => job.record(event.id, *step, record, value),
             EventKind::FailureKept { step, note } => job.failures_kept.push((*step, note.clone())),
             EventKind::Confirmed { step } => job.confirmed.push(*step),
             EventKind::Heeded { hazard, step } => {

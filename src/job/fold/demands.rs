@@ -3,7 +3,7 @@
 use super::entries::ReadingTaken;
 use super::job::Job;
 use crate::event::Taken;
-use lidoff_catalog::format::{Demand, HazardId, QuestionId, Reading, Text};
+use lidoff_catalog::format::{Demand, HazardId, QuestionId, Reading, RecordId, Text};
 
 /// The unmet demands of a step.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -12,6 +12,8 @@ pub struct Demands {
     pub heed: Vec<HazardId>,
     /// A check to read.
     pub read: bool,
+    /// Required values to write down.
+    pub record: Vec<RecordId>,
     /// Something to confirm.
     pub confirm: bool,
     /// A question to answer.
@@ -46,6 +48,11 @@ impl Job {
         Demands {
             heed: step.hazards.iter().filter(heeded).cloned().collect(),
             read: step.reading.is_some() && !read(),
+            record: {
+                let records = step.records.iter().filter(|record| record.required);
+                let open = records.filter(|record| self.value_at(step, &record.id).is_none());
+                open.map(|record| record.id.clone()).collect()
+            },
             confirm: step.wants_confirming() && !self.confirmed.contains(&number),
             answer: step
                 .asks

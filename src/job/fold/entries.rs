@@ -1,8 +1,10 @@
 //! The entries recorded on a job.
 
-use crate::event::{Danger, Event, EventId, Mishap, PauseReason, Photo, Taken, UnavailablePart};
+use crate::event::{
+    Danger, Event, EventId, Mishap, PauseReason, Photo, RecordedValue, Taken, UnavailablePart,
+};
 use crate::stamp::Stamp;
-use lidoff_catalog::format::{FasteningId, HazardId, Reading, StepId, Text, WaitId};
+use lidoff_catalog::format::{FasteningId, HazardId, Reading, Record, StepId, Text, WaitId};
 
 /// The reading of a check.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +29,20 @@ impl ReadingTaken {
             _ => self.step == other.step,
         }
     }
+}
+
+/// A value that was written down.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ValueRecorded {
+    pub event: EventId,
+    /// Number of the step.
+    pub step: u32,
+    /// The step in the catalog.
+    pub step_id: StepId,
+    /// The record as planned.
+    pub record: Record,
+    /// The value.
+    pub value: RecordedValue,
 }
 
 /// A difference in the tally that has a reason.

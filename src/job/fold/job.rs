@@ -5,7 +5,7 @@ use lidoff_catalog::setup::Configuration;
 
 use super::entries::{
     CutShort, DangerNoted, DemandMet, Explanation, MishapNoted, NoteTaken, Pause, PhotoTaken,
-    ReadingTaken,
+    ReadingTaken, ValueRecorded,
 };
 use super::progress::{DoneStep, PartlyDone, PlanMade, TaskState};
 use crate::event::{
@@ -77,6 +77,8 @@ pub struct Job {
     pub confirmed: Vec<u32>,
     /// Readings, in order; if a step has several, the last one counts.
     pub readings: Vec<ReadingTaken>,
+    /// Values that were written down, in order; the latest of a record counts.
+    pub recorded: Vec<ValueRecorded>,
     /// Checks recorded as failed: number of the step, and a note.
     pub failures_kept: Vec<(u32, Text)>,
     /// Fasteners that cannot be found.

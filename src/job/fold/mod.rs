@@ -22,6 +22,7 @@ mod plans;
 mod power;
 mod progress;
 mod queries;
+mod records;
 mod spans;
 mod state;
 mod uncounted;
@@ -31,10 +32,11 @@ pub use clocks::{OpenGap, SHORT_GAP_MS};
 pub use demands::{Demands, passes};
 pub use entries::{
     CutShort, DangerNoted, DemandMet, Explanation, Fate, MishapNoted, NoteTaken, Pause, PhotoTaken,
-    ReadingTaken,
+    ReadingTaken, ValueRecorded,
 };
 pub use job::{Job, Status};
 pub use progress::{DoneStep, PartlyDone, PlanMade, TaskProgress, TaskState};
+pub use records::describe_record;
 pub use undo::is_undone;
 
 use state::FoldState;

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{
-    ElementCount, HazardId, OnFailure, QuestionId, Reading, StepId, Text, WaitId,
+    ElementCount, HazardId, OnFailure, QuestionId, Reading, Record, StepId, Text, WaitId,
 };
 use lidoff_estimate::handbook::TOOL_CHANGE;
 use lidoff_estimate::{Basis, Estimate, Sum};
@@ -106,6 +106,9 @@ pub struct PlannedStep {
     /// What a reading that fails means for the work.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub on_failure: Option<OnFailure>,
+    /// Values that are written down here.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub records: Vec<Record>,
     /// What must be confirmed before going on.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirm: Option<Text>,

@@ -12,7 +12,7 @@ use lidoff_catalog::format::{StepId, Text};
 use lidoff_catalog::insertion_sort;
 use lidoff_estimate::band::JOB_LOG_SD;
 use lidoff_i18n::tr_noop;
-use lidoff_job::{Job, JobId, JobPhase, Log, QuarantinedRecord, Status, fold};
+use lidoff_job::{Job, JobId, JobPhase, Log, QuarantinedRecord, Status, ValueRecorded, fold};
 
 use super::stats::median;
 use super::xmr::ControlLimits;
@@ -35,6 +35,19 @@ pub struct Comparison {
     pub phases: Vec<PhaseLine>,
     /// All steps done, the largest overrun first.
     pub steps: Vec<StepLine>,
+    /// The values that were written down, in the order of the jobs.
+    pub values: Vec<ValueLine>,
+}
+
+/// A value that was written down on a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ValueLine {
+    pub job: JobId,
+    pub reference: Text,
+    /// Id of the unit.
+    pub unit: String,
+    /// The record and the value.
+    pub value: ValueRecorded,
 }
 
 /// One job.
@@ -240,6 +253,7 @@ pub fn gather(logs: impl IntoIterator<Item = Log>) -> (Vec<(JobId, Job)>, Vec<Qu
 /// ```
 pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
     let mut lines = Vec::new();
+    let mut values = Vec::new();
     let mut phases: BTreeMap<(String, JobPhase), PhaseLine> = BTreeMap::new();
     let mut steps: BTreeMap<(String, StepId), StepLine> = BTreeMap::new();
     for (id, job) in jobs {
@@ -247,6 +261,12 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
             continue;
         };
         let unit = job.opened.as_ref().map_or("", |opened| &opened.unit.id);
+        values.extend(job.values().map(|value| ValueLine {
+            job: id.clone(),
+            reference: line.reference.clone(),
+            unit: unit.to_owned(),
+            value: value.clone(),
+        }));
         let mut seen = Vec::new();
         for done in &job.done {
             let expected_s = done.step.expected_s();
@@ -307,6 +327,7 @@ pub fn compare(jobs: &[(JobId, Job)]) -> Comparison {
         (one.opened.0, &one.job) > (next.opened.0, &next.job)
     });
     Comparison {
+        values,
         jobs: lines,
         phases: phases.into_values().collect(),
         steps,

@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use crate::desk::compare::{Comparison, NO_JOBS};
-use lidoff_job::Status;
+use lidoff_catalog::format::OldOrNew;
+use lidoff_job::{RecordedValue, Status, ValueRecorded};
 
 use super::csv::{Cell, table};
 use super::when::{format_duration, format_local_time};
@@ -74,6 +75,46 @@ pub fn steps_table(comparison: &Comparison) -> String {
                 if one.odd { "yes".into() } else { Cell::Empty },
             ]
         })
+    });
+    table(&head, rows)
+}
+
+/// One row for each value that was written down, as CSV.
+pub fn values_table(comparison: &Comparison) -> String {
+    let head = [
+        "unit",
+        "job",
+        "reference",
+        "step",
+        "record",
+        "text",
+        "old or new",
+        "value",
+    ];
+    let rows = comparison.values.iter().map(|line| {
+        let ValueRecorded {
+            step_id,
+            record,
+            value,
+            ..
+        } = &line.value;
+        vec![
+            line.unit.as_str().into(),
+            line.job.as_str().into(),
+            line.reference.as_str().into(),
+            step_id.as_str().into(),
+            record.id.as_str().into(),
+            record.text.as_str().into(),
+            match record.old_or_new {
+                None => Cell::Empty,
+                Some(OldOrNew::Old) => "old".into(),
+                Some(OldOrNew::New(_)) => "new".into(),
+            },
+            match value {
+                RecordedValue::Text(text) | RecordedValue::Photo(text) => text.as_str().into(),
+                RecordedValue::Number(number) => Cell::Number(*number as f64, 0),
+            },
+        ]
     });
     table(&head, rows)
 }

@@ -13,4 +13,4 @@ pub mod repairability;
 pub mod report;
 pub mod when;
 
-pub use desk::{describe, jobs_table, steps_table};
+pub use desk::{describe, jobs_table, steps_table, values_table};

@@ -7,7 +7,7 @@ use lidoff_catalog::format::{FasteningId, Reading};
 use lidoff_i18n::{localize, plain, tr};
 use lidoff_job::{
     BlockedOperation, Job, JobPhase, NoteTaken, Owed, PhotoTaken, ReadingTaken, SetTally, Status,
-    Taken, Tally, TaskProgress, UnavailablePart, tally,
+    Taken, Tally, TaskProgress, UnavailablePart, ValueRecorded, fold::describe_record, tally,
 };
 
 use super::name::stem;
@@ -45,6 +45,7 @@ pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
             tr!("Checks"),
             job.readings.iter().map(|one| reading(job, one)).collect(),
         ),
+        (tr!("Recorded values"), values(job)),
         (tr!("Consumables used"), used(job)),
         (tr!("Fasteners"), fasteners(job)),
         (tr!("Still open"), still_open(job)),
@@ -203,6 +204,16 @@ pub fn problems(job: &Job) -> Vec<String> {
         .chain(lacks)
         .chain(cut)
         .collect()
+}
+
+/// Each value that was written down: "Serial number of the drive (old part): AB-1234".
+pub fn values(job: &Job) -> Vec<String> {
+    let values = job.values();
+    let line = |one: &ValueRecorded| {
+        let what = describe_record(&one.record);
+        format!("{what}: {}", one.describe())
+    };
+    values.map(line).collect()
 }
 
 fn reading(job: &Job, reading: &ReadingTaken) -> String {

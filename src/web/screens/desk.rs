@@ -12,7 +12,7 @@ use lidoff_i18n::{localize, number, tr};
 use lidoff_report::desk::compare::{Comparison, JobLine, NO_JOBS, PhaseLine, StepLine};
 use lidoff_report::desk::{compare, gather};
 use lidoff_report::exchange::author::author_notes;
-use lidoff_report::exchange::{jobs_table, steps_table};
+use lidoff_report::exchange::{jobs_table, steps_table, values_table};
 
 /// Number of steps shown at first.
 const MOST_STEPS: usize = 20;
@@ -45,20 +45,14 @@ pub fn DeskScreen() -> impl IntoView {
 #[component]
 fn Compared(comparison: Comparison) -> impl IntoView {
     let app = app();
-    let csv = StoredValue::new((jobs_table(&comparison), steps_table(&comparison)));
-    let save = move |jobs: bool| {
-        let saved = csv.with_value(|(by_job, by_step)| {
-            let (name, text) = if jobs {
-                ("lidoff-jobs.csv", by_job)
-            } else {
-                ("lidoff-steps.csv", by_step)
-            };
-            files::save(name, "text/csv", text)
-        });
+    let save = move |name: &str, text: &str| {
+        let saved = files::save(name, "text/csv", text);
         if let Err(error) = saved {
             app.notify(true, error.to_string());
         }
     };
+    let (by_job, by_step) = (jobs_table(&comparison), steps_table(&comparison));
+    let values = (!comparison.values.is_empty()).then(|| values_table(&comparison));
     let steps = comparison.steps.clone();
     let jobs: Vec<_> = comparison.jobs.iter().rev().map(job_row).collect();
     let many = steps.len();
@@ -81,8 +75,11 @@ fn Compared(comparison: Comparison) -> impl IntoView {
             <ul class="list">{step_rows}</ul>
         </section>
         <div class="row">
-            <button type="button" on:click=move |_| save(true)>{tr!("Save jobs as CSV")}</button>
-            <button type="button" on:click=move |_| save(false)>{tr!("Save steps as CSV")}</button>
+            <button type="button" on:click=move |_| save("lidoff-jobs.csv", &by_job)>{tr!("Save jobs as CSV")}</button>
+            <button type="button" on:click=move |_| save("lidoff-steps.csv", &by_step)>{tr!("Save steps as CSV")}</button>
+            {values.map(|values| view! {
+                <button type="button" on:click=move |_| save("lidoff-values.csv", &values)>{tr!("Save recorded values as CSV")}</button>
+            })}
         </div>
     }
 }

@@ -10,14 +10,22 @@ use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
 use crate::widgets::dynamic::{When, rebuilt, rows, text};
 use crate::widgets::sheet::Sheet;
+use lidoff_catalog::format::RecordId;
 use lidoff_i18n::{localize, number, tr};
-use lidoff_job::{EventId, EventKind, JobId, Photo, PhotoTaken};
+use lidoff_job::{EventId, EventKind, JobId, Photo, PhotoTaken, RecordedValue};
 
 /// Opens the camera, or lets the user choose a picture, and saves it with this step.
 #[component]
-pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
+pub fn TakePhoto(
+    job: OpenJob,
+    step: u32,
+    /// The record of the step that the photo is for.
+    #[prop(optional)]
+    record: Option<RecordId>,
+) -> impl IntoView {
     let app = app();
     let working = RwSignal::new(false);
+    let is_free = record.is_none();
     let take = move |event: Event| {
         let input = event
             .target()
@@ -31,9 +39,10 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
         // Event numbers are unique, so names made of them are too.
         let number = job.get_untracked().head.map_or(0, |(head, _)| head.seq) + 1;
         let (id, name) = (job.id(), format!("photo-{number}"));
+        let record = record.clone();
         working.set(true);
         spawn_local(async move {
-            if let Err(error) = keep(app, &id, name, step, &file).await {
+            if let Err(error) = keep(app, &id, name, step, record, &file).await {
                 app.notify(true, error.to_string());
             }
             let _gone = working.try_set(false);
@@ -41,7 +50,7 @@ pub fn TakePhoto(job: OpenJob, step: u32) -> impl IntoView {
     };
     view! {
         <label class="button quiet file">
-            <input class="hush" type="file" accept="image/*" capture="environment" id="photo"
+            <input class="hush" type="file" accept="image/*" capture="environment" id=is_free.then_some("photo")
                 prop:disabled=move || working.get() on:change=take/>
             {text(move || if working.get() { tr!("Saving the photo") } else { tr!("Take a photo") })}
         </label>
@@ -55,6 +64,7 @@ async fn keep(
     id: &str,
     name: String,
     step: u32,
+    record: Option<RecordId>,
     file: &web_sys::File,
 ) -> Result<(), PhotoError> {
     let data = scaled(file).await?;
@@ -65,7 +75,13 @@ async fn keep(
         step: Some(step),
         bytes: bytes(&data),
     };
-    app.act(id, vec![EventKind::PhotoTaken(photo)], || {});
+    let recorded = record.map(|record| EventKind::Recorded {
+        step,
+        record,
+        value: RecordedValue::Photo(photo.name.clone()),
+    });
+    let taken = EventKind::PhotoTaken(photo);
+    app.act(id, std::iter::once(taken).chain(recorded).collect(), || {});
     Ok(())
 }
 

@@ -9,7 +9,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{EventKind, Job, JobId, NamedTask, Opened, RunId, Stamp, TaskRef};
 use lidoff_planner::progress::{RunToEnd, block_on};
-use lidoff_testkit::visit::passing;
+use lidoff_testkit::visit::{fitting, passing};
 
 use super::memory::MemorySink;
 
@@ -143,6 +143,14 @@ pub fn meeting_demands(catalog: &Catalog, job: &Job, now: &Stamp) -> (i64, Vec<E
         entries.push(EventKind::Read {
             step: number,
             taken,
+        });
+    }
+    for id in demands.record {
+        let record = step.records.iter().find(|record| record.id == id);
+        entries.push(EventKind::Recorded {
+            step: number,
+            value: fitting(record.expect("it asks for it")),
+            record: id,
         });
     }
     if demands.confirm {

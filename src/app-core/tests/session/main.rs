@@ -6,6 +6,7 @@ mod faults;
 mod isolation;
 mod memory;
 mod queue;
+mod records;
 mod refusals;
 mod repeated;
 mod whole_job;

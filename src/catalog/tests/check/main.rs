@@ -10,6 +10,7 @@ mod ids;
 mod parse;
 mod parts;
 mod reach;
+mod records;
 mod services;
 mod survives;
 mod texts;
@@ -53,6 +54,7 @@ fn every_kind_of_fault_has_a_test_that_provokes_it() {
         include_str!("ids.rs"),
         include_str!("parts.rs"),
         include_str!("reach.rs"),
+        include_str!("records.rs"),
         include_str!("services.rs"),
         include_str!("parse.rs"),
         include_str!("times.rs"),

@@ -81,6 +81,8 @@ pub(super) fn DoneButton(
                 tr!("Reading failed")
             } else if demands.read {
                 tr!("Enter the reading first")
+            } else if !demands.record.is_empty() {
+                tr!("Write down the value first")
             } else if demands.confirm {
                 tr!("Confirm first")
             } else if is_waiting.get() {

@@ -14,6 +14,7 @@ mod gap;
 mod paused;
 mod picture;
 mod question;
+mod records;
 mod stale;
 mod step_in_hand;
 

@@ -13,11 +13,12 @@ use super::done::{DoneButton, DoneTaps};
 use super::fasteners::FastenerSheet;
 use super::picture::picture;
 use super::question::Question;
+use super::records::RecordForm;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
-use crate::widgets::dynamic::{When, rebuilt, rows, text};
+use crate::widgets::dynamic::{CollectAny, When, rebuilt, rows, text};
 use crate::widgets::estimate::EstimateBasis;
 use crate::widgets::hands_free::{ReadAloud, Settings};
 use crate::widgets::hazard::{AcknowledgedHazard, HazardSheet, StandingHazard};
@@ -74,6 +75,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         let (question, catalog) = question.get().zip(known.get_value())?;
         Some(view! { <Question job catalog question/> })
     };
+    let stored = StoredValue::new(step.clone());
     let stops = step.stops_on_failure();
     let stopped = job.slice(Job::is_stopped);
     let reading = StoredValue::new(step.reading.clone());
@@ -81,12 +83,20 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         let reading = reading.get_value().filter(|_| !blocked.get())?;
         Some(view! { <ReadingForm job step=number reading stops/> })
     };
+    let step_records = StoredValue::new(step.records.clone());
     let lines = StoredValue::new(lines(&step));
     let confirm = move || {
         let lines = lines.get_value();
         let open = Slice::new(move || demands.with(|demands| demands.confirm));
         (!blocked.get() && !lines.is_empty())
             .then(|| view! { <Confirm job lines step=number open/> })
+    };
+    let write_down = move || {
+        let records = step_records.get_value();
+        let forms = records
+            .into_iter()
+            .map(|record| view! { <RecordForm job step=stored record/> });
+        (!blocked.get()).then(|| forms.collect_any())
     };
     let phase = step.phase;
     let place = job.slice(|job| (job.done.len() + 1, job.done.len() + job.remaining.len()));
@@ -102,7 +112,6 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
         .map(|part| capitalize(&localize(part)));
     let closing = close_up_time(job);
     let turn_at_s = turn_back_mark(job, closing);
-    let stored = StoredValue::new(step.clone());
     view! {
         <div class="screen with-foot">
             <OpenHazards job step=stored demands/>
@@ -147,6 +156,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
             {rebuilt(ask)}
             <When is=stopped><Alarm job step=stored pausing/></When>
             {rebuilt(check)}
+            {rebuilt(write_down)}
             {rebuilt(confirm)}
             <section class="sheet" aria-label=tr!("The whole job")>
                 <JobProfile job turn_at_s low=true/>

@@ -55,6 +55,7 @@ fn Sections(job: OpenJob) -> impl IntoView {
             <TallySheet job is_open/>
             <Tasks job/>
             <Checks job/>
+            <Values job/>
             <section class="sheet" aria-labelledby="times">
                 <h2 id="times">{tr!("Actual and estimated time")}</h2>
                 <Times job/>
@@ -125,6 +126,13 @@ fn Tasks(job: OpenJob) -> impl IntoView {
             </ul>
         </section>
     }
+}
+
+/// The values that were written down.
+#[component]
+fn Values(job: OpenJob) -> impl IntoView {
+    let values = job.slice(report::values);
+    view! { <Lines id="values" title=tr!("Recorded values") lines=values/> }
 }
 
 #[component]
