@@ -37,7 +37,7 @@ pub struct Cost {
     pub waiting: Tenths,
     /// Work, changes and waiting.
     pub total: Tenths,
-    /// Parts that leave their place.
+    /// Parts that leave their place, and sources that are isolated.
     pub disturbed: u32,
 }
 
