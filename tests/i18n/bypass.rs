@@ -219,7 +219,7 @@ fn is_read(one: &Loose) -> bool {
 fn bypassing() -> Vec<String> {
     let mut wrong = Vec::new();
     for folder in READ {
-        for one in source::said(folder).loose {
+        for one in source::extract(folder).loose {
             let known = KNOWN.iter().any(|(file, text, _)| {
                 let of = one.place.split(':').next().unwrap_or_default();
                 of.ends_with(file) && *text == one.text
@@ -259,7 +259,7 @@ fn every_tr_is_the_macro_of_the_i18n_crate() {
 
 #[test]
 fn a_text_that_bypasses_tr_is_detected_and_other_strings_are_not() {
-    let mut said = source::Said::default();
+    let mut said = source::ExtractedTexts::default();
     let source = r#"
         fn shown() {
             view! { <p class="big bold" aria-label="Time" title="TM-0001">"Done "{a}" · "{b}</p> };

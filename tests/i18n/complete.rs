@@ -8,7 +8,7 @@ use crate::{catalogs, source};
 /// The texts of the code, each with the place where it is said first.
 fn texts_of_the_code() -> BTreeMap<Text, String> {
     let mut texts = BTreeMap::new();
-    for call in source::said("src").calls {
+    for call in source::extract("src").calls {
         texts.entry(call.text).or_insert(call.place);
     }
     texts
@@ -162,7 +162,7 @@ fn a_translation_has_the_same_placeholders_and_every_plural_form() {
 
 #[test]
 fn every_placeholder_of_a_text_is_filled() {
-    for call in source::said("src").calls {
+    for call in source::extract("src").calls {
         for text in [Some(&call.text.one), call.text.many.as_ref()]
             .into_iter()
             .flatten()

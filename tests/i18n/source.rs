@@ -38,7 +38,7 @@ pub struct Loose {
 
 /// What one file says.
 #[derive(Debug, Default)]
-pub struct Said {
+pub struct ExtractedTexts {
     /// In `tr!` and `tr_noop!`.
     pub calls: Vec<Call>,
     /// Outside of them.
@@ -79,8 +79,8 @@ fn name_of(path: &Path) -> &str {
 }
 
 /// What the sources below a folder say.
-pub fn said(under: &str) -> Said {
-    let mut said = Said::default();
+pub fn extract(under: &str) -> ExtractedTexts {
+    let mut said = ExtractedTexts::default();
     for path in files(under) {
         let text = fs::read_to_string(&path).expect("a source");
         let name = path.strip_prefix(repository("")).expect("below");
@@ -90,14 +90,14 @@ pub fn said(under: &str) -> Said {
 }
 
 /// What one source says.
-pub fn read(name: &str, text: &str, said: &mut Said) {
+pub fn read(name: &str, text: &str, said: &mut ExtractedTexts) {
     let tokens: TokenStream = text.parse().expect("Rust");
     Reader { name, said }.walk(tokens, false);
 }
 
 struct Reader<'a> {
     name: &'a str,
-    said: &'a mut Said,
+    said: &'a mut ExtractedTexts,
 }
 
 fn is_punct(token: Option<&TokenTree>, letter: char) -> bool {
@@ -281,7 +281,7 @@ fn attribute(before: &[TokenTree]) -> Option<String> {
 
 #[test]
 fn texts_are_found_with_their_context_their_plural_and_their_arguments() {
-    let mut said = Said::default();
+    let mut said = ExtractedTexts::default();
     let source = r#"
         // tr!("a comment")
         fn shown() -> String {

@@ -15,7 +15,7 @@ use crate::{catalogs, source};
 fn bring_up_to_date() {
     for language in po::others() {
         let mut code: Vec<(Text, Option<String>)> = Vec::new();
-        for call in source::said("src").calls {
+        for call in source::extract("src").calls {
             if code.iter().all(|(known, _)| *known != call.text) {
                 let file = call.place.split(':').next().unwrap_or_default().to_owned();
                 code.push((call.text, Some(file)));

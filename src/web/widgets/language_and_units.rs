@@ -22,8 +22,8 @@ pub fn LanguageAndUnits() -> impl IntoView {
         view! { <option value=one.name() selected=one == measures()>{words}</option> }
     });
     view! {
-        <section class="sheet" aria-labelledby="tongue">
-            <h2 id="tongue">{tr!("Language and units")}</h2>
+        <section class="sheet" aria-labelledby="language-and-units">
+            <h2 id="language-and-units">{tr!("Language and units")}</h2>
             <ReloadingSelect label=tr!("Language") id="language" preference=Preference::Language>
                 <option value="" selected=none>{tr!("Device setting")}</option>
                 {languages.into_iter().collect_view()}

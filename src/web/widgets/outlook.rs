@@ -96,13 +96,12 @@ async fn work_out_closing(app: App, id: String, job: &Job) -> Option<Sum> {
 pub fn turn_back_mark(job: OpenJob, closing: Slice<Option<Sum>>) -> Slice<Option<f64>> {
     let app = app();
     // The picture is drawn once for each state of the job, and not each second.
-    let mark = Slice::new(move || {
+    Slice::new(move || {
         let (job, closing) = (job.get(), closing.get()?);
         let now_ms = app.now.get_untracked().wall_ms;
         let turn = turn_back(&job, closing)?;
         Some(profile(&job).done_s() + (turn.at_ms - now_ms) as f64 / 1000.0)
-    });
-    mark
+    })
 }
 
 /// When the job will be done, and the turn-back time: short on the Step screen, in full on

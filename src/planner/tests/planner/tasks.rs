@@ -160,9 +160,9 @@ fn a_service_after_putting_back_waits_for_a_part_that_is_still_to_be_reseated() 
 /// first would be cheaper. That is done only where the board is reseated without coming off.
 #[test]
 fn a_service_comes_before_or_after_another_one_as_its_catalog_says() {
-    type Said = fn(&mut Service, OrderAnchor);
-    let before: Said = |service, op| service.before = vec![op];
-    let after: Said = |service, op| service.after = vec![op];
+    type SetAnchor = fn(&mut Service, OrderAnchor);
+    let before: SetAnchor = |service, op| service.before = vec![op];
+    let after: SetAnchor = |service, op| service.after = vec![op];
     let [flush, bleed] = [0, 1];
     for (which, said, first) in [
         (flush, before, "flush"),
