@@ -14,8 +14,11 @@ const DEMANDED: &str = "
     return [
       document.querySelector('#done')?.innerText, many('.hazard button:not(.back)'),
       many('fieldset.sheet'), many('label.boxed input:enabled'),
-      document.querySelector('.verdict')?.innerText,
+      document.querySelector('.verdict')?.innerText, many(`[aria-label='Write down'] [role=status]`),
     ].join()";
+
+/// A value that is to be written down and was not yet.
+const TO_WRITE_DOWN: &str = "[aria-label='Write down']:not(:has([role=status]))";
 
 /// What an element shows, without the places where a long word may be broken.
 const SHOWN: &str = "innerText.replaceAll('\u{ad}', '')";
@@ -140,6 +143,9 @@ impl Phone {
             self.tap("[aria-label=Check] button");
         } else if is_there("label.boxed input") {
             self.tap("label.boxed input");
+        } else if is_there(&format!("{TO_WRITE_DOWN} form")) {
+            self.type_into(&format!("{TO_WRITE_DOWN} input"), "CR-123456");
+            self.tap(&format!("{TO_WRITE_DOWN} button"));
         }
         self.wait_until("what was asked is met", || self.script(DEMANDED) != before);
     }
