@@ -270,3 +270,24 @@ fn a_job_is_not_ticked_to_death() {
         "{kiosk} on the kiosk, {laptop} on the laptop"
     );
 }
+
+/// What looked sound from outside may be swollen inside: each look asks again.
+#[test]
+fn the_battery_is_asked_about_at_each_look() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    let mut asked = Vec::new();
+    while let Some(step) = visit.job().next().cloned() {
+        if let Some(question) = visit.job().demands().answer {
+            let sound = visit.job().setup.answers.get(&question).cloned();
+            if question.as_str() == "battery-state" {
+                asked.push(step.step.to_string());
+                let answer = sound.unwrap_or_else(|| "sound".into());
+                visit.note(EventKind::Answered { question, answer });
+                assert_eq!(visit.job().demands().answer, None);
+            }
+        }
+        visit.do_one();
+    }
+    assert_eq!(asked, ["safe-look", "battery-plug-below-out-1"]);
+}

@@ -121,7 +121,11 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         }
         EventKind::Resumed => job.status == Status::Running,
         EventKind::Gap { from_ms, to_ms, .. } => is_gap_answered(log, *from_ms, *to_ms, at),
-        EventKind::Answered { question, answer } => job.setup.answers.get(question) == Some(answer),
+        // A step may ask again what was answered before: the same answer is news then.
+        EventKind::Answered { question, answer } => {
+            job.setup.answers.get(question) == Some(answer)
+                && job.demands().answer.as_ref() != Some(question)
+        }
         EventKind::TaskAdded(task) => is(job, &task.task, TaskProgress::Open),
         EventKind::TaskDropped(task) | EventKind::TaskLeft(task) => {
             !is(job, task, TaskProgress::Open)

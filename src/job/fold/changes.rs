@@ -103,6 +103,7 @@ impl Job {
         if rests_on.is_some_and(|one| one.answer != *answer) {
             self.replan_due = Some(Reason::Answered);
         }
+        self.answered_here.push(question.clone());
         self.setup.answers.insert(question.clone(), answer.clone());
     }
 

@@ -57,7 +57,8 @@ impl Job {
             answer: step
                 .asks
                 .clone()
-                .filter(|question| !self.setup.answers.contains_key(question)),
+                // What was answered before may look otherwise here.
+                .filter(|question| !self.answered_here.contains(question)),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The state of a job.
 
-use lidoff_catalog::format::{Hazard, HazardId, PartId, Text};
+use lidoff_catalog::format::{Hazard, HazardId, PartId, QuestionId, Text};
 use lidoff_catalog::setup::Configuration;
 
 use super::entries::{
@@ -38,6 +38,8 @@ pub struct Job {
     /// Set if tasks, answers, options or blocked operations have changed since the plan was
     /// made.
     pub replan_due: Option<Reason>,
+    /// The questions that were answered at the step in hand.
+    pub answered_here: Vec<QuestionId>,
     /// Operations that are blocked on this unit.
     pub blocked: Vec<BlockedOperation>,
     /// Parts that were found broken, each named by the task of replacing it.

@@ -124,6 +124,7 @@ impl FoldState<'_> {
             work_ms: job.in_hand_ms,
             is_reliable: self.in_hand_reliable,
         });
+        job.answered_here.clear();
         job.in_hand_ms = 0;
         job.last_entries = vec![event.id];
         self.in_hand_reliable = true;
