@@ -27,7 +27,7 @@ pub(super) fn isolation_steps(
         let all = op.steps(catalog, setup);
         let steps = match (is_lost, is_doubtful) {
             (true, _) => all,
-            (false, true) => readings(catalog, all),
+            (false, true) => proof(catalog, all),
             (false, false) => continue,
         };
         if first.iter().all(|one| one.op.part() != op.part()) {
@@ -41,9 +41,10 @@ pub(super) fn isolation_steps(
     first
 }
 
-fn readings(catalog: &Catalog, steps: Vec<StepIx>) -> Vec<StepIx> {
+/// The last reading proves the isolation; the ones before it belong to how it is done.
+fn proof(catalog: &Catalog, steps: Vec<StepIx>) -> Vec<StepIx> {
     let reads = |step: &StepIx| catalog.step(*step).entry.reading.is_some();
-    steps.into_iter().filter(reads).collect()
+    steps.into_iter().rfind(reads).into_iter().collect()
 }
 
 /// The operations that isolated a source or can isolate it, sources before those they feed;

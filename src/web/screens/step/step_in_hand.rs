@@ -34,7 +34,7 @@ use crate::widgets::tool::ToolGlyph;
 use lidoff_app_core::as_found::as_found_answers;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_catalog::format::Hazard;
+use lidoff_catalog::format::{Demand, Hazard};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
 use lidoff_job::{EventKind, Job, PlannedStep};
@@ -232,8 +232,15 @@ fn OpenHazards(
 #[component]
 fn StandingHazards(job: OpenJob) -> impl IntoView {
     let standing = job.slice(|job| {
+        let here = job.next();
         let known = job.standing.iter().filter_map(|id| job.hazard(id));
-        known.cloned().collect::<Vec<_>>()
+        // What is worn, and what this step names; the rest would only hide them.
+        let is_shown = |hazard: &&Hazard| {
+            let mut demands = hazard.demands.iter();
+            demands.any(|demand| matches!(demand, Demand::Wear(_)))
+                || here.is_some_and(|step| step.hazards.contains(&hazard.id))
+        };
+        known.filter(is_shown).cloned().collect::<Vec<_>>()
     });
     let badges = move || {
         rows(
