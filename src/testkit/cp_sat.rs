@@ -229,6 +229,7 @@ impl ReferenceUnitBuilder {
         let ways = member(json, "ways").enumerate();
         let mut ways = ways.map(|(nth, way)| self.leg(&id, &format!("way-{nth}"), way));
         Source {
+            condemned: None,
             id: id.as_str().into(),
             name: id.clone(),
             about: None,

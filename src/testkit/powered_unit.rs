@@ -63,6 +63,7 @@ fn hazard(id: &str, class: HazardClass, lasts: Scope) -> Hazard {
 
 fn source(id: &str, kind: SourceKind, fed_by: &[&str], isolation: Leg) -> Source {
     Source {
+        condemned: None,
         id: id.into(),
         name: id.to_owned(),
         about: None,

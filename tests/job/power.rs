@@ -141,6 +141,7 @@ fn boxed(format: FormatTag) -> CatalogFile {
             isolated: "Mains off".into(),
             live: "Mains on".into(),
             verify_after_minutes: None,
+            condemned: None,
             connections: Vec::new(),
             isolation,
             other_isolations: Vec::new(),
@@ -290,4 +291,39 @@ fn the_battery_is_asked_about_at_each_look() {
         visit.do_one();
     }
     assert_eq!(asked, ["safe-look", "battery-plug-below-out-1"]);
+}
+
+/// A swollen pack is never plugged in again: without a new one there is no plan that closes
+/// the unit, also not by closing up; with a new one there is.
+#[test]
+fn a_condemned_battery_is_not_made_live_again() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    visit.do_up_to("battery-plug-below-out-2");
+    visit.note(EventKind::Answered {
+        question: "battery-state".into(),
+        answer: "swollen".into(),
+    });
+    let job = visit.job();
+    let refused = [
+        position(&job, &catalog, &visit.now),
+        closing_up(&job, &catalog, &visit.now),
+    ];
+    for refused in refused {
+        let error = refused.expect_err("no plan").to_string();
+        assert!(
+            error.starts_with("The battery pack is condemned."),
+            "{error}"
+        );
+    }
+    visit.add(&replace("long-battery-pack"));
+    let steps = visit.job().remaining;
+    assert_in_order(
+        &steps,
+        &[
+            "long-battery-pack-out-4",
+            "long-battery-pack-swap-1",
+            "battery-plug-below-back-2",
+        ],
+    );
 }

@@ -43,6 +43,9 @@ pub struct Source {
     /// absent if a pause changes nothing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub verify_after_minutes: Option<u16>,
+    /// When it must not be made live again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condemned: Option<Condemned>,
     /// Its cables, where isolating it unplugs one.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub connections: Vec<Connection>,
@@ -53,6 +56,18 @@ pub struct Source {
     /// way than it was isolated by.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub other_isolations: Vec<Leg>,
+}
+
+/// A source that must not be made live again: a swollen battery that nobody replaces. No
+/// plan closes the unit then.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Condemned {
+    /// When that is so.
+    pub when: ConditionEntry,
+    /// What to do instead.
+    pub words: Text,
 }
 
 /// Kinds of energy.

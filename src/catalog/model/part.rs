@@ -69,6 +69,8 @@ pub struct Source {
     pub kind: SourceKind,
     /// The sources that feed it, by id.
     pub fed_by: Vec<PartId>,
+    /// When it must not be made live again, and what to do instead.
+    pub condemned: Option<(ResolvedCondition, Text)>,
     /// The power line while it is isolated.
     pub isolated: Text,
     /// The power line while it is live.

@@ -2,6 +2,7 @@
 
 use lidoff_catalog::format::{HazardId, OnFailure, PartId, Scope};
 
+use super::entries::ReadingTaken;
 use super::job::Job;
 use crate::event::Reason;
 use crate::planned::{JobPhase, PlannedStep, PowerSource};
@@ -17,6 +18,14 @@ impl Job {
                 source.live.as_str()
             }
         })
+    }
+
+    /// The reading that showed that a source is not isolated, while it still is not.
+    pub fn lost_isolation(&self) -> Option<&ReadingTaken> {
+        let mut lost = self.isolation_lost.iter();
+        let is_lost = lost.any(|(source, _)| self.has_lost_isolation(source));
+        let mut failed = self.readings.iter().rev().filter(|_| is_lost);
+        failed.find(|one| one.passed == Some(false))
     }
 
     /// Takes over the sources that a plan names.

@@ -4,7 +4,7 @@ use std::fmt;
 
 use lidoff_catalog::format::{PartId, StepId, Text};
 use lidoff_catalog::setup::SetupError;
-use lidoff_i18n::tr;
+use lidoff_i18n::{localize, tr};
 use lidoff_planner::Refusal;
 
 use crate::refs::{OpRef, TaskRef};
@@ -29,6 +29,9 @@ pub enum PositionError {
     NoSuchStep(StepId),
     /// The options say that this part is not there, and it is off or eased.
     OpenButNotThere(Text),
+    /// A source must not be made live again, so the unit cannot be closed; the words say what
+    /// to do instead.
+    Condemned(Text),
 }
 
 impl fmt::Display for PositionError {
@@ -75,6 +78,7 @@ impl fmt::Display for PositionError {
             Self::NoSuchStep(id) => {
                 f.write_str(&tr!("The catalog has no step “{id}”. {other}", id, other))
             }
+            Self::Condemned(words) => f.write_str(&localize(words)),
             Self::OpenButNotThere(part) => f.write_str(&tr!(
                 "“{part}” is off or eased, but the options say that this unit does not have \
                  it. Correct the options.",

@@ -1,6 +1,6 @@
 //! Sources to isolate again, and isolations to verify again.
 
-use lidoff_catalog::format::PartId;
+use lidoff_catalog::format::{OnFailure, PartId};
 use lidoff_catalog::model::{Catalog, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_planner::{Op, PartState, UnitState, Way};
@@ -27,7 +27,11 @@ pub(super) fn isolation_steps(
         let all = op.steps(catalog, setup);
         let steps = match (is_lost, is_doubtful) {
             (true, _) => all,
-            (false, true) => proof(catalog, all),
+            (false, true) => {
+                let mut steps = proof(catalog, all);
+                steps.extend(proofs_inside(job, catalog, state, id));
+                steps
+            }
             (false, false) => continue,
         };
         if first.iter().all(|one| one.op.part() != op.part()) {
@@ -39,6 +43,26 @@ pub(super) fn isolation_steps(
         }
     }
     first
+}
+
+/// The readings of this isolation that were taken inside the unit, as far as it is still open.
+fn proofs_inside<'a>(
+    job: &'a Job,
+    catalog: &'a Catalog,
+    state: &'a UnitState,
+    source: &'a PartId,
+) -> impl Iterator<Item = StepIx> + 'a {
+    let is_open = |op: &OpRef| {
+        let part = op.part().and_then(|part| catalog.find_part(part.as_str()));
+        part.is_some_and(|part| state.of(part) != PartState::Fitted)
+    };
+    let done = job.done.iter().map(|done| &done.step);
+    let inside = done.filter(move |step| step.op.as_ref().is_some_and(is_open));
+    let steps = inside.filter_map(|step| catalog.find_step(step.step.as_str()));
+    steps.filter(move |step| {
+        let verifies = &catalog.step(*step).entry.on_failure;
+        *verifies == Some(OnFailure::Isolate(source.clone()))
+    })
 }
 
 /// The last reading proves the isolation; the ones before it belong to how it is done.

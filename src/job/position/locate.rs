@@ -135,6 +135,13 @@ fn locate(
     if let Some((_, part)) = open_but_not_there {
         return Err(PositionError::OpenButNotThere(part.name.clone()));
     }
+    let condemned = catalog.sources().find_map(|(_, part)| {
+        let (when, words) = part.source.as_ref()?.condemned.as_ref()?;
+        setup.holds(when).then(|| words.clone())
+    });
+    if let Some(words) = condemned {
+        return Err(PositionError::Condemned(words));
+    }
     let blocked = blocked(job, catalog)?;
     let mut given_up = blocked.clone();
     if closing {

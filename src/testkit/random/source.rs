@@ -91,6 +91,7 @@ impl UnitBuilder {
             isolated: format!("{id} isolated"),
             live: format!("{id} live"),
             verify_after_minutes: None,
+            condemned: None,
             connections: Vec::new(),
             isolation: self.isolation(id, draw),
             other_isolations: Vec::new(),

@@ -342,7 +342,7 @@ fn an_answer_without_a_plan_is_stored_and_locks_the_old_plan() {
 #[test]
 fn undo_takes_back_an_answer_before_the_step_that_came_before_it() {
     let device = Device::new(sorrel());
-    let id = device.open(&[replace("memory")]);
+    let id = device.open(&[replace("memory"), replace("long-battery-pack")]);
     let step = device.job(&id).next().expect("a step").number;
     let (_, entries) = meeting_demands(&device.catalog, &device.job(&id), &device.now);
     if !entries.is_empty() {

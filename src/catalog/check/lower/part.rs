@@ -116,7 +116,7 @@ impl<'f> Lowering<'f, '_> {
             fastenings,
             connections,
             ease,
-            source: self.source(ix),
+            source: self.source(ix, at),
             take_off,
             other_ways,
             bench_off,
@@ -127,10 +127,16 @@ impl<'f> Lowering<'f, '_> {
     }
 
     /// What the entry says of an energy source, if it is one.
-    fn source(&self, ix: PartIx) -> Option<Source> {
+    fn source(&mut self, ix: PartIx, at: &Path) -> Option<Source> {
         let nth = ix.index().checked_sub(self.first_source())?;
         let entry = &self.sources[nth];
+        let condemned = entry.condemned.as_ref().map(|condemned| {
+            let at = at.field("condemned");
+            let when = self.when(Some(&condemned.when), &at, &[], None);
+            (when, condemned.words.clone())
+        });
         Some(Source {
+            condemned,
             kind: entry.kind,
             fed_by: entry.fed_by.clone(),
             isolated: entry.isolated.clone(),

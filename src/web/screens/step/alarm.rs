@@ -4,6 +4,7 @@ use leptos::html;
 use leptos::prelude::*;
 
 use crate::slice::OpenJob;
+use crate::widgets::dynamic::rebuilt;
 use crate::widgets::offer::CloseUp;
 use lidoff_catalog::format::{OnFailure, Reading};
 use lidoff_i18n::{localize, plain, tr};
@@ -46,11 +47,34 @@ pub(super) fn Alarm(
     }
 }
 
+/// A source turned out to be live on the open unit: what was read, until it is isolated again.
+#[component]
+pub(super) fn LiveAlarm(job: OpenJob) -> impl IntoView {
+    let failed = job.slice(|job| {
+        let lost = job.lost_isolation()?;
+        Some(reading_words(lost.asked.as_ref(), Some(lost.taken)))
+    });
+    rebuilt(move || {
+        let failed = failed.get()?;
+        Some(view! {
+            <section class="hazard" role="alert">
+                <p class="signal"><span aria-hidden="true">"⚠ "</span>{tr!("STOP")}</p>
+                <p>{failed}</p>
+                <p><strong>{tr!("The unit is open and live. Step back, hands out. Find what still feeds it: the wrong plug, a second feed. Isolate it, then measure again.")}</strong></p>
+            </section>
+        })
+    })
+}
+
 /// "At the terminals: 230 V".
 fn failed_words(job: &Job, step: &PlannedStep) -> String {
     let mut readings = job.readings.iter().rev();
     let taken = readings.find(|one| one.step == step.number);
-    match (&step.reading, taken.map(|one| one.taken)) {
+    reading_words(step.reading.as_ref(), taken.map(|one| one.taken))
+}
+
+fn reading_words(asked: Option<&Reading>, taken: Option<Taken>) -> String {
+    match (asked, taken) {
         (Some(Reading::Value { what, unit, .. }), Some(Taken::Value(value))) => {
             format!("{}: {} {}", localize(what), plain(value), localize(unit))
         }

@@ -32,7 +32,9 @@ pub fn Changes(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>) -
         .then(|| step.tool.clone())
         .flatten()
         .map(|to| {
+            // A lock stays where it is.
             let from = before(|step| step.tool.as_ref()).filter(|from| *from != to);
+            let from = from.filter(|from| kind(catalog, from) != Some(ToolKind::Lock));
             view! {
                 <div class="change stack" id="tool-change">
                     {from.map(|from| view! {

@@ -3,7 +3,7 @@
 
 use leptos::prelude::*;
 
-use super::alarm::Alarm;
+use super::alarm::{Alarm, LiveAlarm};
 use super::as_found::AsFound;
 use super::cables::Cables;
 use super::changes::{Changes, kind};
@@ -114,6 +114,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let turn_at_s = turn_back_mark(job, closing);
     view! {
         <div class="screen with-foot">
+            <LiveAlarm job/>
             <OpenHazards job step=stored demands/>
             <div class="row apart place">
                 <span class="soft">{text(place)}</span>

@@ -68,7 +68,7 @@ fn WhatNow(job: OpenJob, danger: Danger, open: RwSignal<bool>) -> impl IntoView 
         <PowerLine job/>
         {isolate}
         <p class="soft">{tr!("The danger is recorded. When nobody is in danger:")}</p>
-        <CloseUp job then=open/>
         <a class="button wide" href=Route::Job(job.id(), Page::WrapUp).href()>{tr!("Stop the job here")}</a>
+        <CloseUp job then=open/>
     }
 }
