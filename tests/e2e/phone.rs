@@ -131,16 +131,24 @@ impl Phone {
     pub fn tap_found(&self, what: &str, find: &str) {
         // The point that WebDriver taps ("Element Click"), and what is on top there.
         let find = format!(
-            "const found = {find};
-             if (!found) return null;
-             found.scrollIntoView({{ block: 'center' }});
-             const box = found.getClientRects()[0];
-             if (!box) return {{ cover: 'nothing: it has no box' }};
-             const x = (Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2;
-             const y = (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2;
-             const top = document.elementFromPoint(x, y);
-             return found.contains(top)
-                 ? {{ x, y }} : {{ cover: top?.outerHTML.slice(0, 200) ?? 'the edge' }}"
+            "const look = () => {{
+               const found = {find};
+               if (!found) return null;
+               found.scrollIntoView({{ block: 'center' }});
+               const box = found.getClientRects()[0];
+               if (!box) return {{ cover: 'nothing: it has no box' }};
+               const x = (Math.max(box.left, 0) + Math.min(box.right, innerWidth)) / 2;
+               const y = (Math.max(box.top, 0) + Math.min(box.bottom, innerHeight)) / 2;
+               const top = document.elementFromPoint(x, y);
+               return found.contains(top)
+                   ? {{ x, y }} : {{ cover: top?.outerHTML.slice(0, 200) ?? 'the edge' }};
+             }};
+             // A screen that is still being built moves under the tap.
+             const first = look();
+             if (!first) return null;
+             await new Promise(done => setTimeout(done, 20));
+             const then = look();
+             return first.x === then?.x && first.y === then?.y ? then : null"
         );
         let mut in_the_way: Option<Instant> = None;
         self.wait_until(&format!("{what} can be tapped"), || {
@@ -188,7 +196,7 @@ impl Phone {
                 self.script("return document.body?.outerHTML?.slice(0, 4000)"),
                 self.console_errors(),
             );
-            sleep(Duration::from_millis(10));
+            sleep(Duration::from_millis(25));
         }
     }
 
