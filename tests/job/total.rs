@@ -95,7 +95,7 @@ fn step() -> impl Strategy<Value = PlannedStep> {
         Just("unplug"),
         Just("ghost")
     ];
-    let phase = (0..6usize).prop_map(|at| JobPhase::ALL[at]);
+    let phase = (0..JobPhase::ALL.len()).prop_map(|at| JobPhase::ALL[at]);
     (
         (0u32..12, names, phase, proptest::option::of(op())),
         (0u16..4, 0u16..4, proptest::collection::vec(op(), 0..3)),

@@ -87,7 +87,7 @@ impl Lowering<'_, '_> {
         self.names.parts.len() - self.sources.len()
     }
 
-    /// Where a leg is written that belongs to a source, which has no exceptions.
+    /// Whether this part stands for an energy source.
     pub(super) fn is_source(&self, part: PartIx) -> bool {
         part.index() >= self.first_source()
     }
