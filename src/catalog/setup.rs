@@ -40,6 +40,8 @@ pub struct Setup {
     answers: Vec<(AnswerIx, bool)>,
     /// The parts that this job replaces.
     replaced: Vec<PartIx>,
+    /// The parts that this job has left out, and their riders.
+    left_out: Vec<PartIx>,
 }
 
 /// Why a setup does not fit its catalog.
@@ -125,6 +127,7 @@ impl Setup {
             fitted,
             answers,
             replaced: Vec::new(),
+            left_out: Vec::new(),
         })
     }
 
@@ -133,6 +136,30 @@ impl Setup {
     pub fn replacing(mut self, parts: impl IntoIterator<Item = PartIx>) -> Self {
         self.replaced.extend(parts);
         self
+    }
+
+    /// The same unit after these parts were left out: it is closed without them and their
+    /// riders, and is out of use.
+    #[must_use]
+    pub fn without(mut self, catalog: &Catalog, parts: impl IntoIterator<Item = PartIx>) -> Self {
+        let mut pending: Vec<PartIx> = parts.into_iter().collect();
+        while let Some(part) = pending.pop() {
+            if !self.left_out.contains(&part) {
+                self.left_out.push(part);
+                pending.extend(&catalog.part(part).riders);
+            }
+        }
+        self
+    }
+
+    /// Whether the unit has this part: its condition holds, and it was not left out.
+    pub fn has(&self, catalog: &Catalog, part: PartIx) -> bool {
+        self.holds(&catalog.part(part).when) && !self.left_out.contains(&part)
+    }
+
+    /// Whether a part was left out, so that nothing may be made live again.
+    pub fn is_out_of_use(&self) -> bool {
+        !self.left_out.is_empty()
     }
 
     /// Whether this option is fitted.

@@ -20,6 +20,8 @@ pub enum TaskRef {
     Inspect(PartId),
     /// Run the service operation.
     Serve(ServiceId),
+    /// Close the unit without the part; it goes out of use.
+    LeaveOut(PartId),
 }
 
 /// A task with the name of its part or service.
@@ -63,6 +65,8 @@ pub enum OpRef {
     Inspect(PartId),
     /// A service operation.
     Serve(ServiceId),
+    /// The part is left out for good.
+    LeaveOut(PartId),
     /// Off → eased or fitted.
     PutBack {
         part: PartId,
@@ -82,6 +86,7 @@ impl TaskRef {
             Task::Reseat(at) => Self::Reseat(part(at)),
             Task::Inspect(at) => Self::Inspect(part(at)),
             Task::Serve(at) => Self::Serve(catalog.service(at).entry.id.clone()),
+            Task::LeaveOut(at) => Self::LeaveOut(part(at)),
         }
     }
 
@@ -93,6 +98,7 @@ impl TaskRef {
             Self::Reseat(id) => part(id).map(Task::Reseat),
             Self::Inspect(id) => part(id).map(Task::Inspect),
             Self::Serve(id) => catalog.find_service(id.as_str()).map(Task::Serve),
+            Self::LeaveOut(id) => part(id).map(Task::LeaveOut),
         }
     }
 
@@ -103,6 +109,7 @@ impl TaskRef {
             Self::Reseat(part) => OpRef::Reseat(part.clone()),
             Self::Inspect(part) => OpRef::Inspect(part.clone()),
             Self::Serve(service) => OpRef::Serve(service.clone()),
+            Self::LeaveOut(part) => OpRef::LeaveOut(part.clone()),
         }
     }
 
@@ -113,6 +120,7 @@ impl TaskRef {
             Self::Reseat(_) => tr_noop!("Reseat"),
             Self::Inspect(_) => tr_noop!("Inspect"),
             Self::Serve(_) => tr_noop!("Service"),
+            Self::LeaveOut(_) => tr_noop!("Leave out"),
         }
     }
 }
@@ -121,7 +129,7 @@ impl NamedTask {
     /// A task with the name that the catalog gives it.
     pub fn new(catalog: &Catalog, task: Task) -> Self {
         let name = match task {
-            Task::Replace(at) | Task::Reseat(at) | Task::Inspect(at) => {
+            Task::Replace(at) | Task::Reseat(at) | Task::Inspect(at) | Task::LeaveOut(at) => {
                 catalog.part(at).name.clone()
             }
             Task::Serve(at) => catalog.service(at).entry.name.clone(),
@@ -157,6 +165,7 @@ impl OpRef {
             Op::Reseat(at) => Self::Reseat(part(at)),
             Op::Inspect(at) => Self::Inspect(part(at)),
             Op::Serve(at) => Self::Serve(catalog.service(at).entry.id.clone()),
+            Op::LeaveOut(at) => Self::LeaveOut(part(at)),
             Op::PutBack(at, by) => Self::PutBack {
                 part: part(at),
                 way: way(by),
@@ -181,6 +190,7 @@ impl OpRef {
             Self::Reseat(id) => part(id).map(Op::Reseat),
             Self::Inspect(id) => part(id).map(Op::Inspect),
             Self::Serve(id) => service(id).map(Op::Serve),
+            Self::LeaveOut(id) => part(id).map(Op::LeaveOut),
             Self::PutBack { part: id, way } => part(id).map(|at| Op::PutBack(at, by(*way))),
             Self::Settle(id) => part(id).map(Op::Settle),
         }
@@ -206,6 +216,7 @@ impl OpRef {
             | Self::Swap(part)
             | Self::Reseat(part)
             | Self::Inspect(part)
+            | Self::LeaveOut(part)
             | Self::PutBack { part, .. }
             | Self::Settle(part) => Some(part),
             Self::Serve(_) => None,

@@ -36,7 +36,8 @@ pub struct FixedSteps {
 impl FixedSteps {
     /// All fixed steps: make safe; the checks before the unit is live; its start, the checks
     /// of each task's part, those of the whole unit; hand over. Steps that do not apply to
-    /// this unit are left out.
+    /// this unit are left out. A unit that goes out of use is neither started nor checked
+    /// under power.
     pub fn whole(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Self {
         let applies = |step: &StepIx| setup.holds(&catalog.step(*step).when);
         let here = |steps: &[StepIx]| steps.iter().copied().filter(applies).collect::<Vec<_>>();
@@ -51,7 +52,7 @@ impl FixedSteps {
                     let reseat = catalog.part(part).reseat.as_ref();
                     (part, reseat.map(|reseat| &reseat.prove))
                 }
-                Task::Inspect(_) | Task::Serve(_) => continue,
+                Task::Inspect(_) | Task::Serve(_) | Task::LeaveOut(_) => continue,
             };
             for step in steps.map(|steps| here(steps)).unwrap_or_default() {
                 if !checks.contains(&(Some(part), step)) {
@@ -64,10 +65,16 @@ impl FixedSteps {
         let is_dead = |(_, step): &(_, StepIx)| catalog.step(*step).entry.before_power;
         let (prove_dead, live) = checks.into_iter().partition::<Vec<_>, _>(is_dead);
         let start = here(catalog.start()).into_iter().map(alone);
+        let leaves_out = |task: &Task| matches!(task, Task::LeaveOut(_));
+        // A unit that goes out of use is not started.
+        let prove = match setup.is_out_of_use() || tasks.iter().any(leaves_out) {
+            true => Vec::new(),
+            false => start.chain(live).collect(),
+        };
         Self {
             make_safe: here(catalog.make_safe()),
             prove_dead,
-            prove: start.chain(live).collect(),
+            prove,
             hand_over: here(catalog.hand_over()),
         }
     }

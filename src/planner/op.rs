@@ -30,6 +30,8 @@ pub enum Op {
     Inspect(PartIx),
     /// Run a service operation.
     Serve(ServiceIx),
+    /// Leave the part out for good, once it is off.
+    LeaveOut(PartIx),
     /// Off → eased where there is an easing leg and it is done in place, else → fitted.
     PutBack(PartIx, Way),
     /// Eased → fitted.
@@ -70,7 +72,11 @@ impl Op {
     pub const fn phase(self) -> Phase {
         match self {
             Self::Ease(_) | Self::TakeOff(..) => Phase::StripDown,
-            Self::Swap(_) | Self::Reseat(_) | Self::Inspect(_) | Self::Serve(_) => Phase::Fit,
+            Self::Swap(_)
+            | Self::Reseat(_)
+            | Self::Inspect(_)
+            | Self::Serve(_)
+            | Self::LeaveOut(_) => Phase::Fit,
             Self::PutBack(..) | Self::Settle(_) => Phase::Refit,
         }
     }
@@ -83,6 +89,7 @@ impl Op {
             | Self::Swap(part)
             | Self::Reseat(part)
             | Self::Inspect(part)
+            | Self::LeaveOut(part)
             | Self::PutBack(part, _)
             | Self::Settle(part) => Some(part),
             Self::Serve(_) => None,
@@ -95,7 +102,11 @@ impl Op {
         match self {
             Self::Ease(part) | Self::Settle(part) => catalog.part(part).ease.as_ref(),
             Self::TakeOff(part, way) | Self::PutBack(part, way) => way.leg(catalog.part(part)),
-            Self::Swap(_) | Self::Reseat(_) | Self::Inspect(_) | Self::Serve(_) => None,
+            Self::Swap(_)
+            | Self::Reseat(_)
+            | Self::Inspect(_)
+            | Self::Serve(_)
+            | Self::LeaveOut(_) => None,
         }
     }
 
@@ -124,6 +135,7 @@ impl Op {
                 .map(|how| how.steps.clone())
                 .unwrap_or_default(),
             Self::Serve(service) => catalog.service(service).steps.clone(),
+            Self::LeaveOut(part) => catalog.part(part).leave_out.clone(),
         };
         all.into_iter()
             .filter(|step| setup.holds(&catalog.step(*step).when))

@@ -141,9 +141,11 @@ fn append(plan: &mut Plan, problem: &Problem, action: &Action, state: &SearchSta
         .part_move
         .is_some_and(|moved| moved.from == PartState::Fitted);
     cost.disturbed += u32::from(disturbs);
-    plan.ops.push(PlannedOp {
-        op: action.op,
-        steps: action.steps.clone(),
-    });
+    if !action.is_virtual {
+        plan.ops.push(PlannedOp {
+            op: action.op,
+            steps: action.steps.clone(),
+        });
+    }
     next
 }

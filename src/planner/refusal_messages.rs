@@ -15,6 +15,7 @@ impl Task {
             Self::Reseat(part) => tr!("reseat “{}”", named(part)),
             Self::Inspect(part) => tr!("inspect “{}”", named(part)),
             Self::Serve(service) => tr!("run “{}”", localize(&catalog.service(service).entry.name)),
+            Self::LeaveOut(part) => tr!("leave out “{}”", named(part)),
         }
     }
 }
@@ -69,7 +70,10 @@ fn link_name(catalog: &Catalog, link: &Blocked) -> String {
             tr!("“{}”", localize(&catalog.part(*part).name))
         }
         Blocked::Task(task) => match *task {
-            Task::Replace(part) | Task::Reseat(part) | Task::Inspect(part) => {
+            Task::Replace(part)
+            | Task::Reseat(part)
+            | Task::Inspect(part)
+            | Task::LeaveOut(part) => {
                 tr!("“{}”", localize(&catalog.part(part).name))
             }
             Task::Serve(service) => tr!("“{}”", localize(&catalog.service(service).entry.name)),

@@ -1,6 +1,7 @@
 //! Requests for a plan.
 
-use lidoff_catalog::model::{Catalog, PartIx, ServiceIx, StepIx};
+use lidoff_catalog::format::Formula;
+use lidoff_catalog::model::{Catalog, PartIx, ResolvedFormula, ServiceIx, StepIx};
 use lidoff_catalog::setup::Setup;
 
 use crate::cost::Tenths;
@@ -14,6 +15,9 @@ pub enum Task {
     Reseat(PartIx),
     Inspect(PartIx),
     Serve(ServiceIx),
+    /// Close the unit without this part. The unit is then out of use: see the
+    /// [legal operations](crate).
+    LeaveOut(PartIx),
 }
 
 impl Task {
@@ -24,7 +28,18 @@ impl Task {
             Self::Reseat(part) => Op::Reseat(part),
             Self::Inspect(part) => Op::Inspect(part),
             Self::Serve(service) => Op::Serve(service),
+            Self::LeaveOut(part) => Op::LeaveOut(part),
         }
+    }
+
+    /// Whether it can only be done while some source is live.
+    pub fn needs_live(self, catalog: &Catalog) -> bool {
+        let needs = match self {
+            Self::Serve(service) => Some(&catalog.service(service).needs),
+            Self::Inspect(part) => catalog.part(part).inspect.as_ref().map(|how| &how.needs),
+            Self::Replace(_) | Self::Reseat(_) | Self::LeaveOut(_) => None,
+        };
+        needs.is_some_and(|needs| names_live_source(catalog, needs))
     }
 
     /// The task that an operation does; `None` for a way out or back.
@@ -34,6 +49,7 @@ impl Task {
             Op::Reseat(part) => Some(Self::Reseat(part)),
             Op::Inspect(part) => Some(Self::Inspect(part)),
             Op::Serve(service) => Some(Self::Serve(service)),
+            Op::LeaveOut(part) => Some(Self::LeaveOut(part)),
             Op::Ease(_) | Op::TakeOff(..) | Op::PutBack(..) | Op::Settle(_) => None,
         }
     }
@@ -118,4 +134,16 @@ pub fn with_services(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Ta
         }
     }
     all
+}
+
+/// Whether some atom of the formula wants a source live.
+fn names_live_source(catalog: &Catalog, needs: &ResolvedFormula) -> bool {
+    match needs {
+        Formula::All(several) | Formula::Any(several) => {
+            several.iter().any(|one| names_live_source(catalog, one))
+        }
+        Formula::When { then, .. } => names_live_source(catalog, then),
+        Formula::InPlace(part) => catalog.part(*part).is_source(),
+        Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) | Formula::Closed => false,
+    }
 }

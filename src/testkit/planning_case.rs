@@ -88,7 +88,9 @@ impl PlanningCase {
         let mut simulation = self.simulation();
         walk_randomly(&mut simulation, &ops, bytes);
         let moment = simulation.current_state();
+        let left_out = simulation.left_out().to_vec();
         Self {
+            setup: self.setup.clone().without(&self.catalog, left_out),
             from: moment.state,
             tasks: moment.left,
             ..self.clone()

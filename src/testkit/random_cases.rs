@@ -68,6 +68,9 @@ pub fn offered_tasks(catalog: &Catalog, setup: &Setup) -> Vec<Task> {
         offered_tasks.extend(part.swap.iter().map(|_| Task::Replace(at)));
         offered_tasks.extend(part.reseat.iter().map(|_| Task::Reseat(at)));
         offered_tasks.extend(part.inspect.iter().map(|_| Task::Inspect(at)));
+        if !part.leave_out.is_empty() {
+            offered_tasks.push(Task::LeaveOut(at));
+        }
     }
     let services = catalog.services();
     let there = services.filter(|(_, service)| setup.holds(&service.when));

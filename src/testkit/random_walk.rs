@@ -21,6 +21,7 @@ pub fn all_ops(catalog: &Catalog, tasks: &[Task]) -> Vec<Op> {
         Task::Replace(part) => Op::Swap(part),
         Task::Reseat(part) => Op::Reseat(part),
         Task::Inspect(part) => Op::Inspect(part),
+        Task::LeaveOut(part) => Op::LeaveOut(part),
         Task::Serve(service) => Op::Serve(service),
     }));
     ops

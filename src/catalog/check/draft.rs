@@ -44,6 +44,8 @@ pub(super) enum StepList {
     Swap(PartIx),
     /// The hand-back of that number.
     HandBack(PartIx, usize),
+    /// What is done to close the unit without the part.
+    LeaveOut(PartIx),
     Reseat(PartIx),
     Inspect(PartIx),
     Service(ServiceIx),

@@ -76,6 +76,14 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
             tr!("Add “take_off” or “bench_off”."),
         );
     }
+    if !part.leave_out.is_empty() && !comes_off(part) {
+        report.add(
+            FaultKind::TaskOutOfReach,
+            &at.field("leave_out"),
+            tr!("The part is left out, but the catalog does not say how it comes off."),
+            tr!("Add “take_off” or “bench_off”."),
+        );
+    }
     let Some(reseat) = &part.reseat else {
         return;
     };

@@ -27,6 +27,7 @@ const fn phase(list: StepList) -> u8 {
         StepList::Leg(..)
         | StepList::Swap(_)
         | StepList::HandBack(..)
+        | StepList::LeaveOut(_)
         | StepList::Reseat(_)
         | StepList::Inspect(_)
         | StepList::Service(_) => 1,

@@ -55,6 +55,10 @@ pub struct Part {
     /// How it is replaced; absent if it is never replaced by itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub swap: Option<Swap>,
+    /// What is done, once it is off, to close the unit without it. The unit is then out of
+    /// use: nothing is made live again. Empty: the unit is never closed without it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub leave_out: Vec<Step>,
     /// How it is reseated.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reseat: Option<Reseat>,

@@ -58,8 +58,8 @@ pub struct Source {
     pub other_isolations: Vec<Leg>,
 }
 
-/// A source that must not be made live again: a swollen battery that nobody replaces. No
-/// plan closes the unit then.
+/// A source that must not be made live again: a swollen battery that nobody replaces. The unit
+/// can then only be closed out of use, without a part that can be left out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
@@ -108,6 +108,7 @@ impl Source {
             other_ways: self.other_isolations.clone(),
             bench_off: None,
             swap: None,
+            leave_out: Vec::new(),
             reseat: None,
             inspect: None,
         }

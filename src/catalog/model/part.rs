@@ -38,6 +38,8 @@ pub struct Part {
     pub bench_off: Option<Leg>,
     /// How it is replaced.
     pub swap: Option<Swap>,
+    /// What is done to close the unit without it; empty where that is never done.
+    pub leave_out: Vec<StepIx>,
     /// How it is reseated.
     pub reseat: Option<Reseat>,
     /// How it is inspected.

@@ -5,6 +5,7 @@ use super::progress::{TaskProgress, TaskState};
 use crate::event::EventId;
 use crate::planned::PlannedStep;
 use crate::refs::{NamedTask, OpRef};
+use lidoff_catalog::format::PartId;
 use lidoff_estimate::Band;
 
 impl Job {
@@ -57,6 +58,16 @@ impl Job {
             .iter()
             .filter(|task| task.state == TaskProgress::Open)
             .map(|task| &task.task)
+    }
+
+    /// The parts that were left out for good. The unit is closed without them and is out of
+    /// use.
+    pub fn left_out(&self) -> impl Iterator<Item = &PartId> {
+        let completed = self.done.iter().flat_map(|done| &done.step.completes);
+        completed.filter_map(|op| match op {
+            OpRef::LeaveOut(part) => Some(part),
+            _ => None,
+        })
     }
 
     /// The tasks for another visit: those left open when the technician turned back, and,

@@ -58,7 +58,8 @@ impl fmt::Display for PositionError {
             Self::NoSuchTask(
                 TaskRef::Replace(PartId(id))
                 | TaskRef::Reseat(PartId(id))
-                | TaskRef::Inspect(PartId(id)),
+                | TaskRef::Inspect(PartId(id))
+                | TaskRef::LeaveOut(PartId(id)),
             ) => f.write_str(&tr!("The catalog has no part “{id}”. {other}", id, other)),
             Self::NoSuchTask(TaskRef::Serve(id)) => f.write_str(&tr!(
                 "The catalog has no service operation “{id}”. {other}",

@@ -10,7 +10,7 @@ use lidoff_planner::{
 use super::abandoned;
 use super::error::{PositionError, ReplanError};
 use super::isolation::isolation_steps;
-use super::remaining::{find_tasks, remaining_fixed_steps, task_of, tasks_to_plan};
+use super::remaining::{find_tasks, remaining_fixed_steps, tasks_to_plan};
 use super::started::find_started;
 use super::unit_state::{apply, state_now};
 use crate::fold::{Job, TaskProgress};
@@ -126,7 +126,12 @@ fn locate(
             catalog: catalog.unit().id.clone(),
         });
     }
-    let setup = Setup::new(catalog, &job.setup)?.replacing(replaced(job, catalog));
+    let left_out = job
+        .left_out()
+        .filter_map(|id| catalog.find_part(id.as_str()));
+    let setup = Setup::new(catalog, &job.setup)?
+        .replacing(replaced(job, catalog))
+        .without(catalog, left_out);
     let prices = prices(catalog);
     let state = state_now(job, catalog, &setup, now)?;
     let open_but_not_there = catalog
@@ -139,14 +144,19 @@ fn locate(
         let (when, words) = part.source.as_ref()?.condemned.as_ref()?;
         setup.holds(when).then(|| words.clone())
     });
-    if let Some(words) = condemned {
+    let goes_out_of_use = setup.is_out_of_use()
+        || job
+            .open_tasks()
+            .any(|task| matches!(task.task, TaskRef::LeaveOut(_)));
+    if let Some(words) = condemned.filter(|_| !goes_out_of_use) {
         return Err(PositionError::Condemned(words));
     }
     let blocked = blocked(job, catalog)?;
     let mut given_up = blocked.clone();
     if closing {
-        let is_open =
-            |(at, part): (PartIx, &Part)| !part.is_source() && state.of(at) != PartState::Fitted;
+        let is_open = |(at, part): (PartIx, &Part)| {
+            !part.is_source() && setup.has(catalog, at) && state.of(at) != PartState::Fitted
+        };
         let unit_is_open = catalog.parts().any(is_open);
         let mut ways_out = abandoned::ways_out(job, catalog)?;
         // On an open unit an isolation is finished: taken back, it would make the source live.
@@ -165,7 +175,7 @@ fn locate(
 
     // A swap that has been begun is finished, closing up or not, and then that
     // part is proven, too.
-    let being_done = in_hand.as_ref().and_then(|one| task_of(one.op));
+    let being_done = in_hand.as_ref().and_then(|one| Task::done_by(one.op));
     let mut all = find_tasks(job, catalog)?;
     all.retain(|(task, state)| match state.state {
         TaskProgress::Open => !closing || being_done == Some(*task),
@@ -187,8 +197,9 @@ fn locate(
         let part = one.op.part().filter(|_| one.op.phase() == Phase::Refit);
         part.is_some_and(|part| catalog.part(part).is_source())
     };
-    let is_open =
-        |(at, part): (PartIx, &Part)| !part.is_source() && from.of(at) != PartState::Fitted;
+    let is_open = |(at, part): (PartIx, &Part)| {
+        !part.is_source() && setup.has(catalog, at) && from.of(at) != PartState::Fitted
+    };
     let opens = in_hand.as_ref().is_some_and(|one| !is_energising(one))
         || !tasks.is_empty()
         || catalog.parts().any(is_open);

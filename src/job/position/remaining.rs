@@ -36,8 +36,11 @@ pub(super) fn tasks_to_plan(
     all: &[(Task, &TaskState)],
 ) -> Vec<Task> {
     let mut open: Vec<Task> = Vec::new();
+    let leaves_out = |(task, _): &(Task, _)| matches!(task, Task::LeaveOut(_));
+    let is_out_of_use = setup.is_out_of_use() || all.iter().any(leaves_out);
+    // A unit that goes out of use is not made live: what needs that stays undone.
     let mut add = |task: Task| {
-        if !open.contains(&task) {
+        if !open.contains(&task) && !(is_out_of_use && task.needs_live(catalog)) {
             open.push(task);
         }
     };
@@ -61,17 +64,6 @@ pub(super) fn tasks_to_plan(
         }
     }
     open
-}
-
-/// The task that an operation does.
-pub(super) const fn task_of(op: Op) -> Option<Task> {
-    match op {
-        Op::Swap(part) => Some(Task::Replace(part)),
-        Op::Reseat(part) => Some(Task::Reseat(part)),
-        Op::Inspect(part) => Some(Task::Inspect(part)),
-        Op::Serve(service) => Some(Task::Serve(service)),
-        Op::Ease(_) | Op::TakeOff(..) | Op::PutBack(..) | Op::Settle(_) => None,
-    }
 }
 
 /// The remaining fixed steps. `opens`: a part is open, or will be opened.

@@ -64,7 +64,7 @@ pub(super) fn apply(catalog: &Catalog, state: &mut UnitState, op: Op) {
             (part, PartState::Eased)
         }
         Op::PutBack(part, _) | Op::Settle(part) => (part, PartState::Fitted),
-        Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) => return,
+        Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) | Op::LeaveOut(_) => return,
     };
     state.parts[part.index()] = to;
 }

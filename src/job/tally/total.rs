@@ -7,7 +7,8 @@ use super::set::SetTally;
 use super::unaccounted::Unaccounted;
 use crate::event::{Mishap, Owed};
 use crate::fold::Job;
-use crate::planned::{Cable, Fasteners, HandBackPiece};
+use crate::planned::{Cable, Fasteners, HandBackPiece, PlannedStep};
+use crate::refs::OpRef;
 
 /// The tally of a job.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -126,8 +127,8 @@ pub fn tally(job: &Job) -> Tally {
             let set = tally.entry(fasteners);
             set.done_up = set.done_up.saturating_add(fasteners.count.into());
         }
-        for cable in &step.unplug {
-            tally.cables_out.push(cable.clone());
+        if !stays_unplugged(job, step) {
+            tally.cables_out.extend(step.unplug.iter().cloned());
         }
         for cable in &step.plug {
             let same = |out: &Cable| out.connection == cable.connection;
@@ -173,11 +174,24 @@ pub fn tally(job: &Job) -> Tally {
         let gone = job.lost.iter().chain(&job.stripped).filter(of_set);
         let noted = gone.filter(|one| !one.note.trim().is_empty());
         set.noted = noted.fold(0, |sum, one| sum.saturating_add(one.count.into()));
-        set.explained = job.explained.iter().any(|one| {
-            one.fastening == set.fasteners.fastening && one.difference == set.difference()
-        });
+        let is_left_out = job.left_out().any(|part| *part == set.fasteners.part);
+        set.explained = is_left_out
+            || job.explained.iter().any(|one| {
+                one.fastening == set.fasteners.fastening && one.difference == set.difference()
+            });
     }
     tally
+}
+
+/// Whether this step unplugs what is not plugged in again: a part that was left out, or a
+/// source of a unit that is out of use.
+fn stays_unplugged(job: &Job, step: &PlannedStep) -> bool {
+    let Some(part) = step.op.as_ref().and_then(OpRef::part) else {
+        return false;
+    };
+    let is_source = job.sources.iter().any(|source| source.id == *part);
+    let mut left_out = job.left_out();
+    left_out.any(|left_out| left_out == part || is_source)
 }
 
 /// Hand-backs moved to a new part that was not fitted.

@@ -28,6 +28,7 @@ fn op_happens(catalog: &Catalog, op: Op) -> String {
         Op::Swap(at) => tr!("{} is replaced", part(at)),
         Op::Reseat(at) => tr!("{} is reseated", part(at)),
         Op::Inspect(at) => tr!("{} is inspected", part(at)),
+        Op::LeaveOut(at) => tr!("{} is left out", part(at)),
         Op::Serve(at) => tr!("“{}” is run", localize(&catalog.service(at).entry.name)),
         Op::PutBack(at, Way::InPlace | Way::Other(_)) => tr!("{} goes back", part(at)),
         Op::PutBack(at, Way::Bench) => tr!("{} goes back on the bench", part(at)),
@@ -49,6 +50,7 @@ fn op_as_gerund(catalog: &Catalog, op: Op) -> String {
         Op::Swap(at) => tr!("replacing {}", part(at)),
         Op::Reseat(at) => tr!("reseating {}", part(at)),
         Op::Inspect(at) => tr!("inspecting {}", part(at)),
+        Op::LeaveOut(at) => tr!("leaving out {}", part(at)),
         Op::Serve(at) => tr!("“{}”", localize(&catalog.service(at).entry.name)),
     }
 }

@@ -17,7 +17,10 @@ pub(super) struct PlanTrace<'a> {
 impl<'a> PlanTrace<'a> {
     /// `None` where these operations cannot follow each other.
     pub fn new(problem: &'a Problem<'a>, ops: &[Op]) -> Option<Self> {
-        let find = |op: &Op| problem.actions.iter().position(|action| action.op == *op);
+        let find = |op: &Op| {
+            let mut actions = problem.actions.iter();
+            actions.position(|action| action.op == *op && !action.is_virtual)
+        };
         let actions: Option<Vec<usize>> = ops.iter().map(find).collect();
         Self::run(problem, actions?)
     }

@@ -23,9 +23,13 @@ pub struct Action {
     pub completes: u64,
     /// Tasks that must be done before it, as bits.
     pub after_tasks: u64,
+    /// Tasks that must not be done before it, as bits: no part is put back once it is left out.
+    pub before_tasks: u64,
     /// The request blocks it. It stays in the problem because its part was opened before
     /// the block, see `Problem::is_unusable`.
     pub is_blocked: bool,
+    /// It is no operation of the plan: what stays off counts as back at the end.
+    pub is_virtual: bool,
     pub precondition: Precondition,
     /// The precondition, and that the part is where the move begins.
     pub compiled: CompiledPrecondition,
@@ -65,23 +69,22 @@ impl Action {
         request: &Request,
         waits: &[usize],
         op: Op,
+        steps: Vec<StepIx>,
         precondition: Precondition,
         parts: usize,
     ) -> Self {
         let Request {
-            catalog,
-            setup,
-            prices,
-            ..
+            catalog, prices, ..
         } = *request;
-        let steps = op.steps(catalog, setup);
         let each = || steps.iter().map(|step| catalog.step(*step));
         Self {
             op,
             part_move: None,
             completes: 0,
             after_tasks: 0,
+            before_tasks: 0,
             is_blocked: false,
+            is_virtual: false,
             compiled: CompiledPrecondition::compile(&precondition, parts),
             precondition,
             work: steps.iter().map(|step| prices.of(*step)).sum(),
@@ -97,6 +100,7 @@ impl Action {
         is_wanted
             && !self.is_blocked
             && state.tasks & self.after_tasks & !self.completes == 0
+            && self.before_tasks & !state.tasks == 0
             && self.compiled.holds_in(state)
     }
 

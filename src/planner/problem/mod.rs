@@ -21,6 +21,7 @@ mod timed_steps;
 pub use action::{Action, PartMove};
 pub use landmarks::Landmarks;
 pub use part_legs::{PartLegs, leg_of};
+pub use part_numbering::is_or_rides_on;
 pub use precondition::Precondition;
 pub use problem::Problem;
 pub use resource_use::ResourceSequence;

@@ -1,6 +1,6 @@
 //! The relevant parts of a request, numbered from 0 in catalog order.
 
-use crate::request::Request;
+use crate::request::{Request, Task};
 use lidoff_catalog::model::{Catalog, PartIx};
 
 use super::relevant_parts::relevant_parts;
@@ -13,6 +13,8 @@ pub struct PartNumbering {
     carriers: Vec<Vec<usize>>,
     has_two_ways: Vec<bool>,
     is_source: Vec<bool>,
+    leaving: Vec<u64>,
+    is_out_of_use: bool,
 }
 
 impl PartNumbering {
@@ -34,12 +36,18 @@ impl PartNumbering {
             .iter()
             .map(|part| carriers(catalog, &local, *part))
             .collect();
+        let leaving = parts.iter().map(|part| leaving(request, *part)).collect();
+        let mut tasks = request.tasks.iter();
+        let is_out_of_use =
+            request.setup.is_out_of_use() || tasks.any(|task| matches!(task, Task::LeaveOut(_)));
         Self {
             local,
             parts,
             carriers,
             has_two_ways,
             is_source,
+            leaving,
+            is_out_of_use,
         }
     }
 
@@ -66,10 +74,48 @@ impl PartNumbering {
         (0..self.len()).filter(|local| !self.is_source[*local])
     }
 
+    pub fn is_source(&self, local: usize) -> bool {
+        self.is_source[local]
+    }
+
+    /// The tasks that leave out this part, or a carrier of it, as bits.
+    pub fn leaving(&self, local: usize) -> u64 {
+        self.leaving[local]
+    }
+
+    /// Whether the unit is closed without some part, so that nothing is made live again.
+    pub fn is_out_of_use(&self) -> bool {
+        self.is_out_of_use
+    }
+
+    /// Whether a plan need not put this back: a part that is left out, and every source of a
+    /// unit that goes out of use.
+    pub fn stays_off(&self, local: usize) -> bool {
+        self.leaving[local] != 0 || (self.is_out_of_use && self.is_source[local])
+    }
+
     /// Its carrier, the carrier of that, and so on.
     pub fn carriers(&self, local: usize) -> &[usize] {
         &self.carriers[local]
     }
+}
+
+fn leaving(request: &Request, part: PartIx) -> u64 {
+    let leaves_it = |task: &Task| match task {
+        Task::LeaveOut(left) => is_or_rides_on(request.catalog, part, *left),
+        _ => false,
+    };
+    let tasks = request.tasks.iter().enumerate();
+    tasks
+        .filter(|(_, task)| leaves_it(task))
+        .fold(0, |bits, (position, _)| bits | 1 << position)
+}
+
+/// Whether the part is the other one, or comes away with it.
+pub fn is_or_rides_on(catalog: &Catalog, part: PartIx, other: PartIx) -> bool {
+    let carrier = |part: &PartIx| catalog.part(*part).rides_on;
+    let mut chain = std::iter::successors(Some(part), carrier).take(catalog.parts().len());
+    chain.any(|one| one == other)
 }
 
 fn carriers(catalog: &Catalog, local: &[Option<usize>], part: PartIx) -> Vec<usize> {

@@ -66,31 +66,43 @@ impl Precondition {
                     Self::ALWAYS
                 }
             }
-            Formula::Eased(part) => Self::open_or_away(*part, PartState::Eased, numbering),
-            Formula::Off(part) => Self::open_or_away(*part, PartState::Off, numbering),
-            Formula::Clear(part) => match numbering.local(*part) {
-                Some(part) => Self::AtLeast(part, PartState::Off),
-                None => Self::ALWAYS,
-            },
-            Formula::InPlace(part) => match numbering.local(*part) {
-                Some(part) => Self::in_place(part, numbering, unbound),
-                None => Self::ALWAYS,
-            },
+            Formula::Eased(part) => Self::atom(*part, numbering, |part| {
+                Self::open_or_away(part, PartState::Eased, numbering)
+            }),
+            Formula::Off(part) => Self::atom(*part, numbering, |part| {
+                Self::open_or_away(part, PartState::Off, numbering)
+            }),
+            Formula::Clear(part) => {
+                Self::atom(*part, numbering, |part| Self::AtLeast(part, PartState::Off))
+            }
+            Formula::InPlace(part) => Self::atom(*part, numbering, |part| {
+                Self::in_place(part, numbering, unbound)
+            }),
             Formula::Closed => {
-                let parts = numbering.real_parts();
-                Self::All(
-                    parts
-                        .map(|part| Self::in_place(part, numbering, unbound))
-                        .collect(),
-                )
+                let parts = numbering.real_parts().map(|local| numbering.part(local));
+                let in_place = |part| {
+                    Self::atom(part, numbering, |part| {
+                        Self::in_place(part, numbering, unbound)
+                    })
+                };
+                Self::All(parts.map(in_place).collect())
             }
         }
     }
 
-    fn open_or_away(part: PartIx, state: PartState, numbering: &PartNumbering) -> Self {
+    /// An atom on a part. It always holds on a part that the unit does not have, and on one
+    /// that has been left out.
+    pub fn atom(part: PartIx, numbering: &PartNumbering, read: impl FnOnce(usize) -> Self) -> Self {
         let Some(part) = numbering.local(part) else {
             return Self::ALWAYS;
         };
+        match numbering.leaving(part) {
+            0 => read(part),
+            tasks => Self::Any(vec![read(part), Self::TasksDone(tasks)]),
+        }
+    }
+
+    fn open_or_away(part: usize, state: PartState, numbering: &PartNumbering) -> Self {
         let carriers = numbering.carriers(part);
         if carriers.is_empty() {
             return Self::AtLeast(part, state);
@@ -110,6 +122,9 @@ impl Precondition {
 
     /// Fitted and not away.
     fn in_place(part: usize, numbering: &PartNumbering, unbound: &[usize]) -> Self {
+        if numbering.is_out_of_use() && numbering.is_source(part) {
+            return Self::NEVER;
+        }
         if unbound.contains(&part) {
             return Self::FittedBeforeLive(part);
         }

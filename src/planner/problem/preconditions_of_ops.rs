@@ -5,7 +5,7 @@ use crate::op::{Op, Way};
 use crate::request::{Request, Task};
 use crate::state::PartState;
 use lidoff_catalog::format::{Formula, ReachedState};
-use lidoff_catalog::model::{Catalog, OpIx, PartIx, ResolvedFormula};
+use lidoff_catalog::model::{OpIx, PartIx, ResolvedFormula};
 
 use super::part_numbering::PartNumbering;
 use super::precondition::Precondition;
@@ -49,6 +49,7 @@ impl PreconditionReader<'_> {
                 let state = std::iter::once(self.at_least(part, state));
                 Precondition::All(state.chain(isolated).collect())
             }
+            Op::LeaveOut(part) => self.at_least(part, PartState::Off),
             Op::Inspect(part) => catalog
                 .part(part)
                 .inspect
@@ -80,15 +81,7 @@ impl PreconditionReader<'_> {
             Op::PutBack(part, _) if catalog.part(part).is_source() => part,
             _ => return Vec::new(),
         };
-        let wants_live = |task: &Task| match *task {
-            Task::Serve(service) => names_in_place_source(catalog, &catalog.service(service).needs),
-            Task::Inspect(part) => {
-                let inspect = catalog.part(part).inspect.as_ref();
-                inspect.is_some_and(|inspect| names_in_place_source(catalog, &inspect.needs))
-            }
-            Task::Replace(_) | Task::Reseat(_) => false,
-        };
-        if tasks.iter().any(wants_live) {
+        if tasks.iter().any(|task| task.needs_live(catalog)) {
             return Vec::new();
         }
         let is_unbound = |local: &usize| {
@@ -124,20 +117,18 @@ impl PreconditionReader<'_> {
         match op {
             // These are tasks: see `Problem::after_tasks`.
             OpIx::Swap(_) | OpIx::Service(_) => Precondition::ALWAYS,
-            OpIx::PutBack(part) => match self.numbering.local(part) {
-                Some(local) => Precondition::All(vec![
+            OpIx::PutBack(part) => Precondition::atom(part, self.numbering, |local| {
+                Precondition::All(vec![
                     Precondition::NotOff(local),
                     Precondition::TasksDone(self.tasks_that_need_off(part)),
-                ]),
-                None => Precondition::ALWAYS,
-            },
-            OpIx::TakeOff(part) => match self.numbering.local(part) {
-                Some(local) => Precondition::Any(vec![
+                ])
+            }),
+            OpIx::TakeOff(part) => Precondition::atom(part, self.numbering, |local| {
+                Precondition::Any(vec![
                     Precondition::AtLeast(local, PartState::Off),
                     Precondition::TasksDone(self.tasks_that_need_off(part)),
-                ]),
-                None => Precondition::ALWAYS,
-            },
+                ])
+            }),
         }
     }
 
@@ -156,6 +147,7 @@ impl PreconditionReader<'_> {
             Task::Reseat(reseated) => {
                 reseated == part && Op::reseat_at(catalog, reseated) == Some(ReachedState::Off)
             }
+            Task::LeaveOut(left) => left == part,
             Task::Inspect(_) | Task::Serve(_) => false,
         };
         let tasks = self.request.tasks.iter();
@@ -171,18 +163,6 @@ fn needs_off(needs: &ResolvedFormula, source: PartIx) -> bool {
         Formula::All(all) => all.iter().any(|one| needs_off(one, source)),
         Formula::Off(part) => *part == source,
         _ => false,
-    }
-}
-
-/// Whether some atom of the formula wants a source live.
-fn names_in_place_source(catalog: &Catalog, needs: &ResolvedFormula) -> bool {
-    match needs {
-        Formula::All(several) | Formula::Any(several) => several
-            .iter()
-            .any(|one| names_in_place_source(catalog, one)),
-        Formula::When { then, .. } => names_in_place_source(catalog, then),
-        Formula::InPlace(part) => catalog.part(*part).is_source(),
-        Formula::Eased(_) | Formula::Off(_) | Formula::Clear(_) | Formula::Closed => false,
     }
 }
 

@@ -1,13 +1,14 @@
 //! From a request to a problem.
 
-use crate::op::{Op, Way};
+use crate::op::{Op, Phase, Way};
 use crate::request::{Request, Task};
 use crate::state::PartState;
-use lidoff_catalog::model::{OpIx, PartIx};
+use lidoff_catalog::model::{OpIx, PartIx, StepIx};
 
 use super::action::{Action, PartMove};
 use super::part_legs::PartLegs;
 use super::part_numbering::PartNumbering;
+use super::precondition::Precondition;
 use super::preconditions_of_ops::{PreconditionReader, task_bit};
 use super::search_state::SearchState;
 
@@ -45,7 +46,10 @@ impl<'a> Problem<'a> {
         };
         let ops = problem.ops();
         problem.waits = problem.awaited(&ops);
-        problem.actions = ops.into_iter().map(|op| problem.action(op)).collect();
+        // The virtual ones first: where one action stands for several, it is the cheapest.
+        let stays_off = ops.iter().filter_map(|op| problem.stay_off(*op));
+        let actions = stays_off.chain(ops.iter().filter_map(|op| problem.action(*op)));
+        problem.actions = actions.collect();
         problem
     }
 
@@ -131,18 +135,57 @@ impl<'a> Problem<'a> {
         }
     }
 
-    fn action(&self, op: Op) -> Action {
+    /// The operation as an action; `None` where it makes a source live on a unit that goes out
+    /// of use.
+    fn action(&self, op: Op) -> Option<Action> {
         let precondition = self.preconditions().precondition(op);
-        let parts = self.numbering.len();
-        let mut action = Action::new(&self.request, &self.waits, op, precondition, parts);
+        let steps = op.steps(self.request.catalog, self.request.setup);
+        let mut action = self.bare_action(op, steps, precondition);
         action.completes = Task::done_by(op).map_or(0, |task| task_bit(&self.request, task));
         action.after_tasks = self.after_tasks(op);
+        action.is_blocked = self.request.blocked.contains(&op);
+        let refitted = action.part_move.filter(|_| op.phase() == Phase::Refit);
+        if let Some(local) = refitted.map(|moved| moved.part) {
+            if self.numbering.is_out_of_use() && self.numbering.is_source(local) {
+                return None;
+            }
+            action.before_tasks = self.numbering.leaving(local);
+        }
+        Some(action)
+    }
+
+    /// An action that stands for "it stays off", for a way back of a part that need not go back.
+    /// It is no operation of a plan: it is possible when all else is done, and costs nothing.
+    fn stay_off(&self, op: Op) -> Option<Action> {
+        let part = op.part().filter(|_| op.phase() == Phase::Refit)?;
+        let local = self.numbering.local(part)?;
+        self.numbering.stays_off(local).then(|| {
+            let mut action = self.bare_action(op, Vec::new(), self.when_all_else_is_done());
+            action.is_virtual = true;
+            action
+        })
+    }
+
+    fn bare_action(&self, op: Op, steps: Vec<StepIx>, precondition: Precondition) -> Action {
+        let parts = self.numbering.len();
+        let mut action = Action::new(&self.request, &self.waits, op, steps, precondition, parts);
         action.part_move = self.part_move(op);
         if let Some(moved) = action.part_move {
             action.compiled.require_exactly(moved.part, moved.from);
         }
-        action.is_blocked = self.request.blocked.contains(&op);
         action
+    }
+
+    /// Every task is done, and all that goes back is back.
+    fn when_all_else_is_done(&self) -> Precondition {
+        let all = (0..self.request.tasks.len()).fold(0, |bits, task| bits | 1 << task);
+        let back = (0..self.numbering.len()).filter(|local| !self.numbering.stays_off(*local));
+        let back = back.map(Precondition::FittedBeforeLive);
+        Precondition::All(
+            std::iter::once(Precondition::TasksDone(all))
+                .chain(back)
+                .collect(),
+        )
     }
 
     fn part_move(&self, op: Op) -> Option<PartMove> {
@@ -159,7 +202,9 @@ impl<'a> Problem<'a> {
             Op::PutBack(_, Way::InPlace | Way::Other(_)) => (PartState::Off, in_unit),
             Op::PutBack(_, Way::Bench) => (PartState::Off, PartState::Fitted),
             Op::Settle(_) => (PartState::Eased, PartState::Fitted),
-            Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) => return None,
+            Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) | Op::LeaveOut(_) => {
+                return None;
+            }
         };
         Some(PartMove { part, from, to })
     }
@@ -199,10 +244,11 @@ impl<'a> Problem<'a> {
             _ => &[],
         };
         after.iter().filter_map(|earlier| match earlier {
-            OpIx::PutBack(part) => Some((
-                self.numbering.local(*part)?,
-                self.preconditions().tasks_that_need_off(*part),
-            )),
+            OpIx::PutBack(part) => {
+                let local = self.numbering.local(*part)?;
+                let tasks = self.preconditions().tasks_that_need_off(*part);
+                (self.numbering.leaving(local) == 0).then_some((local, tasks))
+            }
             _ => None,
         })
     }

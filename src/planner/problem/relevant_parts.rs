@@ -52,6 +52,7 @@ impl Collector<'_> {
                     }
                 }
             }
+            Task::LeaveOut(part) => self.add_part(part),
             Task::Reseat(part) => {
                 self.add_part(part);
                 if let Some(reseat) = &self.catalog.part(part).reseat {
@@ -79,7 +80,7 @@ impl Collector<'_> {
     }
 
     fn add_part(&mut self, part: PartIx) {
-        if self.setup.holds(&self.catalog.part(part).when) && !self.is_relevant[part.index()] {
+        if self.setup.has(self.catalog, part) && !self.is_relevant[part.index()] {
             self.is_relevant[part.index()] = true;
             self.pending.push(part);
         }

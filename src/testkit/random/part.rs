@@ -66,6 +66,9 @@ impl UnitBuilder {
             PartPosition::Eased
         };
         self.what_is_done_with_it(&mut part, &legs, draw);
+        if self.with.leave_out && most == PartPosition::Off && draw.chance(60) {
+            part.leave_out = self.some_steps(&format!("{name}-left"), 1, draw);
+        }
         BuiltPart {
             part,
             most,

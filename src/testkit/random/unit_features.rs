@@ -25,6 +25,8 @@ pub struct UnitFeatures {
     pub sources: bool,
     /// Parts that come off in the unit in two ways.
     pub other_ways: bool,
+    /// Parts that the unit can be closed without.
+    pub leave_out: bool,
     /// Formulas that name any part, so that there may be no plan.
     pub tangled: bool,
 }
@@ -44,6 +46,7 @@ impl UnitFeatures {
         services: true,
         sources: false,
         other_ways: false,
+        leave_out: false,
         tangled: false,
     };
 
@@ -52,6 +55,12 @@ impl UnitFeatures {
         sources: true,
         other_ways: true,
         ..Self::NO_WAITS
+    };
+
+    /// The same, with parts that the unit can be closed without.
+    pub const OUT_OF_USE: Self = Self {
+        leave_out: true,
+        ..Self::POWER
     };
 
     /// Everything but waits.

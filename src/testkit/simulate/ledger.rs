@@ -1,6 +1,6 @@
 //! Fasteners out and back in, cables unplugged and plugged in.
 
-use lidoff_catalog::model::{Catalog, FasteningIx, StepIx};
+use lidoff_catalog::model::{Catalog, FasteningIx, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
 
 use super::violation::Violation;
@@ -108,11 +108,19 @@ impl Ledger {
     }
 
     /// The first thing that is still undone or unplugged.
-    pub fn first_open_end(&self, catalog: &Catalog) -> Option<Violation> {
-        let line = self.fastenings.iter().find(|line| !line.is_settled());
+    pub fn first_open_end(
+        &self,
+        catalog: &Catalog,
+        must_be_back: impl Fn(PartIx) -> bool,
+    ) -> Option<Violation> {
+        let mut lines = self.fastenings.iter();
+        let line = lines.find(|line| {
+            !line.is_settled() && must_be_back(catalog.fastening(line.fastening).part)
+        });
         let cable = || {
-            let mut all = catalog.connections().map(|(at, _)| at);
-            all.find(|at| self.unplugged[at.index()])
+            let back = catalog.parts().filter(|(part, _)| must_be_back(*part));
+            let mut all = back.flat_map(|(_, part)| &part.connections);
+            all.find(|at| self.unplugged[at.index()]).copied()
         };
         line.map(|line| Violation::TallyOpen(line.fastening))
             .or_else(|| cable().map(Violation::CableOpen))

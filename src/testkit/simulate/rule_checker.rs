@@ -16,12 +16,23 @@ pub(super) struct RuleChecker<'a> {
     pub parts: &'a [PartState],
     /// Tasks still to be done.
     pub left: &'a [Task],
+    /// Parts that this plan has left out, without their riders.
+    pub left_out: &'a [PartIx],
+    /// Whether nothing may be made live any more.
+    pub is_out_of_use: bool,
 }
 
 impl RuleChecker<'_> {
     /// Checks whether the operation may begin now.
     pub fn check(&self, op: Op) -> Result<(), Violation> {
         self.check_exists(op)?;
+        if let Op::Swap(part) | Op::Reseat(part) | Op::Inspect(part) | Op::LeaveOut(part) = op {
+            let is_left = |at: PartIx| self.left.contains(&Task::LeaveOut(at));
+            let itself = usize::from(matches!(op, Op::LeaveOut(_)));
+            if self.carriers(part).skip(itself).any(is_left) {
+                return Err(Violation::NotOffered);
+            }
+        }
         match op {
             Op::Ease(part) => {
                 let leg = self.catalog.part(part).ease.as_ref();
@@ -43,6 +54,16 @@ impl RuleChecker<'_> {
                 self.check_own_state(part, self.state_before_coming_off(part, way))?;
                 self.check_workplace(part, way)?;
                 self.check_needs(&leg.needs)?;
+            }
+            Op::PutBack(part, _) if self.is_out_of_use && self.catalog.part(part).is_source() => {
+                return Err(Violation::OutOfUse(part));
+            }
+            Op::LeaveOut(part) => {
+                if self.catalog.part(part).leave_out.is_empty() {
+                    return Err(Violation::NotOffered);
+                }
+                self.check_asked_for(Task::LeaveOut(part))?;
+                self.check_own_state(part, PartState::Off)?;
             }
             Op::PutBack(part, way) => {
                 let leg = leg_at(self.catalog, part, way).ok_or(Violation::NotOffered)?;
@@ -93,7 +114,13 @@ impl RuleChecker<'_> {
 
     /// Whether this unit is fitted with the part.
     pub fn is_fitted(&self, part: PartIx) -> bool {
-        self.setup.holds(&self.catalog.part(part).when)
+        self.setup.has(self.catalog, part)
+            && !self.carriers(part).any(|at| self.left_out.contains(&at))
+    }
+
+    /// The part, its carrier, the carrier of that, and so on.
+    fn carriers(&self, part: PartIx) -> impl Iterator<Item = PartIx> {
+        std::iter::successors(Some(part), |at| self.catalog.part(*at).rides_on)
     }
 
     /// Whether the formula is true now.
@@ -116,6 +143,10 @@ impl RuleChecker<'_> {
                     || !self.is_fitted(part)
                     || (self.parts[part.index()] == PartState::Fitted && !self.is_away(part))
             }),
+            Formula::InPlace(part) if self.catalog.part(*part).is_source() => {
+                let is_live = self.parts[part.index()] == PartState::Fitted;
+                !self.is_fitted(*part) || (is_live && !self.is_out_of_use)
+            }
             Formula::InPlace(part) => {
                 !self.is_fitted(*part)
                     || (self.parts[part.index()] == PartState::Fitted && !self.is_away(*part))
@@ -146,6 +177,7 @@ impl RuleChecker<'_> {
             | Op::Swap(part)
             | Op::Reseat(part)
             | Op::Inspect(part)
+            | Op::LeaveOut(part)
             | Op::PutBack(part, _)
             | Op::Settle(part) => self.is_fitted(part),
         };
@@ -218,7 +250,7 @@ impl RuleChecker<'_> {
     fn waiting_services(&self) -> impl Iterator<Item = ServiceIx> {
         self.left.iter().filter_map(|task| match task {
             Task::Serve(service) => Some(*service),
-            Task::Replace(_) | Task::Reseat(_) | Task::Inspect(_) => None,
+            Task::Replace(_) | Task::Reseat(_) | Task::Inspect(_) | Task::LeaveOut(_) => None,
         })
     }
 
@@ -228,7 +260,9 @@ impl RuleChecker<'_> {
             Op::PutBack(part, _) => OpIx::PutBack(part),
             Op::Swap(part) => OpIx::Swap(part),
             Op::Serve(service) => OpIx::Service(service),
-            Op::Ease(_) | Op::Settle(_) | Op::Reseat(_) | Op::Inspect(_) => return Ok(()),
+            Op::Ease(_) | Op::Settle(_) | Op::Reseat(_) | Op::Inspect(_) | Op::LeaveOut(_) => {
+                return Ok(());
+            }
         };
         let mut waiting = self.waiting_services();
         match waiting.find(|service| self.catalog.service(*service).before.contains(&named)) {
@@ -266,6 +300,7 @@ impl RuleChecker<'_> {
                 let how = self.catalog.part(other).reseat.as_ref();
                 other == part && how.is_some_and(|how| how.at == ReachedState::Off)
             }
+            Task::LeaveOut(other) => other == part,
             Task::Inspect(_) | Task::Serve(_) => false,
         })
     }

@@ -35,6 +35,8 @@ pub struct Simulation<'a> {
     clock: SimulatedClock,
     ledger: Ledger,
     hand_backs: Vec<(PartIx, HandBackId)>,
+    left_out: Vec<PartIx>,
+    is_out_of_use: bool,
     last_steps: Vec<StepIx>,
     performed: usize,
 }
@@ -74,6 +76,9 @@ impl<'a> Simulation<'a> {
             setup,
             prices,
             parts: from.parts.clone(),
+            is_out_of_use: setup.is_out_of_use()
+                || left.iter().any(|task| matches!(task, Task::LeaveOut(_))),
+            left_out: Vec::new(),
             left,
             clock: SimulatedClock::new(catalog, from),
             ledger,
@@ -115,6 +120,11 @@ impl<'a> Simulation<'a> {
         }
     }
 
+    /// The parts that were left out, without their riders.
+    pub fn left_out(&self) -> &[PartIx] {
+        &self.left_out
+    }
+
     pub fn cost(&self) -> Cost {
         self.clock.cost
     }
@@ -129,14 +139,19 @@ impl<'a> Simulation<'a> {
         &self.hand_backs
     }
 
-    fn try_perform(&mut self, op: Op) -> Result<(), Violation> {
-        let checker = RuleChecker {
+    fn checker(&self) -> RuleChecker<'_> {
+        RuleChecker {
             catalog: self.catalog,
             setup: self.setup,
             parts: &self.parts,
             left: &self.left,
-        };
-        checker.check(op)?;
+            left_out: &self.left_out,
+            is_out_of_use: self.is_out_of_use,
+        }
+    }
+
+    fn try_perform(&mut self, op: Op) -> Result<(), Violation> {
+        self.checker().check(op)?;
         let steps = steps_of(self.catalog, self.setup, op)?;
         let mut clock = self.clock.clone();
         let mut ledger = self.ledger.clone();
@@ -173,6 +188,10 @@ impl<'a> Simulation<'a> {
             Op::Reseat(part) => self.done(Task::Reseat(part)),
             Op::Inspect(part) => self.done(Task::Inspect(part)),
             Op::Serve(service) => self.done(Task::Serve(service)),
+            Op::LeaveOut(part) => {
+                self.left_out.push(part);
+                self.done(Task::LeaveOut(part));
+            }
         }
     }
 
@@ -192,12 +211,20 @@ impl<'a> Simulation<'a> {
         let task = self.left.first().map(|task| Violation::TaskLeft(*task));
         let open = || {
             let mut is_fitted = self.catalog.parts();
-            let (part, _) = is_fitted.find(|(at, part)| {
-                self.setup.holds(&part.when) && self.parts[at.index()] != PartState::Fitted
+            let (part, _) = is_fitted.find(|(at, _)| {
+                self.must_be_back(*at) && self.parts[at.index()] != PartState::Fitted
             })?;
             Some(Violation::StillOpen(part))
         };
-        task.or_else(open)
-            .or_else(|| self.ledger.first_open_end(self.catalog))
+        task.or_else(open).or_else(|| {
+            let must_be_back = |part| self.must_be_back(part);
+            self.ledger.first_open_end(self.catalog, must_be_back)
+        })
+    }
+
+    /// Whether the plan may not end with it off.
+    fn must_be_back(&self, part: PartIx) -> bool {
+        let stays_isolated = self.is_out_of_use && self.catalog.part(part).is_source();
+        self.checker().is_fitted(part) && !stays_isolated
     }
 }

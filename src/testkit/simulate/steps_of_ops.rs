@@ -46,6 +46,7 @@ pub(super) fn steps_of(catalog: &Catalog, setup: &Setup, op: Op) -> Result<Vec<S
             let how = catalog.part(part).inspect.as_ref();
             vec![&how.ok_or(Violation::NotOffered)?.steps]
         }
+        Op::LeaveOut(part) => vec![&catalog.part(part).leave_out],
         Op::Serve(service) => vec![&catalog.service(service).steps],
     };
     Ok(on_this_unit(catalog, setup, written))

@@ -22,6 +22,8 @@ pub enum Violation {
     Away(PartIx),
     /// The part's carrier is on, and this is done on the bench.
     CarrierOn(PartIx),
+    /// A source is made live on a unit that goes out of use.
+    OutOfUse(PartIx),
     /// The `needs` do not hold.
     Needs(ResolvedFormula),
     /// The `refit_needs` do not hold.

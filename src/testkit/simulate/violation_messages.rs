@@ -17,6 +17,7 @@ pub(super) fn describe_op(catalog: &Catalog, op: Op) -> String {
         Op::Swap(at) => task(catalog, Task::Replace(at)),
         Op::Reseat(at) => task(catalog, Task::Reseat(at)),
         Op::Inspect(at) => task(catalog, Task::Inspect(at)),
+        Op::LeaveOut(at) => task(catalog, Task::LeaveOut(at)),
         Op::Serve(at) => task(catalog, Task::Serve(at)),
     }
 }
@@ -38,6 +39,10 @@ pub(super) fn describe_violation(catalog: &Catalog, violation: &Violation) -> St
         ),
         Violation::Away(at) => format!("{} is away with what it rides on", part(catalog, *at)),
         Violation::CarrierOn(at) => format!("what {} rides on is still on", part(catalog, *at)),
+        Violation::OutOfUse(at) => format!(
+            "{} would be made live on a unit that goes out of use",
+            part(catalog, *at)
+        ),
         Violation::Needs(asked) => format!("it needs {}", needs(catalog, asked)),
         Violation::RefitNeeds(asked) => {
             format!("it goes back only with {}", needs(catalog, asked))
@@ -101,6 +106,7 @@ fn task(catalog: &Catalog, task: Task) -> String {
         Task::Replace(at) => format!("replace {}", part(catalog, at)),
         Task::Reseat(at) => format!("reseat {}", part(catalog, at)),
         Task::Inspect(at) => format!("inspect {}", part(catalog, at)),
+        Task::LeaveOut(at) => format!("leave out {}", part(catalog, at)),
         Task::Serve(at) => service(catalog, at),
     }
 }

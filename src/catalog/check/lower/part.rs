@@ -73,6 +73,8 @@ impl<'f> Lowering<'f, '_> {
                 ..lowered
             }
         });
+        let leave_out = at.field("leave_out");
+        let leave_out = self.steps(&entry.leave_out, &leave_out, StepList::LeaveOut(ix), &under);
         let reseat = entry.reseat.as_ref().map(|reseat| {
             let at = at.field("reseat");
             let steps = at.field("steps");
@@ -121,6 +123,7 @@ impl<'f> Lowering<'f, '_> {
             other_ways,
             bench_off,
             swap,
+            leave_out,
             reseat,
             inspect,
         }

@@ -19,6 +19,7 @@ const SMALL_WITHOUT_WAITS: UnitFeatures = UnitFeatures {
     ..SMALL
 };
 const WITH_POWER: UnitFeatures = UnitFeatures::POWER.sized(3, 4);
+const OUT_OF_USE: UnitFeatures = UnitFeatures::OUT_OF_USE.sized(3, 4);
 /// Larger cases are rejected.
 const MAX_BRUTE_FORCE_STATES: usize = 6_000;
 
@@ -49,6 +50,13 @@ proptest! {
     #[test]
     fn no_order_is_cheaper_with_energy_sources_where_changes_are_dear(
         job in random_cases_under_way(WITH_POWER, 2, PriceModel::DearChanges)
+    ) {
+        agrees_with_brute_force(&job)?;
+    }
+
+    #[test]
+    fn no_order_is_cheaper_where_parts_are_left_out(
+        job in random_cases_under_way(OUT_OF_USE, 3, PriceModel::Any)
     ) {
         agrees_with_brute_force(&job)?;
     }

@@ -108,6 +108,7 @@ fn task_time(job: &PlanningCase, task: Task) -> Tenths {
             time(job, &how.expect("only what is offered is asked for").steps)
         }
         Task::Serve(service) => time(job, &job.catalog.service(service).steps),
+        Task::LeaveOut(part) => time(job, &job.catalog.part(part).leave_out),
     }
 }
 
@@ -184,7 +185,7 @@ impl<'a> Prerequisites<'a> {
     fn asked_by_task(&self, task: Task) -> Vec<LegOf> {
         let mut asked = Vec::new();
         match task {
-            Task::Replace(part) => asked.push(LegOf::Off(part)),
+            Task::Replace(part) | Task::LeaveOut(part) => asked.push(LegOf::Off(part)),
             Task::Reseat(part) => {
                 let known = self.job.catalog.part(part);
                 let how = known.reseat.as_ref();
