@@ -1,10 +1,12 @@
 //! What can be done now: after a danger was found, and when not every task has a plan.
 
-use lidoff_catalog::format::{Formula, Text};
-use lidoff_catalog::model::{Catalog, PartIx, ResolvedFormula};
+use lidoff_catalog::format::{Condition, Formula, SourceKind, Text};
+use lidoff_catalog::model::{
+    AnswerIx, Catalog, Part, PartIx, QuestionIx, ResolvedCondition, ResolvedFormula,
+};
 use lidoff_catalog::setup::Setup;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{Danger, Job, NamedTask, Stamp, TaskProgress, TaskRef, position};
+use lidoff_job::{Danger, EventKind, Job, NamedTask, Stamp, TaskProgress, TaskRef, position};
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, Op, Refusal, Task, Way, plan_async};
 
@@ -109,12 +111,81 @@ fn first_words(danger: Danger) -> Vec<Text> {
     words
 }
 
+/// What this danger says of the sources of the unit: the answers that condemn a battery, as far
+/// as they are not given yet.
+pub fn condemning_answers(danger: Danger, job: &Job, catalog: &Catalog) -> Vec<EventKind> {
+    let Ok(setup) = Setup::new(catalog, &job.setup) else {
+        return Vec::new();
+    };
+    let is_it = |(_, part): &(PartIx, &Part)| {
+        let kind = part.source.as_ref().map(|it| it.kind);
+        danger == Danger::SwollenBattery
+            && kind == Some(SourceKind::Battery)
+            && setup.holds(&part.when)
+    };
+    let mut answers = Vec::new();
+    for (_, part) in catalog.sources().filter(is_it) {
+        let condemned = part.source.as_ref().and_then(|it| it.condemned.as_ref());
+        if let Some((when, _)) = condemned {
+            collect_answers(when, &mut answers);
+        }
+    }
+    let given = |(question, answer): &(QuestionIx, AnswerIx)| {
+        setup.is_answered(*question) && setup.answer(*question) == *answer
+    };
+    answers.retain(|answer| !given(answer));
+    let event = |(question, answer): (QuestionIx, AnswerIx)| {
+        let question = catalog.question(question);
+        let answer = question.answers.get(answer.index())?;
+        Some(EventKind::Answered {
+            question: question.id.clone(),
+            answer: answer.id.clone(),
+        })
+    };
+    answers.into_iter().filter_map(event).collect()
+}
+
+/// The answers that must be given for a condition to hold.
+fn collect_answers(condition: &ResolvedCondition, into: &mut Vec<(QuestionIx, AnswerIx)>) {
+    match condition {
+        Condition::All(all) => all.iter().for_each(|one| collect_answers(one, into)),
+        Condition::Answer { question, is } => into.push((*question, *is)),
+        Condition::Any(_) | Condition::Not(_) | Condition::Fitted(_) | Condition::Replaced(_) => {}
+    }
+}
+
+/// The parts that this unit can be closed without, and goes out of use: each as a task that the
+/// job does not have, with the open replacement that it stands in the way of.
+pub fn parts_to_leave_out(job: &Job, catalog: &Catalog) -> Vec<(NamedTask, Option<NamedTask>)> {
+    let Ok(setup) = Setup::new(catalog, &job.setup) else {
+        return Vec::new();
+    };
+    let has_task = |task: &TaskRef| {
+        let mut tasks = job.tasks.iter();
+        tasks.any(|one| one.task.task == *task && one.state == TaskProgress::Open)
+    };
+    let offered = catalog.parts().filter(|(at, part)| {
+        !part.leave_out.is_empty()
+            && setup.has(catalog, *at)
+            && !has_task(&TaskRef::LeaveOut(part.id.clone()))
+            && !job.left_out().any(|id| *id == part.id)
+    });
+    offered
+        .map(|(at, part)| {
+            let replace = TaskRef::Replace(part.id.clone());
+            let mut open = job.open_tasks();
+            let replacement = open.find(|task| task.task == replace).cloned();
+            (NamedTask::new(catalog, Task::LeaveOut(at)), replacement)
+        })
+        .collect()
+}
+
 /// Live sources that are isolated with the unit closed and that no other source feeds.
 fn outer_isolation(job: &Job, catalog: &Catalog) -> Vec<(Text, Vec<Text>)> {
     let Ok(setup) = Setup::new(catalog, &job.setup) else {
         return Vec::new();
     };
-    let is_live = |(_, part): &(PartIx, &lidoff_catalog::model::Part)| {
+    let is_live = |(_, part): &(PartIx, &Part)| {
         let is_outer = part.source.as_ref().is_some_and(|it| it.fed_by.is_empty());
         is_outer && setup.holds(&part.when) && !job.isolated.contains(&part.id)
     };
@@ -151,7 +222,7 @@ fn holds_when_closed(needs: &ResolvedFormula, setup: &Setup) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use lidoff_job::{BlockedOperation, EventKind, OpRef, WayRef};
+    use lidoff_job::{BlockedOperation, OpRef, WayRef};
     use lidoff_planner::progress::{RunToEnd, block_on};
     use lidoff_testkit::powered_unit::powered_unit;
     use lidoff_testkit::visit::{Visit, replace};
@@ -194,5 +265,30 @@ mod tests {
             fastening: None,
         }));
         assert_eq!(leave(&visit), [replace("board"), replace("fan")]);
+    }
+
+    #[test]
+    fn a_swollen_battery_is_answered_once_and_can_be_left_out() {
+        let catalog = lidoff_testkit::visit::sorrel();
+        let mut visit = Visit::begin(&catalog, &[replace("long-battery-pack")]);
+        let answers = |danger, job: &Job| condemning_answers(danger, job, &catalog);
+        assert_eq!(answers(Danger::Smoke, &visit.job()), []);
+        let swollen = answers(Danger::SwollenBattery, &visit.job());
+        assert_eq!(swollen.len(), 1);
+        visit.note(swollen[0].clone());
+        assert_eq!(answers(Danger::SwollenBattery, &visit.job()), []);
+        // The other pack is not in this unit.
+        let offered = parts_to_leave_out(&visit.job(), &catalog);
+        let [(task, replacement)] = offered.as_slice() else {
+            panic!("{offered:?}");
+        };
+        let pack = || "long-battery-pack".into();
+        assert_eq!(task.task, TaskRef::LeaveOut(pack()));
+        assert_eq!(
+            replacement.as_ref().map(|task| &task.task),
+            Some(&TaskRef::Replace(pack()))
+        );
+        visit.note(EventKind::TaskAdded(task.clone()));
+        assert_eq!(parts_to_leave_out(&visit.job(), &catalog), []);
     }
 }

@@ -14,6 +14,8 @@ pub enum Task {
     Inspect(PartId),
     /// Run the service operation.
     Serve(ServiceId),
+    /// Close the unit without the part; it goes out of use.
+    LeaveOut(PartId),
 }
 
 /// The state that the plan starts from. The default is a closed unit that is live.

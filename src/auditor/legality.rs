@@ -39,7 +39,7 @@ fn check_end(unit: &Unit, state: &State, report: &mut Report) {
         .things
         .iter()
         .enumerate()
-        .filter(|(_, one)| one.is_here)
+        .filter(|(nr, one)| one.is_here && !unit.stays_off(*nr))
     {
         if !matches!(state.of(nr), Some(Position::Eased | Position::Off)) {
             continue;
@@ -111,6 +111,7 @@ impl Checker<'_, '_> {
                     }
                 }
                 Op::Serve(nr) => self.check_service(nr),
+                Op::LeaveOut(part) => self.check_off(part),
                 Op::Start | Op::Check { .. } => self.check_check(),
                 Op::MakeSafe | Op::HandOver => {}
             }
@@ -132,9 +133,21 @@ impl Checker<'_, '_> {
         let (kind, leg) = known.legs[nr];
         let (before, after) = (State::before(known, kind), State::after(kind));
         let from = if is_out { before } else { after };
+        if !is_out && known.source.is_some() && unit.is_out_of_use() {
+            let (step, name) = (self.step(), known.name.clone());
+            self.add(Rule::LiveOutOfUse, || {
+                tr!(
+                    "Step {step} makes “{name}” live, but the unit is closed without a part and \
+                     goes out of use.",
+                    step = step,
+                    name = name
+                )
+            });
+        }
         let away = self.state.is_away(unit, thing);
         let is_in_right_place = away.map(|away| away == (kind == LegKind::Bench));
-        if self.is_not(thing, from) || self.fails(is_in_right_place) {
+        let is_gone = self.state.is_left_out(thing);
+        if is_gone || self.is_not(thing, from) || self.fails(is_in_right_place) {
             let (step, name) = (self.step(), known.name.clone());
             self.add(Rule::WrongState, || {
                 tr!(
@@ -250,6 +263,20 @@ impl Checker<'_, '_> {
         });
     }
 
+    /// A part is left out only once it is off.
+    fn check_off(&mut self, part: ThingNr) {
+        if self.is_not(part, Position::Off) {
+            let (step, name) = (self.step(), self.name(part).to_owned());
+            self.add(Rule::WrongState, || {
+                tr!(
+                    "Step {step} leaves out “{name}”, which is not off.",
+                    step = step,
+                    name = name
+                )
+            });
+        }
+    }
+
     fn check_swap(&mut self, part: ThingNr) {
         let unit = self.unit;
         let (step, name) = (self.step(), self.name(part).to_owned());
@@ -363,6 +390,7 @@ impl Checker<'_, '_> {
     fn is_needed_off(&self, nr: ThingNr) -> bool {
         let id = self.unit.things[nr].id;
         self.later.iter().any(|run| match run.op {
+            Op::LeaveOut(of) => of == nr,
             Op::Swap(of) => {
                 let swap = self.unit.things[of]
                     .part

@@ -18,6 +18,7 @@ pub(crate) enum Op {
     Swap(ThingNr),
     Reseat(ThingNr),
     Inspect(ThingNr),
+    LeaveOut(ThingNr),
     Serve(usize),
     Start,
     /// A check of a part, or of the whole unit. `dead`: done before the unit is live.
@@ -36,7 +37,8 @@ impl Op {
             | Self::Back { thing, .. }
             | Self::Swap(thing)
             | Self::Reseat(thing)
-            | Self::Inspect(thing) => Some(thing),
+            | Self::Inspect(thing)
+            | Self::LeaveOut(thing) => Some(thing),
             Self::Check { of, .. } => of,
             _ => None,
         }

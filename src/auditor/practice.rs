@@ -40,6 +40,7 @@ fn operations<'t>(unit: &Unit, tasks: impl Iterator<Item = &'t Task>) -> Vec<Op>
             Task::Reseat(id) => ops.extend(part(id).map(Op::Reseat)),
             Task::Inspect(id) => ops.extend(part(id).map(Op::Inspect)),
             Task::Serve(id) => ops.extend(service(id)),
+            Task::LeaveOut(id) => ops.extend(part(id).map(Op::LeaveOut)),
         }
     }
     ops
@@ -67,7 +68,9 @@ fn check_tasks(unit: &Unit, runs: &[Run], report: &mut Report) {
         }
     }
     for (at, run) in runs.iter().enumerate() {
-        let (Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_)) = run.op else {
+        let (Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::Serve(_) | Op::LeaveOut(_)) =
+            run.op
+        else {
             continue;
         };
         let is_again = runs[..at].iter().any(|before| before.op == run.op);
@@ -98,7 +101,12 @@ fn check_fixed_steps(unit: &Unit, runs: &[Run], report: &mut Report) {
     };
     let last = unit.case.steps.len().saturating_sub(1);
     for op in [Op::MakeSafe, Op::Start, check, Op::HandOver] {
+        let is_live = |step: &Step| op == Op::Start || (op == check && !step.before_power);
         for step in unit.steps_of(op) {
+            // A unit that goes out of use is neither started nor checked under power.
+            if unit.is_out_of_use() && is_live(step) {
+                continue;
+            }
             let made_safe = &unit.case.start.made_safe;
             if !unit.case.steps.contains(&step.id) && !made_safe.contains(&step.id) {
                 report.add(Rule::StepLeftOut, last, || {

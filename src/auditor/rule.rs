@@ -81,10 +81,14 @@ rules! {
     /// What is undone or unplugged is done up or plugged in by the end. Common practice, no
     /// source.
     NotPutBack = "not-put-back";
-    /// The unit ends with every part fitted. Common practice, no source.
+    /// The unit ends with every part fitted that was not left out. Common practice, no source.
     LeftOpen = "left-open";
-    /// The unit ends with every source live. Common practice, no source.
+    /// The unit ends with every source live, unless it goes out of use. Common practice, no
+    /// source.
     LeftIsolated = "left-isolated";
+    /// On a unit that is closed without a part, and so goes out of use, no source is made live.
+    /// Common practice, no source.
+    LiveOutOfUse = "live-out-of-use";
     /// A new part is unpacked only once the old one is off. Common practice, no source.
     UnpackedEarly = "unpacked-early";
     /// Nothing is cleaned that is about to be discarded. Common practice, no source.
@@ -145,6 +149,7 @@ impl Rule {
                 | Self::IsolateAgain
                 | Self::StoredEnergy
                 | Self::UnitIntact
+                | Self::LiveOutOfUse
                 | Self::IsolationUnproven
                 | Self::ProofTooEarly
                 | Self::NotSecured

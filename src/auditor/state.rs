@@ -13,9 +13,13 @@ pub(crate) enum Position {
     Off,
 }
 
-/// The position of each part and source; `None` where it moves without a step.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct State(Vec<Option<Position>>);
+pub(crate) struct State {
+    /// Of each part and source; `None` where it moves without a step.
+    positions: Vec<Option<Position>>,
+    /// Parts that have been left out, with their riders.
+    left_out: Vec<ThingNr>,
+}
 
 /// Not, and, or of what may be unknown.
 fn all(of: impl Iterator<Item = Option<bool>>) -> Option<bool> {
@@ -42,7 +46,11 @@ impl State {
     /// Where the plan starts.
     pub fn at_start(unit: &Unit) -> Self {
         let start = &unit.case.start;
-        let mut state = Self(vec![None; unit.things.len()]);
+        let is_left_out = |nr: &ThingNr| unit.leaves_out(*nr, &start.done);
+        let mut state = Self {
+            positions: vec![None; unit.things.len()],
+            left_out: (0..unit.things.len()).filter(is_left_out).collect(),
+        };
         for (nr, thing) in unit.things.iter().enumerate() {
             let is_open = |ids: &[PartId]| ids.contains(thing.id);
             let position = if is_open(&start.off) || is_open(&start.isolated) {
@@ -66,11 +74,16 @@ impl State {
             Position::Eased => thing.silent_back || thing.silent_out,
             Position::Fitted => thing.silent_out,
         };
-        self.0[nr] = (!moves_unseen).then_some(to);
+        self.positions[nr] = (!moves_unseen).then_some(to);
     }
 
     pub fn of(&self, thing: ThingNr) -> Option<Position> {
-        self.0[thing]
+        self.positions[thing]
+    }
+
+    /// Whether the part has been left out for good.
+    pub fn is_left_out(&self, thing: ThingNr) -> bool {
+        self.left_out.contains(&thing)
     }
 
     fn is(&self, thing: ThingNr, position: Position) -> Option<bool> {
@@ -82,7 +95,7 @@ impl State {
         let Some(carrier) = unit.things[thing].carrier else {
             return Some(false);
         };
-        let off = match unit.things[carrier].is_here {
+        let off = match unit.things[carrier].is_here && !self.is_left_out(carrier) {
             true => self.is(carrier, Position::Off),
             false => Some(false),
         };
@@ -98,13 +111,15 @@ impl State {
     /// Whether every part is fitted.
     pub fn is_closed(&self, unit: &Unit) -> Option<bool> {
         let parts = unit.things.iter().enumerate();
-        let parts = parts.filter(|(_, thing)| thing.part.is_some() && thing.is_here);
+        let parts = parts
+            .filter(|(nr, thing)| thing.part.is_some() && thing.is_here && !self.is_left_out(*nr));
         all(parts.map(|(nr, _)| self.is_in_place(unit, nr)))
     }
 
     /// Whether the formula holds; `None` where that depends on what is unknown.
     pub fn holds(&self, unit: &Unit, formula: &FormulaEntry) -> Option<bool> {
-        let here = |id: &PartId| unit.number(id).filter(|nr| unit.things[*nr].is_here);
+        let has = |nr: &ThingNr| unit.things[*nr].is_here && !self.is_left_out(*nr);
+        let here = |id: &PartId| unit.number(id).filter(has);
         match formula {
             Formula::All(of) => all(of.iter().map(|one| self.holds(unit, one))),
             Formula::Any(of) => any(of.iter().map(|one| self.holds(unit, one))),
@@ -150,6 +165,12 @@ impl State {
                 let known = &unit.things[thing];
                 (thing, Self::before(known, known.legs[leg].0))
             }
+            Op::LeaveOut(thing) => {
+                let all = 0..unit.things.len();
+                let gone = all.filter(|nr| *nr == thing || unit.rides_on(*nr, thing));
+                self.left_out.extend(gone);
+                return;
+            }
             _ => return,
         };
         let known = &unit.things[thing];
@@ -158,7 +179,7 @@ impl State {
             for (fed, source) in unit.sources() {
                 let is_fed = source.fed_by.contains(known.id);
                 if is_fed && unit.things[fed].silent_back && self.of(fed) == Some(Position::Off) {
-                    self.0[fed] = Some(Position::Fitted);
+                    self.positions[fed] = Some(Position::Fitted);
                 }
             }
         }

@@ -9,7 +9,7 @@ use super::op::Op;
 use super::rule::Rule;
 use super::runs::{Report, Run, name_step};
 use super::state::{Position, State};
-use super::unit::Unit;
+use super::unit::{Thing, Unit};
 
 /// A fastener or a cable, and whether it is out.
 #[derive(Default)]
@@ -60,6 +60,7 @@ pub(crate) fn check<'f>(unit: &Unit<'f>, runs: &[Run<'f>], report: &mut Report) 
     let cables = ledger.cables.iter().filter(|(_, out)| **out == Some(true));
     let here = fasteners.filter(|(id, _)| has_fastening(unit, id));
     let names = here.map(|(id, _)| id.as_str());
+    let cables = cables.filter(|(id, _)| must_be_plugged_in(unit, id));
     for name in names.chain(cables.map(|(id, _)| id.as_str())) {
         report.add(Rule::NotPutBack, last, || {
             tr!(
@@ -70,10 +71,27 @@ pub(crate) fn check<'f>(unit: &Unit<'f>, runs: &[Run<'f>], report: &mut Report) 
     }
 }
 
+/// Whether this unit has the fastening, on a part that must be back.
 fn has_fastening(unit: &Unit, id: &FasteningId) -> bool {
-    let mut all = unit.file.parts.iter().flat_map(|part| &part.fastenings);
-    let found = all.find(|one| one.id == *id);
-    found.is_some_and(|one| unit.holds(one.when.as_ref()))
+    let things = unit.things.iter().enumerate();
+    let parts = things.filter_map(|(nr, thing)| Some((nr, thing.part?)));
+    let mut all = parts.flat_map(|(nr, part)| part.fastenings.iter().map(move |one| (nr, one)));
+    let found = all.find(|(_, one)| one.id == *id);
+    found.is_some_and(|(nr, one)| !unit.stays_off(nr) && unit.holds(one.when.as_ref()))
+}
+
+/// Whether the cable is not one of a part or source that stays off.
+fn must_be_plugged_in(unit: &Unit, id: &ConnectionId) -> bool {
+    let has = |thing: &Thing| {
+        let of_part = thing.part.into_iter().flat_map(|part| &part.connections);
+        let of_source = thing
+            .source
+            .into_iter()
+            .flat_map(|source| &source.connections);
+        of_part.chain(of_source).any(|one| one.id == *id)
+    };
+    let owner = unit.things.iter().position(has);
+    owner.is_none_or(|nr| !unit.stays_off(nr))
 }
 
 impl<'f> Ledger<'f> {

@@ -156,6 +156,7 @@ impl<'f> Unit<'f> {
             if let Some(inspect) = &part.inspect {
                 add(&|_| Op::Inspect(thing), &inspect.steps);
             }
+            add(&|_| Op::LeaveOut(thing), &part.leave_out);
         }
         steps
     }
@@ -210,6 +211,7 @@ impl<'f> Unit<'f> {
                     .flat_map(|inspect| &inspect.steps)
                     .collect()
             }
+            Op::LeaveOut(_) => part.into_iter().flat_map(|part| &part.leave_out).collect(),
             Op::Check { .. } => self.checks().into_iter().collect(),
         };
         all.into_iter().filter(|step| self.applies(step)).collect()
@@ -224,7 +226,7 @@ impl<'f> Unit<'f> {
             let prove = match task {
                 Task::Replace(id) => part(id).and_then(|part| Some(&part.swap.as_ref()?.prove)),
                 Task::Reseat(id) => part(id).and_then(|part| Some(&part.reseat.as_ref()?.prove)),
-                Task::Inspect(_) | Task::Serve(_) => None,
+                Task::Inspect(_) | Task::Serve(_) | Task::LeaveOut(_) => None,
             };
             prove.into_iter().flatten()
         });
@@ -267,6 +269,31 @@ impl<'f> Unit<'f> {
                 tasks.any(|task| matches!(task, Task::Replace(of) if of == part))
             }
         }
+    }
+
+    /// Whether this job closes the unit without some part, so that nothing is made live again.
+    pub fn is_out_of_use(&self) -> bool {
+        let mut tasks = self.case.tasks.iter().chain(&self.case.start.done);
+        tasks.any(|task| matches!(task, Task::LeaveOut(_)))
+    }
+
+    /// Whether the job leaves out this part, or one that it rides on.
+    pub fn leaves_out(&self, nr: ThingNr, tasks: &[Task]) -> bool {
+        tasks.iter().any(|task| match task {
+            Task::LeaveOut(id) => {
+                let left = self.number(id);
+                left.is_some_and(|left| left == nr || self.rides_on(nr, left))
+            }
+            _ => false,
+        })
+    }
+
+    /// Whether a part or source need not be back at the end.
+    pub fn stays_off(&self, nr: ThingNr) -> bool {
+        let case = self.case;
+        self.leaves_out(nr, &case.tasks)
+            || self.leaves_out(nr, &case.start.done)
+            || (self.is_out_of_use() && self.things[nr].source.is_some())
     }
 
     /// Whether a part rides on another, directly or through others.

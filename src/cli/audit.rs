@@ -66,6 +66,7 @@ fn case(catalog: &Catalog, configuration: &Configuration, tasks: &[TaskRef]) -> 
     let task = |task: &TaskRef| match task {
         TaskRef::Replace(id) => Task::Replace(id.clone()),
         TaskRef::Reseat(id) => Task::Reseat(id.clone()),
+        TaskRef::LeaveOut(id) => Task::LeaveOut(id.clone()),
         TaskRef::Inspect(id) => Task::Inspect(id.clone()),
         TaskRef::Serve(id) => Task::Serve(id.clone()),
     };
@@ -87,7 +88,9 @@ fn tasks(catalog: &Catalog, configuration: &Configuration) -> Vec<NamedTask> {
         let replace = part.swap.iter().map(move |_| PlannedTask::Replace(at));
         let reseat = part.reseat.iter().map(move |_| PlannedTask::Reseat(at));
         let inspect = part.inspect.iter().map(move |_| PlannedTask::Inspect(at));
-        replace.chain(reseat).chain(inspect)
+        let leave_out = part.leave_out.iter().take(1);
+        let leave_out = leave_out.map(move |_| PlannedTask::LeaveOut(at));
+        replace.chain(reseat).chain(inspect).chain(leave_out)
     });
     let services = catalog.services();
     let services = services.filter(|(_, service)| setup.holds(&service.when));

@@ -44,6 +44,9 @@ pub struct Args {
     /// Id of a service operation to run; can be repeated
     #[arg(long, value_name = "SERVICE")]
     serve: Vec<String>,
+    /// Id of a part to close the unit without; the unit then goes out of use
+    #[arg(long, value_name = "PART")]
+    leave_out: Vec<String>,
     /// An option that this unit is fitted with; can be repeated (default: the usual
     /// options)
     #[arg(long, value_name = "OPTION")]
@@ -190,6 +193,7 @@ fn requested_tasks(args: &Args, catalog: &Catalog) -> Result<Vec<NamedTask>, Str
     tasks.extend(found(&args.replace)?.into_iter().map(Task::Replace));
     tasks.extend(found(&args.reseat)?.into_iter().map(Task::Reseat));
     tasks.extend(found(&args.inspect)?.into_iter().map(Task::Inspect));
+    tasks.extend(found(&args.leave_out)?.into_iter().map(Task::LeaveOut));
     for id in &args.serve {
         let found = catalog.find_service(id);
         let found = found.ok_or_else(|| {

@@ -16,8 +16,8 @@
 //!
 //! * Whole operations are put in order. The steps within an operation are never reordered or
 //!   split, so no hazard can be skipped or moved.
-//! * A plan ends with every part fitted and every source live. A part goes back by one of the
-//!   ways by which it comes off.
+//! * A plan ends with every part fitted and every source live, unless a part is left out. A
+//!   part goes back by one of the ways by which it comes off.
 //! * Strip-down, task work and refit are planned as one sequence, because the tool in hand
 //!   carries over from one to the next.
 //! * Times are whole tenths of a second, so "equal" is exact. The same request has the same
@@ -73,6 +73,10 @@
 //!   moves over to the new part and that this unit has; its sources are isolated.
 //! * *Reseat*: the part's own state is at least the one that the catalog names.
 //! * *Inspect* and *serve*: the formula holds.
+//! * *Leave out*: the part is off by its own leg. It and its riders are then as if the unit did
+//!   not have them: atoms on them hold, and they are not put back. The unit goes *out of use*:
+//!   no source is made live in the whole plan, nothing that needs one live is done, and the
+//!   plan ends with the sources as they are. Nothing else is done to the part or its riders.
 //!
 //! **Order of services.** A remaining service that comes *before* an operation forbids it until
 //! the service is done. A service that comes *after* something is forbidden:
@@ -87,7 +91,7 @@
 //! **Waits.** A step that comes after a wait begins when the wait is over. A wait that was never
 //! started does not count. Starting a running wait starts it again.
 //!
-//! **The end.** No task is left, and every part is fitted.
+//! **The end.** No task is left, and every part is fitted that is not left out.
 //!
 //! # The trade's words and the textbook's
 //!
@@ -111,7 +115,8 @@
 //! # How it works
 //!
 //! `problem` grounds the request: relevant parts, decided conditions, actions with
-//! preconditions, costs and effects. `unit_search` makes a search problem of it and prunes
+//! preconditions, costs and effects. What stays off counts as put back at the very end, at no
+//! cost, so the search has one kind of goal. `unit_search` makes a search problem of it and prunes
 //! useless moves. `heuristic` bounds the remaining cost from below. `search` is A* with dominance
 //! and knows nothing of units. `infeasibility` finds the reason where there is no plan, and
 //! `explanation` reads reasons off a finished one.

@@ -113,7 +113,19 @@ fn random_tasks(
     for _ in 0..draw.below(most + 1) {
         tasks.extend(draw.pick(&offered_tasks));
     }
+    // Work on a part that is left out is refused before there is a search.
+    let all = tasks.clone();
+    tasks.retain(|task| !all.iter().any(|other| leaves_out(catalog, *other, *task)));
     with_services(catalog, setup, &tasks)
+}
+
+/// Whether the first task leaves out what the other one is about, or a carrier of that.
+fn leaves_out(catalog: &Catalog, first: Task, other: Task) -> bool {
+    let (Task::LeaveOut(left), Some(part)) = (first, other.op().part()) else {
+        return false;
+    };
+    let mut chain = std::iter::successors(Some(part), |at| catalog.part(*at).rides_on);
+    first != other && chain.any(|at| at == left)
 }
 
 fn random_prices(catalog: &Catalog, priced: PriceModel, draw: &mut ByteDraw<'_>) -> Prices {

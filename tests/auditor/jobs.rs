@@ -99,7 +99,9 @@ impl Unit {
             let replace = part.swap.iter().map(move |_| TaskRef::Replace(id()));
             let reseat = part.reseat.iter().map(move |_| TaskRef::Reseat(id()));
             let inspect = part.inspect.iter().map(move |_| TaskRef::Inspect(id()));
-            replace.chain(reseat).chain(inspect)
+            let leave_out = part.leave_out.iter().take(1);
+            let leave_out = leave_out.map(move |_| TaskRef::LeaveOut(id()));
+            replace.chain(reseat).chain(inspect).chain(leave_out)
         });
         let services = catalog.services();
         let services = services.filter(|(_, service)| setup.holds(&service.when));
@@ -281,6 +283,7 @@ pub fn audited(task: &TaskRef) -> Task {
         TaskRef::Reseat(id) => Task::Reseat(id.clone()),
         TaskRef::Inspect(id) => Task::Inspect(id.clone()),
         TaskRef::Serve(id) => Task::Serve(id.clone()),
+        TaskRef::LeaveOut(id) => Task::LeaveOut(id.clone()),
     }
 }
 

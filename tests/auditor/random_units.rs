@@ -25,7 +25,7 @@ fn is_known(rule: Rule, case: &Case) -> bool {
 #[test]
 fn no_plan_for_a_random_unit_with_sources_breaks_a_rule_of_order() {
     let mut outcome = Outcome::new(is_known);
-    let with = UnitFeatures::POWER.sized(3, 7);
+    let with = UnitFeatures::OUT_OF_USE.sized(3, 7);
     for (nth, file) in deterministic_samples(files(with), UNITS).enumerate() {
         let Some(unit) = Unit::new(&file) else {
             continue;

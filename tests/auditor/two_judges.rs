@@ -88,6 +88,7 @@ impl Trial<'_> {
         let tasks = self.tasks.iter().map(|task| match *task {
             Task::Replace(at) => Op::Swap(at),
             Task::Reseat(at) => Op::Reseat(at),
+            Task::LeaveOut(at) => Op::LeaveOut(at),
             Task::Inspect(at) => Op::Inspect(at),
             Task::Serve(at) => Op::Serve(at),
         });
@@ -115,7 +116,7 @@ fn variants(ops: &[Op]) -> Vec<Vec<Op>> {
 #[test]
 fn auditor_and_simulator_agree_on_sound_plans_and_on_bad_ones() {
     let (mut legal, mut illegal) = (0, 0);
-    let with = UnitFeatures::POWER.sized(3, 7);
+    let with = UnitFeatures::OUT_OF_USE.sized(3, 7);
     for (nth, file) in deterministic_samples(files(with), UNITS).enumerate() {
         let Some(unit) = Unit::new(&file) else {
             continue;

@@ -2,10 +2,13 @@
 //! their catalog had energy sources.
 
 use lidoff_catalog::check::check;
-use lidoff_catalog::format::HazardId;
-use lidoff_catalog::format::{CatalogFile, FormatTag, Formula, Source, SourceKind};
+use lidoff_catalog::format::{
+    CatalogFile, FormatTag, Formula, HazardId, PartId, Source, SourceKind,
+};
 use lidoff_catalog::model::Catalog;
-use lidoff_job::{EventKind, JobPhase, PlannedStep, Reason, TaskRef, closing_up, position};
+use lidoff_job::{
+    EventKind, JobPhase, OpRef, PlannedStep, Reason, TaskRef, closing_up, position, tally,
+};
 use lidoff_planner::{PartState, plan};
 use lidoff_testkit::builder::{free, leg, off, plain, step, unit};
 use lidoff_testkit::demo;
@@ -326,4 +329,53 @@ fn a_condemned_battery_is_not_made_live_again() {
             "battery-plug-below-back-2",
         ],
     );
+}
+
+/// Without a new pack the unit is closed without one. It is out of use then: nothing is made
+/// live, nothing is started, and the job knows what stays out.
+#[test]
+fn a_unit_with_a_condemned_battery_is_closed_without_it() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    visit.do_up_to("battery-plug-below-out-2");
+    visit.note(EventKind::Answered {
+        question: "battery-state".into(),
+        answer: "swollen".into(),
+    });
+    let pack = || PartId::from("long-battery-pack");
+    visit.add(&TaskRef::LeaveOut(pack()));
+    let steps = visit.job().remaining;
+    assert_in_order(
+        &steps,
+        &[
+            "battery-plug-below-out-2",
+            "long-battery-pack-out-4",
+            "long-battery-pack-left-2",
+            "base-back-1",
+            "over-record",
+        ],
+    );
+    let live = |step: &&PlannedStep| {
+        step.phase == JobPhase::Energise
+            || catalog
+                .start()
+                .iter()
+                .any(|at| catalog.step(*at).entry.id == step.step)
+    };
+    assert_eq!(steps.iter().find(live), None);
+    visit.do_all();
+    let job = visit.job();
+    assert_eq!(job.left_out().collect::<Vec<_>>(), [&pack()]);
+    assert_eq!(
+        job.left_out_names().collect::<Vec<_>>(),
+        ["Battery pack, long"]
+    );
+    assert_eq!(tally(&job).unaccounted(), []);
+    assert!(job.isolated.contains(&PartId::from("battery")));
+    // What else turns up is planned without the pack, and still nothing is made live.
+    visit.add(&replace("wireless-card"));
+    let steps = visit.job().remaining;
+    assert_eq!(steps.iter().find(live), None);
+    let names = |step: &&PlannedStep| step.op.as_ref().and_then(OpRef::part) == Some(&pack());
+    assert_eq!(steps.iter().find(names), None);
 }

@@ -42,6 +42,10 @@ impl Open {
             | OpRef::Settle(part) => {
                 open.remove(part);
             }
+            // What is left out for good is no longer open.
+            OpRef::LeaveOut(part) => {
+                open.remove(part);
+            }
             OpRef::Swap(_) | OpRef::Reseat(_) | OpRef::Inspect(_) | OpRef::Serve(_) => {}
         }
     }

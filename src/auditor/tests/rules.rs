@@ -46,6 +46,17 @@ fn board() -> Situation {
     ))
 }
 
+/// The unit is closed without the filter.
+fn without_filter(end: &str) -> Situation {
+    Situation {
+        tasks: vec![Task::LeaveOut("filter".into())],
+        ..fan()
+    }
+    .plan(&format!(
+        "stop {ISOLATE} cover-out filter-out filter-label cover-back {end}"
+    ))
+}
+
 /// The fan is tuned on the open unit, under power.
 fn tuning() -> Situation {
     Situation {
@@ -221,6 +232,21 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
             Rule::LeftIsolated,
             fan(),
             fan().without("lock-off go fan-runs air"),
+        ),
+        (
+            Rule::LiveOutOfUse,
+            without_filter("earth sign"),
+            without_filter("earth lock-off sign"),
+        ),
+        (
+            Rule::WrongState,
+            without_filter("earth sign"),
+            without_filter("earth sign").moving("filter-label", "filter-out"),
+        ),
+        (
+            Rule::LeftOpen,
+            without_filter("earth sign"),
+            without_filter("earth sign").without("cover-back"),
         ),
         (
             Rule::UnpackedEarly,

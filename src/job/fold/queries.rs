@@ -4,8 +4,8 @@ use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};
 use crate::event::EventId;
 use crate::planned::PlannedStep;
-use crate::refs::{NamedTask, OpRef};
-use lidoff_catalog::format::PartId;
+use crate::refs::{NamedTask, OpRef, TaskRef};
+use lidoff_catalog::format::{PartId, Text};
 use lidoff_estimate::Band;
 
 impl Job {
@@ -67,6 +67,15 @@ impl Job {
         completed.filter_map(|op| match op {
             OpRef::LeaveOut(part) => Some(part),
             _ => None,
+        })
+    }
+
+    /// Names of the parts that were left out for good.
+    pub fn left_out_names(&self) -> impl Iterator<Item = &Text> {
+        self.left_out().map(|part| {
+            let is_it = |task: &&TaskState| task.task.task == TaskRef::LeaveOut(part.clone());
+            let task = self.tasks.iter().find(is_it);
+            task.map_or(&part.0, |task| &task.task.name)
         })
     }
 

@@ -174,8 +174,8 @@ fn changes(job: &Job) -> Vec<String> {
         .collect()
 }
 
-/// Dangers, parts that were broken or not available, blocked routes, and waits that were ended
-/// early.
+/// Parts that were left out, dangers, parts that were broken or not available, blocked routes,
+/// and waits that were ended early.
 pub fn problems(job: &Job) -> Vec<String> {
     let dangers = job.dangers.iter().map(|found| {
         let danger = tr!("danger: {what}", what = localize(found.danger.name()));
@@ -198,7 +198,13 @@ pub fn problems(job: &Job) -> Vec<String> {
             why = one.why
         )
     });
-    dangers
+    let out_of_use = job.left_out_names();
+    let out_of_use = out_of_use.map(|part| {
+        let part = localize(part);
+        tr!("out of use: closed without {part}", part)
+    });
+    out_of_use
+        .chain(dangers)
         .chain(broken)
         .chain(blocked)
         .chain(lacks)

@@ -8,6 +8,8 @@ use crate::state::app;
 use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
+use lidoff_app_core::what_now::parts_to_leave_out;
+use lidoff_catalog::format::PartId;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, NamedTask, PlannedStep, TaskRef};
 
@@ -107,6 +109,49 @@ pub fn OtherRoute(job: OpenJob, step: PlannedStep, then: RwSignal<bool>) -> impl
     })
 }
 
+/// Offers, for each part that the unit can be closed without, to do that; and, where the job
+/// does not replace the part, to replace it. `only` limits it to one part.
+#[component]
+pub fn CloseWithout(
+    job: OpenJob,
+    kinds: Vec<EventKind>,
+    #[prop(optional)] only: Option<PartId>,
+    then: RwSignal<bool>,
+) -> impl IntoView {
+    let now = job.get_untracked();
+    let unit = now.opened.as_ref().map(|opened| opened.unit.id.as_str());
+    let catalog = unit.and_then(|unit| app().catalog(unit));
+    let parts = catalog.map(|catalog| parts_to_leave_out(&now, &catalog));
+    let parts = parts.unwrap_or_default().into_iter();
+    let is_wanted = |task: &NamedTask| {
+        only.as_ref()
+            .is_none_or(|id| task.task.op().part() == Some(id))
+    };
+    let offers = parts
+        .filter(|(task, _)| is_wanted(task))
+        .map(|(task, replacement)| {
+            let part = localize(&task.name);
+            let replace = match (&replacement, &task.task) {
+                (None, TaskRef::LeaveOut(id)) => {
+                    let mut kinds = kinds.clone();
+                    kinds.push(EventKind::TaskAdded(NamedTask {
+                        task: TaskRef::Replace(id.clone()),
+                        name: task.name.clone(),
+                    }));
+                    let label = tr!("Replace it too: {part}", part);
+                    Some(view! { <Offer job label kinds then/> })
+                }
+                _ => None,
+            };
+            let mut kinds = kinds.clone();
+            kinds.extend(replacement.map(|task| EventKind::TaskLeft(task.task)));
+            let label = tr!("Close the unit without it, out of use: {part}", part);
+            kinds.push(EventKind::TaskAdded(task));
+            view! { {replace}<Offer job label kinds then/> }
+        });
+    offers.collect::<Vec<_>>()
+}
+
 /// How the job can go on with these entries: with all tasks; without those that have no plan
 /// then; or by closing up. Each with its time.
 #[component]
@@ -174,7 +219,15 @@ pub fn Choices(
                             on:click=move |_| job.act_and_close(kinds.clone(), then)>{tr!("Report it only")}</button>
                     }
                 });
-                Some(view! { <p class="change">{why}</p>{report} }.into_any())
+                let kinds = kinds.clone();
+                Some(
+                    view! {
+                        <p class="change">{why}</p>
+                        <CloseWithout job kinds then/>
+                        {report}
+                    }
+                    .into_any(),
+                )
             }
         }
     };

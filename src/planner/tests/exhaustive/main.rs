@@ -21,7 +21,7 @@ use lidoff_testkit::strict_config;
 
 use coverage::Coverage;
 use guarantees::{check_case, check_every_way_in};
-use samples::{SMALL, TANGLED, WITH_POWER, WITH_WAITS, check_samples};
+use samples::{OUT_OF_USE, SMALL, TANGLED, WITH_POWER, WITH_WAITS, check_samples};
 
 proptest! {
     #![proptest_config(strict_config(192))]
@@ -69,6 +69,13 @@ proptest! {
     #[test]
     fn the_guarantees_hold_with_energy_sources_where_changes_are_dear(
         case in random_cases(WITH_POWER, 2, PriceModel::DearChanges)
+    ) {
+        check_case(&case, &mut Coverage::default())?;
+    }
+
+    #[test]
+    fn the_guarantees_hold_where_parts_are_left_out(
+        case in random_cases_under_way(OUT_OF_USE, 3, PriceModel::Any)
     ) {
         check_case(&case, &mut Coverage::default())?;
     }

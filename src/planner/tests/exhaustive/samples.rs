@@ -15,6 +15,7 @@ pub const TANGLED: UnitFeatures = UnitFeatures {
     ..SMALL
 };
 pub const WITH_POWER: UnitFeatures = UnitFeatures::POWER.sized(3, 5);
+pub const OUT_OF_USE: UnitFeatures = UnitFeatures::OUT_OF_USE.sized(3, 5);
 /// Smaller, because the remaining time of each wait tells states apart, too.
 pub const WITH_WAITS: UnitFeatures = UnitFeatures::ALL.sized(3, 5);
 

@@ -245,3 +245,71 @@ fn a_part_with_no_way_back_is_named_however_far_it_is_out() {
         }
     }
 }
+
+/// A pump with a seal on it, behind a lid; the unit can be closed without the pump.
+fn spoiled_pump() -> TestUnit {
+    let mut file = unit("pump");
+    let seal = Part {
+        rides_on: Some("pump".into()),
+        bench_off: Some(leg("seal", free())),
+        reseat: Some(Reseat {
+            at: ReachedState::Off,
+            steps: vec![builder::step("seal-reseat", 5.0)],
+            prove: Vec::new(),
+        }),
+        ..part("seal")
+    };
+    let pump = Part {
+        leave_out: vec![builder::step("pump-label", 5.0)],
+        swap: Some(Swap::default()),
+        ..plain("pump", off("lid"))
+    };
+    file.parts = vec![plain("lid", free()), pump, seal];
+    TestUnit::new(file)
+}
+
+#[test]
+fn a_unit_is_closed_without_the_part_that_is_left_out() {
+    let on = spoiled_pump();
+    let (lid, pump) = (on.part("lid"), on.part("pump"));
+    let closed = UnitState::closed(&on.catalog);
+    let plan = asked(&on, &[Task::LeaveOut(pump)], &closed, &[]).unwrap();
+    let ops: Vec<Op> = plan.ops.iter().map(|planned| planned.op).collect();
+    assert_eq!(
+        ops,
+        [
+            Op::TakeOff(lid, Way::InPlace),
+            Op::TakeOff(pump, Way::InPlace),
+            Op::LeaveOut(pump),
+            Op::PutBack(lid, Way::InPlace),
+        ]
+    );
+    // After that it is as if the unit had no pump.
+    let mut from = closed;
+    from.parts[pump.index()] = PartState::Off;
+    let mut job = PlanningCase::on(&on, &[]).starting_from(from.clone());
+    job.setup = job.setup.without(&on.catalog, [pump]);
+    assert_eq!(plan_of(&job), Ok(Vec::new()));
+    job.tasks = vec![Task::Reseat(on.part("seal"))];
+    assert_eq!(plan_of(&job), Err(Refusal::NotFitted(job.tasks[0])));
+}
+
+fn plan_of(job: &PlanningCase) -> Result<Vec<Op>, Refusal> {
+    let planned = plan(&job.request())?;
+    Ok(planned.ops.into_iter().map(|planned| planned.op).collect())
+}
+
+#[test]
+fn nothing_is_done_to_a_part_that_is_left_out_or_to_its_riders() {
+    let on = spoiled_pump();
+    let (pump, seal) = (on.part("pump"), on.part("seal"));
+    let closed = UnitState::closed(&on.catalog);
+    for task in [Task::Replace(pump), Task::Reseat(seal)] {
+        let tasks = [Task::LeaveOut(pump), task];
+        let refusal = asked(&on, &tasks, &closed, &[]).unwrap_err();
+        assert!(matches!(&refusal, Refusal::Conflict { tasks: both, .. } if both == &tasks));
+    }
+    let seal = Task::LeaveOut(seal);
+    let refusal = asked(&on, &[seal], &closed, &[]).unwrap_err();
+    assert_eq!(refusal, Refusal::NotOffered(seal));
+}

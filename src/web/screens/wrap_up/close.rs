@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::widgets::dynamic::{When, rows};
-use lidoff_i18n::tr;
+use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::{TaskProgress, TaskState};
 use lidoff_job::tally::Unaccounted;
 use lidoff_job::{EventKind, Job, Outcome, tally};
@@ -18,6 +18,10 @@ fn lacks(job: &Job) -> Vec<String> {
     if job.left_for_next().next().is_some() {
         lacks.push(tr!("a task is left for the next visit"));
     }
+    lacks.extend(job.left_out_names().map(|part| {
+        let part = localize(part);
+        tr!("the unit is out of use: it is closed without {part}", part)
+    }));
     lacks.extend(tally(job).unaccounted().iter().map(Unaccounted::describe));
     if job.failed().next().is_some() {
         lacks.push(tr!("a check failed"));
@@ -86,4 +90,5 @@ fn is_complete(job: &Job) -> bool {
         && !job.tasks.iter().any(left_open)
         && tally(job).unaccounted().is_empty()
         && job.failed().next().is_none()
+        && job.left_out().next().is_none()
 }

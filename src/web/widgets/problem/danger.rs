@@ -9,7 +9,7 @@ use crate::widgets::offer::CloseUp;
 use crate::widgets::power::PowerLine;
 use lidoff_app_core::display::capitalize;
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::what_now::advise;
+use lidoff_app_core::what_now::{advise, condemning_answers};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Danger, EventKind};
 
@@ -45,6 +45,14 @@ fn WhatNow(job: OpenJob, danger: Danger, open: RwSignal<bool>) -> impl IntoView 
     let now = job.get_untracked();
     let unit = now.opened.as_ref().map(|opened| opened.unit.id.as_str());
     let catalog = unit.and_then(|unit| app().catalog(unit));
+    let answers = catalog.as_ref();
+    let answers = answers.map(|catalog| condemning_answers(danger, &now, catalog));
+    let replan = answers.filter(|answers| !answers.is_empty()).map(|answers| {
+        let replan = move |_| job.act_and_close(answers.clone(), open);
+        view! {
+            <button type="button" class="wide" on:click=replan>{tr!("Replan: the battery is condemned")}</button>
+        }
+    });
     let advice = catalog.map(|catalog| advise(danger, &now, &catalog));
     let (first, isolate) = advice.map_or_else(Default::default, |it| (it.first, it.isolate));
     let lines = |lines: Vec<String>| {
@@ -68,6 +76,7 @@ fn WhatNow(job: OpenJob, danger: Danger, open: RwSignal<bool>) -> impl IntoView 
         <PowerLine job/>
         {isolate}
         <p class="soft">{tr!("The danger is recorded. When nobody is in danger:")}</p>
+        {replan}
         <a class="button wide" href=Route::Job(job.id(), Page::WrapUp).href()>{tr!("Stop the job here")}</a>
         <CloseUp job then=open/>
     }

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::widgets::dynamic::{CollectAny, rebuilt};
-use crate::widgets::offer::Offer;
+use crate::widgets::offer::{CloseWithout, Offer};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, Lack, NamedTask, PauseReason, PlannedStep, TaskRef, UnavailablePart};
 
@@ -57,6 +57,11 @@ pub(super) fn MissingPart(
                 note: String::new(),
             },
         ];
+        let left_out = task.task.op().part().cloned();
+        let without = left_out.map(|only| {
+            let kinds = vec![unavailable.clone()];
+            view! { <CloseWithout job kinds only then=open/> }
+        });
         let leave = vec![unavailable.clone(), EventKind::TaskLeft(task.task)];
         let close = vec![unavailable, EventKind::TurnedBack];
         let closing = match lack {
@@ -73,6 +78,7 @@ pub(super) fn MissingPart(
                     kinds=leave left_s then=open/>
             })}
             <Offer job label=closing kinds=close left_s then=open/>
+            {without}
         }
     });
     view! {
