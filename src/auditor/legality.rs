@@ -367,7 +367,8 @@ impl Checker<'_, '_> {
 
     fn is_too_early(&self, anchor: &OrderAnchor) -> bool {
         let unit = self.unit;
-        let here = |id: &PartId| unit.number(id).filter(|nr| unit.things[*nr].is_here);
+        let has = |nr: &ThingNr| unit.things[*nr].is_here && !self.state.is_left_out(*nr);
+        let here = |id: &PartId| unit.number(id).filter(has);
         let off = |nr| self.state.of(nr).map(|is| is == Position::Off);
         match anchor {
             OrderAnchor::Swap(id) => {

@@ -55,7 +55,12 @@ fn check_tasks(unit: &Unit, runs: &[Run], report: &mut Report) {
     let last = unit.case.steps.len().saturating_sub(1);
     let due = due_operations(unit);
     let done = operations(unit, unit.case.start.done.iter());
-    for (nr, op) in due.iter().enumerate() {
+    // A unit that goes out of use is not made live: what needs that stays undone.
+    let can_be_done = |op: &Op| match op {
+        Op::Serve(nr) => !unit.is_out_of_use() || unit.service(*nr).live.is_empty(),
+        _ => true,
+    };
+    for (nr, op) in due.iter().enumerate().filter(|(_, op)| can_be_done(op)) {
         let is_named_before = due[..nr].contains(op);
         let is_done = runs.iter().any(|run| run.op == *op);
         if !is_named_before && !is_done && !unit.steps_of(*op).is_empty() && !done.contains(op) {

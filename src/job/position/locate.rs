@@ -173,6 +173,15 @@ fn locate(
         None => find_started(job, catalog, &given_up, &first)?,
     };
 
+    // A part that is half left out is left out.
+    let setup = match in_hand {
+        Some(StartedOperation {
+            op: Op::LeaveOut(part),
+            ..
+        }) => setup.without(catalog, [part]),
+        _ => setup,
+    };
+
     // A swap that has been begun is finished, closing up or not, and then that
     // part is proven, too.
     let being_done = in_hand.as_ref().and_then(|one| Task::done_by(one.op));
