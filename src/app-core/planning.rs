@@ -12,10 +12,12 @@ use lidoff_job::{
     outlook, position,
 };
 use lidoff_planner::progress::ProgressHandler;
-use lidoff_planner::{Limits, plan_async};
+use lidoff_planner::request::comes_new_with;
+use lidoff_planner::{Limits, Task, plan_async};
 
 use super::depth::Profile;
 use super::display::{format_duration, signal_word};
+use super::task_choice::spare_of;
 
 /// A preview of a job.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,6 +51,30 @@ pub async fn preview(
     let job = fold(&opened(catalog, setup, tasks)?);
     let plan = replan(&job, catalog, &Stamp::default(), handler).await?;
     Ok(summarize_plan(catalog, tasks, plan))
+}
+
+/// Of these tasks the one whose visit takes longest; of equal ones the first. A task without a
+/// plan is passed over.
+pub async fn slowest(
+    catalog: &Catalog,
+    setup: &Configuration,
+    tasks: &[NamedTask],
+    handler: &mut dyn ProgressHandler,
+) -> Option<TaskRef> {
+    let mut slowest: Option<(f64, TaskRef)> = None;
+    for task in tasks {
+        let found = preview(catalog, setup, std::slice::from_ref(&task.task), handler).await;
+        let Ok(Preview { plan, .. }) = found else {
+            continue;
+        };
+        if slowest
+            .as_ref()
+            .is_none_or(|(known, _)| plan.total_s > *known)
+        {
+            slowest = Some((plan.total_s, task.task.clone()));
+        }
+    }
+    slowest.map(|(_, task)| task)
 }
 
 /// The log of a job that has just been opened, with nothing done yet.
@@ -114,14 +140,13 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
         .collect();
     insertion_sort(&mut tools, |one, next| one > next);
     tools.dedup();
-    let spares = tasks.iter().filter_map(|task| {
-        let TaskRef::Replace(part) = task else {
-            return None;
-        };
-        let part = catalog.part(catalog.find_part(part.as_str())?);
-        let spare = catalog.spare(part.swap.as_ref()?.spare?);
-        Some(format!("{} ({})", localize(&spare.name), spare.number))
-    });
+    let found: Vec<Task> = tasks.iter().filter_map(|task| task.find(catalog)).collect();
+    let comes_new = |task: &TaskRef| match task.find(catalog) {
+        Some(Task::Replace(part)) => comes_new_with(catalog, &found, part).is_some(),
+        _ => false,
+    };
+    let brought = tasks.iter().filter(|task| !comes_new(task));
+    let spares = brought.filter_map(|task| spare_of(catalog, task));
     let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
     for one in plan.steps.iter().flat_map(|step| &step.uses) {
         used.entry(one.name.clone())

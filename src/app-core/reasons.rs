@@ -91,11 +91,17 @@ impl StepOrigin {
                 origin = Some(ops.len());
             }
             let completed = step.completes.iter().map(|op| op.find(catalog));
-            ops.extend(
-                completed
-                    .collect::<Option<Vec<Op>>>()
-                    .ok_or_else(replan_first)?,
-            );
+            let mut completed = completed
+                .collect::<Option<Vec<Op>>>()
+                .ok_or_else(replan_first)?;
+            // A part that comes new with another one has no operation of its own.
+            completed.retain(|op| {
+                !position
+                    .comes_new
+                    .iter()
+                    .any(|one| *op == Op::Swap(one.rider))
+            });
+            ops.extend(completed);
         }
         let mut at = origin.ok_or_else(replan_first)?;
         if let Some(in_hand) = &position.in_hand

@@ -1,10 +1,12 @@
 //! The tasks that a unit offers in its configuration. Pure.
 
+use lidoff_catalog::format::{AddedTask, Text};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_i18n::tr_noop;
-use lidoff_job::NamedTask;
+use lidoff_i18n::{localize, tr_noop};
+use lidoff_job::{NamedTask, TaskRef};
 use lidoff_planner::Task;
+use lidoff_planner::request::modules_of;
 
 /// The kind of work of a task.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,11 +61,75 @@ pub fn offered_tasks(catalog: &Catalog, setup: &Configuration) -> Vec<(NamedTask
         .collect()
 }
 
+/// The replacements of larger parts that bring a new one of this part with them, nearest first:
+/// those that this unit has and that are not among these tasks.
+pub fn modules_instead(
+    catalog: &Catalog,
+    setup: &Configuration,
+    tasks: &[TaskRef],
+    task: &TaskRef,
+) -> Vec<NamedTask> {
+    let (Ok(setup), Some(Task::Replace(part))) = (Setup::new(catalog, setup), task.find(catalog))
+    else {
+        return Vec::new();
+    };
+    let modules = modules_of(catalog, part).into_iter();
+    let modules = modules.filter(|module| setup.has(catalog, *module));
+    let modules = modules.map(|module| NamedTask::new(catalog, Task::Replace(module)));
+    modules
+        .filter(|module| !tasks.contains(&module.task))
+        .collect()
+}
+
+/// Parts that are alike: what they are, and the replacement of each that this unit has. Only
+/// where there are several.
+pub fn like_parts(catalog: &Catalog, setup: &Configuration) -> Vec<(Text, Vec<NamedTask>)> {
+    let mut kinds: Vec<(Text, Vec<NamedTask>)> = Vec::new();
+    for (task, _) in offered_tasks(catalog, setup) {
+        let TaskRef::Replace(id) = &task.task else {
+            continue;
+        };
+        let part = catalog.find_part(id.as_str()).map(|at| catalog.part(at));
+        let Some(like) = part.and_then(|part| part.like.clone()) else {
+            continue;
+        };
+        match kinds.iter_mut().find(|(known, _)| *known == like) {
+            Some((_, tasks)) => tasks.push(task),
+            None => kinds.push((like, vec![task])),
+        }
+    }
+    kinds.retain(|(_, tasks)| tasks.len() > 1);
+    kinds
+}
+
+/// What a task needs to be brought: "Fan (MF-S14-0511, 48.00)".
+pub fn spare_of(catalog: &Catalog, task: &TaskRef) -> Option<Text> {
+    let Some(Task::Replace(part)) = task.find(catalog) else {
+        return None;
+    };
+    let spare = catalog.spare(catalog.part(part).swap.as_ref()?.spare?);
+    let name = localize(&spare.name);
+    Some(match &spare.price {
+        Some(price) => format!("{name} ({}, {price})", spare.number),
+        None => format!("{name} ({})", spare.number),
+    })
+}
+
+/// The task that a failed reading suggests, in this catalog.
+pub fn suggested_task(catalog: &Catalog, task: &AddedTask) -> Option<NamedTask> {
+    let task = match task {
+        AddedTask::Replace(id) => TaskRef::Replace(id.clone()),
+        AddedTask::Reseat(id) => TaskRef::Reseat(id.clone()),
+        AddedTask::Inspect(id) => TaskRef::Inspect(id.clone()),
+        AddedTask::Serve(id) => TaskRef::Serve(id.clone()),
+    };
+    Some(NamedTask::new(catalog, task.find(catalog)?))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use lidoff_catalog::check::read;
-    use lidoff_job::TaskRef;
 
     #[test]
     fn a_part_that_is_not_fitted_is_not_offered() {
@@ -91,5 +157,32 @@ mod tests {
             let replaces = matches!(task.task, TaskRef::Replace(_));
             assert_eq!(replaces, group == TaskGroup::Replace, "{}", task.name);
         }
+    }
+
+    #[test]
+    fn a_part_that_stays_on_its_carrier_comes_new_with_it() {
+        let (_, json) = lidoff_testkit::demo::CATALOGS[0];
+        let catalog = read("perch-22.json", json).expect("a good catalog");
+        let usual = Configuration::usual(&catalog);
+        let replace = |id: &str| TaskRef::Replace(id.into());
+        let modules = |id: &str, tasks: &[TaskRef]| {
+            let found = modules_instead(&catalog, &usual, tasks, &replace(id)).into_iter();
+            found.map(|one| one.task).collect::<Vec<_>>()
+        };
+        assert_eq!(modules("print-head", &[]), [replace("printer")]);
+        assert_eq!(modules("print-head", &[replace("printer")]), []);
+        // The fan moves over to the new door.
+        assert_eq!(modules("fan", &[]), []);
+        assert_eq!(modules("printer", &[]), []);
+    }
+
+    #[test]
+    fn parts_that_are_alike_are_listed_where_the_unit_has_several() {
+        let (_, json) = lidoff_testkit::demo::CATALOGS[1];
+        let catalog = read("sorrel-14.json", json).expect("a good catalog");
+        let kinds = like_parts(&catalog, &Configuration::usual(&catalog));
+        let names: Vec<&str> = kinds.iter().map(|(kind, _)| kind.as_str()).collect();
+        assert_eq!(names, ["hinge cover", "hinge"]);
+        assert!(kinds.iter().all(|(_, tasks)| tasks.len() == 2));
     }
 }

@@ -33,7 +33,8 @@ fn operations<'t>(unit: &Unit, tasks: impl Iterator<Item = &'t Task>) -> Vec<Op>
         match task {
             Task::Replace(id) => {
                 let swap = part(id).and_then(|nr| unit.things[nr].part?.swap.as_ref());
-                ops.extend(part(id).map(Op::Swap));
+                let by_itself = part(id).filter(|nr| !comes_new(unit, *nr));
+                ops.extend(by_itself.map(Op::Swap));
                 let services = swap.into_iter().flat_map(|swap| &swap.services);
                 ops.extend(services.filter_map(service));
             }
@@ -44,6 +45,25 @@ fn operations<'t>(unit: &Unit, tasks: impl Iterator<Item = &'t Task>) -> Vec<Op>
         }
     }
     ops
+}
+
+/// Whether a part comes new with a part that it rides on and that is to be replaced, too.
+fn comes_new(unit: &Unit, nr: ThingNr) -> bool {
+    let mut below = vec![nr];
+    while let Some(carrier) = unit.things[below[below.len() - 1]].carrier {
+        let id = unit.things[carrier].id;
+        let swap = unit.things[carrier]
+            .part
+            .and_then(|part| part.swap.as_ref());
+        let moves =
+            |nr: &ThingNr| swap.is_some_and(|swap| swap.moves_over.contains(unit.things[*nr].id));
+        let is_asked = unit.case.tasks.contains(&Task::Replace(id.clone()));
+        if swap.is_some() && is_asked && !below.iter().any(moves) {
+            return true;
+        }
+        below.push(carrier);
+    }
+    false
 }
 
 /// The task work still to be done.

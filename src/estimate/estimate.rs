@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use lidoff_catalog::format::{self, ElementCount, Measured};
+use lidoff_catalog::format::{self, ElementCount, Measured, OnFailure};
 use lidoff_catalog::model::{Catalog, LearnedTime, Step};
 use lidoff_i18n::{localize, number, tr};
 use lidoff_planner::{Prices, Tenths};
@@ -55,14 +55,37 @@ impl Estimate {
     /// The estimate of a step by its catalog: its author's measurement if there is one,
     /// otherwise the sum of its elements, whose variances are added. Zero for a step
     /// without either, which a checked catalog does not contain.
+    ///
+    /// Adjustments that are to be expected are added, each with one more reading. Their number
+    /// is taken to vary as rare events do (Poisson: the variance is the mean; common practice,
+    /// no source).
     pub fn from_entry(step: &format::Step) -> Self {
-        match step.measured {
+        let once = match step.measured {
             Some(measured) => Self {
                 seconds: measured.seconds,
                 cv: measured.cv,
                 basis: Basis::Measured,
             },
             None => Self::from_elements(&step.elements),
+        };
+        let Some(OnFailure::Adjust(adjustment)) = &step.on_failure else {
+            return once;
+        };
+        let one_more = Self::from_elements(&adjustment.elements);
+        let times = adjustment.expected;
+        let round_s = one_more.seconds + once.seconds;
+        let seconds = once.seconds + times * round_s;
+        let variance = once.variance()
+            + times * (one_more.variance() + once.variance())
+            + times * round_s.powi(2);
+        Self {
+            seconds,
+            cv: if seconds > 0.0 {
+                variance.sqrt() / seconds
+            } else {
+                0.0
+            },
+            basis: once.basis,
         }
     }
 

@@ -44,7 +44,7 @@ pub use planned::{
 };
 pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
 pub use refs::{NamedTask, OpRef, TaskRef, WayRef};
-pub use snapshot::{FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot};
+pub use snapshot::{ComesNew, FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot};
 pub use stamp::{RunId, Span, SpanKind, Stamp, between};
 pub use tally::{SetTally, Tally, Unaccounted, tally};
 pub use waiting::{HazardWait, WaitLeft};

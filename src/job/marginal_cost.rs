@@ -8,7 +8,7 @@
 use lidoff_catalog::model::{Catalog, PartIx, StepIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_estimate::estimate::prices;
-use lidoff_planner::request::with_services;
+use lidoff_planner::request::{comes_new_with, with_services};
 use lidoff_planner::{Limits, Plan, Prices, Refusal, Request, Task, Tenths, UnitState};
 
 use super::refs::NamedTask;
@@ -150,8 +150,14 @@ impl MarginalCosts {
         tasks: &[Task],
         planner: impl AsyncFnOnce(&Request) -> Result<Plan, Refusal>,
     ) -> Result<Tenths, Refusal> {
-        let tasks = with_services(catalog, &self.setup, tasks);
-        let ends = FixedSteps::whole(catalog, &self.setup, &tasks);
+        let all = with_services(catalog, &self.setup, tasks);
+        let ends = FixedSteps::whole(catalog, &self.setup, &all);
+        let is_with_another = |task: &Task| match task {
+            Task::Replace(part) => comes_new_with(catalog, tasks, *part).is_some(),
+            _ => false,
+        };
+        let mut tasks = all;
+        tasks.retain(|task| !is_with_another(task));
         let closed = UnitState::closed(catalog);
         let mut walk = StepWalk::from(catalog, &self.prices, &closed);
         let mut total: Tenths = 0;

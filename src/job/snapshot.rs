@@ -124,6 +124,17 @@ pub struct SnapshotInput<'a> {
     pub ends: &'a FixedSteps,
     /// Number of the first step.
     pub first_number: u32,
+    /// Parts to be replaced that come new with another one.
+    pub comes_new: &'a [ComesNew],
+}
+
+/// A part that is to be replaced and comes new with the replaced part that it rides on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ComesNew {
+    /// The part.
+    pub rider: PartIx,
+    /// The part that it comes with.
+    pub module: PartIx,
 }
 
 /// Writes a plan as a snapshot.
@@ -327,10 +338,13 @@ impl SnapshotWriter<'_> {
             };
             self.push(*step, &placement);
         }
-        let reference = OpRef::from_op(self.input.catalog, op);
+        let comes_new = self.input.comes_new.iter();
+        let with_it = comes_new.filter(|one| Op::Swap(one.module) == op);
+        let all = std::iter::once(op).chain(with_it.map(|one| Op::Swap(one.rider)));
+        let completed = all.map(|op| OpRef::from_op(self.input.catalog, op));
         match self.steps.last_mut() {
-            Some(last) => last.completes.push(reference),
-            None => self.early.push(reference),
+            Some(last) => last.completes.extend(completed),
+            None => self.early.extend(completed),
         }
     }
 

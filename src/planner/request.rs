@@ -1,7 +1,7 @@
 //! Requests for a plan.
 
 use lidoff_catalog::format::Formula;
-use lidoff_catalog::model::{Catalog, PartIx, ResolvedFormula, ServiceIx, StepIx};
+use lidoff_catalog::model::{Catalog, PartIx, ResolvedFormula, ServiceIx, StepIx, Swap};
 use lidoff_catalog::setup::Setup;
 
 use crate::cost::Tenths;
@@ -134,6 +134,28 @@ pub fn with_services(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<Ta
         }
     }
     all
+}
+
+/// The carriers, nearest first, that bring a new part of this kind with them when they are
+/// replaced: what rides on a part and does not move over to the new one comes with it.
+pub fn modules_of(catalog: &Catalog, part: PartIx) -> Vec<PartIx> {
+    let mut modules = Vec::new();
+    let mut below = vec![part];
+    while let Some(carrier) = catalog.part(below[below.len() - 1]).rides_on {
+        let swap = catalog.part(carrier).swap.as_ref();
+        let stays_with = |swap: &Swap| !below.iter().any(|one| swap.moves_over.contains(one));
+        if swap.is_some_and(stays_with) {
+            modules.push(carrier);
+        }
+        below.push(carrier);
+    }
+    modules
+}
+
+/// The replaced part with which this one comes new, so that it is not replaced by itself.
+pub fn comes_new_with(catalog: &Catalog, tasks: &[Task], part: PartIx) -> Option<PartIx> {
+    let mut modules = modules_of(catalog, part).into_iter();
+    modules.find(|module| tasks.contains(&Task::Replace(*module)))
 }
 
 /// Whether some atom of the formula wants a source live.

@@ -119,6 +119,7 @@ pub fn part(id: &str) -> Part {
         other_ways: Vec::new(),
         bench_off: None,
         swap: None,
+        like: None,
         leave_out: Vec::new(),
         reseat: None,
         inspect: None,

@@ -167,6 +167,8 @@ kinds! {
         /// What moves over to the new part does not ride on the old one, or does
         /// not come off it.
         CannotMoveOver,
+        /// A step says what a failed reading means, and has no reading.
+        FailsWithoutReading,
         /// A formula on the part's own state.
         NeedsItself,
         /// A part is to be off that only eases, eased that only comes off, or
@@ -193,6 +195,8 @@ kinds! {
         SometimesNotReached,
         /// As `NeverBack`, but only on some units.
         SometimesNotBack,
+        /// A part is one of several, and there is no other one.
+        AloneOfItsKind,
         /// Fasteners that are seen on a face, and nothing says where.
         NowhereOnFace,
         /// A part is worked on a face whose drawing does not show it.

@@ -12,6 +12,7 @@ mod draft;
 mod drawings;
 mod entry_kind;
 mod faces;
+mod failures;
 mod fastenings;
 mod fault;
 mod figures;
@@ -160,6 +161,7 @@ async fn examine(file: &CatalogFile, report: &mut Report, rest: &mut impl AsyncF
     figures::check(&draft, report);
     times::check(&draft, report);
     records::check(&draft, report);
+    failures::check(&draft, report);
     faces::check(&draft, report);
     fastenings::check(&draft, report);
     rest().await;

@@ -114,6 +114,7 @@ fn tasks(part: &Part, at: &Path, report: &mut Report) {
 /// Checks that need the other parts.
 pub(super) fn related(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
+    alike(draft, report);
     for (ix, part) in catalog.parts() {
         let at = &draft.parts[ix.index()];
         carrier(catalog, ix, part, at, report);
@@ -125,6 +126,27 @@ pub(super) fn related(draft: &Draft, report: &mut Report) {
     }
     for place in &draft.atoms {
         atom(catalog, place, report);
+    }
+}
+
+/// Nothing is one of several by itself.
+fn alike(draft: &Draft, report: &mut Report) {
+    let parts = draft.catalog.parts.iter();
+    for (part, at) in parts.clone().zip(&draft.parts) {
+        let Some(like) = &part.like else { continue };
+        if parts
+            .clone()
+            .filter(|other| other.like.as_ref() == Some(like))
+            .count()
+            == 1
+        {
+            report.add(
+                FaultKind::AloneOfItsKind,
+                &at.field("like"),
+                tr!("No other part is a “{like}”.", like),
+                tr!("Write the same words at the parts that are alike, or remove “like”."),
+            );
+        }
     }
 }
 

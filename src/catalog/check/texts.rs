@@ -16,6 +16,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (part, at) in catalog.parts.iter().zip(&draft.parts) {
         text(&part.name, at, "name", report);
         maybe(part.about.as_ref(), at, "about", report);
+        maybe(part.like.as_ref(), at, "like", report);
         let hand_backs = part.swap.iter().flat_map(|swap| &swap.hand_backs);
         for (nth, piece) in hand_backs.enumerate() {
             let at = at.field("swap").field("hand_backs").nth(nth);
@@ -111,6 +112,7 @@ fn things(catalog: &Catalog, report: &mut Report) {
             .about(EntryKind::Spare, spare.id.as_str());
         text(&spare.name, &at, "name", report);
         text(&spare.number, &at, "number", report);
+        maybe(spare.price.as_ref(), &at, "price", report);
     }
     for (nth, hazard) in catalog.hazards.iter().enumerate() {
         let at = root.field("hazards").nth(nth);

@@ -261,4 +261,7 @@ pub struct Spare {
     pub name: Text,
     /// Order number; invented in the demo catalogs.
     pub number: Text,
+    /// Its price, as it is printed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<Text>,
 }

@@ -38,7 +38,9 @@ pub use id::{
 pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
 pub use record::{OldOrNew, Pattern, Record, RecordKind};
 pub use source::{Condemned, Source, SourceKind};
-pub use step::{ElementCount, Measured, OnFailure, Quantity, Reading, StartsWait, Step};
+pub use step::{
+    AddedTask, Adjustment, ElementCount, Measured, OnFailure, Quantity, Reading, StartsWait, Step,
+};
 pub use text::Text;
 pub use unit::{
     Answer, Asked, CatalogFile, ChangeTimes, FormatTag, Question, UnitHead, UnitOption,

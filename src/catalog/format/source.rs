@@ -97,6 +97,7 @@ impl Source {
             id: self.id.clone(),
             name: self.name.clone(),
             about: self.about.clone(),
+            like: None,
             when: self.when.clone(),
             rides_on: None,
             mass_kg: None,

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, PartId,
-    QuestionId, Record, StepId, Text, ToolId, WaitId,
+    QuestionId, Record, ServiceId, StepId, Text, ToolId, WaitId,
 };
 
 /// One action with one tool on one face.
@@ -140,7 +140,7 @@ pub enum Reading {
 }
 
 /// What a reading that fails means for the work.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum OnFailure {
@@ -150,6 +150,42 @@ pub enum OnFailure {
     /// The source was not isolated after all: it is isolated again before anything else,
     /// and then the reading is asked for again.
     Isolate(PartId),
+    /// Something is adjusted, and then the reading is taken again.
+    Adjust(Adjustment),
+    /// This task is offered, with its time.
+    Add(AddedTask),
+}
+
+/// How something is adjusted until a reading passes. It is done where the reading is taken: with
+/// the same tool, the same side up, and the same sources isolated or live.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Adjustment {
+    /// What to do each time, in order.
+    #[serde(rename = "do")]
+    pub actions: Vec<Text>,
+    /// The most adjustments; after that the reading can only be recorded as failed.
+    pub at_most: u8,
+    /// How many adjustments a job needs on average, for the estimate.
+    pub expected: f64,
+    /// The elements of one adjustment, without taking the reading again.
+    pub elements: Vec<ElementCount>,
+}
+
+/// A task that a failed reading suggests.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum AddedTask {
+    /// Replace the part.
+    Replace(PartId),
+    /// Reseat the part.
+    Reseat(PartId),
+    /// Inspect the part.
+    Inspect(PartId),
+    /// Run the service operation.
+    Serve(ServiceId),
 }
 
 /// A wait that begins when its step ends. Other steps may run meanwhile.

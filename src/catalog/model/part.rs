@@ -14,6 +14,8 @@ pub struct Part {
     pub name: Text,
     /// What it does, where it sits, how to know it.
     pub about: Option<Text>,
+    /// What it is one of several of.
+    pub like: Option<Text>,
     /// Mass, kg, where lifting it matters.
     pub mass_kg: Option<f64>,
     /// The units that have it; absent if all have it.

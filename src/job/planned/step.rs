@@ -145,7 +145,10 @@ impl PlannedStep {
     /// Whether the work stops here until the reading passes: it verifies an isolation, or
     /// its author says so.
     pub const fn stops_on_failure(&self) -> bool {
-        self.on_failure.is_some() || matches!(self.phase, JobPhase::Isolate)
+        matches!(
+            self.on_failure,
+            Some(OnFailure::Stop(_) | OnFailure::Isolate(_))
+        ) || matches!(self.phase, JobPhase::Isolate)
     }
 
     /// Whether its operation is complete once it is done.

@@ -10,13 +10,15 @@ use lidoff_planner::{
 use super::abandoned;
 use super::error::{PositionError, ReplanError};
 use super::isolation::isolation_steps;
-use super::remaining::{find_tasks, remaining_fixed_steps, tasks_to_plan};
+use super::remaining::{find_tasks, find_what_comes_new, remaining_fixed_steps, tasks_to_plan};
 use super::started::find_started;
 use super::unit_state::{apply, state_now};
 use crate::fold::{Job, TaskProgress};
 use crate::planned::PlanSnapshot;
 use crate::refs::{OpRef, TaskRef};
-use crate::snapshot::{FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot};
+use crate::snapshot::{
+    ComesNew, FirstSteps, FixedSteps, SnapshotInput, StartedOperation, snapshot,
+};
 use crate::stamp::Stamp;
 use crate::walk::StepWalk;
 
@@ -45,6 +47,8 @@ pub struct Position {
     pub prices: Prices,
     /// Operations that are blocked on this unit.
     pub blocked: Vec<Op>,
+    /// Open replacements that are done with another one.
+    pub comes_new: Vec<ComesNew>,
 }
 
 /// Where a job stands, with its open tasks still to be done; none of them where
@@ -109,6 +113,7 @@ impl Position {
             plan,
             ends: &self.ends,
             first_number: self.first_number,
+            comes_new: &self.comes_new,
         })
     }
 }
@@ -192,7 +197,8 @@ fn locate(
         TaskProgress::Done => true,
         TaskProgress::Dropped => false,
     });
-    let mut tasks = tasks_to_plan(job, catalog, &setup, &all);
+    let comes_new = find_what_comes_new(catalog, &all);
+    let mut tasks = tasks_to_plan(job, catalog, &setup, &all, &comes_new);
     tasks.retain(|task| being_done != Some(*task));
 
     let mut from = state.clone();
@@ -237,6 +243,7 @@ fn locate(
         first_number: job.next_number(),
         prices,
         blocked,
+        comes_new,
     })
 }
 

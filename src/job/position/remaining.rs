@@ -2,13 +2,14 @@
 
 use lidoff_catalog::model::{Catalog, StepIx};
 use lidoff_catalog::setup::Setup;
+use lidoff_planner::request::comes_new_with;
 use lidoff_planner::{Op, Task};
 
 use super::error::PositionError;
 use crate::fold::{DoneStep, Job, TaskProgress, TaskState};
 use crate::planned::JobPhase;
 use crate::refs::OpRef;
-use crate::snapshot::FixedSteps;
+use crate::snapshot::{ComesNew, FixedSteps};
 
 /// All tasks of the job that were not dropped, resolved in the catalog.
 pub(super) fn find_tasks<'a>(
@@ -28,12 +29,29 @@ pub(super) fn find_tasks<'a>(
         .collect()
 }
 
+/// The open replacements of parts that come new with another part that is still to be replaced.
+pub(super) fn find_what_comes_new(catalog: &Catalog, all: &[(Task, &TaskState)]) -> Vec<ComesNew> {
+    let left = all
+        .iter()
+        .filter(|(_, one)| one.state != TaskProgress::Done);
+    let left: Vec<Task> = left.map(|(task, _)| *task).collect();
+    let comes_new = left.iter().filter_map(|task| match *task {
+        Task::Replace(rider) => {
+            let module = comes_new_with(catalog, &left, rider)?;
+            Some(ComesNew { rider, module })
+        }
+        _ => None,
+    });
+    comes_new.collect()
+}
+
 /// The remaining tasks for the planner.
 pub(super) fn tasks_to_plan(
     job: &Job,
     catalog: &Catalog,
     setup: &Setup,
     all: &[(Task, &TaskState)],
+    comes_new: &[ComesNew],
 ) -> Vec<Task> {
     let mut open: Vec<Task> = Vec::new();
     let leaves_out = |(task, _): &(Task, _)| matches!(task, Task::LeaveOut(_));
@@ -44,8 +62,13 @@ pub(super) fn tasks_to_plan(
             open.push(task);
         }
     };
+    let is_with_another = |task: &Task| {
+        comes_new
+            .iter()
+            .any(|one| *task == Task::Replace(one.rider))
+    };
     for (task, state) in all {
-        if state.state == TaskProgress::Open {
+        if state.state == TaskProgress::Open && !is_with_another(task) {
             add(*task);
         }
     }

@@ -13,7 +13,7 @@ use crate::widgets::disclosure::Disclosure;
 use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::offer::{CloseUp, Offer};
 use lidoff_app_core::blocked_operation::blocked_operation;
-use lidoff_app_core::task_choice::offered_tasks;
+use lidoff_app_core::task_choice::{like_parts, offered_tasks};
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{BlockedOperation, EventKind, Job};
 
@@ -39,10 +39,35 @@ fn Inside(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
             <div class="stack">
                 <CloseUp job then=open/>
                 <BlockedRoutes job then=open/>
+                {catalog.clone().map(|catalog| view! { <OtherOfItsKind job catalog then=open/> })}
                 {catalog.map(|catalog| view! { <Declared job catalog then=open/> })}
             </div>
         }
     })
+}
+
+/// Of parts that are alike another one turned out to be faulty.
+#[component]
+fn OtherOfItsKind(job: OpenJob, catalog: Arc<Catalog>, then: RwSignal<bool>) -> impl IntoView {
+    let now = job.get_untracked();
+    let left_s = now.left_s();
+    let open: Vec<_> = now.open_tasks().cloned().collect();
+    let kinds = like_parts(&catalog, &now.setup);
+    let offers = kinds.iter().flat_map(|(_, tasks)| {
+        let planned = tasks.iter().filter(|task| open.contains(task));
+        let others = || tasks.iter().filter(|task| !open.contains(task));
+        planned.flat_map(move |task| others().map(move |other| (task, other)))
+    });
+    let offers = offers.map(|(task, other)| {
+        let (this, that) = (localize(&task.name), localize(&other.name));
+        let label = tr!("{that} is faulty, not {this}", that, this);
+        let kinds = vec![
+            EventKind::TaskDropped(task.task.clone()),
+            EventKind::TaskAdded(other.clone()),
+        ];
+        view! { <Offer job label kinds left_s then/> }
+    });
+    offers.collect_any()
 }
 
 /// Blocked routes, each with the time the job would take if it were free.

@@ -8,10 +8,11 @@ use crate::state::app;
 use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
+use lidoff_app_core::task_choice::modules_instead;
 use lidoff_app_core::what_now::parts_to_leave_out;
 use lidoff_catalog::format::PartId;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{EventKind, NamedTask, PlannedStep, TaskRef};
+use lidoff_job::{EventKind, Job, NamedTask, PlannedStep, TaskRef};
 
 /// A change that can be made.
 #[derive(Clone)]
@@ -195,6 +196,17 @@ pub fn Choices(
             Ok(tasks) => {
                 let names: Vec<_> = tasks.iter().map(NamedTask::describe).collect();
                 let names = names.join(", ");
+                let modules = modules_for(&tasks, &now).map(|(module, task)| {
+                    let label = tr!(
+                        "Replace the larger part instead: {part}",
+                        part = localize(&module.name)
+                    );
+                    let mut kinds = kinds.clone();
+                    kinds.push(EventKind::TaskDropped(task.task));
+                    kinds.push(EventKind::TaskAdded(module));
+                    view! { <Offer job label kinds left_s then/> }
+                });
+                let modules: Vec<_> = modules.collect();
                 let rest = (tasks.len() < open).then(|| {
                     let leave = tr!("Leave for the next visit, and do the rest: {names}", names);
                     let drop = tr!("Drop, and do the rest: {names}", names);
@@ -206,6 +218,7 @@ pub fn Choices(
                 Some(
                     view! {
                         <p class="change">{tr!("No longer possible: {names}", names)}</p>
+                        {modules}
                         {rest}
                     }
                     .into_any(),
@@ -232,6 +245,21 @@ pub fn Choices(
         }
     };
     view! { <div class="stack">{rebuilt(on)}{closing}</div> }
+}
+
+/// The larger parts that can be replaced instead, each with the task that it stands in for.
+fn modules_for(tasks: &[NamedTask], job: &Job) -> impl Iterator<Item = (NamedTask, NamedTask)> {
+    let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
+    let catalog = unit.and_then(|unit| app().catalog(unit));
+    let open: Vec<TaskRef> = job.open_tasks().map(|open| open.task.clone()).collect();
+    let modules = catalog.into_iter().flat_map(|catalog| {
+        let modules = tasks.iter().flat_map(|task| {
+            let modules = modules_instead(&catalog, &job.setup, &open, &task.task);
+            modules.into_iter().map(|module| (module, task.clone()))
+        });
+        modules.collect::<Vec<_>>()
+    });
+    modules.collect::<Vec<_>>().into_iter()
 }
 
 /// Offers to replace a broken part too.

@@ -4,10 +4,13 @@
 use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
+use crate::state::app;
 use crate::widgets::dynamic::{When, rebuilt, text};
-use lidoff_catalog::format::Reading;
+use crate::widgets::offer::Offer;
+use lidoff_app_core::task_choice::suggested_task;
+use lidoff_catalog::format::{AddedTask, OnFailure, Reading};
 use lidoff_i18n::{localize, plain, tr};
-use lidoff_job::{EventKind, ReadingTaken, Taken};
+use lidoff_job::{EventKind, NamedTask, ReadingTaken, Taken};
 
 /// Asks for the reading of a step, and shows the last one.
 #[component]
@@ -17,6 +20,8 @@ pub fn ReadingForm(
     reading: Reading,
     /// A failure stops the work: it cannot be recorded and gone on from.
     stops: bool,
+    /// What a failure means.
+    on_failure: Option<OnFailure>,
 ) -> impl IntoView {
     let taken = job.slice(move |job| {
         let mut readings = job.readings.iter().rev();
@@ -51,6 +56,7 @@ pub fn ReadingForm(
     view! {
         <section class="sheet" id="reading" tabindex="-1" aria-label=tr!("Check")>
             {rebuilt(verdict)}
+            {on_failure.map(|meaning| view! { <AfterFailure job step meaning failed=can_keep/> })}
             {form}
             <When is=can_keep><KeepFailure job step/></When>
         </section>
@@ -169,6 +175,55 @@ fn SeenForm(job: OpenJob, step: u32, what: String) -> impl IntoView {
             <button type="button" on:click=move |_| enter(false)>{tr!("No")}</button>
         </div>
     }
+}
+
+/// What to do after a failed reading: adjust, or add a task.
+#[component]
+fn AfterFailure(job: OpenJob, step: u32, meaning: OnFailure, failed: Slice<bool>) -> impl IntoView {
+    let meaning = StoredValue::new(meaning);
+    let times = job.slice(move |job| {
+        let readings = job.readings.iter().filter(|one| one.step == step);
+        readings.filter(|one| one.passed == Some(false)).count()
+    });
+    rebuilt(move || {
+        if !failed.get() {
+            return None;
+        }
+        Some(match meaning.get_value() {
+            OnFailure::Adjust(adjustment) => {
+                let (nth, most) = (times.get(), usize::from(adjustment.at_most));
+                if nth > most {
+                    return Some(view! { <p><strong>{tr!("Still failing after {most} adjustments. Record it as failed.", most)}</strong></p> }.into_any());
+                }
+                let actions = adjustment.actions.iter();
+                let actions =
+                    actions.map(|action| view! { <li>{localize(action).into_owned()}</li> });
+                view! {
+                    <p><strong>{tr!("Adjustment {nth} of at most {most}, then read again:", nth, most)}</strong></p>
+                    <ol class="numbered">{actions.collect::<Vec<_>>()}</ol>
+                }
+                .into_any()
+            }
+            OnFailure::Add(task) => view! { <Suggested job task/> }.into_any(),
+            OnFailure::Stop(_) | OnFailure::Isolate(_) => return None,
+        })
+    })
+}
+
+/// The task that a failed reading suggests, with its time.
+#[component]
+fn Suggested(job: OpenJob, task: AddedTask) -> impl IntoView {
+    let now = job.get_untracked();
+    let unit = now.opened.as_ref().map(|opened| opened.unit.id.as_str());
+    let catalog = unit.and_then(|unit| app().catalog(unit));
+    let task = catalog.and_then(|catalog| suggested_task(&catalog, &task));
+    let is_open = |task: &NamedTask| now.open_tasks().any(|open| open == task);
+    let left_s = now.left_s();
+    task.filter(|task| !is_open(task)).map(|task| {
+        let label = tr!("Add the task: {task}", task = task.describe());
+        let kinds = vec![EventKind::TaskAdded(task)];
+        view! { <Offer job label kinds left_s then=RwSignal::new(false)/> }
+    })
 }
 
 /// A failed check: try again above, or record it as failed and continue.

@@ -111,6 +111,7 @@ impl<'f> Lowering<'f, '_> {
             id: entry.id.clone(),
             name: entry.name.clone(),
             about: entry.about.clone(),
+            like: entry.like.clone(),
             mass_kg: entry.mass_kg,
             when,
             rides_on: None,

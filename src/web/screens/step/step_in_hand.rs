@@ -79,9 +79,12 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
     let stops = step.stops_on_failure();
     let stopped = job.slice(Job::is_stopped);
     let reading = StoredValue::new(step.reading.clone());
+    let on_failure = StoredValue::new(step.on_failure.clone());
     let check = move || {
         let reading = reading.get_value().filter(|_| !blocked.get())?;
-        Some(view! { <ReadingForm job step=number reading stops/> })
+        Some(
+            view! { <ReadingForm job step=number reading stops on_failure=on_failure.get_value()/> },
+        )
     };
     let step_records = StoredValue::new(step.records.clone());
     let lines = StoredValue::new(lines(&step));
