@@ -1,5 +1,6 @@
 //! Published worked examples, computed by the real estimator.
 
+use lidoff_catalog::format::Step;
 use lidoff_estimate::Estimate;
 use lidoff_estimate::estimate::{tool_change, turn};
 use lidoff_job::JobPhase;
@@ -67,4 +68,31 @@ fn a_screw_takes_about_as_long_as_in_a_predetermined_time_study() {
     let ours = lidoff_estimate::handbook::entry(lidoff_catalog::format::Element::ScrewOut);
     assert!((studied - 8.64).abs() < 1e-9);
     assert!((studied / ours.seconds - 1.0).abs() < 0.1);
+}
+
+/// A look of 2 s, and half an adjustment of 8 s on average, after which it is looked at
+/// again: 2 + 0.5 (8 + 2) = 7 s. Common practice, no source.
+#[test]
+fn adjustments_that_are_to_be_expected_are_in_the_estimate() {
+    let step = |on_failure: serde_json::Value| {
+        let step = serde_json::json!({
+            "id": "gap", "do": "Look at the gap", "reading": {"seen": "It is even"},
+            "measured": {"seconds": 2.0, "cv": 0.0}, "on_failure": on_failure,
+        });
+        let step: Step = serde_json::from_value(step).expect("a step");
+        Estimate::from_entry(&step)
+    };
+    assert_eq!(step(serde_json::json!({"stop": "Wait."})).seconds, 2.0);
+    let adjusted = step(serde_json::json!({"adjust": {
+        "do": ["Turn the screw"], "at_most": 3, "expected": 0.5,
+        "elements": [{"element": "screw-out", "count": 1}],
+    }}));
+    assert_eq!(adjusted.seconds, 2.0 + 0.5 * (8.0 + 2.0));
+    // Half an adjustment, taken as a rare event, of 10 s; and the spread of the screw itself.
+    let variance = 0.5 * 10.0_f64.powi(2) + 0.5 * (8.0 * 0.35_f64).powi(2);
+    assert!(
+        (adjusted.variance() - variance).abs() < 1e-9,
+        "{}",
+        adjusted.variance()
+    );
 }

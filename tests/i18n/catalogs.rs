@@ -130,7 +130,8 @@ fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>)
             let key = key.unwrap_or_default();
             // The kind of a unit is read, that of a fastener is one of a list.
             let is_listed =
-                key == "kind" && within != "unit" || key == "isolate" && within == "on_failure";
+                key == "kind" && within != "unit" || key == "isolate" && within == "on_failure"
+                    || within == "add";
             let text = Text {
                 context: None,
                 one: text.clone(),

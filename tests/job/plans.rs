@@ -341,3 +341,36 @@ fn a_job_for_another_unit_names_the_catalog_that_is_needed() {
     let error = position(&visit.job(), &other, &visit.now).unwrap_err();
     assert!(error.to_string().contains("Load the catalog of “recorder”"));
 }
+
+/// The complete printer brings a new head and a new cutter: they are not replaced by themselves,
+/// their tasks are done with it, and their checks are made.
+#[test]
+fn what_comes_new_with_a_larger_part_is_not_replaced_by_itself() {
+    let catalog = perch();
+    let mut visit = Visit::begin(&catalog, &[replace("print-head"), replace("printer")]);
+    let ids: Vec<String> = visit
+        .job()
+        .remaining
+        .iter()
+        .map(|step| step.step.to_string())
+        .collect();
+    let has = |id: &str| ids.iter().any(|known| known == id);
+    assert!(has("printer-swap-1") && has("printer-prove-1") && has("print-head-prove-1"));
+    assert!(
+        !ids.iter().any(|id| id.starts_with("print-head-swap")),
+        "{ids:?}"
+    );
+    visit.do_all();
+    let tasks = visit.job().tasks;
+    assert!(
+        tasks.iter().all(|task| task.state == TaskProgress::Done),
+        "{tasks:?}"
+    );
+    // Replaced once more later, the head is replaced by itself.
+    visit.add(&replace("print-head"));
+    let left = visit.job().remaining;
+    assert!(
+        left.iter()
+            .any(|step| step.step.as_str().starts_with("print-head-swap"))
+    );
+}

@@ -7,7 +7,7 @@ use lidoff_catalog::format::{
 };
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{
-    EventKind, JobPhase, OpRef, PlannedStep, Reason, TaskRef, closing_up, position, tally,
+    EventKind, JobPhase, Mishap, OpRef, PlannedStep, Reason, TaskRef, closing_up, position, tally,
 };
 use lidoff_planner::{PartState, plan};
 use lidoff_testkit::builder::{free, leg, off, plain, step, unit};
@@ -378,4 +378,26 @@ fn a_unit_with_a_condemned_battery_is_closed_without_it() {
     assert_eq!(steps.iter().find(live), None);
     let names = |step: &&PlannedStep| step.op.as_ref().and_then(OpRef::part) == Some(&pack());
     assert_eq!(steps.iter().find(names), None);
+}
+
+/// A screw that was lost on the way in is recalled when the battery is about to be made live.
+#[test]
+fn a_lost_screw_is_recalled_before_power() {
+    let catalog = sorrel();
+    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+    visit.do_up_to("fan-out-1");
+    visit.note(EventKind::FastenerLost(Mishap {
+        fastening: "base-short-screws".into(),
+        count: 1,
+        note: String::new(),
+    }));
+    assert_eq!(visit.job().lost_before_power(), 0);
+    while visit
+        .job()
+        .next()
+        .is_some_and(|step| step.phase != JobPhase::Energise)
+    {
+        visit.do_one();
+    }
+    assert_eq!(visit.job().lost_before_power(), 1);
 }

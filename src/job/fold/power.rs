@@ -1,6 +1,9 @@
 //! Which sources are isolated, and which controls of hazards still hold.
 
+use std::borrow::Cow;
+
 use lidoff_catalog::format::{HazardId, OnFailure, PartId, Scope};
+use lidoff_i18n::{localize, tr};
 
 use super::entries::ReadingTaken;
 use super::job::Job;
@@ -9,15 +12,45 @@ use crate::planned::{JobPhase, PlannedStep, PowerSource};
 use crate::refs::OpRef;
 
 impl Job {
-    /// The present state of each energy source, in words ("Mains locked off").
-    pub fn power_line(&self) -> impl Iterator<Item = &str> {
-        self.sources.iter().map(|source| {
-            if self.isolated.contains(&source.id) {
-                source.isolated.as_str()
-            } else {
-                source.live.as_str()
-            }
+    /// The present state of each energy source, in words ("Mains locked off"). While a source
+    /// is being isolated or made live, nobody should rely on either.
+    pub fn power_line(&self) -> impl Iterator<Item = Cow<'_, str>> {
+        let changing = self.changing_source();
+        self.sources.iter().map(move |source| match changing {
+            Some((id, true)) if *id == source.id => Cow::Owned(tr!(
+                "{source}: being isolated",
+                source = localize(&source.name)
+            )),
+            Some((id, false)) if *id == source.id => Cow::Owned(tr!(
+                "{source}: being made live",
+                source = localize(&source.name)
+            )),
+            _ if self.isolated.contains(&source.id) => localize(&source.isolated),
+            _ => localize(&source.live),
         })
+    }
+
+    /// The source whose isolation (`true`) or release (`false`) has begun and is not complete.
+    fn changing_source(&self) -> Option<(&PartId, bool)> {
+        let op = self.done.last()?.step.op.as_ref()?;
+        let goes_on = self.next()?.op.as_ref() == Some(op);
+        let is_isolation = match op {
+            OpRef::TakeOff { .. } => true,
+            OpRef::PutBack { .. } => false,
+            _ => return None,
+        };
+        let part = op.part().filter(|part| goes_on && self.is_source(part))?;
+        Some((part, is_isolation))
+    }
+
+    /// How many fasteners are lost and may lie in the unit, where the next step makes a source
+    /// live.
+    pub fn lost_before_power(&self) -> u32 {
+        let energises = self
+            .next()
+            .is_some_and(|step| step.phase == JobPhase::Energise);
+        let lost = self.lost.iter().filter(|_| energises);
+        lost.fold(0, |sum, one| sum.saturating_add(one.count.into()))
     }
 
     /// The reading that showed that a source is not isolated, while it still is not.

@@ -4,7 +4,6 @@ use leptos::prelude::*;
 
 use crate::slice::OpenJob;
 use crate::widgets::dynamic::{When, text};
-use lidoff_i18n::localize;
 use lidoff_job::Job;
 
 /// "Mains locked off · battery unplugged"; nothing if the unit has no sources.
@@ -19,6 +18,5 @@ pub fn PowerLine(job: OpenJob) -> impl IntoView {
 }
 
 fn power_words(job: &Job) -> String {
-    let lines = job.power_line().map(localize);
-    lines.collect::<Vec<_>>().join(" · ")
+    job.power_line().collect::<Vec<_>>().join(" · ")
 }

@@ -115,17 +115,20 @@ fn a_live_part_puts_isolating_first_and_then_the_reading_again() {
     let (mut device, id) = open(&["board"]);
     do_up_to(&mut device, &id, "board-dead");
     let before = device.job(&id);
-    let lines: Vec<&str> = before.power_line().collect();
+    let lines: Vec<_> = before.power_line().collect();
     assert_eq!(lines, ["charge isolated", "mains isolated"]);
     read(&device, &id, 230.0);
     let job = device.job(&id);
     assert_eq!(job.isolated, []);
-    let lines: Vec<&str> = job.power_line().collect();
+    let lines: Vec<_> = job.power_line().collect();
     assert_eq!(lines, ["charge live", "mains live"], "what it feeds, too");
     let first = ["mains-lock", "mains-dead", "charge-drain", "board-dead"];
     assert_eq!(steps(&job)[..4], first);
     // A second failure, in the middle of isolating again, starts isolating again.
     do_up_to(&mut device, &id, "mains-dead");
+    let half_way = device.job(&id);
+    let lines: Vec<_> = half_way.power_line().collect();
+    assert_eq!(lines, ["charge live", "mains: being isolated"]);
     read(&device, &id, 230.0);
     assert!(device.job(&id).is_stopped());
     read(&device, &id, 0.0);

@@ -4,6 +4,7 @@
 mod balance;
 mod conditions;
 mod drawings;
+mod failures;
 mod good;
 mod hardware;
 mod ids;
@@ -50,6 +51,7 @@ fn every_kind_of_fault_has_a_test_that_provokes_it() {
         include_str!("balance.rs"),
         include_str!("conditions.rs"),
         include_str!("drawings.rs"),
+        include_str!("failures.rs"),
         include_str!("hardware.rs"),
         include_str!("ids.rs"),
         include_str!("parts.rs"),

@@ -137,3 +137,25 @@ fn a_rider_in_the_unit_cannot_need_its_carrier_off() {
     let fault = faults.only(Kind::AtomNeverTrue, "parts[5].take_off.needs.off");
     assert!(fault.fix.contains("bench_off"), "{fault}");
 }
+
+#[test]
+fn only_a_part_that_comes_off_is_left_out() {
+    let steps = json!([{"id": "left", "do": "Label the unit", "elements": [{"element": "note"}]}]);
+    BrokenCatalog::new()
+        .set("/parts/0/leave_out", steps.clone())
+        .check()
+        .nothing();
+    let faults = BrokenCatalog::new()
+        .set("/parts/2/leave_out", steps)
+        .check();
+    faults.only(Kind::TaskOutOfReach, "parts[2].leave_out");
+}
+
+#[test]
+fn nothing_is_one_of_several_by_itself() {
+    let one = BrokenCatalog::new().set("/parts/0/like", json!("cover"));
+    let faults = one.check();
+    faults.only(Kind::AloneOfItsKind, "parts[0].like");
+    let two = BrokenCatalog::new().set("/parts/0/like", json!("cover"));
+    two.set("/parts/2/like", json!("cover")).check().nothing();
+}

@@ -125,6 +125,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
             </div>
             <PowerLine job/>
             <StandingHazards job/>
+            <LostBeforePower job/>
             <Outlook job closing whole=false/>
             <Waiting job step=number left/>
             <AcknowledgedHazards job step=stored demands/>
@@ -258,6 +259,21 @@ fn StandingHazards(job: OpenJob) -> impl IntoView {
             <div class="row badges" aria-label=tr!("Protection in place") role="group">{badges()}</div>
         </When>
     }
+}
+
+/// A lost fastener is recalled before a source is made live: it may lie in the unit.
+#[component]
+fn LostBeforePower(job: OpenJob) -> impl IntoView {
+    let lost = job.slice(Job::lost_before_power);
+    rebuilt(move || {
+        let lost = Some(lost.get()).filter(|lost| *lost > 0)?;
+        Some(view! {
+            <section class="hazard" role="alert">
+                <p class="signal"><span aria-hidden="true">"⚠ "</span>{tr!("Before power")}</p>
+                <p>{tr!("One fastener is lost and may lie in the unit. Make sure that it is not inside before you go on." | "{n} fasteners are lost and may lie in the unit. Make sure that they are not inside before you go on." % lost)}</p>
+            </section>
+        })
+    })
 }
 
 /// Acknowledged hazards, to read again.
