@@ -4,12 +4,14 @@
 use std::fmt;
 
 use serde::Deserialize;
+use serde_json::value::RawValue;
 
 use lidoff_i18n::tr;
+use lidoff_limits::{Exceeded, FAULTS_LISTED, JOB, JOB_EVENTS, JOB_ID};
 
 use super::event::Event;
 use super::job_id::JobId;
-use super::log::{Log, QuarantinedRecord, json};
+use super::log::{Log, QuarantinedRecord, Reading, json};
 
 /// The only format that this version reads and writes.
 pub const FORMAT: &str = "lidoff-job/1";
@@ -26,6 +28,8 @@ pub enum DocumentError {
         /// What is wrong there.
         why: String,
     },
+    /// It is larger than a job can be.
+    TooLarge(Exceeded),
     /// It is JSON, but not a job of this format.
     OtherFormat {
         /// The format that it names, if it names one.
@@ -59,6 +63,10 @@ impl fmt::Display for DocumentError {
                  file.",
                 wanted = FORMAT
             )),
+            Self::TooLarge(why) => f.write_str(&tr!(
+                "This job file is too large to read: {why}. Choose another file.",
+                why
+            )),
             Self::Shape { why } => f.write_str(&tr!(
                 "This job file cannot be read: {why}. \
                                                      Share the job again from the device it \
@@ -78,11 +86,12 @@ struct Head {
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Read {
+struct Read<'t> {
     #[serde(rename = "format")]
     _format: String,
     job: JobId,
-    events: Vec<serde_json::Value>,
+    #[serde(borrow)]
+    events: Vec<&'t RawValue>,
 }
 
 /// The document of a job, one line per event.
@@ -95,41 +104,72 @@ pub fn to_json(log: &Log) -> String {
     )
 }
 
-/// The job in a document. Single events that cannot be read (made by a newer
-/// version, or damaged) are set aside, and the rest is read.
+/// The job in a document. Single events that cannot be read (damaged, or of an unknown
+/// form) are set aside, and the rest is read. If there are many of them, the last entry of
+/// the list stands for all the others.
 ///
 /// # Errors
-/// When it is not JSON, not of this format, or not of its shape.
+/// When it is too large, not JSON, not of this format, or not of its shape.
 pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentError> {
-    let value: serde_json::Value =
-        serde_json::from_str(text).map_err(|error| DocumentError::NotJson {
-            line: error.line(),
-            column: error.column(),
-            why: error.to_string(),
-        })?;
-    let shape = |error: serde_json::Error| DocumentError::Shape {
+    JOB.check(text).map_err(DocumentError::TooLarge)?;
+    let not_json = |error: serde_json::Error| DocumentError::NotJson {
+        line: error.line(),
+        column: error.column(),
         why: error.to_string(),
     };
-    let named = Head::deserialize(&value).ok().and_then(|head| head.format);
+    let shape = |why| DocumentError::Shape { why };
+    let named = match serde_json::from_str::<Head>(text) {
+        Ok(head) => head.format,
+        // JSON, but no object, or a format that is no text.
+        Err(error) if error.is_data() => None,
+        Err(error) => return Err(not_json(error)),
+    };
     if named.as_deref() != Some(FORMAT) {
         return Err(DocumentError::OtherFormat { named });
     }
-    let read = Read::deserialize(value).map_err(shape)?;
-    let mut log = Log::new(read.job);
-    let mut quarantined = Vec::new();
-    for (nth, value) in read.events.into_iter().enumerate() {
-        let text = value.to_string();
-        // Parse each event from its text, as the stores do, so that there is one parser.
-        let kept = serde_json::from_str::<Event>(&text)
-            .map_err(|error| error.to_string())
-            .and_then(|event| log.append(event).map_err(|error| error.to_string()));
-        if let Err(why) = kept {
-            quarantined.push(QuarantinedRecord {
-                key: tr!("event {} of the document", nth + 1),
-                text,
-                why,
-            });
-        }
+    let read: Read = serde_json::from_str(text).map_err(|error| shape(error.to_string()))?;
+    if !is_id(read.job.as_str()) {
+        let most = JOB_ID;
+        return Err(shape(tr!(
+            "the job’s ID must be 1 to {most} letters, digits, dots and hyphens",
+            most
+        )));
     }
-    Ok((log, quarantined))
+    if read.events.len() > JOB_EVENTS {
+        let (count, most) = (read.events.len(), JOB_EVENTS);
+        let why = tr!(
+            "it has {count} events, and the limit is {most}",
+            count,
+            most
+        );
+        return Err(shape(why));
+    }
+    let mut reading = Reading::default();
+    for (nth, event) in read.events.iter().map(|event| event.get()).enumerate() {
+        let key = || tr!("event {} of the document", nth + 1);
+        let read = serde_json::from_str::<Event>(event);
+        reading.add(key, event, read.map_err(|error| error.to_string()));
+    }
+    let (log, quarantined) = reading.finish(read.job);
+    Ok((log, shortened(quarantined)))
+}
+
+/// An id is part of the keys in the stores and of the address of the job's screens.
+fn is_id(id: &str) -> bool {
+    let fits = |letter: char| letter.is_ascii_alphanumeric() || "-._".contains(letter);
+    (1..=JOB_ID).contains(&id.len()) && id.chars().all(fits)
+}
+
+/// The first records, and one for all others.
+fn shortened(mut quarantined: Vec<QuarantinedRecord>) -> Vec<QuarantinedRecord> {
+    if quarantined.len() > FAULTS_LISTED {
+        let others = quarantined.split_off(FAULTS_LISTED - 1);
+        let texts: Vec<&str> = others.iter().map(|one| one.text.as_str()).collect();
+        quarantined.push(QuarantinedRecord {
+            key: tr!("and {} more", others.len()),
+            text: format!("[{}]", texts.join(",")),
+            why: tr!("They cannot be read either."),
+        });
+    }
+    quarantined
 }

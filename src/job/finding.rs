@@ -65,6 +65,8 @@ pub enum Irregularity {
     OutsideJob,
     /// The job was opened a second time; the first stands.
     OpenedTwice,
+    /// A newer version recorded something that this one does not know.
+    UnknownEvent,
 }
 
 fn minutes(ms: f64) -> String {
@@ -131,6 +133,10 @@ impl fmt::Display for Irregularity {
                                                   open.")),
             Self::OpenedTwice => f.write_str(&tr!("The job was opened twice. Only the first \
                                                    time counts.")),
+            Self::UnknownEvent => f.write_str(&tr!(
+                "A newer version of Lidoff recorded something here that this version does \
+                 not know. It is kept, but has no effect here. Update Lidoff."
+            )),
         }
     }
 }

@@ -27,7 +27,7 @@ mod walk;
 pub use document::{DocumentError, from_json, to_json};
 pub use event::{
     BlockedOperation, Danger, Event, EventId, EventKind, Lack, Mishap, Opened, Outcome, Owed,
-    PauseReason, Photo, Reason, RecordedValue, Taken, UnavailablePart, UnitRef,
+    PauseReason, Photo, Reason, RecordedValue, Taken, UnavailablePart, UnitRef, UnknownKind,
 };
 pub use finding::{Finding, Irregularity};
 pub use fold::{

@@ -2,7 +2,8 @@
 //!
 //! Events are kept in the order of their ids. [`Log::merge`] is a union by id, so the
 //! order and number of merges do not matter. A record that cannot be read is set aside
-//! with its text and the reason, never dropped.
+//! with its text and the reason, never dropped. So is an event whose sequence number is
+//! far above the others: no number could follow it.
 
 use std::fmt;
 
@@ -11,6 +12,7 @@ use lidoff_i18n::tr;
 use super::event::{Event, EventId, EventKind};
 use super::job_id::JobId;
 use super::stamp::Stamp;
+use lidoff_limits::SEQUENCE_GAP;
 
 /// The events of one job, in the order of their ids.
 #[derive(Clone, Debug, PartialEq)]
@@ -84,6 +86,11 @@ impl Log {
         self.events.last()
     }
 
+    /// The events of newer versions, which have no effect here.
+    pub fn unknown(&self) -> impl Iterator<Item = &Event> {
+        self.events.iter().filter(|event| event.is_unknown())
+    }
+
     /// The event with this id.
     pub fn get(&self, id: EventId) -> Option<&Event> {
         self.place(id).ok().map(|at| &self.events[at])
@@ -120,8 +127,8 @@ impl Log {
     }
 
     /// Merges all events of another store's log of the same job. If both hold different
-    /// events with one id (a fault of a store), the event whose JSON sorts first is kept,
-    /// whichever log it was in, and the other is returned.
+    /// events with one id (a fault of a store), one that this version can read is kept, or
+    /// else the one whose JSON sorts first, whichever log it was in. The other is returned.
     pub fn merge(&mut self, other: Self) -> Vec<QuarantinedRecord> {
         let mut quarantined = Vec::new();
         for event in other.events {
@@ -130,7 +137,10 @@ impl Log {
                 Ok(at) if self.events[at] == event => {}
                 Ok(at) => {
                     let (here, there) = (json(&self.events[at]), json(&event));
-                    let text = if here <= there {
+                    // The one that this version can read; otherwise the one that sorts first.
+                    let ranks = |event: &Event, json: &str| (event.is_unknown(), json.to_owned());
+                    let is_first = ranks(&self.events[at], &here) <= ranks(&event, &there);
+                    let text = if is_first {
                         there
                     } else {
                         self.events[at] = event;
@@ -158,30 +168,23 @@ impl Log {
         K: AsRef<str>,
         V: AsRef<str>,
     {
-        let mut log = Self::new(job);
-        let mut quarantined = Vec::new();
+        let mut reading = Reading::default();
         for (key, text) in records {
             let (key, text) = (key.as_ref(), text.as_ref());
             let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
-            let kept = read.and_then(|event| {
-                if record_key(event.id) != key {
-                    return Err(tr!(
-                        "This record holds event {}, which does not match its \
-                                    key.",
-                        event.id
-                    ));
+            let read = read.and_then(|event| {
+                if record_key(event.id) == key {
+                    return Ok(event);
                 }
-                log.append(event).map_err(|error| error.to_string())
+                Err(tr!(
+                    "This record holds event {}, which does not match its \
+                                    key.",
+                    event.id
+                ))
             });
-            if let Err(why) = kept {
-                quarantined.push(QuarantinedRecord {
-                    key: key.to_owned(),
-                    text: text.to_owned(),
-                    why,
-                });
-            }
+            reading.add(|| key.to_owned(), text, read);
         }
-        (log, quarantined)
+        reading.finish(job)
     }
 
     /// Each event as a record for a store: key and JSON.
@@ -189,6 +192,71 @@ impl Log {
         self.events
             .iter()
             .map(|event| (record_key(event.id), json(event)))
+    }
+}
+
+/// Records that are being read into a log.
+#[derive(Default)]
+pub(crate) struct Reading {
+    /// The readable ones, each with its place in `keys`.
+    events: Vec<(Event, usize)>,
+    keys: Vec<String>,
+    quarantined: Vec<QuarantinedRecord>,
+}
+
+impl Reading {
+    /// Adds a record: the event in it, or why it cannot be read.
+    pub(crate) fn add(
+        &mut self,
+        key: impl FnOnce() -> String,
+        text: &str,
+        read: Result<Event, String>,
+    ) {
+        match read {
+            Ok(event) => {
+                self.events.push((event, self.keys.len()));
+                self.keys.push(key());
+            }
+            Err(why) => self.quarantined.push(QuarantinedRecord {
+                key: key(),
+                text: text.to_owned(),
+                why,
+            }),
+        }
+    }
+
+    /// The log of this job, and what was set aside.
+    pub(crate) fn finish(mut self, job: JobId) -> (Log, Vec<QuarantinedRecord>) {
+        if !self.events.is_sorted_by_key(|(event, _)| event.id) {
+            self.events.sort_by_key(|(event, _)| event.id);
+        }
+        let mut log = Log::new(job);
+        let mut most = SEQUENCE_GAP;
+        for (event, place) in self.events {
+            let why = if event.id.seq > most {
+                tr!(
+                    "Its sequence number {seq} is too far above the number before it. No \
+                     entry could follow it.",
+                    seq = event.id.seq
+                )
+            } else {
+                most = event.id.seq.saturating_add(SEQUENCE_GAP);
+                match log.head() {
+                    Some(head) if *head == event => continue,
+                    Some(head) if head.id == event.id => AppendError::Taken(event.id).to_string(),
+                    _ => {
+                        log.events.push(event);
+                        continue;
+                    }
+                }
+            };
+            self.quarantined.push(QuarantinedRecord {
+                key: std::mem::take(&mut self.keys[place]),
+                text: json(&event),
+                why,
+            });
+        }
+        (log, self.quarantined)
     }
 }
 

@@ -69,6 +69,9 @@ pub enum SpanKind {
     },
     /// The app was closed in between. Only the wall clock can tell.
     NewRun,
+    /// Two runs, and the later stamp is the earlier by a few minutes: those of two devices
+    /// whose clocks differ. No time is counted.
+    ClocksApart,
     /// The later stamp is the earlier by the only clock that can tell: no time
     /// is counted.
     RanBackwards,
@@ -77,6 +80,11 @@ pub enum SpanKind {
 /// Tolerance between two clocks, which drift apart and are adjusted over the network: this
 /// much, or a thousandth of the span, is not reported. Common practice, no source.
 const TOLERANCE_MS: i64 = 2_000;
+
+/// How far apart the clocks of two devices may be without a report. Phones set their clocks
+/// over the network, to seconds; a clock that is set by hand is often minutes off. Common
+/// practice, no source.
+const CLOCKS_APART_MS: i64 = 5 * 60_000;
 
 /// A hundred years: anything longer is a broken clock, and sums of spans must not overflow.
 const LONGEST_MS: i64 = 100 * 366 * 24 * 3_600_000;
@@ -95,10 +103,12 @@ fn by_the_clocks(earlier: &Stamp, later: &Stamp) -> Span {
     let wall = later.wall_ms.saturating_sub(earlier.wall_ms);
     if earlier.run != later.run {
         return if wall < 0 {
-            Span {
-                ms: 0,
-                kind: SpanKind::RanBackwards,
-            }
+            let kind = if wall >= -CLOCKS_APART_MS {
+                SpanKind::ClocksApart
+            } else {
+                SpanKind::RanBackwards
+            };
+            Span { ms: 0, kind }
         } else {
             Span {
                 ms: wall,
@@ -214,6 +224,16 @@ mod tests {
     #[test]
     fn a_wall_clock_that_ran_backwards_over_a_restart_counts_nothing() {
         let asked = minutes(stamp(1, 0, 90, 0), stamp(2, -30, 0, 0));
+        assert_eq!(asked, (0, SpanKind::RanBackwards));
+    }
+
+    #[test]
+    fn two_devices_whose_clocks_differ_by_minutes_count_nothing_and_are_not_at_fault() {
+        for behind_min in [1, 2, 5] {
+            let asked = minutes(stamp(1, 0, 90, 0), stamp(2, -behind_min, 0, 0));
+            assert_eq!(asked, (0, SpanKind::ClocksApart));
+        }
+        let asked = minutes(stamp(1, 0, 90, 0), stamp(2, -6, 0, 0));
         assert_eq!(asked, (0, SpanKind::RanBackwards));
     }
 

@@ -269,3 +269,52 @@ fn a_wait_runs_on_while_the_work_is_paused() {
     restart(&mut visit, 120);
     assert_eq!(left(&visit), [] as [u32; 0]);
 }
+
+/// The same job goes on on a second device, whose clock is ahead by so many minutes.
+fn on_second_device<'a>(visit: &Visit<'a>, ahead_min: i64) -> Visit<'a> {
+    let mut second = Visit {
+        catalog: visit.catalog,
+        log: visit.log.clone(),
+        now: visit.now,
+    };
+    restart(&mut second, ahead_min);
+    second.now.run = RunId(0xb0b);
+    second
+}
+
+#[test]
+fn a_job_that_goes_on_on_two_phones_does_not_blame_their_clocks() {
+    let catalog = recorder();
+    for ahead_min in [-2, 2, 30, -30] {
+        let mut first = Visit::begin(&catalog, &[replace("board")]);
+        first.do_in_ms(MINUTE);
+        let mut second = on_second_device(&first, ahead_min);
+        for visit in [&mut first, &mut second] {
+            for _ in 0..3 {
+                visit.pass_ms(20_000);
+                visit.note(EventKind::Note {
+                    text: "tight".into(),
+                    step: None,
+                });
+            }
+        }
+        let mut merged = first.log.clone();
+        assert_eq!(merged.merge(second.log), []);
+        assert_eq!(merged.events().len(), 3 + 6);
+        let job = lidoff_job::fold(&merged);
+        assert_eq!(irregularities(&job), [], "{ahead_min} min ahead");
+    }
+}
+
+#[test]
+fn a_job_handed_to_a_phone_whose_clock_is_minutes_behind_does_not_blame_it() {
+    let catalog = recorder();
+    let mut first = Visit::begin(&catalog, &[replace("board")]);
+    first.do_in_ms(MINUTE);
+    let mut second = on_second_device(&first, -2);
+    second.do_in_ms(20_000);
+    let job = second.job();
+    assert_eq!(irregularities(&job), []);
+    assert_eq!(job.done[1].work_ms, 0);
+    assert!(!job.done[1].is_reliable, "nobody knows how long it took");
+}

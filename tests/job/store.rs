@@ -3,7 +3,9 @@
 use lidoff_job::document::{DocumentError, from_json, to_json};
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{AppendError, Event, EventKind, Log, fold};
+use lidoff_report::exchange::report::report;
 use proptest::prelude::*;
+use serde_json::Value;
 
 use crate::total::events;
 use lidoff_testkit::visit::{Visit, recorder, replace};
@@ -185,19 +187,228 @@ fn a_job_document_tells_the_job_without_its_catalog() {
     );
 }
 
+/// The document of a job, with one event changed or added.
+fn with_events(visit: &Visit, change: impl FnOnce(&mut Vec<Value>)) -> String {
+    let mut value: Value = serde_json::from_str(&to_json(&visit.log)).unwrap();
+    change(value["events"].as_array_mut().unwrap());
+    value.to_string()
+}
+
+/// A note with this sequence number.
+fn note(visit: &Visit, seq: u32) -> Value {
+    let mut event = visit.log.draft(visit.now, EventKind::Resumed);
+    event.id.seq = seq;
+    serde_json::from_str(&json(&event)).unwrap()
+}
+
+fn goes_on(mut log: Log, visit: &Visit) {
+    for _ in 0..3 {
+        let next = log.draft(visit.now, EventKind::Resumed);
+        log.append(next).expect("the job goes on");
+    }
+}
+
 #[test]
-fn an_event_of_a_newer_version_is_quarantined_and_the_rest_is_read() {
+fn a_job_goes_on_after_a_file_with_the_highest_sequence_number() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_one();
+    for seq in [u32::MAX, u32::MAX - 1, u32::MAX / 2] {
+        let text = with_events(&visit, |events| events.insert(1, note(&visit, seq)));
+        let (log, aside) = from_json(&text).unwrap();
+        assert_eq!(log, visit.log, "{seq}");
+        assert_eq!(aside.len(), 1, "{seq}");
+        assert_eq!(aside[0].key, "event 2 of the document");
+        assert!(aside[0].why.contains(&seq.to_string()), "{}", aside[0].why);
+        assert!(aside[0].text.contains(&seq.to_string()));
+        goes_on(log, &visit);
+    }
+}
+
+#[test]
+fn a_job_goes_on_that_a_store_holds_with_the_highest_sequence_number() {
     let catalog = recorder();
     let visit = Visit::begin(&catalog, &[replace("board")]);
-    let text = to_json(&visit.log);
-    let mut value: serde_json::Value = serde_json::from_str(&text).unwrap();
-    let mut newer = value["events"][0].clone();
-    newer["id"]["seq"] = 7.into();
-    newer["what"] = serde_json::json!({"weighed": {"kg": 3}});
-    value["events"].as_array_mut().unwrap().push(newer);
-    let (log, aside) = from_json(&value.to_string()).unwrap();
-    assert_eq!(log.events().len(), 2);
-    assert!(aside[0].text.contains("weighed"));
+    let mut records: Vec<(String, String)> = visit.log.records().collect();
+    let last = note(&visit, u32::MAX).to_string();
+    let key = format!("{}-{}", u32::MAX, visit.now.run);
+    records.insert(0, (key.clone(), last));
+    let (log, aside) = Log::from_records(visit.log.job().clone(), records);
+    assert_eq!(log, visit.log);
+    assert_eq!(aside.len(), 1);
+    assert_eq!(aside[0].key, key);
+    goes_on(log, &visit);
+}
+
+#[test]
+fn events_may_be_missing_between_others_and_come_in_any_order() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_one();
+    let text = with_events(&visit, |events| {
+        events.insert(0, note(&visit, 9_000));
+        events.insert(0, note(&visit, 18_000));
+    });
+    let (log, aside) = from_json(&text).unwrap();
+    assert_eq!(aside, []);
+    let numbers: Vec<u32> = log.events().iter().map(|event| event.id.seq).collect();
+    assert_eq!(numbers, [0, 1, 2, 9_000, 18_000]);
+    goes_on(log, &visit);
+}
+
+/// Events as newer versions may write them: another kind, another field, another reason.
+fn newer_events(visit: &Visit) -> Vec<Value> {
+    let kinds = [
+        serde_json::json!({"weighed": {"kg": 3.0, "at": [1e30, "x \" y"]}}),
+        serde_json::json!("locked"),
+        serde_json::json!({"note": {"text": "tight", "colour": "red"}}),
+        serde_json::json!({"paused": {"reason": "lunch"}}),
+    ];
+    let event = |(nth, kind): (usize, Value)| {
+        let mut event = note(visit, 7 + nth as u32);
+        event["what"] = kind;
+        event
+    };
+    kinds.into_iter().enumerate().map(event).collect()
+}
+
+#[test]
+fn events_of_a_newer_version_are_kept_reported_and_exported_unchanged() {
+    let catalog = recorder();
+    let visit = Visit::begin(&catalog, &[replace("board")]);
+    let newer = newer_events(&visit);
+    let text = with_events(&visit, |events| events.extend(newer.clone()));
+    // However it is laid out.
+    let value: Value = serde_json::from_str(&text).unwrap();
+    for text in [&text, &serde_json::to_string_pretty(&value).unwrap()] {
+        let (log, aside) = from_json(text).unwrap();
+        assert_eq!(aside, []);
+        assert_eq!(log.unknown().count(), newer.len());
+        let exported: Value = serde_json::from_str(&to_json(&log)).unwrap();
+        assert_eq!(exported, value);
+        // The stores of this device read it, too.
+        let (stored, aside) = Log::from_records(log.job().clone(), log.records());
+        assert_eq!((stored, aside), (log.clone(), Vec::new()));
+
+        let (job, before) = (fold(&log), visit.job());
+        assert_eq!(job.remaining, before.remaining);
+        assert_eq!(job.tasks, before.tasks);
+        let unknown = job.findings.iter().filter(|finding| {
+            let text = finding.irregularity.to_string();
+            text.contains("newer version") && text.contains("Update Lidoff")
+        });
+        assert_eq!(unknown.count(), newer.len());
+        assert!(report(&job).contains("A newer version of Lidoff recorded something"));
+    }
+}
+
+#[test]
+fn a_job_goes_to_an_older_version_and_back_with_all_its_events() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    let newer = newer_events(&visit);
+    let text = with_events(&visit, |events| events.extend(newer.clone()));
+    let (mut older, _) = from_json(&text).unwrap();
+    // The older version goes on.
+    visit.pass_ms(1_000);
+    let next = older.draft(visit.now, EventKind::Resumed);
+    assert_eq!(next.id.seq, 11);
+    older.append(next.clone()).unwrap();
+    let back: Value = serde_json::from_str(&to_json(&older)).unwrap();
+    let events = back["events"].as_array().unwrap();
+    assert_eq!(events[2..6], newer);
+    assert_eq!(
+        events[6],
+        serde_json::from_str::<Value>(&json(&next)).unwrap()
+    );
+}
+
+#[test]
+fn a_damaged_event_is_set_aside_and_not_taken_for_a_newer_one() {
+    let catalog = recorder();
+    let visit = Visit::begin(&catalog, &[replace("board")]);
+    for damaged in [
+        serde_json::json!({"done": {"step": -1}}),
+        serde_json::json!({"done": {}}),
+        serde_json::json!(7),
+        serde_json::json!({}),
+    ] {
+        let text = with_events(&visit, |events| {
+            let mut event = note(&visit, 2);
+            event["what"] = damaged.clone();
+            events.push(event);
+        });
+        let (log, aside) = from_json(&text).unwrap();
+        assert_eq!(log, visit.log, "{damaged}");
+        assert_eq!(aside.len(), 1, "{damaged}");
+    }
+}
+
+#[test]
+fn of_two_events_with_one_id_the_one_that_can_be_read_is_kept() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    let before = visit.log.clone();
+    visit.note(EventKind::Resumed);
+    let with = |kind: Value| {
+        let mut event = note(&visit, 2);
+        event["what"] = kind;
+        let mut log = before.clone();
+        log.append(serde_json::from_str(&event.to_string()).unwrap())
+            .unwrap();
+        log
+    };
+    for unknown in [serde_json::json!("aaa"), serde_json::json!("zzz")] {
+        let (mut here, mut there) = (visit.log.clone(), with(unknown));
+        let aside = [here.merge(there.clone()), there.merge(visit.log.clone())];
+        assert_eq!((&here, &there), (&visit.log, &visit.log));
+        assert!(aside.iter().all(|aside| aside.len() == 1), "{aside:?}");
+    }
+}
+
+#[test]
+fn a_job_file_with_many_faults_lists_the_first_and_counts_the_others() {
+    let catalog = recorder();
+    let visit = Visit::begin(&catalog, &[replace("board")]);
+    let text = with_events(&visit, |events| {
+        events.extend((0..9_000).map(Value::from));
+    });
+    let (log, aside) = from_json(&text).unwrap();
+    assert_eq!(log, visit.log);
+    assert_eq!(aside.len(), 20);
+    assert_eq!(aside[19].key, "and 8981 more");
+    assert!(aside[19].text.starts_with("[19,20,"), "nothing is lost");
+}
+
+#[test]
+fn a_job_file_that_is_too_large_is_refused_with_the_limit() {
+    let refused = |text: &str| from_json(text).expect_err("too large").to_string();
+    let file = |events: &str| {
+        format!("{{\"format\": \"lidoff-job/1\", \"job\": \"j\", \"events\": [{events}]}}")
+    };
+    for (text, limit) in [
+        (file(&" ".repeat(10_000_000)), "the limit is 10.0 MB"),
+        (
+            file(&vec!["0"; 600_000].join(",")),
+            "the limit of 500000 values",
+        ),
+        (
+            file(&vec!["0"; 10_001].join(",")),
+            "it has 10001 events, and the limit is 10000",
+        ),
+        (file(&"[".repeat(100_000)), "deeper than the limit of 32"),
+        (
+            file(&format!("\"{}\"", "x".repeat(70_000))),
+            "a text exceeds the limit of 64 kB",
+        ),
+    ] {
+        let message = refused(&text);
+        assert!(message.contains(limit), "{message}");
+    }
+    for id in ["", "a/b", "#", &"x".repeat(101)] {
+        let text = file("").replace("\"j\"", &format!("\"{id}\""));
+        assert!(refused(&text).contains("1 to 100 letters"), "{id}");
+    }
 }
 
 #[test]

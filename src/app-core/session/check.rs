@@ -200,7 +200,8 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         | EventKind::Opened(_)
         | EventKind::Planned { .. }
         | EventKind::Done { .. }
-        | EventKind::Undone { .. } => false,
+        | EventKind::Undone { .. }
+        | EventKind::Unknown(_) => false,
     }
 }
 

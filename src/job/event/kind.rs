@@ -1,6 +1,8 @@
 //! An event, and all kinds of event.
 
-use serde::{Deserialize, Serialize};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde_json::value::RawValue;
 
 use lidoff_catalog::format::{
     AnswerId, FasteningId, HazardId, OptionId, QuestionId, RecordId, Text, WaitId,
@@ -12,20 +14,57 @@ use super::id::EventId;
 use super::obstacle::{BlockedOperation, UnavailablePart};
 use super::opening::{Opened, Outcome};
 use super::reason::{PauseReason, Reason};
+use super::unknown::UnknownKind;
 use crate::planned::PlanSnapshot;
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use crate::stamp::Stamp;
 
 /// Something that happened.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Event {
     /// Its name.
     pub id: EventId,
     /// When.
     pub at: Stamp,
-    #[serde(rename = "what")]
+    #[serde(rename = "what", serialize_with = "write_kind")]
     pub kind: EventKind,
+}
+
+fn write_kind<S: Serializer>(kind: &EventKind, to: S) -> Result<S::Ok, S::Error> {
+    match kind {
+        EventKind::Unknown(unknown) => unknown.serialize(to),
+        known => known.serialize(to),
+    }
+}
+
+/// Reads JSON text only (`serde_json::from_str`), because the text of an unknown kind is
+/// kept.
+impl<'t> Deserialize<'t> for Event {
+    fn deserialize<D: Deserializer<'t>>(from: D) -> Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(deny_unknown_fields)]
+        struct Read<'t> {
+            id: EventId,
+            at: Stamp,
+            #[serde(borrow)]
+            what: &'t RawValue,
+        }
+
+        let Read { id, at, what } = Read::deserialize(from)?;
+        let kind = serde_json::from_str(what.get()).or_else(|error| {
+            let unknown = UnknownKind::read(what.get(), &error);
+            unknown.map(EventKind::Unknown).ok_or(error)
+        });
+        let kind = kind.map_err(D::Error::custom)?;
+        Ok(Self { id, at, kind })
+    }
+}
+
+impl Event {
+    /// Whether a newer version recorded it, in a form that is not known here.
+    pub const fn is_unknown(&self) -> bool {
+        matches!(self.kind, EventKind::Unknown(_))
+    }
 }
 
 /// What happened.
@@ -235,6 +274,9 @@ pub enum EventKind {
         #[serde(default, skip_serializing_if = "String::is_empty")]
         note: Text,
     },
+    /// Something that a newer version recorded. It changes nothing here.
+    #[serde(skip)]
+    Unknown(UnknownKind),
 }
 
 impl EventKind {

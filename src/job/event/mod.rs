@@ -3,6 +3,9 @@
 //! An event is never edited. An [`EventKind::Undone`] event takes back a mistaken
 //! entry, and undoing that event restores it. Where the code uses a clearer name than
 //! older files, the file format keeps the old name.
+//!
+//! An event that a newer version recorded is kept as it is ([`EventKind::Unknown`]), so
+//! that it is still there when the job goes back to that version.
 
 mod danger;
 mod entry;
@@ -11,6 +14,7 @@ mod kind;
 mod obstacle;
 mod opening;
 mod reason;
+mod unknown;
 
 pub use danger::Danger;
 pub use entry::{Mishap, Owed, Photo, RecordedValue, Taken};
@@ -19,3 +23,4 @@ pub use kind::{Event, EventKind};
 pub use obstacle::{BlockedOperation, Lack, UnavailablePart};
 pub use opening::{Opened, Outcome, UnitRef};
 pub use reason::{PauseReason, Reason};
+pub use unknown::UnknownKind;

@@ -171,6 +171,7 @@ impl FoldState<'_> {
                     };
                 }
             }
+            EventKind::Unknown(_) => job.add_finding(event.id, Irregularity::UnknownEvent),
         }
     }
 

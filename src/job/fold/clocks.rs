@@ -85,7 +85,7 @@ pub(super) fn clock_irregularities(
     match span.kind {
         SpanKind::ClockChanged { by_ms } => found.push(Irregularity::ClockChanged { by_ms }),
         SpanKind::RanBackwards => found.push(Irregularity::ClockRanBackwards),
-        SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun => {}
+        SpanKind::Slept | SpanKind::Steady | SpanKind::NewRun | SpanKind::ClocksApart => {}
     }
     // The device was asleep for the time that the monotonic clock is missing.
     let awake_ms = later.mono_ms.saturating_sub(earlier.mono_ms);

@@ -5,19 +5,25 @@ use super::job::Status;
 use super::state::FoldState;
 use super::uncounted::{SpanOwner, Uncounted};
 use crate::event::Event;
-use crate::stamp::{SpanKind, between};
+use crate::stamp::{RunId, SpanKind, between};
 
 impl FoldState<'_> {
     /// Adds the span up to this event to the activity that it belongs to.
     pub(super) fn count_span(&mut self, before: &Event, event: &Event, at: usize) {
         let span = between(&before.at, &event.at);
+        let are_parallel = self.are_parallel(before.at.run, event.at.run, at);
         let job = &mut self.job;
         job.lasted_ms = job.lasted_ms.saturating_add(span.ms);
-        for irregularity in clock_irregularities(&before.at, &event.at, &job.status) {
-            job.add_finding(event.id, irregularity);
+        // Two devices have two clocks, and neither is at fault.
+        if !are_parallel {
+            for irregularity in clock_irregularities(&before.at, &event.at, &job.status) {
+                job.add_finding(event.id, irregularity);
+            }
         }
         match job.status {
             Status::Running if at <= self.shut_until => {}
+            // Neither was closed in between: there is no gap to ask about.
+            Status::Running if are_parallel && is_gap(&span) => self.in_hand_reliable = false,
             Status::Running if is_gap(&span) => {
                 self.in_hand_reliable = false;
                 let owner = self.owner();
@@ -31,7 +37,8 @@ impl FoldState<'_> {
                 self.job.note_interruption(span.ms);
             }
             Status::Running => {
-                self.in_hand_reliable &= span.kind != SpanKind::RanBackwards;
+                let is_unsure = [SpanKind::RanBackwards, SpanKind::ClocksApart];
+                self.in_hand_reliable &= !is_unsure.contains(&span.kind);
                 let owner = self.owner();
                 self.add_work(owner, span.ms);
             }
@@ -42,6 +49,14 @@ impl FoldState<'_> {
             }
             Status::NotOpened | Status::Closed { .. } => {}
         }
+    }
+
+    /// Whether two runs recorded the job at the same time, on two devices: the later one
+    /// was there before this event, or the earlier one comes again. Their events are merged
+    /// by sequence number and not by time.
+    fn are_parallel(&self, earlier: RunId, later: RunId, at: usize) -> bool {
+        let has = |run: RunId, events: &[Event]| events.iter().any(|event| event.at.run == run);
+        earlier != later && (has(later, &self.events[..at]) || has(earlier, &self.events[at..]))
     }
 
     const fn owner(&self) -> SpanOwner {
