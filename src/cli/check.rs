@@ -8,14 +8,16 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use lidoff_catalog::check::{Checked, examine_text};
+use lidoff_catalog::check::{Checked, Severity, examine_text};
 use lidoff_catalog::format::OptionId;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
+use lidoff_limits::CATALOG;
 use lidoff_planner::Limits;
 use lidoff_report::exchange::repairability::{repairability, text};
 
 use crate::audit::audit;
+use crate::input::{read_text, unreadable};
 use crate::print::print;
 
 /// What to check.
@@ -83,10 +85,10 @@ fn report(units: &[Catalog], fitted: &[String], as_json: bool) -> bool {
 /// unit is reported on.
 fn check_file(file: &Path, is_reported: bool) -> Option<Catalog> {
     let name = file.display().to_string();
-    let json = match std::fs::read_to_string(file) {
+    let json = match read_text(file, CATALOG.bytes) {
         Ok(json) => json,
         Err(error) => {
-            eprintln!("error: {name} cannot be read: {error}. Check the path.");
+            eprintln!("error: {}.", unreadable(file, &error));
             return None;
         }
     };
@@ -120,7 +122,8 @@ fn check_file(file: &Path, is_reported: bool) -> Option<Catalog> {
         }
         Err(faults) => {
             eprintln!("{faults}");
-            let (errors, warnings) = (faults.errors().count(), faults.warnings().count());
+            let [errors, warnings] =
+                [Severity::Error, Severity::Warning].map(|one| faults.count(one));
             let line = format!(
                 "{name}: cannot be used: {}, {}",
                 count(errors, "error"),

@@ -36,7 +36,10 @@ enum Command {
 pub fn run() -> ExitCode {
     let outcome: Result<(), Box<dyn Error>> = match Cli::parse().command {
         Command::Check(args) => return check::run(&args),
-        Command::Schema => return schema::run(),
+        Command::Schema => {
+            schema::run();
+            Ok(())
+        }
         Command::Plan(args) => plan::run(&args),
         Command::Order(args) => sequence::run(&args),
         Command::Compare(args) => compare::run(&args).map_err(Into::into),

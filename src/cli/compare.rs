@@ -5,9 +5,11 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 
 use lidoff_job::{DocumentError, Job, JobId, Log, QuarantinedRecord, from_json};
+use lidoff_limits::JOB;
 use lidoff_report::desk::{compare as compared, gather};
 use lidoff_report::exchange::{describe, jobs_table, steps_table, values_table};
 
+use crate::input::{read_text, unreadable};
 use crate::print::print;
 
 /// What to compare, and how to print it.
@@ -42,7 +44,7 @@ pub enum CompareError {
 impl fmt::Display for CompareError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::File(path, _) => write!(f, "{} cannot be read. Check the path", path.display()),
+            Self::File(path, error) => f.write_str(&unreadable(path, error)),
             Self::Document(path, _) => write!(f, "{} is not a job file", path.display()),
         }
     }
@@ -51,7 +53,8 @@ impl fmt::Display for CompareError {
 impl Error for CompareError {
     fn source(&self) -> Option<&(dyn Error + 'static)> {
         match self {
-            Self::File(_, error) => Some(error),
+            // Its text says why.
+            Self::File(..) => None,
             Self::Document(_, error) => Some(error),
         }
     }
@@ -74,8 +77,8 @@ pub fn run(args: &Args) -> Result<(), CompareError> {
 
 /// The job in a file, and the events of it that cannot be read.
 pub fn read(path: &Path) -> Result<(Log, Vec<QuarantinedRecord>), CompareError> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|error| CompareError::File(path.to_owned(), error))?;
+    let text =
+        read_text(path, JOB.bytes).map_err(|error| CompareError::File(path.to_owned(), error))?;
     from_json(&text).map_err(|error| CompareError::Document(path.to_owned(), error))
 }
 

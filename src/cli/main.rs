@@ -4,6 +4,7 @@ mod audit;
 mod check;
 mod cli;
 mod compare;
+mod input;
 mod marginal_cost;
 mod plan;
 mod print;

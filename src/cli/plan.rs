@@ -13,19 +13,21 @@ use lidoff_catalog::model::{Catalog, PartIx};
 use lidoff_catalog::read;
 use lidoff_catalog::setup::Configuration;
 use lidoff_estimate::LearnedTimes;
+use lidoff_job::log::json as event_json;
 use lidoff_job::{
     BlockedOperation, EventKind, Log, NamedTask, OpRef, PlanSnapshot, PlannedStep, Position,
-    TaskProgress, TaskRef, fold, from_json, position,
+    TaskProgress, TaskRef, fold, position,
 };
+use lidoff_limits::{CATALOG, LEARNED_TIMES};
 use lidoff_planner::progress::block_on;
 use lidoff_planner::{
     Limits, Op, PartState, Plan, Request, Task, Way, explain, find_alternative, plan,
 };
 use serde_json::{Value, json};
 
-use crate::marginal_cost;
-
+use crate::input::{read_text, unreadable};
 use crate::print::print;
+use crate::{compare, marginal_cost};
 
 /// What to plan for.
 #[derive(clap::Args)]
@@ -90,33 +92,25 @@ fn answer(text: &str) -> Result<(QuestionId, AnswerId), String> {
     Ok((question.into(), answer.into()))
 }
 
-fn unreadable(file: &Path, error: &std::io::Error) -> String {
-    format!("{} cannot be read: {error}. Check the path", file.display())
-}
-
 /// Plans, and prints the plan.
 ///
 /// # Errors
 /// When a file cannot be read, something is not found in the catalog, or there is
 /// no plan.
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
-    let text = std::fs::read_to_string(&args.catalog)
+    let text = read_text(&args.catalog, CATALOG.bytes)
         .map_err(|error| unreadable(&args.catalog, &error))?;
     let mut catalog = read(&args.catalog.display().to_string(), &text)?;
     if let Some(path) = &args.times {
-        let text = std::fs::read_to_string(path).map_err(|error| unreadable(path, &error))?;
+        let text =
+            read_text(path, LEARNED_TIMES.bytes).map_err(|error| unreadable(path, &error))?;
         let corrected = LearnedTimes::from_json(&text)?.apply_to(&mut catalog);
         eprintln!("lidoff: learned times are used for {corrected} steps");
     }
     let requested = requested_tasks(args, &catalog)?;
-    let log = match &args.from {
-        Some(file) => {
-            let text = std::fs::read_to_string(file).map_err(|error| unreadable(file, &error))?;
-            from_json(&text)
-                .map_err(|error| format!("{}: {error}", file.display()))?
-                .0
-        }
-        None => opened(&catalog, &Configuration::usual(&catalog), &[])?,
+    let (log, unread) = match &args.from {
+        Some(file) => read_job(file)?,
+        None => (opened(&catalog, &Configuration::usual(&catalog), &[])?, 0),
     };
     let log = with_arguments(args, &catalog, requested, log)?;
     let job = fold(&log);
@@ -148,6 +142,9 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     };
     if args.json {
         let mut all = json!(preview.plan);
+        if unread > 0 {
+            all["events_left_out"] = unread.into();
+        }
         if args.why {
             all["why"] = reasons.iter().map(Reasons::json).collect();
         }
@@ -156,12 +153,39 @@ pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
         }
         print(serde_json::to_string_pretty(&all)? + "\n");
     } else {
-        print(printed(&preview, &reasons)?);
+        let proof = match unread {
+            0 => proof_words(&preview.plan),
+            _ => "Nothing is proven: the unit may be in another state than the job says.".into(),
+        };
+        print(printed(&preview, &proof, &reasons)?);
         if let Some(also) = &also {
             print(format_args!("\n{}", marginal_cost::printed(also)));
         }
     }
-    Ok(())
+    match unread {
+        0 => Ok(()),
+        1 => Err(format!("1 event of the job was {LEFT_OUT}").into()),
+        n => Err(format!("{n} events of the job were {LEFT_OUT}").into()),
+    }
+}
+
+/// Why the command fails although a plan is printed.
+const LEFT_OUT: &str = "left out, so the plan may start from the \
+                        wrong state. Compare it with the unit before you use it, or save the \
+                        job again from the device it was done on";
+
+/// The job in a file, and how many of its events have no effect on the plan. Each of them
+/// is reported with its place.
+fn read_job(file: &Path) -> Result<(Log, usize), Box<dyn Error>> {
+    let (log, quarantined) = compare::read(file)?;
+    let name = file.display().to_string();
+    compare::warn(&name, &quarantined);
+    for event in log.unknown() {
+        let (id, json) = (event.id, event_json(event));
+        eprintln!("lidoff: {name}: event {id} is left out: it is of a newer version: {json}");
+    }
+    let unread = quarantined.iter().map(|one| one.count).sum::<usize>() + log.unknown().count();
+    Ok((log, unread))
 }
 
 fn part(catalog: &Catalog, id: &str) -> Result<PartIx, String> {
@@ -302,7 +326,7 @@ fn reasons_of_ops(catalog: &Catalog, place: &Position, found: &Plan) -> Vec<(OpR
     each.collect()
 }
 
-fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::Error> {
+fn printed(preview: &Preview, proof: &str, reasons: &[Reasons]) -> Result<String, std::fmt::Error> {
     let mut out = String::new();
     let mut phase = None;
     for step in &preview.plan.steps {
@@ -341,7 +365,7 @@ fn printed(preview: &Preview, reasons: &[Reasons]) -> Result<String, std::fmt::E
         format_duration(band.p95_s),
         preview.deepest
     )?;
-    writeln!(out, "{}", proof_words(&preview.plan))?;
+    writeln!(out, "{proof}")?;
     for (title, lines) in [
         ("Tools", &preview.tools),
         ("Spares", &preview.spares),

@@ -4,8 +4,10 @@ use std::error::Error;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
+use lidoff_limits::ORDERING;
 use lidoff_sequencing::{DEFAULT_MEMORY, Solution, Sop, solve};
 
+use crate::input::{read_text, unreadable};
 use crate::print::print;
 
 /// What to order, and for how long.
@@ -49,8 +51,7 @@ struct Printed {
 /// If the file cannot be read or is not a sequential ordering problem.
 pub fn run(args: &Args) -> Result<(), Box<dyn Error>> {
     let file = args.file.display();
-    let text = std::fs::read_to_string(&args.file)
-        .map_err(|error| format!("{file} cannot be read: {error}. Check the path"))?;
+    let text = read_text(&args.file, ORDERING).map_err(|error| unreadable(&args.file, &error))?;
     let sop = Sop::parse(&text).map_err(|error| format!("{file}: {error}"))?;
     let start = Instant::now();
     let memory = args.memory.saturating_mul(1 << 20);

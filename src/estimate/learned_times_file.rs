@@ -3,12 +3,14 @@
 //! A file is accepted whole or not at all. Anything missing, unknown or implausible is
 //! refused with its position, because nobody would notice a wrong time in a plan.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::Text;
 use lidoff_i18n::tr;
+use lidoff_limits::{Exceeded, LEARNED_TIMES};
 
 use super::learned_times::{LearnedElement, LearnedStep, LearnedTimes};
 
@@ -22,6 +24,8 @@ const LARGEST_RATIO: f64 = 20.0;
 /// Why a file is not valid learned times.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum TimesError {
+    /// It is larger than such a file can be.
+    TooLarge(Exceeded),
     /// It is not JSON, or not of this shape.
     Unreadable {
         /// What is wrong, with line and column.
@@ -75,6 +79,10 @@ impl fmt::Display for ValueFault {
 impl fmt::Display for TimesError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&match self {
+            Self::TooLarge(why) => tr!(
+                "This learned-times file is too large to read: {why}. Choose another file.",
+                why
+            ),
             Self::Unreadable { why } => tr!(
                 "This learned-times file cannot be read: {why}. Save it again at the desk.",
                 why
@@ -139,6 +147,7 @@ impl LearnedTimes {
     /// assert!(error.to_string().contains("missing field `made` at line 1"));
     /// ```
     pub fn from_json(text: &str) -> Result<Self, TimesError> {
+        LEARNED_TIMES.check(text).map_err(TimesError::TooLarge)?;
         // Check the format first: a file of another format has other fields.
         let head: Head = serde_json::from_str(text).map_err(|error| unreadable(&error))?;
         let named = head.format.ok_or(TimesError::NoFormat)?;
@@ -173,6 +182,7 @@ impl LearnedTimes {
         if self.jobs == 0 && !is_empty {
             return Err(invalid("jobs".to_owned(), ValueFault::Zero));
         }
+        let mut known = BTreeSet::new();
         for (nth, one) in self.steps.iter().enumerate() {
             let at = |field: &str| format!("steps[{nth}].{field}");
             for (field, name) in [
@@ -184,16 +194,15 @@ impl LearnedTimes {
                     return Err(invalid(at(field), ValueFault::Empty));
                 }
             }
-            let same = |other: &LearnedStep| other.unit == one.unit && other.step == one.step;
-            if self.steps[..nth].iter().any(same) {
+            if !known.insert((one.unit.as_str(), one.step.as_str())) {
                 return Err(invalid(at("step"), ValueFault::Repeated));
             }
             validate_times(at, one.handbook_s, one.actual_s, one.n)?;
         }
+        let mut known = BTreeSet::new();
         for (nth, one) in self.elements.iter().enumerate() {
             let at = |field: &str| format!("elements[{nth}].{field}");
-            let same = |other: &LearnedElement| other.element == one.element;
-            if self.elements[..nth].iter().any(same) {
+            if !known.insert(one.element) {
                 return Err(invalid(at("element"), ValueFault::Repeated));
             }
             validate_times(at, one.handbook_s, one.actual_s, one.n)?;
@@ -305,6 +314,19 @@ mod tests {
             "{message}"
         );
         assert!(refused_with("lidoff-times/1", "lidoff-times/2").contains("lidoff-times/2"));
+    }
+
+    #[test]
+    fn a_file_that_is_too_large_is_refused_with_the_limit() {
+        for (text, limit) in [
+            (" ".repeat(2_000_001), "the limit is 2.0 MB"),
+            ("[".repeat(100_000), "deeper than the limit of 8"),
+            (format!("[{}]", vec!["0"; 70_000].join(",")), "60000 values"),
+            (format!("[\"{}\"]", "x".repeat(3_000)), "limit of 2 kB"),
+        ] {
+            let message = refused(&text);
+            assert!(message.contains(limit), "{message}");
+        }
     }
 
     #[test]

@@ -169,6 +169,7 @@ fn shortened(mut quarantined: Vec<QuarantinedRecord>) -> Vec<QuarantinedRecord> 
             key: tr!("and {} more", others.len()),
             text: format!("[{}]", texts.join(",")),
             why: tr!("They cannot be read either."),
+            count: others.len(),
         });
     }
     quarantined

@@ -30,6 +30,8 @@ pub struct QuarantinedRecord {
     pub text: String,
     /// What is wrong with it.
     pub why: String,
+    /// How many records it stands for: 1, or the number of those that are not listed.
+    pub count: usize,
 }
 
 /// Why an event was not appended.
@@ -151,6 +153,7 @@ impl Log {
                         text,
                         why: tr!("Two different events have this ID. The other one was \
                                   kept."),
+                        count: 1,
                     });
                 }
             }
@@ -221,6 +224,7 @@ impl Reading {
                 key: key(),
                 text: text.to_owned(),
                 why,
+                count: 1,
             }),
         }
     }
@@ -254,6 +258,7 @@ impl Reading {
                 key: std::mem::take(&mut self.keys[place]),
                 text: json(&event),
                 why,
+                count: 1,
             });
         }
         (log, self.quarantined)

@@ -52,7 +52,7 @@ pub const LEARNED_TIMES: SizeLimits = SizeLimits {
 pub const CATALOG: SizeLimits = SizeLimits {
     bytes: 4_000_000,
     depth: 64,
-    values: 200_000,
+    values: 300_000,
     text: 64_000,
 };
 
@@ -64,6 +64,10 @@ pub const ORDERING: usize = 10_000_000;
 
 /// Faults of one file that are listed one by one; the others are only counted.
 pub const FAULTS_LISTED: usize = 20;
+
+/// Errors, and warnings, of one catalog that are listed one by one; its author corrects many
+/// at a time.
+pub const CATALOG_FAULTS: usize = 100;
 
 /// Length of an address after `#` that can be a screen's, bytes.
 pub const LINK: usize = 300;

@@ -117,7 +117,7 @@ pub async fn fill_library(app: App) {
 fn describe_rejection(trouble: CatalogTrouble) -> RejectedCatalog {
     let lines = match &trouble.what {
         Trouble::Unreachable(_) => vec![trouble.to_string()],
-        Trouble::Faulty(faults) => faults.iter().map(ToString::to_string).collect(),
+        Trouble::Faulty(faults) => faults.lines(),
     };
     RejectedCatalog {
         name: trouble.name,

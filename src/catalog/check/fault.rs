@@ -8,11 +8,16 @@
 use std::fmt;
 
 use super::path::Path;
-use lidoff_i18n::{localize_static, tr_noop};
+use lidoff_i18n::{localize_static, tr, tr_noop};
+use lidoff_limits::CATALOG_FAULTS;
 
-/// All faults of one catalog, errors first.
+/// All faults of one catalog, errors first. Of very many, only the first are listed.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Faults(Vec<Fault>);
+pub struct Faults {
+    listed: Vec<Fault>,
+    /// Errors and warnings that are not listed.
+    unlisted: [usize; 2],
+}
 
 /// One fault.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -82,6 +87,8 @@ kinds! {
         DuplicateId,
         /// An id is not a plain word, or that of the unit no file name.
         BadId,
+        /// The file is larger than a catalog may be.
+        TooLarge,
         /// More things of one sort than can be numbered.
         TooMany,
         /// Words that a person should read are empty.
@@ -209,17 +216,37 @@ kinds! {
 }
 
 impl Faults {
-    /// All faults, errors first.
+    /// The listed faults, errors first.
     pub fn iter(&self) -> std::slice::Iter<'_, Fault> {
-        self.0.iter()
+        self.listed.iter()
     }
 
-    /// The faults that prevent the use of the catalog.
+    /// One line for each listed fault, and one for the number of all others.
+    pub fn lines(&self) -> Vec<String> {
+        let mut lines: Vec<String> = self.iter().map(Fault::to_string).collect();
+        lines.extend(self.more());
+        lines
+    }
+
+    fn more(&self) -> Option<String> {
+        let more: usize = self.unlisted.iter().sum();
+        (more > 0).then(|| tr!("and {} more faults", more))
+    }
+
+    /// How many of this severity, with those that are not listed.
+    pub fn count(&self, severity: Severity) -> usize {
+        let listed = self
+            .iter()
+            .filter(|fault| fault.kind.severity() == severity);
+        listed.count() + self.unlisted[severity as usize]
+    }
+
+    /// The listed faults that prevent the use of the catalog.
     pub fn errors(&self) -> impl Iterator<Item = &Fault> {
         self.iter().filter(|fault| fault.is_error())
     }
 
-    /// The faults that do not.
+    /// The listed faults that do not.
     pub fn warnings(&self) -> impl Iterator<Item = &Fault> {
         self.iter().filter(|fault| !fault.is_error())
     }
@@ -229,14 +256,14 @@ impl Faults {
         self.errors().next().is_some()
     }
 
-    /// How many.
+    /// How many, with those that are not listed.
     pub fn len(&self) -> usize {
-        self.0.len()
+        self.listed.len() + self.unlisted.iter().sum::<usize>()
     }
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.len() == 0
     }
 }
 
@@ -283,13 +310,16 @@ impl fmt::Display for Severity {
 }
 
 impl fmt::Display for Faults {
-    /// One line per fault.
+    /// One line per fault, as in [`Faults::lines`], with its severity.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (nth, fault) in self.iter().enumerate() {
             if nth > 0 {
                 writeln!(f)?;
             }
             write!(f, "{}: {fault}", fault.kind.severity())?;
+        }
+        if let Some(more) = self.more() {
+            write!(f, "\n{more}")?;
         }
         Ok(())
     }
@@ -301,6 +331,10 @@ impl std::error::Error for Faults {}
 pub(super) struct Report {
     file: String,
     faults: Vec<Fault>,
+    /// Errors and warnings found so far, and how many of them are not listed.
+    found: [usize; 2],
+    unlisted: [usize; 2],
+    ids_are_sound: bool,
 }
 
 impl Report {
@@ -309,11 +343,17 @@ impl Report {
         Self {
             file: file.to_owned(),
             faults: Vec::new(),
+            found: [0; 2],
+            unlisted: [0; 2],
+            ids_are_sound: true,
         }
     }
 
     /// Adds a fault.
     pub(super) fn add(&mut self, kind: FaultKind, at: &Path, problem: String, fix: String) {
+        if !self.is_listed(kind) {
+            return;
+        }
         self.faults.push(Fault {
             file: self.file.clone(),
             spot: None,
@@ -325,33 +365,48 @@ impl Report {
         });
     }
 
-    /// Adds a fault of the text itself.
+    /// Adds a fault of the text as a whole, or of one place in it.
     pub(super) fn add_unreadable(
         &mut self,
-        spot: Spot,
+        kind: FaultKind,
+        spot: Option<Spot>,
         path: String,
         problem: String,
         fix: String,
     ) {
+        if !self.is_listed(kind) {
+            return;
+        }
         self.faults.push(Fault {
             file: self.file.clone(),
-            spot: Some(spot),
+            spot,
             path,
             subject: String::new(),
-            kind: FaultKind::Unreadable,
+            kind,
             problem,
             fix,
         });
     }
 
+    /// Counts a fault, and returns whether it goes into the list.
+    fn is_listed(&mut self, kind: FaultKind) -> bool {
+        use FaultKind::{DuplicateId, TooMany, UnknownId};
+        self.ids_are_sound &= !matches!(kind, UnknownId | DuplicateId | TooMany);
+        let severity = kind.severity() as usize;
+        let is_listed = self.found[severity] < CATALOG_FAULTS;
+        self.found[severity] += 1;
+        self.unlisted[severity] += usize::from(!is_listed);
+        is_listed
+    }
+
+    /// Whether no further error is listed, so that its text need not be made.
+    pub(super) const fn is_full(&self) -> bool {
+        self.found[Severity::Error as usize] >= CATALOG_FAULTS
+    }
+
     /// Whether all ids so far are unambiguous, so that indices can be followed.
-    pub(super) fn ids_are_sound(&self) -> bool {
-        !self.faults.iter().any(|fault| {
-            matches!(
-                fault.kind,
-                FaultKind::UnknownId | FaultKind::DuplicateId | FaultKind::TooMany
-            )
-        })
+    pub(super) const fn ids_are_sound(&self) -> bool {
+        self.ids_are_sound
     }
 
     /// Finishes the report: errors first, otherwise in the order found.
@@ -359,6 +414,9 @@ impl Report {
         crate::insertion_sort(&mut self.faults, |one, next| {
             one.kind.severity() > next.kind.severity()
         });
-        Faults(self.faults)
+        Faults {
+            listed: self.faults,
+            unlisted: self.unlisted,
+        }
     }
 }

@@ -189,6 +189,8 @@ pub(super) fn unknown<'a>(
     at: &Path,
     report: &mut Report,
 ) {
+    // The search takes a while where there are thousands of ids.
+    let known = known.take(if report.is_full() { 0 } else { usize::MAX });
     let fix = match nearest(id, known) {
         Some(meant) => did_you_mean(meant),
         None => tr!("Use the id of an existing {sort}, or add this one.", sort),

@@ -2,11 +2,12 @@
 
 use serde_json::error::Category;
 
-use super::fault::{Report, Spot};
+use super::fault::{FaultKind, Report, Spot};
 use super::pieces;
 use super::spelling::{did_you_mean, nearest};
 use crate::format::CatalogFile;
 use lidoff_i18n::{find_translation, localize, tr, tr_noop};
+use lidoff_limits::CATALOG;
 
 /// Parses a text; errors go into the report.
 pub(super) async fn parse(
@@ -17,6 +18,12 @@ pub(super) async fn parse(
     // Some editors begin a file with a byte order mark; RFC 8259, section 8.1,
     // lets a reader pass over it.
     let json = json.strip_prefix('\u{feff}').unwrap_or(json);
+    if let Err(why) = CATALOG.check(json) {
+        let problem = tr!("This catalog is too large to read: {why}.", why);
+        let fix = tr!("Split the catalog.");
+        report.add_unreadable(FaultKind::TooLarge, None, String::new(), problem, fix);
+        return None;
+    }
     // What cannot be read in pieces is read as a whole, which can tell where it is wrong.
     if let Some(file) = pieces::read(json, rest).await {
         return Some(file);
@@ -33,7 +40,8 @@ pub(super) async fn parse(
     let what = message.split(" at line ").next().unwrap_or(&message);
     let why = in_words(what);
     let what_is_wrong = tr!("This is not valid catalog JSON: {why}.", why);
-    report.add_unreadable(spot, path, what_is_wrong, fix(error.classify(), what));
+    let fix = fix(error.classify(), what);
+    report.add_unreadable(FaultKind::Unreadable, Some(spot), path, what_is_wrong, fix);
     None
 }
 

@@ -1,6 +1,6 @@
 //! A text that is no catalog is told with the place where it stops being one.
 
-use lidoff_catalog::check::{FaultKind as Kind, Faults, Spot, read};
+use lidoff_catalog::check::{FaultKind as Kind, Faults, Severity, Spot, read};
 
 use crate::good;
 
@@ -83,4 +83,37 @@ fn a_byte_order_mark_at_the_beginning_is_ignored() {
 fn another_format_is_refused() {
     let faults = refused(&good::TEXT.replacen("lidoff-catalog/1", "lidoff-catalog/9", 1));
     assert_one(&faults, (Kind::Unreadable, "format"));
+}
+
+#[test]
+fn a_catalog_that_is_too_large_is_refused_with_the_limit() {
+    let deep = format!("{{\"parts\": {}", "[".repeat(100_000));
+    let numbers = format!("[{}]", vec!["0"; 400_000].join(","));
+    for (text, limit) in [
+        (" ".repeat(4_000_001), "the limit is 4.0 MB"),
+        (deep, "deeper than the limit of 64"),
+        (numbers, "exceeds the limit of 300000 values"),
+    ] {
+        let faults = refused(&text);
+        assert_one(&faults, (Kind::TooLarge, ""));
+        assert!(faults.to_string().contains(limit), "{faults}");
+    }
+}
+
+#[test]
+fn of_very_many_faults_the_first_are_listed_and_the_others_counted() {
+    let tool = r#"{"id": "a b", "name": "", "class": "basic"}"#;
+    let tools = vec![tool; 3_000].join(",");
+    let text = good::TEXT.replacen("\"tools\": [", &format!("\"tools\": [{tools},"), 1);
+    let faults = refused(&text);
+    assert_eq!(faults.errors().count(), 100);
+    // Each tool has a bad id and an empty name, and each but the first the id of another.
+    let all = faults.count(Severity::Error);
+    assert!(all >= 8_999, "{all}");
+    assert_eq!(faults.len(), all + faults.count(Severity::Warning));
+    let lines = faults.lines();
+    let last = lines.last().expect("a line");
+    let unlisted = faults.len() - faults.iter().count();
+    assert_eq!(*last, format!("and {unlisted} more faults"));
+    assert_eq!(faults.to_string().lines().count(), lines.len());
 }
