@@ -3,6 +3,11 @@
 //! A hash works in any folder of any static file server and without a network; a path
 //! does not. Pure: the code that listens to the address is in `shell`.
 
+use lidoff_limits::LINK;
+
+/// Letters that are shown of an address that is too long.
+const LINK_SHOWN: usize = 60;
+
 /// A screen.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Route {
@@ -38,6 +43,10 @@ pub enum Page {
 impl Route {
     /// Reads the part of an address after (and with or without) `#`.
     pub fn parse(hash: &str) -> Self {
+        if hash.len() > LINK {
+            let start: String = hash.chars().take(LINK_SHOWN).collect();
+            return Self::Lost(format!("{}…", start.trim_start_matches(['#', '/'])));
+        }
         let path = hash.trim_start_matches('#').trim_matches('/');
         let words: Vec<&str> = path.split('/').collect();
         match words.as_slice() {
@@ -100,6 +109,19 @@ mod tests {
             Route::parse("#/job/a/b/c"),
             Route::Lost("job/a/b/c".to_owned())
         );
+    }
+
+    #[test]
+    fn an_address_that_is_too_long_for_any_screen_is_shown_by_its_beginning() {
+        for long in ["x".repeat(1_000_000), "é/".repeat(500_000)] {
+            let Route::Lost(shown) = Route::parse(&format!("#/job/{long}")) else {
+                panic!("it names no screen");
+            };
+            assert!(shown.starts_with("job/") && shown.ends_with('…'), "{shown}");
+            assert!(shown.chars().count() <= 61, "{shown}");
+        }
+        let longest = format!("#/job/{}", "x".repeat(294));
+        assert!(matches!(Route::parse(&longest), Route::Job(..)));
     }
 
     #[test]

@@ -142,7 +142,7 @@ pub fn planning_slowed() -> Result<()> {
 /// Measures planning, here and in the browser, and tries the forecast on simulated jobs.
 pub fn bench() -> Result<()> {
     tools::install(Set::Test)?;
-    for name in ["calibration", "planning", "ordering", "scale"] {
+    for name in ["calibration", "planning", "ordering", "scale", "reading"] {
         run(&mut cargo(&["bench", "--locked", "--bench", name]))?;
     }
     let profile = ["--profile", project::APP_PROFILE];

@@ -15,6 +15,7 @@ use web_sys::{Blob, BlobPropertyBag, File, FilePropertyBag, HtmlElement, HtmlInp
 
 use super::browser::{self, Thrown};
 use lidoff_i18n::{number, tr, tr_noop};
+use lidoff_limits::{LARGEST_FILE, megabytes};
 
 /// Why a file could not be saved or opened.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,9 +31,6 @@ pub enum FileError {
     },
 }
 
-/// The largest file that is opened, bytes.
-pub const MOST_BYTES: f64 = 50e6;
-
 impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -43,8 +41,8 @@ impl fmt::Display for FileError {
             Self::TooLarge { name, bytes } => f.write_str(&tr!(
                 "“{name}” is {size} MB. The limit is {most} MB. Choose a smaller file.",
                 name,
-                size = number(bytes / 1e6, 0),
-                most = number(MOST_BYTES / 1e6, 0)
+                size = number(bytes / 1e6, 1),
+                most = megabytes(LARGEST_FILE)
             )),
         }
     }
@@ -186,7 +184,8 @@ pub fn open(accept: &str) -> impl Future<Output = Result<Option<Chosen>, FileErr
 pub async fn read(file: &File) -> Result<Chosen, FileError> {
     let name = file.name();
     let bytes = file.size();
-    if bytes > MOST_BYTES {
+    // Each kind of file has its own limit, which may be lower.
+    if bytes > LARGEST_FILE as f64 {
         return Err(FileError::TooLarge { name, bytes });
     }
     let text = JsFuture::from(file.text()).await?;
