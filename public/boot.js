@@ -1,10 +1,22 @@
 // Everything that must work even if the app does not: removes the boot screen, reports
 // that the app has stopped, saves the records to a file, and installs the offline
-// version. It communicates with the app only by events on `window` and by
+// version. It also guards the page against text that would run. It communicates with the app only by events on `window` and by
 // `window.lidoffOffline`.
 "use strict";
 {
   const byId = (id) => document.getElementById(id);
+
+  // --- Trusted Types ---------------------------------------------------------
+
+  // The page's policy lets no text become HTML or a script's address unless it passes
+  // here. The app builds elements from templates that are compiled into it: they hold
+  // nothing that runs.
+  const RUNS = /<\/?(script|iframe|frame|object|embed|base|meta|link)\b|\bon\w+\s*=|\bsrcdoc\b|javascript:/i;
+  const WORKER = "sw.js";
+  window.trustedTypes?.createPolicy("default", {
+    createHTML: (html) => (RUNS.test(html) ? null : html),
+    createScriptURL: (url) => (url === WORKER ? url : null),
+  });
 
   // --- Started, or stopped ---------------------------------------------------
 
@@ -126,7 +138,7 @@
       ours = workers.controller;
     });
 
-    const registration = await workers.register("sw.js", { updateViaCache: "none" });
+    const registration = await workers.register(WORKER, { updateViaCache: "none" });
     workers.ready.then(() => say({ kept: "yes" }));
 
     const take = () => {

@@ -29,6 +29,9 @@ pub const JOB: SizeLimits = SizeLimits {
     text: 64_000,
 };
 
+/// A picture that is scaled down to a photo of a job, bytes.
+pub const PHOTO: usize = 50_000_000;
+
 /// Events in a job file.
 pub const JOB_EVENTS: usize = 10_000;
 
@@ -64,6 +67,12 @@ pub const ORDERING: usize = 10_000_000;
 
 /// Faults of one file that are listed one by one; the others are only counted.
 pub const FAULTS_LISTED: usize = 20;
+
+/// Entries of one kind in a catalog: parts, tools, options and so on. Indices have 16 bits.
+pub const CATALOG_ENTRIES: usize = 5_000;
+
+/// Steps in a catalog. Indices have 16 bits.
+pub const CATALOG_STEPS: usize = 20_000;
 
 /// Errors, and warnings, of one catalog that are listed one by one; its author corrects many
 /// at a time.

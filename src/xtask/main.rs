@@ -12,6 +12,7 @@ mod parity;
 mod process;
 mod project;
 mod reference;
+mod sbom;
 mod serve;
 mod size;
 mod steps;
@@ -85,6 +86,8 @@ enum Task {
     ReferencePlanner,
     /// Work out again what the tests of times compare with
     ReferenceTime,
+    /// List what the app and the command line are made of (CycloneDX)
+    Sbom(sbom::Args),
     /// Draw the PNG icons from the SVG
     Icons,
 }
@@ -139,6 +142,7 @@ fn perform(task: &Task) -> Result<()> {
         Task::ReferenceOrdering(args) => reference::ordering(args),
         Task::ReferencePlanner => reference::write_planner(),
         Task::ReferenceTime => reference::time(),
+        Task::Sbom(args) => sbom::run(args),
         Task::Icons => icons::draw(),
     }
 }

@@ -1,7 +1,8 @@
 //! Serves a built app to this machine, as any plain file server would: no listing, no
 //! rewriting, no state. A file that also exists compressed (the same name and `.br`)
-//! is sent compressed to clients that accept it. Good enough to try the app and to
-//! test it with the server gone; not for the open network.
+//! is sent compressed to clients that accept it. It sends the headers that
+//! `src/web/docs/loading.md` asks of every host. Good enough to try the app and to test it
+//! with the server gone; not for the open network.
 
 use std::convert::Infallible;
 use std::fs;
@@ -16,12 +17,37 @@ use anyhow::{Context as _, Result};
 use http_body_util::Full;
 use hyper::body::Bytes;
 use hyper::header::{
-    ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_TYPE, HeaderMap, HeaderValue, VARY,
+    ACCEPT_ENCODING, CACHE_CONTROL, CONTENT_ENCODING, CONTENT_SECURITY_POLICY, CONTENT_TYPE,
+    HeaderMap, HeaderName, HeaderValue, REFERRER_POLICY, VARY, X_CONTENT_TYPE_OPTIONS,
 };
 use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper::{Method, Request, Response, StatusCode};
-use hyper_util::rt::TokioIo;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use tokio::sync::Semaphore;
+use tokio::time::{sleep, timeout};
+
+/// Connections at a time; more wait.
+const CONNECTIONS: usize = 100;
+/// Size of a request's line and headers, bytes. hyper takes no less than 8 kB.
+const REQUEST_BYTES: usize = 16_384;
+/// Headers of a request.
+const REQUEST_HEADERS: usize = 64;
+/// How long a client may take to send its request, and to take the answer.
+const REQUEST_TIME: Duration = Duration::from_secs(10);
+const ANSWER_TIME: Duration = Duration::from_secs(60);
+
+/// What every host of the app should send; the page's own policy cannot say
+/// `frame-ancestors` (Content Security Policy Level 3, 3.3).
+const HEADERS: [(HeaderName, &str); 4] = [
+    (CONTENT_SECURITY_POLICY, "frame-ancestors 'none'"),
+    (X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (REFERRER_POLICY, "no-referrer"),
+    (
+        HeaderName::from_static("permissions-policy"),
+        "geolocation=(), microphone=(), camera=(), payment=(), usb=(), serial=(), bluetooth=()",
+    ),
+];
 
 /// `cargo xtask serve`
 #[derive(clap::Args)]
@@ -52,11 +78,13 @@ pub fn run(args: &Args) -> Result<()> {
 pub fn in_background(dist: &Path) -> Result<SocketAddr> {
     let dist = built(dist)?;
     let (listener, address) = listen(0)?;
-    thread::spawn(move || {
+    let serve = move || {
         if let Err(error) = answer_all(listener, dist) {
             eprintln!("the server has stopped: {error:#}");
         }
-    });
+    };
+    let started = thread::Builder::new().spawn(serve);
+    started.context("cannot start a thread for the server")?;
     Ok(address)
 }
 
@@ -83,15 +111,20 @@ fn listen(port: u16) -> Result<(TcpListener, SocketAddr)> {
 fn answer_all(listener: TcpListener, dist: PathBuf) -> Result<()> {
     let cannot_wait = "cannot wait for connections";
     let mut runtime = tokio::runtime::Builder::new_current_thread();
-    let runtime = runtime.enable_io().build().context(cannot_wait)?;
+    let runtime = runtime.enable_all().build().context(cannot_wait)?;
     let dist: Arc<Path> = dist.into();
     runtime.block_on(async {
         listener.set_nonblocking(true).context(cannot_wait)?;
         let listener = tokio::net::TcpListener::from_std(listener).context(cannot_wait)?;
+        let free = Arc::new(Semaphore::new(CONNECTIONS));
         loop {
+            let place = Arc::clone(&free)
+                .acquire_owned()
+                .await
+                .context(cannot_wait)?;
             let Ok((stream, _)) = listener.accept().await else {
                 // Gone already, or too many at once: that passes.
-                thread::sleep(Duration::from_millis(10));
+                sleep(Duration::from_millis(10)).await;
                 continue;
             };
             let dist = Arc::clone(&dist);
@@ -102,9 +135,15 @@ fn answer_all(listener: TcpListener, dist: PathBuf) -> Result<()> {
                 });
                 let connection = http1::Builder::new()
                     .keep_alive(false)
+                    .timer(TokioTimer::new())
+                    .header_read_timeout(REQUEST_TIME)
+                    .max_buf_size(REQUEST_BYTES)
+                    .max_headers(REQUEST_HEADERS)
                     .serve_connection(TokioIo::new(stream), service);
-                // A visitor who hangs up in the middle is no concern of the others.
-                let _hung_up = connection.await;
+                // A visitor who hangs up in the middle, or is too slow, is no concern of
+                // the others.
+                let _hung_up = timeout(ANSWER_TIME, connection).await;
+                drop(place);
             });
         }
     })
@@ -144,11 +183,12 @@ fn answer<B>(dist: &Path, request: &Request<B>) -> Response<Full<Bytes>> {
 fn found<B>(dist: &Path, request: &Request<B>) -> Option<Response<Full<Bytes>>> {
     let path = locate(dist, request.uri().path())?;
     let kind = media_type(&path);
+    let read = |path: &Path| read_inside(dist, path);
     if accepts_brotli(request.headers()) {
         let mut compressed = path.clone().into_os_string();
         compressed.push(".br");
         // Most files have none.
-        if let Ok(body) = fs::read(compressed) {
+        if let Some(body) = read(compressed.as_ref()) {
             let mut response = response(StatusCode::OK, kind, body);
             let headers = response.headers_mut();
             headers.insert(CONTENT_ENCODING, HeaderValue::from_static("br"));
@@ -156,8 +196,15 @@ fn found<B>(dist: &Path, request: &Request<B>) -> Option<Response<Full<Bytes>>> 
             return Some(response);
         }
     }
-    let body = fs::read(&path).ok()?;
-    Some(response(StatusCode::OK, kind, body))
+    Some(response(StatusCode::OK, kind, read(&path)?))
+}
+
+/// A file of the folder; `None` if there is none, or if a link leads out of the folder.
+fn read_inside(dist: &Path, path: &Path) -> Option<Vec<u8>> {
+    let path = fs::canonicalize(path).ok()?;
+    // A device or a pipe never ends.
+    let is_file = path.starts_with(dist) && path.is_file();
+    is_file.then(|| fs::read(path).ok()).flatten()
 }
 
 /// Whether the sender accepts brotli (RFC 7932, “br”).
@@ -208,13 +255,17 @@ fn response(status: StatusCode, kind: &'static str, body: Vec<u8>) -> Response<F
     let headers = response.headers_mut();
     headers.insert(CONTENT_TYPE, HeaderValue::from_static(kind));
     headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-cache"));
+    for (name, value) in HEADERS {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
     response
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::io::{Read, Write};
+    use crate::project;
+    use std::io::{ErrorKind, Read, Write};
     use std::net::TcpStream;
 
     #[test]
@@ -293,6 +344,90 @@ mod tests {
         let head = ask(address, "HEAD /a.js HTTP/1.1");
         assert!(head.contains("content-length: 5\r\n") && head.ends_with("\r\n\r\n"));
         assert!(ask(address, "POST / HTTP/1.1").starts_with("http/1.1 405 "));
+    }
+
+    /// A built app of one page, and its server.
+    fn page_server() -> (tempfile::TempDir, SocketAddr) {
+        let dist = tempfile::TempDir::new().expect("folder");
+        fs::write(dist.path().join("index.html"), "page").expect("file");
+        let address = in_background(dist.path()).expect("a server");
+        (dist, address)
+    }
+
+    #[test]
+    fn every_answer_has_the_headers_that_the_guide_asks_of_a_host() {
+        let guide = project::root().join("src/web/docs/loading.md");
+        let guide = fs::read_to_string(guide).expect("the guide");
+        let (_dist, address) = page_server();
+        for request in ["GET / HTTP/1.1", "GET /none HTTP/1.1", "POST / HTTP/1.1"] {
+            let answer = ask(address, request);
+            for (name, value) in HEADERS {
+                let header = format!("{name}: {value}\r\n");
+                assert!(answer.contains(&header), "{header} in {answer}");
+            }
+        }
+        for (name, value) in HEADERS {
+            let line = format!("{name}: {value}");
+            assert!(guide.to_lowercase().contains(&line), "{line}");
+        }
+    }
+
+    #[test]
+    fn a_link_that_leads_out_of_the_folder_is_not_followed() {
+        let (dist, address) = page_server();
+        let outside = tempfile::TempDir::new().expect("folder");
+        fs::write(outside.path().join("secret.js"), "secret").expect("file");
+        for (target, name) in [
+            (outside.path().join("secret.js"), "a.js"),
+            (outside.path().join("secret.js"), "index.html.br"),
+            (outside.path().to_owned(), "folder"),
+            ("/dev/zero".into(), "zero.js"),
+            (dist.path().join("index.html"), "inside.html"),
+        ] {
+            std::os::unix::fs::symlink(target, dist.path().join(name)).expect("a link");
+        }
+        let get = |path: &str| {
+            ask(
+                address,
+                &format!("GET {path} HTTP/1.1\r\nAccept-Encoding: br"),
+            )
+        };
+        for path in ["/a.js", "/folder/secret.js", "/zero.js"] {
+            assert!(get(path).starts_with("http/1.1 404 "), "{path}");
+        }
+        assert!(get("/").ends_with("page"));
+        assert!(get("/inside.html").ends_with("page"));
+    }
+
+    #[test]
+    fn a_request_without_end_is_cut() {
+        let (_dist, address) = page_server();
+        let mut stream = TcpStream::connect(address).expect("a connection");
+        let mut sent = 0;
+        let line = format!("X-Long: {}\r\n", "x".repeat(1_000));
+        let mut refused = stream.write_all(b"GET / HTTP/1.1\r\n");
+        while refused.is_ok() && sent < 50_000_000 {
+            refused = stream.write_all(line.as_bytes());
+            sent += line.len();
+        }
+        assert!(sent < 50_000_000, "all of it was read");
+        // The others are served.
+        assert!(ask(address, "GET / HTTP/1.1").ends_with("page"));
+    }
+
+    #[test]
+    fn a_client_that_sends_nothing_is_cut_and_the_others_are_served_meanwhile() {
+        let (_dist, address) = page_server();
+        let mut slow = TcpStream::connect(address).expect("a connection");
+        slow.write_all(b"GET / HT").expect("a part of a request");
+        assert!(ask(address, "GET / HTTP/1.1").ends_with("page"));
+        let wait = REQUEST_TIME + Duration::from_secs(20);
+        slow.set_read_timeout(Some(wait)).expect("a limit");
+        let mut rest = Vec::new();
+        let cut = slow.read_to_end(&mut rest);
+        // Closed, with an answer or without: not still open when the limit is over.
+        let is_open = |kind| matches!(kind, ErrorKind::WouldBlock | ErrorKind::TimedOut);
+        assert!(!cut.is_err_and(|error| is_open(error.kind())), "still open");
     }
 
     #[test]

@@ -50,3 +50,17 @@ fn a_broken_catalog_is_reported_and_the_others_work() {
     phone.tap_words("Sorrel 14");
     phone.see_words("Tasks");
 }
+
+#[test]
+fn a_link_of_a_megabyte_is_no_page_and_leads_home() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.see("#app");
+    phone.script("location.hash = '/job/' + 'x/'.repeat(500000)");
+    phone.see_words("Page not found");
+    let shown = phone.read("main");
+    assert!(shown.len() < 1_000, "{} letters are shown", shown.len());
+    phone.tap_words("Go to today's jobs");
+    phone.see_words("New");
+}

@@ -19,6 +19,7 @@ mod language;
 mod long_plan;
 mod looks;
 mod pictures;
+mod reading;
 mod slowed;
 mod starting;
 mod stopping;

@@ -77,3 +77,30 @@ fn a_module_that_cannot_be_loaded_is_reported_and_loaded_later() {
     phone.tap_words("Try again");
     phone.see_words("Perch 22");
 }
+
+#[test]
+fn no_text_becomes_a_part_of_the_page_that_runs() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.open(server.address());
+    phone.see("#app");
+    phone.wait_until_kept();
+    let answers = phone.script(
+        "const tries = {
+           image: () => document.createElement('p').innerHTML = '<img src=x onerror=alert(1)>',
+           script: () => document.createElement('p').innerHTML = '<script>alert(1)</script>',
+           frame: () => document.createElement('p').innerHTML = '<iframe srcdoc=x></iframe>',
+           address: () => document.createElement('script').src = 'other.js',
+           source: () => document.createElement('script').text = 'alert(1)',
+           policy: () => trustedTypes.createPolicy('other', { createHTML: (html) => html }),
+           template: () => document.createElement('p').innerHTML = '<b>bold</b>',
+         };
+         return Object.entries(tries).map(([name, one]) => {
+           try { one(); return name + ': done' } catch (error) { return name + ': ' + error.name }
+         })",
+    );
+    let refused = ["image", "script", "frame", "address", "source", "policy"];
+    let mut wanted: Vec<String> = refused.map(|one| format!("{one}: TypeError")).into();
+    wanted.push("template: done".to_owned());
+    assert_eq!(answers, serde_json::json!(wanted));
+}

@@ -1,8 +1,9 @@
 //! What leaves the job for others: notes for the catalog's author, photos, the
 //! report as a page.
 
-use lidoff_job::{EventKind, Photo};
+use lidoff_job::{EventKind, Photo, from_json};
 use lidoff_report::exchange::author::author_notes;
+use lidoff_report::exchange::job_document::{job_document, without_names};
 use lidoff_report::exchange::page::{Picture, page};
 use lidoff_report::exchange::report::report;
 
@@ -76,4 +77,49 @@ fn typed_text_is_never_markup_on_the_page() {
     let shown = page(&visit.job(), &[]);
     assert!(!shown.contains("<script"), "{shown}");
     assert!(shown.contains("&lt;script&gt;alert(1)"));
+}
+
+#[test]
+fn a_copy_without_names_does_not_say_who_where_and_to_whom() {
+    let catalog = recorder();
+    let mut visit = Visit::begin(&catalog, &[replace("board")]);
+    visit.do_all();
+    visit.note(EventKind::HandedOver {
+        to: "M. Larkin".into(),
+        note: "key returned".into(),
+    });
+    let names = ["R. Finch", "Thornmere", "Wharf Street", "M. Larkin"];
+    let (_, whole) = job_document(&visit.log);
+    assert!(names.iter().all(|name| whole.contains(name)), "{whole}");
+
+    // A newer version may have recorded a name in a form that is not known here.
+    let newer = visit.log.draft(visit.now, EventKind::Resumed);
+    let newer = lidoff_job::log::json(&newer).replace("\"resumed\"", "{\"signed\":\"M. Larkin\"}");
+    visit
+        .log
+        .append(serde_json::from_str(&newer).unwrap())
+        .unwrap();
+
+    let copy = without_names(&visit.log);
+    let (name, text) = job_document(&copy);
+    assert_eq!(name, "TM-0001-recorder.lidoff-job.json");
+    for name in names {
+        assert!(!text.contains(name), "{name} in {text}");
+    }
+    assert!(text.contains("key returned"));
+    let (read, aside) = from_json(&text).unwrap();
+    assert_eq!((&read, aside.len()), (&copy, 0));
+    assert_ne!(
+        read.job(),
+        visit.log.job(),
+        "it is not merged with the job itself"
+    );
+    let (shown, job) = (lidoff_job::fold(&read), visit.job());
+    assert_eq!(shown.done, job.done);
+    assert_eq!((shown.worked_ms, shown.status), (job.worked_ms, job.status));
+    let read = report(&lidoff_job::fold(&read));
+    assert!(
+        !read.contains("Technician") && !read.contains("Site"),
+        "{read}"
+    );
 }

@@ -230,7 +230,7 @@ impl Faults {
 
     fn more(&self) -> Option<String> {
         let more: usize = self.unlisted.iter().sum();
-        (more > 0).then(|| tr!("and {} more faults", more))
+        (more > 0).then(|| tr!("and at least {} more faults", more))
     }
 
     /// How many of this severity, with those that are not listed.

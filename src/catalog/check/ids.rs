@@ -8,6 +8,7 @@ use super::path::Path;
 use super::spelling::{did_you_mean, nearest};
 use crate::format::CatalogFile;
 use lidoff_i18n::tr;
+use lidoff_limits::CATALOG_ENTRIES;
 
 /// The ids of one kind of entry.
 pub(super) struct IdTable<'f> {
@@ -44,11 +45,14 @@ impl<'f> IdTable<'f> {
         let number = self.count;
         self.count += 1;
         plain_word(sort, id, at, report);
-        let Ok(number) = u16::try_from(number) else {
-            if number == usize::from(u16::MAX) + 1 {
+        let Some(number) = u16::try_from(number)
+            .ok()
+            .filter(|_| number < CATALOG_ENTRIES)
+        else {
+            if number == CATALOG_ENTRIES {
                 let problem = tr!(
                     "There are more than {} entries of one kind: {sort}.",
-                    u16::MAX,
+                    CATALOG_ENTRIES,
                     sort
                 );
                 report.add(FaultKind::TooMany, at, problem, tr!("Split the catalog."));

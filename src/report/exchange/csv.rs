@@ -1,8 +1,11 @@
 //! Tables as CSV (RFC 4180): commas, CRLF, quotes doubled.
 //!
-//! A spreadsheet takes a cell that begins with `=`, `+`, `-` or `@` (or a tab or
-//! carriage return before them) for a formula. Words in such a cell get an
-//! apostrophe before them; numbers are written as numbers and need none.
+//! A spreadsheet takes a cell that begins with `=`, `+`, `-` or `@`, or with one of a few
+//! control characters, for a formula. Words in such a cell get an apostrophe before them;
+//! numbers are written as numbers and need none. Where the decimal mark is a comma, a
+//! spreadsheet splits lines at semicolons, quotes or not: a formula after a separator inside
+//! a cell is guarded, too. (OWASP, "CSV Injection"; the zero byte is from OWASP ASVS 5.0,
+//! 1.2.10.)
 
 use std::fmt::Write;
 
@@ -63,22 +66,39 @@ fn push(text: &mut String, cell: &Cell) {
         // A spreadsheet reads the word for "no number" as words.
         Cell::Number(..) => text.push_str("n/a"),
         Cell::Words(words) => {
-            let words = &*strip_soft_hyphens(words);
-            let guard = if is_formula(words) { "'" } else { "" };
-            if words.contains(['"', ',', '\r', '\n']) {
+            let words = guarded(&strip_soft_hyphens(words));
+            if words.contains(['"', ',', ';', '\t', '\r', '\n']) {
                 // Writing to a string does not fail.
-                let _ = write!(text, "\"{guard}{}\"", words.replace('"', "\"\""));
+                let _ = write!(text, "\"{}\"", words.replace('"', "\"\""));
             } else {
-                text.push_str(guard);
-                text.push_str(words);
+                text.push_str(&words);
             }
         }
     }
 }
 
-fn is_formula(words: &str) -> bool {
-    words.starts_with(['=', '+', '-', '@', '\t', '\r'])
+/// Words of which no part is a formula.
+fn guarded(words: &str) -> String {
+    let mut text = String::with_capacity(words.len());
+    if words.starts_with(['\t', '\r', '\n', '\0']) {
+        text.push('\'');
+    }
+    let mut begins_cell = true;
+    for letter in words.chars() {
+        if begins_cell && STARTS_FORMULA.contains(&letter) {
+            text.push('\'');
+        }
+        begins_cell = SEPARATORS.contains(&letter) || (begins_cell && letter == '"');
+        text.push(letter);
+    }
+    text
 }
+
+/// Also in the wide forms of East Asian keyboards.
+const STARTS_FORMULA: [char; 8] = ['=', '+', '-', '@', '＝', '＋', '－', '＠'];
+
+/// What a spreadsheet may begin a new cell after; quotes may follow.
+const SEPARATORS: [char; 7] = [',', ';', '\t', '\r', '\n', '|', '\0'];
 
 #[cfg(test)]
 mod tests {
@@ -118,8 +138,77 @@ mod tests {
             "@sum".into(),
             "\t=1".into(),
         ];
-        assert_eq!(line(cells), "'=1+1,'+2,'-x,'@sum,'\t=1\r\n");
+        assert_eq!(line(cells), "'=1+1,'+2,'-x,'@sum,\"'\t'=1\"\r\n");
         assert_eq!(line(vec!["=a,\"b\"".into()]), "\"'=a,\"\"b\"\"\"\r\n");
+    }
+
+    #[test]
+    fn a_formula_after_a_separator_in_a_cell_is_guarded_where_lines_are_split_there() {
+        for (words, cell) in [
+            ("x;=1+1", "\"x;'=1+1\""),
+            ("x\t@sum", "\"x\t'@sum\""),
+            ("x,+1", "\"x,'+1\""),
+            ("two\n=lines", "\"two\n'=lines\""),
+            ("\u{0}=1", "'\u{0}'=1"),
+            ("x;\"=1", "\"x;\"\"'=1\""),
+            ("＝1+1", "'＝1+1"),
+            ("4-5 = 6", "4-5 = 6"),
+            ("tight; -2 mm", "\"tight; -2 mm\""),
+        ] {
+            assert_eq!(line(vec![words.into()]), format!("{cell}\r\n"));
+        }
+    }
+
+    /// The cells of a line as a spreadsheet reads it that splits at this letter: quotes count
+    /// only at the beginning of a cell.
+    fn split_at(line: &str, separator: char) -> Vec<String> {
+        let mut cells = vec![String::new()];
+        let (mut is_quoted, mut letters) = (false, line.trim_end().chars().peekable());
+        while let Some(letter) = letters.next() {
+            let cell = cells.last_mut().expect("a cell");
+            match letter {
+                '"' if cell.is_empty() && !is_quoted => is_quoted = true,
+                '"' if is_quoted && letters.peek() == Some(&'"') => {
+                    cell.push('"');
+                    letters.next();
+                }
+                '"' if is_quoted => is_quoted = false,
+                letter if letter == separator && !is_quoted => cells.push(String::new()),
+                letter => cell.push(letter),
+            }
+        }
+        cells
+    }
+
+    #[test]
+    fn no_spreadsheet_finds_a_formula_in_words_whatever_it_splits_lines_at() {
+        let parts = [
+            "=1", "+1", "-1", "@a", ";", ",", "\t", "\"", "x", " ", "'", "\r",
+        ];
+        for first in parts {
+            for second in parts {
+                for third in parts {
+                    let words = format!("{first}{second}{third}");
+                    let row = vec!["plain".into(), words.as_str().into(), Cell::Number(-1.5, 1)];
+                    let written = line(row);
+                    for separator in [',', ';', '\t', '|'] {
+                        let cells = split_at(&written, separator);
+                        let last = cells.last().map(String::as_str);
+                        assert!(separator != ',' || last == Some("-1.5"), "{written}");
+                        // The number of this line is no formula.
+                        let words = cells.iter().filter(|cell| *cell != "-1.5");
+                        // Space before a formula may be dropped.
+                        let words = words.map(|cell| cell.trim_start_matches(['\t', '\r']));
+                        let mut starts = words.filter_map(|cell| cell.chars().next());
+                        assert!(
+                            !starts.any(|start| "=+-@".contains(start)),
+                            "{words:?}: {written:?} at {separator:?}",
+                            words = format!("{first}{second}{third}")
+                        );
+                    }
+                }
+            }
+        }
     }
 
     #[test]

@@ -14,6 +14,7 @@ use super::browser::{self, Thrown};
 use super::journal::{Journal, JournalError};
 use lidoff_i18n::tr;
 use lidoff_job::JobId;
+use lidoff_limits::{PHOTO, megabytes};
 
 /// Name of the database.
 pub const NAME: &str = "lidoff-photos";
@@ -129,11 +130,19 @@ impl Photos {
     }
 }
 
-/// A picture in its stored form: scaled down, upright, as a `data:` address.
+/// A picture in its stored form: scaled down, upright, as a `data:` address. It is drawn
+/// anew, so it holds no data on place, time or device of the file (Exif).
 ///
 /// # Errors
 /// When it cannot be read as a picture.
 pub async fn scaled(file: &File) -> Result<String, PhotoError> {
+    if file.size() > PHOTO as f64 {
+        let most = megabytes(PHOTO);
+        return Err(PhotoError::Unreadable(tr!(
+            "it is larger than the limit of {most} MB",
+            most
+        )));
+    }
     let window = browser::window()?;
     let read = browser::call(&window, "createImageBitmap", &[file])?;
     let picture = browser::settle(read).await?;

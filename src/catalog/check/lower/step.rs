@@ -13,6 +13,7 @@ use crate::model::{
     ToolIx, Wait, WaitIx,
 };
 use lidoff_i18n::tr;
+use lidoff_limits::CATALOG_STEPS;
 
 impl<'f> Lowering<'f, '_> {
     /// A list of steps.
@@ -116,8 +117,8 @@ impl<'f> Lowering<'f, '_> {
         if !self.step_ids.insert(id) {
             duplicate(EntryKind::Step, id, &at, self.report);
         }
-        if number == usize::from(u16::MAX) + 1 {
-            let entry = tr!("There are more than {} steps.", u16::MAX);
+        if number == CATALOG_STEPS {
+            let entry = tr!("There are more than {} steps.", CATALOG_STEPS);
             let fix = tr!("Split the catalog.");
             self.report.add(FaultKind::TooMany, &at, entry, fix);
         }

@@ -192,9 +192,9 @@ fn a_file_is_named_after_its_unit() {
 #[test]
 fn too_many_entries_are_reported_and_not_mixed_up() {
     let tool = |nth: usize| json!({"id": format!("tool-{nth}"), "name": "Tool", "class": "basic"});
-    let tools: Vec<Value> = (0..=65_536).map(tool).collect();
+    let tools: Vec<Value> = (0..=5_000).map(tool).collect();
     let faults = BrokenCatalog::new()
         .set("/tools", Value::Array(tools))
         .check();
-    faults.has(Kind::TooMany, "tools[65536].id");
+    faults.has(Kind::TooMany, "tools[5000].id");
 }

@@ -12,6 +12,7 @@ use crate::slice::OpenJob;
 use crate::state::{App, app};
 use lidoff_i18n::tr;
 use lidoff_job::Log;
+use lidoff_report::exchange::job_document::without_names;
 use lidoff_report::exchange::page::{self, Picture};
 use lidoff_report::exchange::report;
 
@@ -26,9 +27,14 @@ pub(super) fn Export(job: OpenJob) -> impl IntoView {
         let (name, text) = (report::file_name(&job), report::report(&job));
         share_text(app, &tr!("Lidoff job"), &name, "text/plain", &text);
     };
+    let without = RwSignal::new(false);
     let save = move |_| {
         let Some(log) = log() else { return };
-        save_job(app, &log);
+        if without.get_untracked() {
+            save_job(app, &without_names(&log));
+        } else {
+            save_job(app, &log);
+        }
     };
     let page = move |_| {
         let Some(log) = log() else { return };
@@ -39,6 +45,10 @@ pub(super) fn Export(job: OpenJob) -> impl IntoView {
             <button type="button" class="wide" on:click=share>{tr!("Share the report")}</button>
             <button type="button" class="wide" on:click=page>{tr!("Save the report with photos")}</button>
             <button type="button" class="wide" on:click=save>{tr!("Save the job to a file")}</button>
+            <label class="tick">
+                <input type="checkbox" on:change=move |event| without.set(event_target_checked(&event))/>
+                <span>{tr!("In the job file, leave out the technician, the site and the person it was handed to. Notes stay.")}</span>
+            </label>
         </div>
     }
 }

@@ -118,3 +118,39 @@ async fn when_there_is_no_room_the_photo_is_refused_and_the_others_stay() {
         js("return Object.keys(localStorage).filter(key => key.includes('photo')).length");
     assert_eq!(nothing.as_f64(), Some(0.0), "none gets into local storage");
 }
+
+/// A JPEG file with data on where it was taken (Exif 2.3, 4.5.4: an APP1 segment after the
+/// start of the image).
+async fn picture_with_place() -> File {
+    let made = js("const canvas = document.createElement('canvas');
+         canvas.width = canvas.height = 40;
+         canvas.getContext('2d').fillRect(0, 0, 40, 40);
+         const text = new TextEncoder().encode('Exif\\0\\0MM\\0*\\0\\0\\0\\x08\\0\\0THORNMERE 54.1 N');
+         const segment = new Uint8Array([0xff, 0xe1, 0, text.length + 2, ...text]);
+         return new Promise(done => canvas.toBlob(it => done(new File(
+           [it.slice(0, 2), segment, it.slice(2)], 'a.jpg')), 'image/jpeg'))");
+    settled(made).await.unchecked_into()
+}
+
+#[wasm_bindgen_test]
+async fn a_photo_that_is_kept_does_not_say_where_it_was_taken() {
+    let file = picture_with_place().await;
+    let before = JsFuture::from(file.text()).await.expect("bytes");
+    let before = before.as_string().expect("text");
+    assert!(before.contains("THORNMERE"), "the file says it");
+    let data = scaled(&file).await.expect("a picture");
+    let decode = Function::new_with_args("data", "return atob(data.split(',')[1])");
+    let kept = decode.call1(&JsValue::NULL, &data.into()).expect("bytes");
+    let kept = kept.as_string().expect("text");
+    assert!(kept.len() > 100 && !kept.contains("THORNMERE") && !kept.contains("Exif"));
+}
+
+#[wasm_bindgen_test]
+async fn a_picture_that_is_too_large_is_refused_with_the_limit() {
+    let large = js("return new File([new Uint8Array(50_000_001)], 'a.png')").unchecked_into();
+    let refused = scaled(&large).await.expect_err("too large");
+    assert!(
+        refused.to_string().contains("the limit of 50.0 MB"),
+        "{refused}"
+    );
+}
