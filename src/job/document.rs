@@ -146,7 +146,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentEr
     }
     let mut reading = Reading::default();
     for (nth, event) in read.events.iter().map(|event| event.get()).enumerate() {
-        let key = || tr!("event {} of the document", nth + 1);
+        let key = tr!("event {} of the document", nth + 1);
         let read = serde_json::from_str::<Event>(event);
         reading.add(key, event, read.map_err(|error| error.to_string()));
     }

@@ -139,10 +139,13 @@ impl Log {
                 Ok(at) if self.events[at] == event => {}
                 Ok(at) => {
                     let (here, there) = (json(&self.events[at]), json(&event));
-                    // The one that this version can read; otherwise the one that sorts first.
-                    let ranks = |event: &Event, json: &str| (event.is_unknown(), json.to_owned());
-                    let is_first = ranks(&self.events[at], &here) <= ranks(&event, &there);
-                    let text = if is_first {
+                    let unknown = [self.events[at].is_unknown(), event.is_unknown()];
+                    let is_kept = match unknown {
+                        [false, true] => true,
+                        [true, false] => false,
+                        _ => here <= there,
+                    };
+                    let text = if is_kept {
                         there
                     } else {
                         self.events[at] = event;
@@ -185,7 +188,7 @@ impl Log {
                     event.id
                 ))
             });
-            reading.add(|| key.to_owned(), text, read);
+            reading.add(key.to_owned(), text, read);
         }
         reading.finish(job)
     }
@@ -201,42 +204,42 @@ impl Log {
 /// Records that are being read into a log.
 #[derive(Default)]
 pub(crate) struct Reading {
-    /// The readable ones, each with its place in `keys`.
-    events: Vec<(Event, usize)>,
-    keys: Vec<String>,
+    /// The readable ones, with their keys, in the order in which they came.
+    events: Vec<(Event, String)>,
+    /// Their places in that list, in the order of the events.
+    order: Vec<usize>,
     quarantined: Vec<QuarantinedRecord>,
 }
 
 impl Reading {
     /// Adds a record: the event in it, or why it cannot be read.
-    pub(crate) fn add(
-        &mut self,
-        key: impl FnOnce() -> String,
-        text: &str,
-        read: Result<Event, String>,
-    ) {
+    pub(crate) fn add(&mut self, key: String, text: &str, read: Result<Event, String>) {
         match read {
             Ok(event) => {
-                self.events.push((event, self.keys.len()));
-                self.keys.push(key());
+                let is_before = |place: &usize| self.events[*place].0.id <= event.id;
+                let at = self.order.partition_point(is_before);
+                self.order.insert(at, self.events.len());
+                self.events.push((event, key));
             }
-            Err(why) => self.quarantined.push(QuarantinedRecord {
-                key: key(),
-                text: text.to_owned(),
-                why,
-                count: 1,
-            }),
+            Err(why) => self.set_aside(key, text.to_owned(), why),
         }
+    }
+
+    fn set_aside(&mut self, key: String, text: String, why: String) {
+        self.quarantined.push(QuarantinedRecord {
+            key,
+            text,
+            why,
+            count: 1,
+        });
     }
 
     /// The log of this job, and what was set aside.
     pub(crate) fn finish(mut self, job: JobId) -> (Log, Vec<QuarantinedRecord>) {
-        if !self.events.is_sorted_by_key(|(event, _)| event.id) {
-            self.events.sort_by_key(|(event, _)| event.id);
-        }
         let mut log = Log::new(job);
         let mut most = SEQUENCE_GAP;
-        for (event, place) in self.events {
+        for place in std::mem::take(&mut self.order) {
+            let (event, key) = self.events[place].clone();
             let why = if event.id.seq > most {
                 tr!(
                     "Its sequence number {seq} is too far above the number before it. No \
@@ -254,12 +257,7 @@ impl Reading {
                     }
                 }
             };
-            self.quarantined.push(QuarantinedRecord {
-                key: std::mem::take(&mut self.keys[place]),
-                text: json(&event),
-                why,
-                count: 1,
-            });
+            self.set_aside(key, json(&event), why);
         }
         (log, self.quarantined)
     }

@@ -98,8 +98,8 @@ fn open_each(phone: &Phone) {
             longest.as_f64().unwrap_or_default()
         );
         // The app goes on.
-        phone.tap_words("Today");
-        phone.see_words("New");
+        phone.tap_words("New");
+        phone.see_words("Perch 22");
         phone.reload();
         phone.tap_words("Records");
     }
