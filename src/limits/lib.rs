@@ -35,6 +35,15 @@ pub const PHOTO: usize = 50_000_000;
 /// Events in a job file.
 pub const JOB_EVENTS: usize = 10_000;
 
+/// An event of a newer version. It is kept as it is, and must not make the job's file exceed
+/// the limits above.
+pub const UNKNOWN_EVENT: SizeLimits = SizeLimits {
+    bytes: 200_000,
+    depth: JOB.depth - 4,
+    values: 20_000,
+    text: JOB.text,
+};
+
 /// The sequence number of an event is at most this much above that of the event before it.
 /// Numbers are given one by one; gaps are left by events that could not be read. A file can
 /// therefore not use up the numbers, and a job can always go on.

@@ -89,6 +89,8 @@ const FILES: [(&str, &str, &str, &str); 9] = [
 fn open_each(phone: &Phone) {
     phone.tap_words("Records");
     for (button, file, text, words) in FILES {
+        // The list of catalogs moves the buttons below it.
+        phone.see_words("Perch 22: ");
         choose(phone, &format!("{file}.json"), text);
         phone.tap_words(button);
         phone.see_words(words);

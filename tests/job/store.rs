@@ -345,6 +345,25 @@ fn a_damaged_event_is_set_aside_and_not_taken_for_a_newer_one() {
 }
 
 #[test]
+fn an_event_that_no_file_could_hold_is_set_aside_and_the_job_can_be_saved() {
+    let catalog = recorder();
+    let visit = Visit::begin(&catalog, &[replace("board")]);
+    let deep = format!("{}{}", "[".repeat(40), "]".repeat(40));
+    for what in [deep, format!("[\"{}\"]", "x".repeat(70_000))] {
+        let event = note(&visit, 2).to_string();
+        let event = event.replace("\"resumed\"", &format!("{{\"weighed\":{what}}}"));
+        let key = format!("{:010}-{}", 2, visit.now.run);
+        let records = visit.log.records().chain([(key, event)]);
+        let (log, aside) = Log::from_records(visit.log.job().clone(), records);
+        assert_eq!(aside.len(), 1);
+        assert_eq!(
+            from_json(&to_json(&log)),
+            Ok((visit.log.clone(), Vec::new()))
+        );
+    }
+}
+
+#[test]
 fn of_two_events_with_one_id_the_one_that_can_be_read_is_kept() {
     let catalog = recorder();
     let mut visit = Visit::begin(&catalog, &[replace("board")]);

@@ -4,6 +4,8 @@ use serde::ser::Error as _;
 use serde::{Serialize, Serializer};
 use serde_json::value::RawValue;
 
+use lidoff_limits::UNKNOWN_EVENT;
+
 /// What happened, as written by a version that knows more. Its text is kept without the
 /// space between its tokens, so that two copies of it are equal however they were laid out.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,12 +13,13 @@ pub struct UnknownKind(String);
 
 impl UnknownKind {
     /// The kind that could not be read because of this error; `None` if the text is damaged
-    /// and not new.
+    /// and not new, or too large to be kept.
     pub(super) fn read(json: &str, error: &serde_json::Error) -> Option<Self> {
         // Serde has no category for it. A damaged text has other faults: a missing field, a
         // value of the wrong type.
         let is_new = error.to_string().starts_with("unknown ");
-        is_new.then(|| Self(without_space(json)))
+        let is_kept = is_new && UNKNOWN_EVENT.check(json).is_ok();
+        is_kept.then(|| Self(without_space(json)))
     }
 
     /// Its JSON text.
