@@ -7,7 +7,7 @@ use lidoff_app_core::route::Route;
 use lidoff_catalog::check::{Severity, examine_text};
 use lidoff_estimate::LearnedTimes;
 use lidoff_job::{fold, from_json, to_json};
-use lidoff_limits::{CATALOG, JOB, JOB_EVENTS, LEARNED_TIMES};
+use lidoff_limits::{JOB, JOB_EVENTS, LEARNED_TIMES};
 use lidoff_report::exchange::report::report;
 use lidoff_testkit::visit::{Visit, perch, recorder, replace};
 use lidoff_testkit::{demo, scale_unit};
