@@ -160,6 +160,7 @@ mod tests {
             signal: SignalWord::Notice,
             text: "Charge kills chips.".to_owned(),
             demands,
+            kit: Vec::new(),
             lasts: Scope::Job,
             when: None,
         }

@@ -13,6 +13,7 @@ use lidoff_catalog::format::OptionId;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_limits::CATALOG;
+use lidoff_estimate::limits::short_limits;
 use lidoff_planner::Limits;
 use lidoff_report::exchange::repairability::{repairability, text};
 
@@ -100,8 +101,12 @@ fn check_file(file: &Path, is_reported: bool) -> Option<Catalog> {
             if is_reported {
                 return Some(catalog);
             }
+            let short = short_limits(&catalog);
+            for limit in &short {
+                eprintln!("error: {name}: {limit}");
+            }
             let audit = audit(&catalog, &json).unwrap_or_default();
-            let mut is_safe = true;
+            let mut is_safe = short.is_empty();
             for (tasks, broken) in &audit.broken {
                 let protects = broken.rule.protects_people();
                 is_safe &= !protects;

@@ -14,6 +14,7 @@ pub mod handbook;
 pub mod learn;
 pub mod learned_times;
 pub mod learned_times_file;
+pub mod limits;
 pub mod normal;
 pub mod robust;
 pub mod turn_back;

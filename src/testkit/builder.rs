@@ -41,6 +41,7 @@ pub fn unit(id: &str) -> CatalogFile {
         ],
         consumables: Vec::new(),
         spares: Vec::new(),
+        kit: Vec::new(),
         options: Vec::new(),
         questions: Vec::new(),
         hazards: Vec::new(),
@@ -76,6 +77,7 @@ fn tool(id: &str) -> Tool {
         class: ToolClass::Basic,
         kind: None,
         torque: None,
+        instead: Vec::new(),
     }
 }
 
@@ -89,6 +91,11 @@ fn fastener(id: &str, captive: bool, single_use: bool) -> Fastener {
             FastenerKind::Screw
         },
         drive: None,
+        head: None,
+        point: None,
+        property_class: None,
+        locking: None,
+        thread_forming: false,
         thread: None,
         length_mm: None,
         torque: None,
@@ -166,10 +173,14 @@ pub fn step(id: &str, seconds: f64) -> Step {
         records: Vec::new(),
         before_power: false,
         confirm: None,
+        people: None,
+        kit: Vec::new(),
         elements: Vec::new(),
         measured: Some(Measured { seconds, cv: 0.2 }),
         starts_wait: None,
         after_wait: None,
+        starts_limit: None,
+        ends_limit: None,
     }
 }
 

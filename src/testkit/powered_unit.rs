@@ -56,6 +56,7 @@ fn hazard(id: &str, class: HazardClass, lasts: Scope) -> Hazard {
         },
         text: id.to_owned(),
         demands: vec![Demand::Wear(id.to_owned())],
+        kit: Vec::new(),
         lasts,
         when: None,
     }

@@ -31,6 +31,7 @@ pub fn file(parts: usize) -> CatalogFile {
     for id in &TOOLS[3..] {
         file.tools.push(Tool {
             torque: None,
+            instead: Vec::new(),
             id: (*id).into(),
             name: (*id).to_owned(),
             class: ToolClass::Basic,

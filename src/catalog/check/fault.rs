@@ -190,6 +190,19 @@ kinds! {
         /// Services come before each other in a circle.
         OrderInCircle,
 
+        /// A property class that no standard has for this kind of fastener.
+        BadPropertyClass,
+        /// A fastener that cannot be: a nut that forms its thread, a latch with a head.
+        ImpossibleFastener,
+        /// A tool, or an order number, that stands in for itself.
+        StandsInForItself,
+        /// Fewer people than a hazard of the step demands.
+        TooFewPeople,
+        /// A time limit that no later step of its operation ends.
+        LimitNeverEnded,
+        /// A step ends a time limit that began in another operation, or after it.
+        LimitEndedElsewhere,
+
         /// Someone can be hurt, and the signal word says that nobody can.
         HarmPlayedDown,
         /// Nobody can be hurt, and the signal word says that someone can.

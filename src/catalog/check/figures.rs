@@ -173,7 +173,7 @@ fn torque_tool(catalog: &Catalog, step: &Step, at: &Path, report: &mut Report) {
     }
 }
 
-fn stated_torque(catalog: &Catalog, set: FasteningIx) -> Option<Torque> {
+pub(super) fn stated_torque(catalog: &Catalog, set: FasteningIx) -> Option<Torque> {
     let fastening = catalog.fastening(set);
     let kind = catalog.fastener(fastening.fastener);
     // A torque that cannot be is reported as such.

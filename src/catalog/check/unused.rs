@@ -23,7 +23,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         }
     };
     for (ix, tool) in catalog.tools() {
-        let used = steps().any(|step| step.tool == Some(ix));
+        let mut tools = catalog.tools.iter();
+        let used = steps().any(|step| step.tool == Some(ix))
+            || tools.any(|other| other.instead.contains(&tool.id));
         check_used(EntryKind::Tool, "tools", ix.index(), &tool.id.0, used);
     }
     for (ix, kind) in catalog.fasteners() {

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ConditionEntry, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, Point, SpareId,
-    Text, ToolId,
+    ConditionEntry, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, KitId, Point,
+    SpareId, Text, ToolId,
 };
 
 /// A tool.
@@ -24,6 +24,9 @@ pub struct Tool {
     /// The torques that it can be set to; absent for a tool that has no setting.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<TorqueRange>,
+    /// Tools that can do the same work. They are shown; the plan does not choose among them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub instead: Vec<ToolId>,
 }
 
 /// The torques that a torque tool can be set to.
@@ -93,6 +96,22 @@ pub struct Fastener {
     /// Its drive; absent if it is worked by hand.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drive: Option<Drive>,
+    /// Shape of its head.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head: Option<Head>,
+    /// Shape of its point, ISO 4753.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub point: Option<PointShape>,
+    /// Property class: of a screw by ISO 898-1 ("8.8"), of a nut by ISO 898-2 ("8"), of a set
+    /// screw by ISO 898-5 ("45H"), of stainless steel by ISO 3506 ("A2-70").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub property_class: Option<String>,
+    /// What keeps it from coming loose; absent if that is not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub locking: Option<Locking>,
+    /// Whether it forms its own thread. It must find the old thread again when it goes back.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub thread_forming: bool,
     /// Thread ("M3").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thread: Option<Text>,
@@ -133,6 +152,59 @@ pub enum FastenerKind {
     Latch,
     /// A seal.
     Seal,
+}
+
+/// Shape of a screw head.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Head {
+    /// Pan head.
+    Pan,
+    /// Countersunk head; the length is over all.
+    Countersunk,
+    /// Cheese head (cylinder).
+    Cheese,
+    /// Button head.
+    Button,
+    /// Low flat head.
+    Flat,
+    /// Hexagon head.
+    Hexagon,
+    /// Knurled thumb head.
+    Thumb,
+}
+
+/// Shape of a screw point, ISO 4753.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum PointShape {
+    /// As rolled or chamfered: the usual point of a machine screw.
+    Flat,
+    /// Rounded.
+    Rounded,
+    /// Cone.
+    Cone,
+    /// Cup.
+    Cup,
+    /// Dog point: a cylinder that finds the hole.
+    Dog,
+}
+
+/// What keeps a fastener from coming loose.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Locking {
+    /// Nothing but its torque.
+    None,
+    /// A patch on the thread, from its maker. It wears with each use.
+    Patch,
+    /// Adhesive that is put on at each refit.
+    Adhesive,
+    /// A locking washer.
+    Washer,
 }
 
 /// Whether a fastener can be used again, in the sense of EN 45554:2020.
@@ -264,4 +336,57 @@ pub struct Spare {
     /// Its price, as it is printed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<Text>,
+    /// Older order numbers that this one supersedes: a box with one of them is the same part.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaces: Vec<String>,
+    /// What else is in the box.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub includes: Vec<Text>,
+    /// The old part goes back; the words say to whom and how. Absent if it does not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub return_old: Option<Text>,
+    /// How the old part must be disposed of; absent for ordinary waste.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub disposal: Option<Disposal>,
+}
+
+/// How an old part must be disposed of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Disposal {
+    /// A battery: terminals taped, to a battery collection point.
+    Battery,
+    /// A lamp with mercury: unbroken, to a lamp collection point.
+    LampWithMercury,
+    /// Electronics: to a collection point for electrical waste.
+    Electronics,
+    /// Customer's data are on it: it is wiped or destroyed first, then as electronics.
+    DataCarrier,
+}
+
+/// Something that the job needs besides tools, spares and consumables.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct KitItem {
+    /// Its id.
+    pub id: KitId,
+    /// Its name for the technician.
+    pub name: Text,
+    /// What it is for.
+    pub class: KitClass,
+}
+
+/// What a kit item is for. Ordered as on the bring list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum KitClass {
+    /// Personal protective equipment.
+    Ppe,
+    /// The place of work: barrier, mat, fire box.
+    Site,
+    /// Testing: proving unit, test load.
+    Test,
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{ConditionEntry, HazardId, PartId, StepId, Text};
+use super::{ConditionEntry, HazardId, KitId, PartId, StepId, Text};
 
 /// A hazard.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,12 +20,26 @@ pub struct Hazard {
     /// What must be done before work continues.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub demands: Vec<Demand>,
+    /// What must be at hand before work continues: ids of the kit list.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kit: Vec<KitId>,
     /// How long its control holds once it is confirmed.
     #[serde(default, skip_serializing_if = "Scope::is_step")]
     pub lasts: Scope,
     /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
+}
+
+impl Hazard {
+    /// How many people it demands, at least 1.
+    pub fn people(&self) -> u8 {
+        let demanded = self.demands.iter().map(|demand| match demand {
+            Demand::People(people) => *people,
+            _ => 1,
+        });
+        demanded.max().unwrap_or(1).max(1)
+    }
 }
 
 /// How long the control of a hazard holds once it is confirmed. After a pause it is always
@@ -120,7 +134,7 @@ pub enum Demand {
     Isolate(Text),
     /// Wait, in whole minutes.
     WaitMinutes(u16),
-    /// This many people.
+    /// This many people. A step with this hazard needs as many; see `people` of a step.
     People(u8),
     /// Protective equipment to wear.
     Wear(Text),

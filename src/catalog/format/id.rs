@@ -63,6 +63,10 @@ ids! {
     HazardId,
     /// Names a reused piece that moves to the new part.
     HandBackId,
+    /// Names something that the job needs besides tools and spares.
+    KitId,
+    /// Names a time limit.
+    LimitId,
     /// Names a wait.
     WaitId,
     /// Names a value that is written down.

@@ -27,19 +27,22 @@ pub use condition::{Condition, ConditionEntry, Formula, FormulaEntry};
 pub use element::Element;
 pub use face::{Face, Feature, Flip, Motion, Opposite, Point, Shape};
 pub use hardware::{
-    Connection, Consumable, Drive, DriveSystem, Fastener, FastenerKind, Fastening, ReuseClass,
-    Spare, Tool, ToolClass, ToolKind, Torque, TorqueRange,
+    Connection, Consumable, Disposal, Drive, DriveSystem, Fastener, FastenerKind, Fastening, Head,
+    KitClass, KitItem, Locking, PointShape, ReuseClass, Spare, Tool, ToolClass, ToolKind, Torque,
+    TorqueRange,
 };
 pub use hazard::{Demand, Hazard, HazardClass, Scope, SignalWord};
 pub use id::{
     AnswerId, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, HandBackId, HazardId,
-    OptionId, PartId, QuestionId, RecordId, ServiceId, SpareId, StepId, ToolId, WaitId,
+    KitId, LimitId, OptionId, PartId, QuestionId, RecordId, ServiceId, SpareId, StepId, ToolId,
+    WaitId,
 };
 pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
 pub use record::{OldOrNew, Pattern, Record, RecordKind};
 pub use source::{Condemned, Source, SourceKind};
 pub use step::{
-    AddedTask, Adjustment, ElementCount, Measured, OnFailure, Quantity, Reading, StartsWait, Step,
+    AddedTask, Adjustment, ElementCount, Measured, OnFailure, Quantity, Reading, StartsLimit,
+    StartsWait, Step,
 };
 pub use text::Text;
 pub use unit::{

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, PartId,
-    QuestionId, Record, ServiceId, StepId, Text, ToolId, WaitId,
+    ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, KitId,
+    LimitId, PartId, QuestionId, Record, ServiceId, StepId, Text, ToolId, WaitId,
 };
 
 /// One action with one tool on one face.
@@ -65,6 +65,12 @@ pub struct Step {
     /// What must be confirmed before work continues.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub confirm: Option<Text>,
+    /// How many people it takes, at least 1; absent: as many as its hazards demand, else one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub people: Option<u8>,
+    /// What must be at hand besides the tool: ids of the kit list.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kit: Vec<KitId>,
     /// The elements whose times add up to the estimate.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub elements: Vec<ElementCount>,
@@ -77,6 +83,13 @@ pub struct Step {
     /// The wait that must be over before this step begins.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after_wait: Option<WaitId>,
+    /// A time limit that begins at the end of this step ("fit within 10 minutes").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starts_limit: Option<StartsLimit>,
+    /// The time limit that this step must be done within; it began in the same operation, or
+    /// on the way out of the same part.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ends_limit: Option<LimitId>,
 }
 
 /// A number of equal elements.
@@ -196,6 +209,19 @@ pub struct StartsWait {
     /// Id of the wait.
     pub id: WaitId,
     /// What is waited for ("the glue sets").
+    pub text: Text,
+    /// How long, s.
+    pub seconds: u32,
+}
+
+/// A time limit that begins when its step ends. Work is never stopped by it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct StartsLimit {
+    /// Id of the limit.
+    pub id: LimitId,
+    /// What must be done in time, and why ("Fit the board before the pad dries").
     pub text: Text,
     /// How long, s.
     pub seconds: u32,

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    AnswerId, Consumable, Face, Fastener, Hazard, OptionId, Part, QuestionId, Service, Source,
-    Spare, Step, Text, Tool,
+    AnswerId, Consumable, Face, Fastener, Hazard, KitItem, OptionId, Part, QuestionId, Service,
+    Source, Spare, Step, Text, Tool,
 };
 
 /// One unit's catalog, as written.
@@ -35,6 +35,9 @@ pub struct CatalogFile {
     /// Spare parts.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub spares: Vec<Spare>,
+    /// What the job needs besides tools, spares and consumables. Steps and hazards name it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kit: Vec<KitItem>,
     /// Options that a unit may be fitted with.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub options: Vec<UnitOption>,

@@ -7,7 +7,7 @@ use super::index::{
 use super::part::{OpIx, Part, Service};
 use super::step::{LearnedTime, PlacedFastening, PlacedHazard, Step, Wait};
 use crate::format::{
-    Connection, Consumable, Face, Fastener, OrderAnchor, Question, Spare, Tool, UnitHead,
+    Connection, Consumable, Face, Fastener, KitItem, OrderAnchor, Question, Spare, Tool, UnitHead,
     UnitOption,
 };
 
@@ -24,6 +24,7 @@ pub struct Catalog {
     pub(crate) connections: Vec<Connection>,
     pub(crate) consumables: Vec<Consumable>,
     pub(crate) spares: Vec<Spare>,
+    pub(crate) kit: Vec<KitItem>,
     pub(crate) options: Vec<UnitOption>,
     pub(crate) questions: Vec<Question>,
     pub(crate) hazards: Vec<PlacedHazard>,
@@ -111,6 +112,11 @@ impl Catalog {
     /// The energy sources, in the form of parts.
     pub fn sources(&self) -> impl Iterator<Item = (PartIx, &Part)> + Clone {
         self.parts().filter(|(_, part)| part.is_source())
+    }
+
+    /// What the job needs besides tools, spares and consumables.
+    pub fn kit(&self) -> &[KitItem] {
+        &self.kit
     }
 
     /// Checks of the whole unit after refit.

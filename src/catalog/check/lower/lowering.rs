@@ -162,6 +162,7 @@ impl<'f> Lowering<'f, '_> {
                 connections: self.connections,
                 consumables: file.consumables.clone(),
                 spares: file.spares.clone(),
+                kit: file.kit.clone(),
                 options: file.options.clone(),
                 questions: file.questions.clone(),
                 hazards,

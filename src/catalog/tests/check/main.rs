@@ -15,6 +15,7 @@ mod records;
 mod services;
 mod survives;
 mod texts;
+mod things;
 mod times;
 mod unused;
 
@@ -62,6 +63,7 @@ fn every_kind_of_fault_has_a_test_that_provokes_it() {
         include_str!("times.rs"),
         include_str!("unused.rs"),
         include_str!("texts.rs"),
+        include_str!("things.rs"),
     ];
     for kind in FaultKind::ALL {
         // Rustfmt may break the line behind the bracket.
