@@ -26,7 +26,7 @@ pub use chosen::{
 pub use chosen::{translate, translate_counted, translate_with};
 pub use language::Language;
 pub use measures::Measures;
-pub use quantities::{fastener_size, length, number, plain, threaded, torque};
+pub use quantities::{fastener_size, length, number, plain, threaded, torque, torque_setting};
 pub use soft_hyphens::{SOFT_HYPHEN, contains_typed, strip_soft_hyphens};
 #[cfg(not(target_arch = "wasm32"))]
 pub use translations::{KeyClash, TranslationEntry, write};

@@ -95,6 +95,16 @@ pub fn torque(nm: f64, tolerance_nm: f64) -> String {
     }
 }
 
+/// The setting of a torque tool in both units, the chosen one first: "0.60 N·m (5.3 in·lbf)".
+pub fn torque_setting(nm: f64) -> String {
+    let metric = format!("{} N·m", number(nm, 2));
+    let inch = format!("{} in·lbf", number(nm * IN_LBF, 1));
+    match measures() {
+        Measures::Metric => format!("{metric} ({inch})"),
+        Measures::Inch => format!("{inch} ({metric})"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

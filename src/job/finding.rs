@@ -3,10 +3,11 @@
 use std::fmt;
 
 use super::event::EventId;
-use lidoff_i18n::{number, tr};
+use lidoff_catalog::format::Text;
+use lidoff_i18n::{localize, number, tr};
 
 /// An irregularity in a log, with its event.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Finding {
     /// The event at which it was found.
     pub event: EventId,
@@ -15,7 +16,7 @@ pub struct Finding {
 }
 
 /// What is irregular.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Irregularity {
     /// The wall clock was set while the job ran: forward, or back when negative.
     ClockChanged {
@@ -60,6 +61,13 @@ pub enum Irregularity {
     NothingToUndo {
         /// The event that it names.
         event: EventId,
+    },
+    /// A time limit was exceeded.
+    LimitExceeded {
+        /// What had to be done in time.
+        text: Text,
+        /// By how much, ms.
+        by_ms: i64,
     },
     /// Something happened before the job was opened, or after it was closed.
     OutsideJob,
@@ -128,6 +136,11 @@ impl fmt::Display for Irregularity {
                                                                undone. The undo entry is \
                                                                ignored.",
                 event
+            )),
+            Self::LimitExceeded { text, by_ms } => f.write_str(&tr!(
+                "Time limit exceeded by {minutes} min: {what}.",
+                minutes = minutes(*by_ms as f64),
+                what = localize(text)
             )),
             Self::OutsideJob => f.write_str(&tr!("This was entered while the job was not \
                                                   open.")),

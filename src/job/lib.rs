@@ -12,6 +12,7 @@ pub mod event;
 pub mod finding;
 pub mod fold;
 pub mod job_id;
+pub mod limits;
 pub mod log;
 pub mod marginal_cost;
 pub mod outlook;
@@ -36,11 +37,12 @@ pub use fold::{
     TaskProgress, TaskState, ValueRecorded, fold,
 };
 pub use job_id::JobId;
+pub use limits::LimitLeft;
 pub use log::{AppendError, Log, QuarantinedRecord};
 pub use marginal_cost::{MarginalCost, MarginalCosts};
 pub use planned::{
-    Cable, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep, RestsOn, Used,
-    WaitStarted,
+    Cable, Duty, Fasteners, HandBackPiece, JobPhase, OldPart, PlanSnapshot, PlannedStep, RestsOn,
+    Used, WaitStarted,
 };
 pub use position::{Position, PositionError, ReplanError, closing_up, position, replan};
 pub use refs::{NamedTask, OpRef, TaskRef, WayRef};

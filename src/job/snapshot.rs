@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use lidoff_catalog::format::{Hazard, HazardId, OnFailure};
+use lidoff_catalog::format::{Hazard, HazardId, KitId, KitItem, OnFailure};
 use lidoff_catalog::model::{
     Catalog, ConnectionIx, FasteningIx, Part, PartIx, PlacedFastening, StepIx, Swap,
 };
@@ -13,8 +13,8 @@ use lidoff_estimate::band::Band;
 use lidoff_planner::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 
 use super::planned::{
-    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, PlanSnapshot, PlannedStep,
-    PowerSource, RestsOn, Used, WaitStarted,
+    Cable, FastenerDetails, FastenerSize, Fasteners, HandBackPiece, JobPhase, OldPart,
+    PlanSnapshot, PlannedStep, PowerSource, RestsOn, Used, WaitStarted,
 };
 use super::refs::OpRef;
 use super::walk::{StepCosts, StepWalk};
@@ -155,6 +155,8 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
         }
     };
     PlanSnapshot {
+        kit: kit(input, &steps),
+        old_parts: old_parts(input),
         total_s: seconds(total),
         at_least_s: at_least.map(seconds),
         band: Band::from_estimates(steps.iter().flat_map(PlannedStep::estimates)).to_tenths(),
@@ -163,6 +165,44 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
         rests_on: rests_on(input.catalog, input.setup),
         steps,
     }
+}
+
+/// What the steps of the plan and their hazards name.
+fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<KitItem> {
+    let catalog = input.catalog;
+    let named: BTreeSet<&KitId> = steps
+        .iter()
+        .filter_map(|step| catalog.find_step(step.step.as_str()))
+        .flat_map(|step| {
+            let step = catalog.step(step);
+            let hazards = step.hazards.iter().map(|at| catalog.hazard(*at));
+            let here = hazards.filter(|hazard| input.setup.holds(&hazard.when));
+            let of_hazards = here.flat_map(|hazard| &hazard.entry.kit);
+            step.entry.kit.iter().chain(of_hazards)
+        })
+        .collect();
+    let kit = catalog.kit().iter();
+    kit.filter(|item| named.contains(&item.id))
+        .cloned()
+        .collect()
+}
+
+/// The parts that the plan replaces, if something must be done with the old ones.
+fn old_parts(input: &SnapshotInput) -> Vec<OldPart> {
+    let in_hand = input.in_hand.iter().map(|started| started.op);
+    let ops = in_hand.chain(input.plan.ops.iter().map(|planned| planned.op));
+    let old = ops.filter_map(|op| {
+        let Op::Swap(part) = op else { return None };
+        let part = input.catalog.part(part);
+        let spare = input.catalog.spare(part.swap.as_ref()?.spare?);
+        Some(OldPart {
+            part: part.id.clone(),
+            name: part.name.clone(),
+            return_old: spare.return_old.clone(),
+            disposal: spare.disposal,
+        })
+    });
+    old.filter(|old| old.duties().next().is_some()).collect()
 }
 
 /// Rounds to this fraction of one.
@@ -407,6 +447,23 @@ fn describe(
         action: entry.action.clone(),
         how: entry.how.clone(),
         tool: step.tool.map(|tool| catalog.tool(tool).name.clone()),
+        tool_instead: {
+            let tool = step.tool.map(|tool| catalog.tool(tool));
+            let instead = tool.into_iter().flat_map(|tool| &tool.instead);
+            let tools = instead.filter_map(|id| catalog.tools().find(|(_, tool)| tool.id == *id));
+            tools.map(|(_, tool)| tool.name.clone()).collect()
+        },
+        people: {
+            let hazards = step.hazards.iter().map(|at| catalog.hazard(*at));
+            let here = hazards.filter(|hazard| setup.holds(&hazard.when));
+            let demanded = here.map(|hazard| hazard.entry.people());
+            demanded.fold(entry.people.unwrap_or(1), u8::max)
+        },
+        kit: {
+            let kit = catalog.kit().iter();
+            let here = kit.filter(|item| entry.kit.contains(&item.id));
+            here.map(|item| item.name.clone()).collect()
+        },
         face: step.face.map(|face| catalog.face(face).name.clone()),
         tool_change: costs.tool_change,
         turn: costs.turn,
@@ -442,6 +499,8 @@ fn describe(
             seconds: wait.seconds,
         }),
         after_wait: entry.after_wait.clone(),
+        starts_limit: entry.starts_limit.clone(),
+        ends_limit: entry.ends_limit.clone(),
     }
 }
 
@@ -466,6 +525,7 @@ fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
         well: one.entry.well,
         captive: kind.captive,
         single_use: kind.single_use,
+        details: FastenerDetails::of(kind),
         torque: one.entry.torque.or(kind.torque),
     }
 }

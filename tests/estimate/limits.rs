@@ -2,7 +2,7 @@
 
 use lidoff_catalog::format::{CatalogFile, StartsLimit, Swap};
 use lidoff_estimate::limits::{ShortLimit, short_limits};
-use lidoff_testkit::builder;
+use lidoff_testkit::{builder, demo};
 
 /// A pad is laid on in the swap; the part must be in 3 s later, and takes 4 s with a
 /// step that is done on all units.
@@ -50,7 +50,7 @@ fn a_step_that_only_some_units_have_is_not_counted() {
 
 #[test]
 fn the_limits_of_the_demo_units_can_be_kept() {
-    for catalog in [demo::perch_22(), demo::sorrel_14()] {
+    for catalog in [demo::perch(), demo::sorrel()] {
         assert_eq!(short_limits(&catalog), []);
     }
 }

@@ -3,6 +3,7 @@
 mod calibration;
 mod coverage;
 mod learning;
+mod limits;
 mod outlook;
 mod reference;
 mod turning_back;

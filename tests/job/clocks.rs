@@ -8,7 +8,7 @@ use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 fn irregularities(job: &Job) -> Vec<Irregularity> {
     job.findings
         .iter()
-        .map(|finding| finding.irregularity)
+        .map(|finding| finding.irregularity.clone())
         .collect()
 }
 

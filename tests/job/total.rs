@@ -1,10 +1,10 @@
 //! Whatever a log holds, it folds.
 
-use lidoff_catalog::format::{HandBackId, HazardId, Reading, Record, RecordKind};
+use lidoff_catalog::format::{HandBackId, HazardId, Reading, Record, RecordKind, StartsLimit};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::event::Mishap;
 use lidoff_job::{
-    Danger, Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log,
+    Danger, Duty, Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log,
     NamedTask, OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason,
     RecordedValue, RunId, Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef,
     closing_up, fold, outlook, position, tally,
@@ -81,6 +81,7 @@ fn fasteners() -> impl Strategy<Value = Vec<Fasteners>> {
         well: Some(1),
         captive,
         single_use,
+        details: None,
         torque: None,
     });
     proptest::collection::vec(one, 0..2)
@@ -125,6 +126,9 @@ fn step() -> impl Strategy<Value = PlannedStep> {
                     how: None,
                     tool: None,
                     face: None,
+                    tool_instead: Vec::new(),
+                    people: 1,
+                    kit: Vec::new(),
                     tool_change: odd,
                     turn: false,
                     work_s,
@@ -154,6 +158,12 @@ fn step() -> impl Strategy<Value = PlannedStep> {
                         seconds: 90,
                     }),
                     after_wait: (!odd).then(|| "w".into()),
+                    starts_limit: odd.then(|| StartsLimit {
+                        id: "l".into(),
+                        text: "it dries".into(),
+                        seconds: 60,
+                    }),
+                    ends_limit: (!odd).then(|| "l".into()),
                 }
             },
         )
@@ -242,15 +252,17 @@ fn what() -> impl Strategy<Value = EventKind> {
         1 => (0u32..12, any::<u16>()).prop_map(|(step, demand)| EventKind::DemandMet { hazard: "h".into(), step, demand }),
         1 => Just(EventKind::WaitBegun { hazard: "h".into() }),
         1 => (0u32..12, words).prop_map(|(step, why)| EventKind::WaitCutShort { wait: "w".into(), step, why }),
-        1 => (0..4u8, any::<u32>(), words).prop_map(|(which, count, note)| EventKind::Accounted {
+        1 => (0..5u8, any::<u32>(), words).prop_map(|(which, count, note)| EventKind::Accounted {
             owed: match which {
                 0 => Owed::Gone { fastening: "cover-screws".into(), count },
                 1 => Owed::Cable("c".into()),
                 2 => Owed::HandBack(HandBackId("b".into())),
+                3 => Owed::OldPart { part: "cover".into(), duty: Duty::Return },
                 _ => Owed::Strange("ghost".into()),
             },
             note,
         }),
+        1 => Just(EventKind::OldPartHandled { part: "cover".into(), duty: Duty::Wipe }),
         1 => words.prop_map(|text| EventKind::CatalogWrong { text, step: Some(3) }),
         1 => (words, any::<u32>()).prop_map(|(name, bytes)| EventKind::PhotoTaken(Photo { name, step: Some(2), bytes })),
         1 => words.prop_map(|text| EventKind::Note { text, step: Some(3) }),

@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{ConnectionId, FasteningId, HandBackId, Text};
+use lidoff_catalog::format::{ConnectionId, FasteningId, HandBackId, PartId, Text};
+
+use crate::planned::Duty;
 
 /// A reading.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -57,6 +59,8 @@ pub enum Owed {
     HandBack(HandBackId),
     /// Fasteners that no step of the job touches.
     Strange(FasteningId),
+    /// Something that was not done with an old part.
+    OldPart { part: PartId, duty: Duty },
 }
 
 /// A photo. The picture itself is on the device that took it.

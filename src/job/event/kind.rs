@@ -5,7 +5,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::value::RawValue;
 
 use lidoff_catalog::format::{
-    AnswerId, FasteningId, HazardId, OptionId, QuestionId, RecordId, Text, WaitId,
+    AnswerId, FasteningId, HazardId, OptionId, PartId, QuestionId, RecordId, Text, WaitId,
 };
 
 use super::danger::Danger;
@@ -15,7 +15,7 @@ use super::obstacle::{BlockedOperation, UnavailablePart};
 use super::opening::{Opened, Outcome};
 use super::reason::{PauseReason, Reason};
 use super::unknown::UnknownKind;
-use crate::planned::PlanSnapshot;
+use crate::planned::{Duty, PlanSnapshot};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use crate::stamp::Stamp;
 
@@ -235,6 +235,8 @@ pub enum EventKind {
         /// The reason.
         note: Text,
     },
+    /// Something was done with an old part: wiped, returned, disposed of.
+    OldPartHandled { part: PartId, duty: Duty },
     /// The unit differs from its catalog: a note for the catalog's author.
     CatalogWrong {
         /// The words.

@@ -150,6 +150,7 @@ impl FoldState<'_> {
                 note: note.clone(),
             }),
             EventKind::Accounted { owed, note } => job.accounted.push((owed.clone(), note.clone())),
+            EventKind::OldPartHandled { part, duty } => job.handled.push((part.clone(), *duty)),
             EventKind::Note { text, step } => job.notes.push(NoteTaken::new(event, text, *step)),
             EventKind::CatalogWrong { text, step } => {
                 job.catalog_notes.push(NoteTaken::new(event, text, *step));
@@ -179,6 +180,9 @@ impl FoldState<'_> {
         for gap in &self.uncounted {
             let irregularity = Irregularity::GapUnanswered { ms: gap.ms };
             self.job.add_finding(gap.event, irregularity);
+        }
+        for (event, irregularity) in self.job.limit_overruns() {
+            self.job.add_finding(event, irregularity);
         }
         self.job
     }

@@ -12,7 +12,7 @@ use crate::event::{
     BlockedOperation, EventId, Mishap, Opened, Outcome, Owed, PauseReason, Reason, UnavailablePart,
 };
 use crate::finding::Finding;
-use crate::planned::{PlanSnapshot, PlannedStep, PowerSource};
+use crate::planned::{Duty, OldPart, PlanSnapshot, PlannedStep, PowerSource};
 use crate::refs::NamedTask;
 use crate::stamp::Stamp;
 
@@ -95,6 +95,10 @@ pub struct Job {
     pub explained: Vec<Explanation>,
     /// Other tally entries with a reason.
     pub accounted: Vec<(Owed, Text)>,
+    /// The parts that the plans replace, if something must be done with the old ones.
+    pub old_parts: Vec<OldPart>,
+    /// What was done with old parts.
+    pub handled: Vec<(PartId, Duty)>,
     pub notes: Vec<NoteTaken>,
     /// Notes for the catalog's author.
     pub catalog_notes: Vec<NoteTaken>,

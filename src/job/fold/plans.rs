@@ -58,6 +58,10 @@ impl FoldState<'_> {
             job.hazards.push(hazard.clone());
         }
         job.add_sources(&plan.sources);
+        for old in &plan.old_parts {
+            job.old_parts.retain(|known| known.part != old.part);
+            job.old_parts.push(old.clone());
+        }
         job.plan = Some(plan.clone());
         job.replan_due = None;
         if !job.changes_due.is_empty() {

@@ -3,7 +3,7 @@
 use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};
 use crate::event::EventId;
-use crate::planned::PlannedStep;
+use crate::planned::{Duty, OldPart, PlannedStep};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use lidoff_catalog::format::{PartId, Text};
 use lidoff_estimate::Band;
@@ -96,6 +96,21 @@ impl Job {
     pub fn is_closing(&self) -> bool {
         let is = |state| self.tasks.iter().any(|task| task.state == state);
         is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)
+    }
+
+    /// What must be done with the parts that were replaced, and whether it was done.
+    pub fn duties(&self) -> impl Iterator<Item = (&OldPart, Duty, bool)> {
+        let is_replaced = |old: &&OldPart| {
+            let swap = OpRef::Swap(old.part.clone());
+            self.done
+                .iter()
+                .any(|done| done.step.completes.contains(&swap))
+        };
+        let replaced = self.old_parts.iter().filter(is_replaced);
+        replaced.flat_map(|old| {
+            let is_done = |duty| self.handled.contains(&(old.part.clone(), duty));
+            old.duties().map(move |duty| (old, duty, is_done(duty)))
+        })
     }
 
     /// Whether this operation has been completed since that event.

@@ -6,9 +6,10 @@ use std::borrow::Cow;
 use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{
-    ConnectionId, ConsumableId, FastenerId, FasteningId, HandBackId, PartId, Text, Torque, WaitId,
+    ConnectionId, ConsumableId, Fastener, FastenerId, FasteningId, HandBackId, Head, Locking,
+    PartId, PointShape, Text, Torque, WaitId,
 };
-use lidoff_i18n::{fastener_size, localize, torque};
+use lidoff_i18n::{fastener_size, localize, torque, tr};
 
 use super::defaults::is_false;
 
@@ -40,6 +41,9 @@ pub struct Fasteners {
     /// The old ones are discarded, new ones go in.
     #[serde(default, skip_serializing_if = "is_false")]
     pub single_use: bool,
+    /// Head, point, property class and locking, as far as the catalog gives them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub details: Option<FastenerDetails>,
     /// Torque to which they are tightened, where the catalog gives one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
@@ -54,6 +58,67 @@ pub struct FastenerSize {
     pub thread: Option<Text>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub length_mm: Option<f64>,
+}
+
+/// What sets a kind of fastener apart besides its size.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FastenerDetails {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head: Option<Head>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub point: Option<PointShape>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub property_class: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub locking: Option<Locking>,
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub thread_forming: bool,
+}
+
+impl FastenerDetails {
+    /// Those of a kind; `None` if its catalog gives none.
+    pub fn of(kind: &Fastener) -> Option<Self> {
+        let details = Self {
+            head: kind.head,
+            point: kind.point,
+            property_class: kind.property_class.clone(),
+            locking: kind.locking,
+            thread_forming: kind.thread_forming,
+        };
+        (details != Self::default()).then_some(details)
+    }
+
+    /// "pan head, class 8.8, locking patch".
+    pub fn describe(&self) -> String {
+        let head = self.head.map(|head| match head {
+            Head::Pan => tr!("pan head"),
+            Head::Countersunk => tr!("countersunk head"),
+            Head::Cheese => tr!("cheese head"),
+            Head::Button => tr!("button head"),
+            Head::Flat => tr!("flat head"),
+            Head::Hexagon => tr!("hexagon head"),
+            Head::Thumb => tr!("thumbscrew"),
+        });
+        let point = self.point.map(|point| match point {
+            PointShape::Flat => tr!("flat point"),
+            PointShape::Rounded => tr!("rounded point"),
+            PointShape::Cone => tr!("cone point"),
+            PointShape::Cup => tr!("cup point"),
+            PointShape::Dog => tr!("dog point"),
+        });
+        let class = self.property_class.as_ref();
+        let class = class.map(|class| tr!("class {class}", class));
+        let locking = self.locking.map(|locking| match locking {
+            Locking::None => tr!("no locking"),
+            Locking::Patch => tr!("locking patch"),
+            Locking::Adhesive => tr!("thread lock"),
+            Locking::Washer => tr!("locking washer"),
+        });
+        let forming = self.thread_forming.then(|| tr!("thread-forming"));
+        let all = [head, point, class, locking, forming];
+        all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
 }
 
 impl Fasteners {

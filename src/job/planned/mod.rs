@@ -6,11 +6,15 @@
 
 mod defaults;
 mod materials;
+mod old_part;
 mod phase;
 mod plan;
 mod step;
 
-pub use materials::{Cable, FastenerSize, Fasteners, HandBackPiece, Used, WaitStarted};
+pub use materials::{
+    Cable, FastenerDetails, FastenerSize, Fasteners, HandBackPiece, Used, WaitStarted,
+};
+pub use old_part::{Duty, OldPart};
 pub use phase::JobPhase;
 pub use plan::{PlanSnapshot, PowerSource, RestsOn};
 pub use step::PlannedStep;

@@ -2,9 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{AnswerId, Hazard, HazardId, PartId, QuestionId, Text};
+use lidoff_catalog::format::{AnswerId, Hazard, HazardId, KitItem, PartId, QuestionId, Text};
 use lidoff_estimate::Band;
 
+use super::old_part::OldPart;
 use super::step::PlannedStep;
 
 /// The remaining steps in order, with their times.
@@ -27,6 +28,12 @@ pub struct PlanSnapshot {
     /// The energy sources of the unit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub sources: Vec<PowerSource>,
+    /// The kit that its steps and their hazards name, in the order of the catalog.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kit: Vec<KitItem>,
+    /// The parts that it replaces, if something must be done with the old ones.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub old_parts: Vec<OldPart>,
     /// The answers that the plan depends on, given or assumed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rests_on: Vec<RestsOn>,

@@ -3,12 +3,13 @@
 use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{
-    ElementCount, HazardId, OnFailure, QuestionId, Reading, Record, StepId, Text, WaitId,
+    ElementCount, HazardId, LimitId, OnFailure, QuestionId, Reading, Record, StartsLimit, StepId,
+    Text, Torque, WaitId,
 };
 use lidoff_estimate::handbook::TOOL_CHANGE;
 use lidoff_estimate::{Basis, Estimate, Sum};
 
-use super::defaults::{is_false, is_none_seen, is_nothing};
+use super::defaults::{is_false, is_none_seen, is_nothing, is_one_person, one_person};
 use super::materials::{Cable, Fasteners, HandBackPiece, Used, WaitStarted};
 use super::phase::JobPhase;
 use crate::refs::OpRef;
@@ -45,6 +46,15 @@ pub struct PlannedStep {
     /// Name of the tool; `None` for bare hands.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tool: Option<Text>,
+    /// Names of the tools that can do the same work.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tool_instead: Vec<Text>,
+    /// How many people it takes.
+    #[serde(default = "one_person", skip_serializing_if = "is_one_person")]
+    pub people: u8,
+    /// Names of what must be at hand besides the tool.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kit: Vec<Text>,
     /// Name of the face that must be up; `None` if any face will do.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub face: Option<Text>,
@@ -118,6 +128,12 @@ pub struct PlannedStep {
     /// The wait that must be over before it begins.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after_wait: Option<WaitId>,
+    /// The time limit that begins at its end.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub starts_limit: Option<StartsLimit>,
+    /// The time limit that it must be done within.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ends_limit: Option<LimitId>,
 }
 
 impl PlannedStep {
@@ -130,6 +146,17 @@ impl PlannedStep {
     /// The total clock time that it should take: changes, waiting and the work, s.
     pub fn expected_s(&self) -> f64 {
         self.work_s + self.change_s + self.wait_s
+    }
+
+    /// The torques that its tool is set to, each once, in order.
+    pub fn torque_settings(&self) -> Vec<Torque> {
+        let mut settings: Vec<Torque> = Vec::new();
+        for torque in self.redo.iter().filter_map(|set| set.torque) {
+            if !settings.iter().any(|known| known.nm == torque.nm) {
+                settings.push(torque);
+            }
+        }
+        settings
     }
 
     /// The cables plugged in here that would not be noticed on the wrong port.

@@ -7,7 +7,7 @@ use super::set::SetTally;
 use super::unaccounted::Unaccounted;
 use crate::event::{Mishap, Owed};
 use crate::fold::Job;
-use crate::planned::{Cable, Fasteners, HandBackPiece, PlannedStep};
+use crate::planned::{Cable, Duty, Fasteners, HandBackPiece, OldPart, PlannedStep};
 use crate::refs::OpRef;
 
 /// The tally of a job.
@@ -23,6 +23,8 @@ pub struct Tally {
     pub astray: Vec<HandBackPiece>,
     /// Sets with an entry that no step of the job touches.
     pub strange: Vec<FasteningId>,
+    /// What was not done yet with old parts.
+    pub old_parts: Vec<(OldPart, Duty)>,
     /// Everything with a reason, other than differences of sets.
     pub accounted: Vec<Owed>,
 }
@@ -57,7 +59,9 @@ impl Tally {
         let astray = self.astray.iter().cloned().map(Unaccounted::Astray);
         let strange = self.strange.iter().cloned().map(Unaccounted::NoSuchSet);
         let mut all: Vec<Unaccounted> = sets.chain(gone).chain(cables).collect();
-        all.extend(pieces.chain(astray).chain(strange));
+        let old = self.old_parts.iter().cloned();
+        let old = old.map(|(part, duty)| Unaccounted::OldPart(part, duty));
+        all.extend(pieces.chain(astray).chain(strange).chain(old));
         all.retain(|one| {
             one.owed()
                 .is_none_or(|owed| !self.accounted.contains(&owed))
@@ -160,6 +164,8 @@ pub fn tally(job: &Job) -> Tally {
         }
     }
     tally.astray = astray(job);
+    let open = job.duties().filter(|(.., is_done)| !is_done);
+    tally.old_parts = open.map(|(part, duty, _)| (part.clone(), duty)).collect();
     tally.accounted = job.accounted.iter().map(|(owed, _)| owed.clone()).collect();
     tally.note(&job.lost, |set| &mut set.lost);
     tally.note(&job.stripped, |set| &mut set.stripped);

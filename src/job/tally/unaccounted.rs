@@ -4,7 +4,7 @@ use lidoff_catalog::format::{FasteningId, Text};
 use lidoff_i18n::{localize, tr};
 
 use crate::event::{EventKind, Owed};
-use crate::planned::{Cable, HandBackPiece};
+use crate::planned::{Cable, Duty, HandBackPiece, OldPart};
 
 /// Something that keeps the wrap-up from saying "complete".
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,6 +34,8 @@ pub enum Unaccounted {
     HandBack(HandBackPiece),
     /// A piece that was moved to a new part which did not go in.
     Astray(HandBackPiece),
+    /// Something that must be done with an old part.
+    OldPart(OldPart, Duty),
     /// Something happened to fasteners of a set that no step of the job touches.
     NoSuchSet(FasteningId),
 }
@@ -59,6 +61,7 @@ impl Unaccounted {
                  part.",
                 piece = localize(&piece.name)
             ),
+            Self::OldPart(part, duty) => part.describe(*duty),
             Self::NoSuchSet(id) => tr!(
                 "There is an entry for fasteners “{set}”, but no step undoes them.",
                 set = id
@@ -101,6 +104,10 @@ impl Unaccounted {
             },
             Self::Cable(cable) => Owed::Cable(cable.connection.clone()),
             Self::HandBack(piece) | Self::Astray(piece) => Owed::HandBack(piece.id.clone()),
+            Self::OldPart(old, duty) => Owed::OldPart {
+                part: old.part.clone(),
+                duty: *duty,
+            },
             Self::NoSuchSet(id) => Owed::Strange(id.clone()),
         })
     }

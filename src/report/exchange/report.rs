@@ -48,6 +48,7 @@ pub(super) fn sections(job: &Job) -> Vec<(String, Vec<String>)> {
         (tr!("Recorded values"), values(job)),
         (tr!("Consumables used"), used(job)),
         (tr!("Fasteners"), fasteners(job)),
+        (tr!("Old parts"), old_parts(job)),
         (tr!("Still open"), still_open(job)),
         (tr!("Notes"), notes(job, &job.notes)),
         (
@@ -336,6 +337,7 @@ pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
     }
     for (owed, note) in &job.accounted {
         let what = match owed {
+            Owed::OldPart { .. } => continue,
             Owed::Gone { fastening, .. } | Owed::Strange(fastening) => name(fastening),
             Owed::Cable(id) => {
                 let mut cables = job.done.iter().flat_map(|done| &done.step.unplug);
@@ -354,6 +356,25 @@ pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
         lines.push(format!("{what}: {note}"));
     }
     lines
+}
+
+/// What had to be done with each old part: done, or why not.
+pub fn old_parts(job: &Job) -> Vec<String> {
+    let duties = job.duties().map(|(old, duty, is_done)| {
+        let owed = Owed::OldPart {
+            part: old.part.clone(),
+            duty,
+        };
+        let mut reasons = job.accounted.iter().rev();
+        let reason = reasons.find(|(other, _)| *other == owed);
+        let state = match reason {
+            _ if is_done => tr!("done"),
+            Some((_, why)) => tr!("not done: {why}", why = why),
+            None => tr!("not done"),
+        };
+        format!("{} ({state})", old.describe(duty))
+    });
+    duties.collect()
 }
 
 fn still_open(job: &Job) -> Vec<String> {
