@@ -9,6 +9,7 @@ pub mod display;
 pub mod face;
 pub mod gesture;
 pub mod outlook;
+pub mod people;
 pub mod planning;
 pub mod reasons;
 pub mod route;

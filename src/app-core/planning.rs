@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use lidoff_catalog::format::Text;
+use lidoff_catalog::format::{Spare, Text};
 use lidoff_catalog::insertion_sort;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_i18n::{localize, number, plain, tr};
 use lidoff_job::{
-    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, Stamp, TaskRef, UnitRef, fold,
-    outlook, position,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, PlannedStep, Stamp, TaskRef,
+    UnitRef, fold, outlook, position,
 };
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::request::comes_new_with;
@@ -17,6 +17,7 @@ use lidoff_planner::{Limits, Task, plan_async};
 
 use super::depth::Profile;
 use super::display::{format_duration, signal_word};
+use super::people::{PeopleSpan, people_spans};
 use super::task_choice::spare_of;
 
 /// A preview of a job.
@@ -34,6 +35,10 @@ pub struct Preview {
     pub spares: Vec<Text>,
     /// Consumables and their amounts.
     pub consumables: Vec<Text>,
+    /// What to bring besides: protection, what the place needs, what tests need.
+    pub kit: Vec<Text>,
+    /// When more than one person is needed, and for how long.
+    pub people: Vec<Text>,
     /// Hazards, the greatest first.
     pub hazards: Vec<Text>,
 }
@@ -136,7 +141,7 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     let mut tools: Vec<Text> = plan
         .steps
         .iter()
-        .filter_map(|step| Some(localize(step.tool.as_deref()?).into_owned()))
+        .filter_map(PlannedStep::describe_tool)
         .collect();
     insertion_sort(&mut tools, |one, next| one > next);
     tools.dedup();
@@ -147,6 +152,9 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     };
     let brought = tasks.iter().filter(|task| !comes_new(task));
     let spares = brought.filter_map(|task| spare_of(catalog, task));
+    let mut kit = plan.kit.clone();
+    insertion_sort(&mut kit, |one, next| one.class > next.class);
+    let people = people_spans(plan.steps.iter().map(|step| (step, step.expected_s())));
     let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
     for one in plan.steps.iter().flat_map(|step| &step.uses) {
         used.entry(one.name.clone())
@@ -158,6 +166,11 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     Preview {
         deepest: profile.deepest,
         spares: spares.collect(),
+        kit: kit
+            .iter()
+            .map(|item| localize(&item.name).into_owned())
+            .collect(),
+        people: people.iter().map(PeopleSpan::describe_from_start).collect(),
         tools,
         consumables: used
             .into_iter()
@@ -172,6 +185,26 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
         profile,
         plan,
     }
+}
+
+/// "Drive (MF-1; replaces MF-0); in the box: two screws".
+fn describe_spare(spare: &Spare) -> Text {
+    let name = localize(&spare.name);
+    let number = match spare.replaces.join(", ") {
+        old if old.is_empty() => spare.number.clone(),
+        old => tr!("{number}; replaces {old}", number = spare.number, old),
+    };
+    let included: Vec<_> = spare.includes.iter().map(|one| localize(one)).collect();
+    if included.is_empty() {
+        return format!("{name} ({number})");
+    }
+    let included = included.join(", ");
+    tr!(
+        "{name} ({number}); in the box: {included}",
+        name,
+        number,
+        included
+    )
 }
 
 /// How good the plan is known to be. See [`Proof::Cheapest`] for the effect of waits.
@@ -204,12 +237,12 @@ pub fn profile(job: &Job) -> Profile {
         .iter()
         .map(|done| (&done.step, done.work_ms as f64 / 1000.0, true));
     let pace = outlook::pace(job).median();
-    let left = job.remaining.iter().map(|step| {
-        (
-            step,
-            step.wait_s + pace * (step.work_s + step.change_s),
-            false,
-        )
-    });
+    let left = job.remaining.iter();
+    let left = left.map(|step| (step, paced_s(step, pace), false));
     Profile::new(done.chain(left))
+}
+
+/// The time that a step should take at this pace, s; waits take as long as ever.
+pub fn paced_s(step: &PlannedStep, pace: f64) -> f64 {
+    step.wait_s + pace * (step.work_s + step.change_s)
 }

@@ -24,6 +24,10 @@ pub fn spoken_text(job: &Job, step: &PlannedStep) -> String {
     if let Some(tool) = &step.tool {
         words.push(tr!("Tool: {tool}", tool = localize(tool)));
     }
+    words.extend(step.describe_settings());
+    if step.people > 1 {
+        words.push(demand_words(&Demand::People(step.people)));
+    }
     words.extend(step.undo.iter().map(|set| fastener_words(set, true)));
     let tally = tally(job);
     for set in &step.redo {

@@ -370,6 +370,8 @@ fn printed(preview: &Preview, proof: &str, reasons: &[Reasons]) -> Result<String
         ("Tools", &preview.tools),
         ("Spares", &preview.spares),
         ("Consumables", &preview.consumables),
+        ("Kit", &preview.kit),
+        ("People", &preview.people),
         ("Hazards", &preview.hazards),
     ] {
         if !lines.is_empty() {

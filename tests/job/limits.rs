@@ -102,5 +102,9 @@ fn a_limit_that_nothing_ends_any_more_is_not_exceeded() {
         outcome: lidoff_job::Outcome::LeftOpen,
         note: String::new(),
     });
-    assert_eq!(left_ms(&visit), [0i64; 0], "a closed job counts nothing down");
+    assert_eq!(
+        left_ms(&visit),
+        [0i64; 0],
+        "a closed job counts nothing down"
+    );
 }

@@ -52,7 +52,7 @@ fn only_a_part_that_was_replaced_has_anything_to_be_done_with() {
     visit.do_up_to("fan-new");
     assert_eq!(visit.job().duties().count(), 0);
     let swapped = visit.do_one();
-    let fan = "fan: return it. To the stores, in the box of the new one.";
+    let fan = "fan: pack it for return. To the stores, in the box of the new one.";
     assert!(open(&visit).contains(&fan.to_owned()));
     visit.note(EventKind::Undone { event: swapped });
     assert_eq!(visit.job().duties().count(), 0);
@@ -69,15 +69,19 @@ fn what_was_done_with_an_old_part_is_stored_and_reported() {
         open(&visit),
         [
             "board: wipe or destroy the customer's data",
-            "board: take it to a collection point for electronics",
+            "board: take it to electronics recycling",
         ]
     );
-    for duty in [Duty::Wipe, Duty::Dispose] {
-        visit.note(EventKind::OldPartHandled {
-            part: "board".into(),
-            duty,
-        });
-    }
+    let handle = |visit: &mut Visit<'_>, duty| {
+        let part = "board".into();
+        visit.note(EventKind::OldPartHandled { part, duty })
+    };
+    let wiped = handle(&mut visit, Duty::Wipe);
+    handle(&mut visit, Duty::Dispose);
+    assert_eq!(open(&visit), [] as [String; 0]);
+    visit.note(EventKind::Undone { event: wiped });
+    assert_eq!(open(&visit), ["board: wipe or destroy the customer's data"]);
+    handle(&mut visit, Duty::Wipe);
     assert_eq!(open(&visit), [] as [String; 0]);
     let (read, _) = from_json(&to_json(&visit.log)).expect("a log");
     let text = report(&lidoff_job::fold(&read));

@@ -252,8 +252,11 @@ fn a_step_marked_done_twice_or_out_of_order_is_reported() {
     visit.note(EventKind::Done { step: 2 });
     visit.note(EventKind::Done { step: 999 });
     let job = visit.job();
-    let irregularities: Vec<Irregularity> =
-        job.findings.iter().map(|one| one.irregularity.clone()).collect();
+    let irregularities: Vec<Irregularity> = job
+        .findings
+        .iter()
+        .map(|one| one.irregularity.clone())
+        .collect();
     assert_eq!(
         irregularities,
         [

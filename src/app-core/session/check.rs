@@ -185,7 +185,10 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         EventKind::Accounted { owed, note } => {
             job.accounted.contains(&(owed.clone(), note.clone()))
         }
-        EventKind::OldPartHandled { part, duty } => job.handled.contains(&(part.clone(), *duty)),
+        EventKind::OldPartHandled { part, duty } => {
+            let mut handled = job.handled.iter();
+            handled.any(|(_, known, done)| known == part && done == duty)
+        }
         EventKind::LeaveBy { at_ms } => job.leave_by_ms == *at_ms,
         EventKind::HandedOver { to, note } => job.handed_over == Some((to.clone(), note.clone())),
         EventKind::Closed { .. } => matches!(job.status, Status::Closed { .. }),

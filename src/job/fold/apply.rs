@@ -150,7 +150,9 @@ impl FoldState<'_> {
                 note: note.clone(),
             }),
             EventKind::Accounted { owed, note } => job.accounted.push((owed.clone(), note.clone())),
-            EventKind::OldPartHandled { part, duty } => job.handled.push((part.clone(), *duty)),
+            EventKind::OldPartHandled { part, duty } => {
+                job.handled.push((event.id, part.clone(), *duty));
+            }
             EventKind::Note { text, step } => job.notes.push(NoteTaken::new(event, text, *step)),
             EventKind::CatalogWrong { text, step } => {
                 job.catalog_notes.push(NoteTaken::new(event, text, *step));

@@ -98,7 +98,7 @@ pub struct Job {
     /// The parts that the plans replace, if something must be done with the old ones.
     pub old_parts: Vec<OldPart>,
     /// What was done with old parts.
-    pub handled: Vec<(PartId, Duty)>,
+    pub handled: Vec<(EventId, PartId, Duty)>,
     pub notes: Vec<NoteTaken>,
     /// Notes for the catalog's author.
     pub catalog_notes: Vec<NoteTaken>,

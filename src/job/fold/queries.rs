@@ -2,7 +2,7 @@
 
 use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};
-use crate::event::EventId;
+use crate::event::{EventId, Owed};
 use crate::planned::{Duty, OldPart, PlannedStep};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use lidoff_catalog::format::{PartId, Text};
@@ -98,19 +98,34 @@ impl Job {
         is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)
     }
 
-    /// What must be done with the parts that were replaced, and whether it was done.
-    pub fn duties(&self) -> impl Iterator<Item = (&OldPart, Duty, bool)> {
+    /// What must be done with the parts that were replaced, each with the entry that says it
+    /// was done.
+    pub fn duties(&self) -> impl Iterator<Item = (&OldPart, Duty, Option<EventId>)> {
         let is_replaced = |old: &&OldPart| {
             let swap = OpRef::Swap(old.part.clone());
-            self.done
-                .iter()
-                .any(|done| done.step.completes.contains(&swap))
+            let mut done = self.done.iter();
+            done.any(|done| done.step.completes.contains(&swap))
         };
         let replaced = self.old_parts.iter().filter(is_replaced);
         replaced.flat_map(|old| {
-            let is_done = |duty| self.handled.contains(&(old.part.clone(), duty));
-            old.duties().map(move |duty| (old, duty, is_done(duty)))
+            let handled = |duty| {
+                let mut handled = self.handled.iter();
+                let same = handled.find(|(_, part, known)| *part == old.part && *known == duty);
+                same.map(|(event, ..)| *event)
+            };
+            old.duties().map(move |duty| (old, duty, handled(duty)))
         })
+    }
+
+    /// Why something was not done with an old part.
+    pub fn reason_not_handled(&self, old: &OldPart, duty: Duty) -> Option<&Text> {
+        let owed = Owed::OldPart {
+            part: old.part.clone(),
+            duty,
+        };
+        let mut reasons = self.accounted.iter().rev();
+        let reason = reasons.find(|(other, _)| *other == owed);
+        reason.map(|(_, why)| why)
     }
 
     /// Whether this operation has been completed since that event.

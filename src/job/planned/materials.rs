@@ -133,6 +133,11 @@ impl Fasteners {
         }
     }
 
+    /// Head, point, property class and locking: "pan head, class 8.8, locking patch".
+    pub fn describe_details(&self) -> Option<String> {
+        self.details.as_ref().map(FastenerDetails::describe)
+    }
+
     /// The torque in both units, with its tolerance.
     pub fn describe_torque(&self) -> Option<String> {
         let Torque { nm, tolerance_nm } = self.torque?;

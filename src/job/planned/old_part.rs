@@ -49,21 +49,18 @@ impl OldPart {
             Duty::Wipe => tr!("{part}: wipe or destroy the customer's data", part),
             Duty::Return => {
                 let how = localize(self.return_old.as_deref().unwrap_or_default());
-                tr!("{part}: return it. {how}", part, how)
+                tr!("{part}: pack it for return. {how}", part, how)
             }
             Duty::Dispose => match self.disposal {
                 Some(Disposal::Battery) => tr!(
-                    "{part}: tape the terminals, take it to a battery collection point",
+                    "{part}: tape the terminals, take it to battery recycling",
                     part
                 ),
                 Some(Disposal::LampWithMercury) => tr!(
-                    "{part}: keep it unbroken (mercury), take it to a lamp collection point",
+                    "{part}: keep it unbroken (mercury), take it to lamp recycling",
                     part
                 ),
-                _ => tr!(
-                    "{part}: take it to a collection point for electronics",
-                    part
-                ),
+                _ => tr!("{part}: take it to electronics recycling", part),
             },
         }
     }

@@ -4,10 +4,11 @@ use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{
     ElementCount, HazardId, LimitId, OnFailure, QuestionId, Reading, Record, StartsLimit, StepId,
-    Text, Torque, WaitId,
+    Text, WaitId,
 };
 use lidoff_estimate::handbook::TOOL_CHANGE;
 use lidoff_estimate::{Basis, Estimate, Sum};
+use lidoff_i18n::{localize, torque_setting, tr};
 
 use super::defaults::{is_false, is_none_seen, is_nothing, is_one_person, one_person};
 use super::materials::{Cable, Fasteners, HandBackPiece, Used, WaitStarted};
@@ -148,15 +149,31 @@ impl PlannedStep {
         self.work_s + self.change_s + self.wait_s
     }
 
-    /// The torques that its tool is set to, each once, in order.
-    pub fn torque_settings(&self) -> Vec<Torque> {
-        let mut settings: Vec<Torque> = Vec::new();
+    /// What the tool is set to: "Set 0.60 N·m (5.3 in·lbf)", each torque once, in order.
+    pub fn describe_settings(&self) -> Option<String> {
+        let mut settings: Vec<String> = Vec::new();
         for torque in self.redo.iter().filter_map(|set| set.torque) {
-            if !settings.iter().any(|known| known.nm == torque.nm) {
-                settings.push(torque);
+            let setting = torque_setting(torque.nm);
+            if !settings.contains(&setting) {
+                settings.push(setting);
             }
         }
-        settings
+        let first = settings.first()?;
+        Some(match settings.as_slice() {
+            [_] => tr!("Set {torque}", torque = first),
+            all => tr!("Set in turn: {torques}", torques = all.join("; ")),
+        })
+    }
+
+    /// The tool, and those that can do the same work: "Driver T10 (or: bit T10)".
+    pub fn describe_tool(&self) -> Option<String> {
+        let tool = localize(self.tool.as_deref()?);
+        if self.tool_instead.is_empty() {
+            return Some(tool.into_owned());
+        }
+        let instead = self.tool_instead.iter().map(|tool| localize(tool));
+        let instead = instead.collect::<Vec<_>>().join(", ");
+        Some(tr!("{tool} (or: {instead})", tool, instead))
     }
 
     /// The cables plugged in here that would not be noticed on the wrong port.

@@ -164,7 +164,7 @@ pub fn tally(job: &Job) -> Tally {
         }
     }
     tally.astray = astray(job);
-    let open = job.duties().filter(|(.., is_done)| !is_done);
+    let open = job.duties().filter(|(.., handled)| handled.is_none());
     tally.old_parts = open.map(|(part, duty, _)| (part.clone(), duty)).collect();
     tally.accounted = job.accounted.iter().map(|(owed, _)| owed.clone()).collect();
     tally.note(&job.lost, |set| &mut set.lost);

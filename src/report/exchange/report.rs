@@ -359,18 +359,12 @@ pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
 }
 
 /// What had to be done with each old part: done, or why not.
-pub fn old_parts(job: &Job) -> Vec<String> {
-    let duties = job.duties().map(|(old, duty, is_done)| {
-        let owed = Owed::OldPart {
-            part: old.part.clone(),
-            duty,
-        };
-        let mut reasons = job.accounted.iter().rev();
-        let reason = reasons.find(|(other, _)| *other == owed);
-        let state = match reason {
-            _ if is_done => tr!("done"),
-            Some((_, why)) => tr!("not done: {why}", why = why),
-            None => tr!("not done"),
+fn old_parts(job: &Job) -> Vec<String> {
+    let duties = job.duties().map(|(old, duty, handled)| {
+        let state = match (handled, job.reason_not_handled(old, duty)) {
+            (Some(_), _) => tr!("done"),
+            (None, Some(why)) => tr!("not done: {why}", why = why),
+            (None, None) => tr!("not done"),
         };
         format!("{} ({state})", old.describe(duty))
     });

@@ -14,12 +14,17 @@ use crate::widgets::power::PowerLine;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::why::{Why, show_reason};
-use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
-use lidoff_app_core::planning::proof_words;
+use lidoff_app_core::display::{
+    capitalize, format_clock, format_duration, format_time_of_day, job_title,
+};
+use lidoff_app_core::people::{PeopleSpan, people_spans};
+use lidoff_app_core::planning::{paced_s, proof_words};
 use lidoff_app_core::route::{Page, Route};
+use lidoff_app_core::speech::demand_words;
+use lidoff_catalog::format::Demand;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::{TaskProgress, TaskState};
-use lidoff_job::outlook::forecast;
+use lidoff_job::outlook::{forecast, pace};
 use lidoff_job::{EventKind, Job, JobPhase, NamedTask, PlannedStep, Status};
 
 /// The screen.
@@ -48,6 +53,7 @@ fn Plan(job: OpenJob) -> impl IntoView {
                 <p class="soft small">{text(move || proof.get().unwrap_or_default())}</p>
             </section>
             <When is=is_open><Outlook job closing whole=true/></When>
+            <When is=is_open><People job/></When>
             <Tasks job is_open/>
             <When is=is_open><Change job/></When>
             <Steps job/>
@@ -74,6 +80,36 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
             <div><dt>{tr!("Left (8\u{a0}in\u{a0}10)")}</dt><dd>{fact(2)}</dd></div>
             <div><dt>{tr!("Left (19\u{a0}in\u{a0}20)")}</dt><dd>{fact(3)}</dd></div>
         </dl>
+    }
+}
+
+/// When more than one person is needed, by the clock.
+#[component]
+fn People(job: OpenJob) -> impl IntoView {
+    let app = app();
+    let lines = Slice::new(move || {
+        let (job, now) = (job.get(), app.now.get_untracked());
+        let pace = pace(&job).median();
+        let steps = job.remaining.iter();
+        let spans = people_spans(steps.map(|step| (step, paced_s(step, pace))));
+        let line = |span: &PeopleSpan| {
+            let begins_ms = now.wall_ms + (span.after_s * 1000.0) as i64;
+            let at = format_time_of_day(begins_ms, now.offset_min);
+            format!(
+                "{}, {}",
+                span.describe(),
+                tr!("from about {time}", time = at)
+            )
+        };
+        spans.iter().map(line).collect::<Vec<_>>()
+    });
+    view! {
+        <When is=Signal::derive(move || lines.with(|lines| !lines.is_empty()))>
+            <section class="sheet" aria-labelledby="people">
+                <h2 id="people">{tr!("People")}</h2>
+                <ul class="list">{rows(move || lines.get(), Clone::clone, |line| view! { <li>{line}</li> })}</ul>
+            </section>
+        </When>
     }
 }
 
@@ -318,6 +354,9 @@ fn StepRow(job: OpenJob, row: Row) -> impl IntoView {
     if step.tool_change {
         let tool = step.tool.as_deref();
         changes.extend(tool.map(|tool| tr!("take: {}", localize(tool))));
+    }
+    if step.people > 1 {
+        changes.push(demand_words(&Demand::People(step.people)));
     }
     let action = localize(&step.action).into_owned();
     let reason_of = row.has_reason.then(|| action.clone());

@@ -154,8 +154,8 @@ impl WellState {
 struct Cell {
     well: u16,
     state: WellState,
-    /// How many, of which fastener, of which part.
-    contents: Vec<(i64, String, String)>,
+    /// How many, of which fastener, of which part; what sets the fastener apart.
+    contents: Vec<(i64, String, String, Option<String>)>,
 }
 
 /// The wells in the order of their numbers.
@@ -183,7 +183,12 @@ fn cells(job: &Job) -> Vec<Cell> {
                 }
                 _ => set.in_well(),
             };
-            (count, of.describe_kind().into_owned(), of.part_name.clone())
+            (
+                count,
+                of.describe_kind().into_owned(),
+                of.part_name.clone(),
+                of.describe_details(),
+            )
         });
         Cell {
             well,
@@ -199,12 +204,16 @@ fn cells(job: &Job) -> Vec<Cell> {
 fn Wells(job: OpenJob) -> impl IntoView {
     let cells = job.slice(cells);
     let cell = |cell: Cell| {
-        let contents = cell.contents.into_iter().map(|(count, kind, part)| {
-            view! {
-                <p><strong class="num">{count}" × "</strong>{unbroken_size(&kind)}</p>
-                <p class="soft small">{localize(&part).into_owned()}</p>
-            }
-        });
+        let contents = cell
+            .contents
+            .into_iter()
+            .map(|(count, kind, part, details)| {
+                view! {
+                    <p><strong class="num">{count}" × "</strong>{unbroken_size(&kind)}</p>
+                    {details.map(|details| view! { <p class="small">{details}</p> })}
+                    <p class="soft small">{localize(&part).into_owned()}</p>
+                }
+            });
         view! {
             <li class=format!("cell {}", cell.state.class())>
                 <p class="row apart">

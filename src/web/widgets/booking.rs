@@ -53,7 +53,7 @@ fn seconds(minutes: RwSignal<String>) -> f64 {
 struct VisitPlan {
     work: Sum,
     unit: String,
-    lists: [(String, Vec<String>); 4],
+    lists: [(String, Vec<String>); 6],
     reference: RwSignal<String>,
     site: RwSignal<String>,
 }
@@ -139,6 +139,8 @@ pub fn Booking(
             (tr!("Spares"), preview.spares),
             (tr!("Tools"), preview.tools),
             (tr!("Consumables"), preview.consumables),
+            (tr!("Protection, site and test kit"), preview.kit),
+            (tr!("People"), preview.people),
         ],
         reference,
         site,

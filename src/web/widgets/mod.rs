@@ -12,6 +12,7 @@ pub mod hands_free;
 pub mod hazard;
 pub mod language_and_units;
 pub mod left_open;
+pub mod limits;
 pub mod marginal_cost;
 pub mod offer;
 pub mod outlook;

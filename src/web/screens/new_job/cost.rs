@@ -39,6 +39,8 @@ pub(super) fn Cost(preview: Preview) -> impl IntoView {
         {list(tr!("Spares to bring"), preview.spares.clone())}
         {list(tr!("Tools to bring"), preview.tools.clone())}
         {list(tr!("Consumables"), preview.consumables.clone())}
+        {list(tr!("Protection, site and test kit"), preview.kit.clone())}
+        {list(tr!("People"), preview.people.clone())}
         {list(tr!("Hazards"), preview.hazards.clone())}
     }
 }

@@ -36,6 +36,7 @@ pub(super) fn FastenerSheet(
                     (Some(well), ..) => (tr!("from well"), Some(well)),
                     (None, ..) => (String::new(), None),
                 };
+                let details = set.describe_details();
                 let torque = set.describe_torque().filter(|_| !out);
                 let (id, count) = (set.fastening.clone(), set.count);
                 let refit = job.slice(move |job| {
@@ -57,6 +58,7 @@ pub(super) fn FastenerSheet(
                             <strong>{text(what)}</strong>
                             <span class="soft">{words}" "{well.map(|well| view! { <span class="well">{well}</span> })}</span>
                         </div>
+                        {details.map(|details| view! { <p class="soft small">{details}</p> })}
                         {torque.map(|torque| view! {
                             <p class="num"><span class="soft">{tr!("Tighten to ")}</span><strong>{torque}</strong></p>
                         })}

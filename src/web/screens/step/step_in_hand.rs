@@ -22,6 +22,7 @@ use crate::widgets::dynamic::{CollectAny, When, rebuilt, rows, text};
 use crate::widgets::estimate::EstimateBasis;
 use crate::widgets::hands_free::{ReadAloud, Settings};
 use crate::widgets::hazard::{AcknowledgedHazard, HazardSheet, StandingHazard};
+use crate::widgets::limits::Limits;
 use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::photos::{Photos, TakePhoto};
@@ -34,6 +35,7 @@ use crate::widgets::tool::ToolGlyph;
 use lidoff_app_core::as_found::as_found_answers;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
+use lidoff_app_core::speech::demand_words;
 use lidoff_catalog::format::{Demand, Hazard};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
@@ -128,6 +130,7 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
             <LostBeforePower job/>
             <Outlook job closing whole=false/>
             <Waiting job step=number left/>
+            <Limits job/>
             <AcknowledgedHazards job step=stored demands/>
             <Changes job step=step.clone() catalog=catalog.clone()/>
             <AsFound found=as_found/>
@@ -137,11 +140,19 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                 {step.how.clone().map(|how| view! { <p>{localize(&how).into_owned()}</p> })}
                 <p class="tool">
                     <ToolGlyph kind=glyph/>
-                    <span>{match &step.tool {
-                        Some(tool) => tr!("Tool: {tool}", tool = localize(tool)),
-                        None => tr!("By hand, no tool"),
-                    }}</span>
+                    <span>
+                        {match step.describe_tool() {
+                            Some(tool) => tr!("Tool: {tool}", tool),
+                            None => tr!("By hand, no tool"),
+                        }}
+                        {step.describe_settings().map(|setting| view! { <br/><strong class="num">{setting}</strong> })}
+                    </span>
                 </p>
+                {(step.people > 1).then(|| view! { <p><strong>{demand_words(&Demand::People(step.people))}</strong></p> })}
+                {(!step.kit.is_empty()).then(|| {
+                    let kit: Vec<_> = step.kit.iter().map(|item| localize(item)).collect();
+                    view! { <p>{tr!("You need: {kit}", kit = kit.join(", "))}</p> }
+                })}
                 <StepClock job step=step.clone()/>
                 <EstimateBasis step=step.clone()/>
             </section>
@@ -156,6 +167,11 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
             {step.starts_wait.clone().map(|wait| view! {
                 <p class="soft">
                     {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = format_duration(f64::from(wait.seconds)))}
+                </p>
+            })}
+            {step.starts_limit.clone().map(|limit| view! {
+                <p class="change">
+                    {tr!("A time limit starts after this step: {what} ({time}).", what = localize(&limit.text), time = format_duration(f64::from(limit.seconds)))}
                 </p>
             })}
             {rebuilt(ask)}

@@ -4,6 +4,7 @@
 mod checks;
 mod close;
 mod export;
+mod old_parts;
 mod tally;
 mod times;
 
@@ -12,6 +13,7 @@ use leptos::prelude::*;
 use self::checks::Checks;
 use self::close::Close;
 use self::export::Export;
+use self::old_parts::OldParts;
 use self::tally::TallySheet;
 use self::times::{Phases, Times};
 use crate::screens::of_job::of_job;
@@ -53,6 +55,7 @@ fn Sections(job: OpenJob) -> impl IntoView {
             <OutcomeSheet job/>
             <StepsLeft job/>
             <TallySheet job is_open/>
+            <OldParts job is_open/>
             <Tasks job/>
             <Checks job/>
             <Values job/>

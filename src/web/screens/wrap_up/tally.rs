@@ -12,7 +12,12 @@ use lidoff_report::exchange::report;
 /// The section.
 #[component]
 pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
-    let open = job.slice(|job| tally(job).unaccounted());
+    let open = job.slice(|job| {
+        let mut open = tally(job).unaccounted();
+        // Old parts have their own section.
+        open.retain(|one| !matches!(one, Unaccounted::OldPart(..)));
+        open
+    });
     let empty = job.slice(|job| tally(job).left_empty());
     let reasons = job.slice(|job| report::reasons(job, &tally(job)));
     let is_zero = move || open.with(Vec::is_empty);
@@ -62,7 +67,7 @@ fn UnaccountedRow(job: OpenJob, one: Unaccounted, is_open: Slice<bool>) -> impl 
 }
 
 #[component]
-fn ReasonForm(job: OpenJob, one: StoredValue<Unaccounted>) -> impl IntoView {
+pub(super) fn ReasonForm(job: OpenJob, one: StoredValue<Unaccounted>) -> impl IntoView {
     let typed = RwSignal::new(String::new());
     let reason = move || typed.with(|typed| typed.trim().to_owned());
     view! {
