@@ -246,3 +246,61 @@ pub fn profile(job: &Job) -> Profile {
 pub fn paced_s(step: &PlannedStep, pace: f64) -> f64 {
     step.wait_s + pace * (step.work_s + step.change_s)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use lidoff_planner::progress::{RunToEnd, block_on};
+    use lidoff_testkit::demo;
+    use lidoff_testkit::visit::replace;
+
+    fn bring(catalog: &Catalog, part: &str) -> Preview {
+        let (setup, mut handler) = (Configuration::usual(catalog), RunToEnd);
+        let tasks = [replace(part)];
+        block_on(preview(catalog, &setup, &tasks, &mut handler)).expect("a plan")
+    }
+
+    #[test]
+    fn the_kit_is_what_the_steps_and_hazards_of_this_plan_need_protection_first() {
+        let kiosk = demo::perch();
+        let kit = |part| bring(&kiosk, part).kit.join(", ");
+        assert_eq!(
+            kit("psu"),
+            "Barrier with warning sign, Antistatic mat, Two foam blocks, Screw tray with \
+             numbered wells, Wrist strap with lead, Proving unit for the multimeter"
+        );
+        let screen = kit("screen");
+        assert!(
+            screen.starts_with("Cut-resistant gloves, Safety shoes, Barrier"),
+            "{screen}"
+        );
+        assert!(!screen.contains("Proving unit"), "{screen}");
+    }
+
+    #[test]
+    fn a_second_person_is_named_with_time_and_span() {
+        let kiosk = demo::perch();
+        assert_eq!(bring(&kiosk, "psu").people, [] as [Text; 0]);
+        let people = bring(&kiosk, "screen").people;
+        assert!(people[0].starts_with("Second person: about "), "{people:?}");
+    }
+
+    #[test]
+    fn a_spare_names_what_it_supersedes_and_what_is_in_the_box() {
+        let kiosk = demo::perch();
+        assert_eq!(
+            bring(&kiosk, "printer").spares,
+            [
+                "Receipt printer, complete (P22-1170; replaces P22-1168, P22-1169); in the box: \
+              paper guide (revision B only)"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_tool_is_listed_with_what_can_do_its_work() {
+        let tools = bring(&demo::perch(), "psu").tools;
+        let listed = "Hexalobular driver T20 (or: Bit driver with bits T8 to T25)";
+        assert!(tools.iter().any(|tool| tool == listed), "{tools:?}");
+    }
+}

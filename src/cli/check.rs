@@ -103,7 +103,12 @@ fn check_file(file: &Path, is_reported: bool) -> Option<Catalog> {
             }
             let short = short_limits(&catalog);
             for limit in &short {
-                eprintln!("error: {name}: {limit}");
+                eprintln!(
+                    "error: {name}: the time limit “{}” of step “{}” is {} s, but the steps up \
+                     to its end take {:.0} s. Give more time, or move start and end closer \
+                     together.",
+                    limit.limit, limit.step, limit.seconds, limit.needed_s
+                );
             }
             let audit = audit(&catalog, &json).unwrap_or_default();
             let mut is_safe = short.is_empty();

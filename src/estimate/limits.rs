@@ -1,7 +1,5 @@
 //! Time limits of a catalog that its own estimates cannot keep.
 
-use std::fmt;
-
 use lidoff_catalog::format::{LimitId, StepId};
 use lidoff_catalog::model::{Catalog, Part, ResolvedCondition, StepIx};
 
@@ -18,17 +16,6 @@ pub struct ShortLimit {
     /// The estimates of the steps that are always done between its start and its end, the
     /// last one included, s.
     pub needed_s: f64,
-}
-
-impl fmt::Display for ShortLimit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "The time limit “{}” of step “{}” is {} s, but the steps up to its end take {:.0} s. \
-             Give more time, or move its start and end closer together.",
-            self.limit, self.step, self.seconds, self.needed_s
-        )
-    }
 }
 
 /// The limits that cannot be kept. Steps of other operations may come in between; they are

@@ -5,7 +5,7 @@ use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
     EventId, EventKind, Job, JobId, Log, NamedTask, Opened, Reason, RecordedValue, RunId, Stamp,
-    Taken, TaskRef, UnitRef, fold, replan,
+    Taken, TaskRef, UnitRef, fold, replan, tally,
 };
 use lidoff_planner::plan;
 
@@ -116,6 +116,15 @@ impl<'a> Visit<'a> {
         for step in self.job().remaining {
             self.pass_ms((step.expected_s() * 1000.0).round() as i64);
             self.note(EventKind::Done { step: step.number });
+        }
+        self.clear_old_parts();
+    }
+
+    /// Wipes, packs and takes away the old parts, as must be done.
+    pub fn clear_old_parts(&mut self) {
+        for (part, duty) in tally(&self.job()).old_parts {
+            let part = part.part;
+            self.note(EventKind::OldPartHandled { part, duty });
         }
     }
 

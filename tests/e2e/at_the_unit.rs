@@ -45,6 +45,18 @@ impl Phone {
         }
     }
 
+    /// Confirms in the wrap-up what must be done with each old part.
+    pub fn clear_old_parts(&self) {
+        let open = "[aria-labelledby=old-parts] button.undone";
+        let count = format!("return document.querySelectorAll('{open}').length");
+        while let Some(left @ 1..) = self.script(&count).as_u64() {
+            self.tap(open);
+            self.wait_until("an old part is cleared", || {
+                self.script(&count).as_u64() < Some(left)
+            });
+        }
+    }
+
     /// Runs this before anything else in each page from the next on.
     pub fn before_pages(&self, source: &str) {
         self.cdp(
@@ -168,6 +180,7 @@ fn a_lost_screw_needs_a_reason_before_the_job_is_complete() {
     phone.tap_words("Save the reason");
     phone.see_words("Reasons given");
     phone.see_words("in the lift shaft");
+    phone.clear_old_parts();
     assert_eq!(phone.script(shut), false);
     phone.tap_words("Complete");
     phone.see_words("Closed");

@@ -65,6 +65,7 @@ fn shots() {
     }
     phone.see_words("Close the job");
     each(&phone, "wrap-up");
+    phone.clear_old_parts();
     phone.tap_words("Complete");
     phone.see_words("Closed");
     each(&phone, "closed");

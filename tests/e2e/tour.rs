@@ -190,6 +190,7 @@ pub fn laptop(look: Look) {
     phone.see_words("All steps are done");
     look(&phone, "finished");
     phone.page("/wrap-up");
+    phone.clear_old_parts();
     phone.tap_words("Complete");
     phone.see_words("Closed");
     look(&phone, "closed");

@@ -69,7 +69,7 @@ fn pauses_closed_apps_and_clock_jumps_do_not_slow_the_pace() {
         jumped
             .findings
             .iter()
-            .map(|one| one.irregularity)
+            .map(|one| one.irregularity.clone())
             .collect::<Vec<_>>(),
         [
             Irregularity::ClockChanged { by_ms: 60 * MINUTE },
@@ -166,6 +166,10 @@ fn time_asleep_can_be_subtracted_from_the_work() {
     });
     let job = visit.job();
     assert_eq!(job.step_elapsed_ms(&visit.now), MINUTE);
-    let told: Vec<_> = job.findings.iter().map(|one| one.irregularity).collect();
+    let told: Vec<_> = job
+        .findings
+        .iter()
+        .map(|one| one.irregularity.clone())
+        .collect();
     assert_eq!(told, [Irregularity::Slept { ms: 12 * MINUTE }]);
 }

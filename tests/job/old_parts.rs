@@ -68,7 +68,7 @@ fn what_was_done_with_an_old_part_is_stored_and_reported() {
     assert_eq!(
         open(&visit),
         [
-            "board: wipe or destroy the customer's data",
+            "board: wipe it, or seal it for destruction",
             "board: take it to electronics recycling",
         ]
     );
@@ -80,13 +80,13 @@ fn what_was_done_with_an_old_part_is_stored_and_reported() {
     handle(&mut visit, Duty::Dispose);
     assert_eq!(open(&visit), [] as [String; 0]);
     visit.note(EventKind::Undone { event: wiped });
-    assert_eq!(open(&visit), ["board: wipe or destroy the customer's data"]);
+    assert_eq!(open(&visit), ["board: wipe it, or seal it for destruction"]);
     handle(&mut visit, Duty::Wipe);
     assert_eq!(open(&visit), [] as [String; 0]);
     let (read, _) = from_json(&to_json(&visit.log)).expect("a log");
     let text = report(&lidoff_job::fold(&read));
     assert!(
-        text.contains("- board: wipe or destroy the customer's data (done)"),
+        text.contains("- board: wipe it, or seal it for destruction (done)"),
         "{text}"
     );
 }

@@ -42,11 +42,11 @@ impl OldPart {
         wipe.then_some(Duty::Wipe).into_iter().chain(last)
     }
 
-    /// "Drive: wipe or destroy the customer's data".
+    /// "Drive: wipe it, or seal it for destruction".
     pub fn describe(&self, duty: Duty) -> String {
         let part = localize(&self.name);
         match duty {
-            Duty::Wipe => tr!("{part}: wipe or destroy the customer's data", part),
+            Duty::Wipe => tr!("{part}: wipe it, or seal it for destruction", part),
             Duty::Return => {
                 let how = localize(self.return_old.as_deref().unwrap_or_default());
                 tr!("{part}: pack it for return. {how}", part, how)

@@ -5,6 +5,7 @@ mod device;
 mod faults;
 mod isolation;
 mod memory;
+mod old_parts;
 mod queue;
 mod records;
 mod refusals;

@@ -58,7 +58,7 @@ fn OldPartRow(job: OpenJob, row: DutyRow, is_open: Slice<bool>) -> impl IntoView
             <p><strong>{mark}{words}</strong></p>
             {why.filter(|_| !is_handled).map(|why| view! { <p>{tr!("not done: {why}", why)}</p> })}
             <When is=is_open>
-                <button type="button" class:quiet=is_handled prop:disabled=move || app.busy.get()
+                <button type="button" class:quiet=is_handled class:undone=!is_handled prop:disabled=move || app.busy.get()
                     on:click=move |_| job.record(kind.get_value())>
                     {if is_handled { tr!("Undo this entry") } else { tr!("Done") }}
                 </button>
