@@ -152,8 +152,6 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     };
     let brought = tasks.iter().filter(|task| !comes_new(task));
     let spares = brought.filter_map(|task| spare_of(catalog, task));
-    let mut kit = plan.kit.clone();
-    insertion_sort(&mut kit, |one, next| one.class > next.class);
     let people = people_spans(plan.steps.iter().map(|step| (step, step.expected_s())));
     let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
     for one in plan.steps.iter().flat_map(|step| &step.uses) {
@@ -166,9 +164,10 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     Preview {
         deepest: profile.deepest,
         spares: spares.collect(),
-        kit: kit
+        kit: plan
+            .kit
             .iter()
-            .map(|item| localize(&item.name).into_owned())
+            .map(|item| localize(item).into_owned())
             .collect(),
         people: people.iter().map(PeopleSpan::describe_from_start).collect(),
         tools,

@@ -1,6 +1,6 @@
 //! Time limits of a catalog that its own estimates cannot keep.
 
-use lidoff_catalog::format::{LimitId, StepId};
+use lidoff_catalog::format::{StepId, WaitId};
 use lidoff_catalog::model::{Catalog, Part, ResolvedCondition, StepIx};
 
 use super::estimate::Estimate;
@@ -8,7 +8,7 @@ use super::estimate::Estimate;
 /// A time limit that is shorter than the steps that must be done within it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ShortLimit {
-    pub limit: LimitId,
+    pub limit: WaitId,
     /// The step that starts it.
     pub step: StepId,
     /// The limit, s.
@@ -40,7 +40,7 @@ pub fn short_limits(catalog: &Catalog) -> Vec<ShortLimit> {
 }
 
 /// The time from the end of `start` to the end of the step that ends the limit, s.
-fn needed_s(catalog: &Catalog, steps: &[StepIx], start: StepIx, limit: &LimitId) -> Option<f64> {
+fn needed_s(catalog: &Catalog, steps: &[StepIx], start: StepIx, limit: &WaitId) -> Option<f64> {
     let begin = steps.iter().position(|step| *step == start)?;
     let later = &steps[begin + 1..];
     let ends = |step: &StepIx| catalog.step(*step).entry.ends_limit.as_ref() == Some(limit);

@@ -2,17 +2,18 @@
 //! from the stamps of the log, pauses included: paste dries whether anybody works or not. A
 //! limit stops nothing. If it is exceeded, the job says so.
 
-use lidoff_catalog::format::{LimitId, StartsLimit, Text};
+use lidoff_catalog::format::{Text, WaitId};
 
 use super::event::EventId;
 use super::finding::Irregularity;
 use super::fold::{DoneStep, Job, Status};
+use super::planned::WaitStarted;
 use super::stamp::Stamp;
 
 /// A time limit that runs.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LimitLeft {
-    pub limit: LimitId,
+    pub limit: WaitId,
     /// What must be done in time.
     pub text: Text,
     /// Total length, ms.
@@ -24,7 +25,7 @@ pub struct LimitLeft {
 }
 
 /// A limit that was begun, and the step that ended it, if it was done.
-type Begun<'j> = (&'j StartsLimit, &'j DoneStep, Option<&'j DoneStep>);
+type Begun<'j> = (&'j WaitStarted, &'j DoneStep, Option<&'j DoneStep>);
 
 impl Job {
     /// The limits that run now, the tightest first.
@@ -69,7 +70,7 @@ impl Job {
     }
 
     /// The remaining step that ends a limit.
-    fn limit_end(&self, limit: &StartsLimit) -> Option<u32> {
+    fn limit_end(&self, limit: &WaitStarted) -> Option<u32> {
         let mut remaining = self.remaining.iter();
         let end = remaining.find(|step| step.ends_limit.as_ref() == Some(&limit.id))?;
         Some(end.number)
@@ -79,7 +80,7 @@ impl Job {
     fn limits_begun(&self) -> Vec<Begun<'_>> {
         let mut begun: Vec<Begun<'_>> = Vec::new();
         for done in &self.done {
-            let is_open = |id: &LimitId, one: &Begun<'_>| one.0.id == *id && one.2.is_none();
+            let is_open = |id: &WaitId, one: &Begun<'_>| one.0.id == *id && one.2.is_none();
             if let Some(id) = &done.step.ends_limit
                 && let Some(one) = begun.iter_mut().find(|one| is_open(id, one))
             {
@@ -94,6 +95,6 @@ impl Job {
     }
 }
 
-fn length_ms(limit: &StartsLimit) -> i64 {
+fn length_ms(limit: &WaitStarted) -> i64 {
     i64::from(limit.seconds) * 1000
 }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use lidoff_catalog::format::{Hazard, HazardId, KitId, KitItem, OnFailure};
+use lidoff_catalog::format::{Hazard, HazardId, KitClass, KitId, OnFailure, StartsWait, Text};
 use lidoff_catalog::model::{
     Catalog, ConnectionIx, FasteningIx, Part, PartIx, PlacedFastening, StepIx, Swap,
 };
@@ -13,8 +13,8 @@ use lidoff_estimate::band::Band;
 use lidoff_planner::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 
 use super::planned::{
-    Cable, FastenerDetails, FastenerSize, Fasteners, HandBackPiece, JobPhase, OldPart,
-    PlanSnapshot, PlannedStep, PowerSource, RestsOn, Used, WaitStarted,
+    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, OldPart, PlanSnapshot, PlannedStep,
+    PowerSource, RestsOn, Used, WaitStarted, fastener_details,
 };
 use super::refs::OpRef;
 use super::walk::{StepCosts, StepWalk};
@@ -167,8 +167,8 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
     }
 }
 
-/// What the steps of the plan and their hazards name.
-fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<KitItem> {
+/// What the steps of the plan and their hazards name, protection first.
+fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<Text> {
     let catalog = input.catalog;
     let named: BTreeSet<&KitId> = steps
         .iter()
@@ -181,13 +181,13 @@ fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<KitItem> {
             step.entry.kit.iter().chain(of_hazards)
         })
         .collect();
-    let kit = catalog.kit().iter();
-    kit.filter(|item| named.contains(&item.id))
-        .cloned()
-        .collect()
+    let classes = [KitClass::Ppe, KitClass::Site, KitClass::Test].into_iter();
+    let kit = classes.flat_map(|class| catalog.kit().iter().filter(move |it| it.class == class));
+    let kit = kit.filter(|item| named.contains(&item.id));
+    kit.map(|item| item.name.clone()).collect()
 }
 
-/// The parts that the plan replaces, if something must be done with the old ones.
+/// What must be done with the old parts of the plan.
 fn old_parts(input: &SnapshotInput) -> Vec<OldPart> {
     let in_hand = input.in_hand.iter().map(|started| started.op);
     let ops = in_hand.chain(input.plan.ops.iter().map(|planned| planned.op));
@@ -195,14 +195,9 @@ fn old_parts(input: &SnapshotInput) -> Vec<OldPart> {
         let Op::Swap(part) = op else { return None };
         let part = input.catalog.part(part);
         let spare = input.catalog.spare(part.swap.as_ref()?.spare?);
-        Some(OldPart {
-            part: part.id.clone(),
-            name: part.name.clone(),
-            return_old: spare.return_old.clone(),
-            disposal: spare.disposal,
-        })
+        Some(OldPart::all(&part.id, &part.name, spare))
     });
-    old.filter(|old| old.duties().next().is_some()).collect()
+    old.flatten().collect()
 }
 
 /// Rounds to this fraction of one.
@@ -493,14 +488,18 @@ fn describe(
         on_failure: entry.on_failure.clone(),
         records: entry.records.clone(),
         confirm: entry.confirm.clone(),
-        starts_wait: entry.starts_wait.as_ref().map(|wait| WaitStarted {
-            id: wait.id.clone(),
-            text: wait.text.clone(),
-            seconds: wait.seconds,
-        }),
+        starts_wait: entry.starts_wait.as_ref().map(wait_started),
         after_wait: entry.after_wait.clone(),
-        starts_limit: entry.starts_limit.clone(),
+        starts_limit: entry.starts_limit.as_ref().map(wait_started),
         ends_limit: entry.ends_limit.clone(),
+    }
+}
+
+fn wait_started(wait: &StartsWait) -> WaitStarted {
+    WaitStarted {
+        id: wait.id.clone(),
+        text: wait.text.clone(),
+        seconds: wait.seconds,
     }
 }
 
@@ -525,7 +524,7 @@ fn fasteners(catalog: &Catalog, one: &PlacedFastening) -> Fasteners {
         well: one.entry.well,
         captive: kind.captive,
         single_use: kind.single_use,
-        details: FastenerDetails::of(kind),
+        details: fastener_details(kind),
         torque: one.entry.torque.or(kind.torque),
     }
 }

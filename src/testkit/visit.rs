@@ -4,8 +4,8 @@ use lidoff_catalog::format::{Reading, Record, RecordKind};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{
-    EventId, EventKind, Job, JobId, Log, NamedTask, Opened, Reason, RecordedValue, RunId, Stamp,
-    Taken, TaskRef, UnitRef, fold, replan, tally,
+    EventId, EventKind, Job, JobId, Log, NamedTask, OldPart, Opened, Reason, RecordedValue, RunId,
+    Stamp, Taken, TaskRef, UnitRef, fold, replan, tally,
 };
 use lidoff_planner::plan;
 
@@ -122,8 +122,7 @@ impl<'a> Visit<'a> {
 
     /// Wipes, packs and takes away the old parts, as must be done.
     pub fn clear_old_parts(&mut self) {
-        for (part, duty) in tally(&self.job()).old_parts {
-            let part = part.part;
+        for OldPart { part, duty, .. } in tally(&self.job()).old_parts {
             self.note(EventKind::OldPartHandled { part, duty });
         }
     }

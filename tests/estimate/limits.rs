@@ -1,6 +1,6 @@
 //! Time limits against the estimates of the steps within them.
 
-use lidoff_catalog::format::{CatalogFile, StartsLimit, Swap};
+use lidoff_catalog::format::{CatalogFile, StartsWait, Swap};
 use lidoff_estimate::limits::{ShortLimit, short_limits};
 use lidoff_testkit::{builder, demo};
 
@@ -10,7 +10,7 @@ fn padded(seconds: u32, file: impl FnOnce(&mut CatalogFile)) -> Vec<ShortLimit> 
     let mut unit = builder::unit("pads");
     let mut board = builder::plain("board", builder::free());
     let mut lay = builder::step("lay-pad", 20.0);
-    lay.starts_limit = Some(StartsLimit {
+    lay.starts_limit = Some(StartsWait {
         id: "pad".into(),
         text: "Fit the board before the pad dries".to_owned(),
         seconds,

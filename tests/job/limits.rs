@@ -1,6 +1,6 @@
 //! Time limits: counted down between two steps, noted when exceeded, never in the way.
 
-use lidoff_catalog::format::StartsLimit;
+use lidoff_catalog::format::StartsWait;
 use lidoff_catalog::model::Catalog;
 use lidoff_job::{EventKind, Irregularity, PauseReason, TaskRef};
 use lidoff_report::exchange::report::report;
@@ -13,7 +13,7 @@ fn limited() -> Catalog {
     let fan = file.parts.iter_mut().find(|part| part.id.as_str() == "fan");
     let fan = fan.expect("a fan");
     let swap = fan.swap.as_mut().expect("a swap");
-    swap.steps[0].starts_limit = Some(StartsLimit {
+    swap.steps[0].starts_limit = Some(StartsWait {
         id: "pad".into(),
         text: "Fit the fan before the pad dries".to_owned(),
         seconds: 600,

@@ -1,6 +1,6 @@
 //! Whatever a log holds, it folds.
 
-use lidoff_catalog::format::{HandBackId, HazardId, Reading, Record, RecordKind, StartsLimit};
+use lidoff_catalog::format::{HandBackId, HazardId, Reading, Record, RecordKind};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::event::Mishap;
 use lidoff_job::{
@@ -81,7 +81,7 @@ fn fasteners() -> impl Strategy<Value = Vec<Fasteners>> {
         well: Some(1),
         captive,
         single_use,
-        details: None,
+        details: Vec::new(),
         torque: None,
     });
     proptest::collection::vec(one, 0..2)
@@ -158,7 +158,7 @@ fn step() -> impl Strategy<Value = PlannedStep> {
                         seconds: 90,
                     }),
                     after_wait: (!odd).then(|| "w".into()),
-                    starts_limit: odd.then(|| StartsLimit {
+                    starts_limit: odd.then(|| WaitStarted {
                         id: "l".into(),
                         text: "it dries".into(),
                         seconds: 60,

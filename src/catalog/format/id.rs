@@ -65,9 +65,7 @@ ids! {
     HandBackId,
     /// Names something that the job needs besides tools and spares.
     KitId,
-    /// Names a time limit.
-    LimitId,
-    /// Names a wait.
+    /// Names a wait or a time limit.
     WaitId,
     /// Names a value that is written down.
     RecordId,

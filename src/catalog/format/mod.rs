@@ -34,15 +34,13 @@ pub use hardware::{
 pub use hazard::{Demand, Hazard, HazardClass, Scope, SignalWord};
 pub use id::{
     AnswerId, ConnectionId, ConsumableId, FaceId, FastenerId, FasteningId, HandBackId, HazardId,
-    KitId, LimitId, OptionId, PartId, QuestionId, RecordId, ServiceId, SpareId, StepId, ToolId,
-    WaitId,
+    KitId, OptionId, PartId, QuestionId, RecordId, ServiceId, SpareId, StepId, ToolId, WaitId,
 };
 pub use part::{HandBack, Inspect, Leg, OrderAnchor, Part, ReachedState, Reseat, Service, Swap};
 pub use record::{OldOrNew, Pattern, Record, RecordKind};
 pub use source::{Condemned, Source, SourceKind};
 pub use step::{
-    AddedTask, Adjustment, ElementCount, Measured, OnFailure, Quantity, Reading, StartsLimit,
-    StartsWait, Step,
+    AddedTask, Adjustment, ElementCount, Measured, OnFailure, Quantity, Reading, StartsWait, Step,
 };
 pub use text::Text;
 pub use unit::{

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     ConditionEntry, ConnectionId, ConsumableId, Element, FaceId, FasteningId, HazardId, KitId,
-    LimitId, PartId, QuestionId, Record, ServiceId, StepId, Text, ToolId, WaitId,
+    PartId, QuestionId, Record, ServiceId, StepId, Text, ToolId, WaitId,
 };
 
 /// One action with one tool on one face.
@@ -85,11 +85,11 @@ pub struct Step {
     pub after_wait: Option<WaitId>,
     /// A time limit that begins at the end of this step ("fit within 10 minutes").
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub starts_limit: Option<StartsLimit>,
+    pub starts_limit: Option<StartsWait>,
     /// The time limit that this step must be done within; it began in the same operation, or
     /// on the way out of the same part.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ends_limit: Option<LimitId>,
+    pub ends_limit: Option<WaitId>,
 }
 
 /// A number of equal elements.
@@ -201,27 +201,15 @@ pub enum AddedTask {
     Serve(ServiceId),
 }
 
-/// A wait that begins when its step ends. Other steps may run meanwhile.
+/// A wait, or a time limit, that begins when its step ends. Other steps may run meanwhile. A
+/// time limit never stops the work.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StartsWait {
-    /// Id of the wait.
+    /// Its id.
     pub id: WaitId,
-    /// What is waited for ("the glue sets").
-    pub text: Text,
-    /// How long, s.
-    pub seconds: u32,
-}
-
-/// A time limit that begins when its step ends. Work is never stopped by it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct StartsLimit {
-    /// Id of the limit.
-    pub id: LimitId,
-    /// What must be done in time, and why ("Fit the board before the pad dries").
+    /// What is waited for ("the glue sets"); what must be done in time, and why.
     pub text: Text,
     /// How long, s.
     pub seconds: u32,

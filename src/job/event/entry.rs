@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{ConnectionId, FasteningId, HandBackId, PartId, Text};
 
-use crate::planned::Duty;
+use crate::planned::{Duty, OldPart};
 
 /// A reading.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -61,6 +61,15 @@ pub enum Owed {
     Strange(FasteningId),
     /// Something that was not done with an old part.
     OldPart { part: PartId, duty: Duty },
+}
+
+impl From<&OldPart> for Owed {
+    fn from(old: &OldPart) -> Self {
+        Self::OldPart {
+            part: old.part.clone(),
+            duty: old.duty,
+        }
+    }
 }
 
 /// A photo. The picture itself is on the device that took it.

@@ -95,7 +95,7 @@ pub struct Job {
     pub explained: Vec<Explanation>,
     /// Other tally entries with a reason.
     pub accounted: Vec<(Owed, Text)>,
-    /// The parts that the plans replace, if something must be done with the old ones.
+    /// What must be done with the parts that the plans replace.
     pub old_parts: Vec<OldPart>,
     /// What was done with old parts.
     pub handled: Vec<(EventId, PartId, Duty)>,

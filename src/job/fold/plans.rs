@@ -59,8 +59,9 @@ impl FoldState<'_> {
         }
         job.add_sources(&plan.sources);
         for old in &plan.old_parts {
-            job.old_parts.retain(|known| known.part != old.part);
-            job.old_parts.push(old.clone());
+            if !job.old_parts.contains(old) {
+                job.old_parts.push(old.clone());
+            }
         }
         job.plan = Some(plan.clone());
         job.replan_due = None;

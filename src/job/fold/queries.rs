@@ -3,7 +3,7 @@
 use super::job::{Job, Status};
 use super::progress::{TaskProgress, TaskState};
 use crate::event::{EventId, Owed};
-use crate::planned::{Duty, OldPart, PlannedStep};
+use crate::planned::{OldPart, PlannedStep};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use lidoff_catalog::format::{PartId, Text};
 use lidoff_estimate::Band;
@@ -98,31 +98,26 @@ impl Job {
         is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)
     }
 
-    /// What must be done with the parts that were replaced, each with the entry that says it
-    /// was done.
-    pub fn duties(&self) -> impl Iterator<Item = (&OldPart, Duty, Option<EventId>)> {
+    /// What must be done with the parts that were replaced.
+    pub fn duties(&self) -> impl Iterator<Item = &OldPart> {
         let is_replaced = |old: &&OldPart| {
             let swap = OpRef::Swap(old.part.clone());
             let mut done = self.done.iter();
             done.any(|done| done.step.completes.contains(&swap))
         };
-        let replaced = self.old_parts.iter().filter(is_replaced);
-        replaced.flat_map(|old| {
-            let handled = |duty| {
-                let mut handled = self.handled.iter();
-                let same = handled.find(|(_, part, known)| *part == old.part && *known == duty);
-                same.map(|(event, ..)| *event)
-            };
-            old.duties().map(move |duty| (old, duty, handled(duty)))
-        })
+        self.old_parts.iter().filter(is_replaced)
     }
 
-    /// Why something was not done with an old part.
-    pub fn reason_not_handled(&self, old: &OldPart, duty: Duty) -> Option<&Text> {
-        let owed = Owed::OldPart {
-            part: old.part.clone(),
-            duty,
-        };
+    /// The entry that says that this was done with the old part.
+    pub fn handled(&self, old: &OldPart) -> Option<EventId> {
+        let mut handled = self.handled.iter();
+        let same = handled.find(|(_, part, duty)| *part == old.part && *duty == old.duty);
+        same.map(|(event, ..)| *event)
+    }
+
+    /// Why this was not done with the old part.
+    pub fn reason_not_handled(&self, old: &OldPart) -> Option<&Text> {
+        let owed = Owed::from(old);
         let mut reasons = self.accounted.iter().rev();
         let reason = reasons.find(|(other, _)| *other == owed);
         reason.map(|(_, why)| why)

@@ -9,7 +9,7 @@ use lidoff_catalog::format::{
     ConnectionId, ConsumableId, Fastener, FastenerId, FasteningId, HandBackId, Head, Locking,
     PartId, PointShape, Text, Torque, WaitId,
 };
-use lidoff_i18n::{fastener_size, localize, torque, tr};
+use lidoff_i18n::{fastener_size, localize, torque, tr_noop};
 
 use super::defaults::is_false;
 
@@ -42,8 +42,8 @@ pub struct Fasteners {
     #[serde(default, skip_serializing_if = "is_false")]
     pub single_use: bool,
     /// Head, point, property class and locking, as far as the catalog gives them.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub details: Option<FastenerDetails>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub details: Vec<Text>,
     /// Torque to which they are tightened, where the catalog gives one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
@@ -60,65 +60,34 @@ pub struct FastenerSize {
     pub length_mm: Option<f64>,
 }
 
-/// What sets a kind of fastener apart besides its size.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FastenerDetails {
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub head: Option<Head>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub point: Option<PointShape>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub property_class: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub locking: Option<Locking>,
-    #[serde(default, skip_serializing_if = "is_false")]
-    pub thread_forming: bool,
-}
-
-impl FastenerDetails {
-    /// Those of a kind; `None` if its catalog gives none.
-    pub fn of(kind: &Fastener) -> Option<Self> {
-        let details = Self {
-            head: kind.head,
-            point: kind.point,
-            property_class: kind.property_class.clone(),
-            locking: kind.locking,
-            thread_forming: kind.thread_forming,
-        };
-        (details != Self::default()).then_some(details)
-    }
-
-    /// "pan head, class 8.8, locking patch".
-    pub fn describe(&self) -> String {
-        let head = self.head.map(|head| match head {
-            Head::Pan => tr!("pan head"),
-            Head::Countersunk => tr!("countersunk head"),
-            Head::Cheese => tr!("cheese head"),
-            Head::Button => tr!("button head"),
-            Head::Flat => tr!("flat head"),
-            Head::Hexagon => tr!("hexagon head"),
-            Head::Thumb => tr!("thumbscrew"),
-        });
-        let point = self.point.map(|point| match point {
-            PointShape::Flat => tr!("flat point"),
-            PointShape::Rounded => tr!("rounded point"),
-            PointShape::Cone => tr!("cone point"),
-            PointShape::Cup => tr!("cup point"),
-            PointShape::Dog => tr!("dog point"),
-        });
-        let class = self.property_class.as_ref();
-        let class = class.map(|class| tr!("class {class}", class));
-        let locking = self.locking.map(|locking| match locking {
-            Locking::None => tr!("no locking"),
-            Locking::Patch => tr!("locking patch"),
-            Locking::Adhesive => tr!("thread lock"),
-            Locking::Washer => tr!("locking washer"),
-        });
-        let forming = self.thread_forming.then(|| tr!("thread-forming"));
-        let all = [head, point, class, locking, forming];
-        all.into_iter().flatten().collect::<Vec<_>>().join(", ")
-    }
+/// What sets a kind of fastener apart besides its size: head, point, property class, locking.
+pub fn fastener_details(kind: &Fastener) -> Vec<Text> {
+    let head = kind.head.map(|head| match head {
+        Head::Pan => tr_noop!("pan head"),
+        Head::Countersunk => tr_noop!("countersunk head"),
+        Head::Cheese => tr_noop!("cheese head"),
+        Head::Button => tr_noop!("button head"),
+        Head::Flat => tr_noop!("flat head"),
+        Head::Hexagon => tr_noop!("hexagon head"),
+        Head::Thumb => tr_noop!("thumbscrew"),
+    });
+    let point = kind.point.map(|point| match point {
+        PointShape::Flat => tr_noop!("flat point"),
+        PointShape::Rounded => tr_noop!("rounded point"),
+        PointShape::Cone => tr_noop!("cone point"),
+        PointShape::Cup => tr_noop!("cup point"),
+        PointShape::Dog => tr_noop!("dog point"),
+    });
+    let locking = kind.locking.map(|locking| match locking {
+        Locking::None => tr_noop!("no locking"),
+        Locking::Patch => tr_noop!("locking patch"),
+        Locking::Adhesive => tr_noop!("thread lock"),
+        Locking::Washer => tr_noop!("locking washer"),
+    });
+    let forming = kind.thread_forming.then_some(tr_noop!("thread-forming"));
+    let class = kind.property_class.as_deref();
+    let all = [head, point, class, locking, forming];
+    all.into_iter().flatten().map(str::to_owned).collect()
 }
 
 impl Fasteners {
@@ -133,9 +102,10 @@ impl Fasteners {
         }
     }
 
-    /// Head, point, property class and locking: "pan head, class 8.8, locking patch".
+    /// Head, point, property class and locking: "pan head, 8.8, locking patch".
     pub fn describe_details(&self) -> Option<String> {
-        self.details.as_ref().map(FastenerDetails::describe)
+        let details: Vec<_> = self.details.iter().map(|one| localize(one)).collect();
+        (!details.is_empty()).then(|| details.join(", "))
     }
 
     /// The torque in both units, with its tolerance.
@@ -181,13 +151,13 @@ pub struct HandBackPiece {
     pub name: Text,
 }
 
-/// A wait that a step starts.
+/// A wait, or a time limit, that a step starts.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WaitStarted {
     /// The wait.
     pub id: WaitId,
-    /// What is waited for.
+    /// What is waited for; what must be done in time.
     pub text: Text,
     /// How long, s.
     pub seconds: u32,

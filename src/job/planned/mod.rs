@@ -12,7 +12,7 @@ mod plan;
 mod step;
 
 pub use materials::{
-    Cable, FastenerDetails, FastenerSize, Fasteners, HandBackPiece, Used, WaitStarted,
+    Cable, FastenerSize, Fasteners, HandBackPiece, Used, WaitStarted, fastener_details,
 };
 pub use old_part::{Duty, OldPart};
 pub use phase::JobPhase;

@@ -2,27 +2,26 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{Disposal, PartId, Text};
-use lidoff_i18n::{localize, tr};
+use lidoff_catalog::format::{Disposal, PartId, Spare, Text};
+use lidoff_i18n::{localize, tr, tr_noop};
 
-/// A part that a plan replaces, if something must be done with the old one.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+/// Something that must be done with the old part, if a plan replaces this part.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OldPart {
     pub part: PartId,
+    /// Name of the part.
     pub name: Text,
-    /// To whom and how it goes back.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub return_old: Option<Text>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub disposal: Option<Disposal>,
+    pub duty: Duty,
+    /// What to do; to whom and how a part goes back.
+    pub how: Text,
 }
 
-/// Something that must be done with an old part.
+/// What is done with an old part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Duty {
-    /// The customer's data are wiped or destroyed.
+    /// Its data are wiped, or it is sealed for destruction.
     Wipe,
     /// It goes back.
     Return,
@@ -31,37 +30,39 @@ pub enum Duty {
 }
 
 impl OldPart {
-    /// What must be done with it, in order. What goes back is not disposed of here.
-    pub fn duties(&self) -> impl Iterator<Item = Duty> + use<> {
-        let wipe = self.disposal == Some(Disposal::DataCarrier);
-        let last = match (&self.return_old, self.disposal) {
-            (Some(_), _) => Some(Duty::Return),
-            (None, Some(_)) => Some(Duty::Dispose),
-            (None, None) => None,
-        };
-        wipe.then_some(Duty::Wipe).into_iter().chain(last)
+    /// What must be done when this spare replaces the part, in order. What goes back is not
+    /// disposed of.
+    pub fn all(part: &PartId, name: &Text, spare: &Spare) -> Vec<Self> {
+        let wipe = tr_noop!("wipe it, or seal it for destruction");
+        let wipe = (spare.disposal == Some(Disposal::DataCarrier)).then_some((Duty::Wipe, wipe));
+        let goes_back = spare.return_old.as_deref();
+        let last = goes_back.map(|how| (Duty::Return, how)).or_else(|| {
+            let how = match spare.disposal? {
+                Disposal::Battery => tr_noop!("tape the terminals, take it to battery recycling"),
+                Disposal::LampWithMercury => {
+                    tr_noop!("keep it unbroken (mercury), take it to lamp recycling")
+                }
+                Disposal::Electronics | Disposal::DataCarrier => {
+                    tr_noop!("take it to electronics recycling")
+                }
+            };
+            Some((Duty::Dispose, how))
+        });
+        let duties = wipe.into_iter().chain(last).map(|(duty, how)| Self {
+            part: part.clone(),
+            name: name.clone(),
+            duty,
+            how: how.to_owned(),
+        });
+        duties.collect()
     }
 
     /// "Drive: wipe it, or seal it for destruction".
-    pub fn describe(&self, duty: Duty) -> String {
-        let part = localize(&self.name);
-        match duty {
-            Duty::Wipe => tr!("{part}: wipe it, or seal it for destruction", part),
-            Duty::Return => {
-                let how = localize(self.return_old.as_deref().unwrap_or_default());
-                tr!("{part}: pack it for return. {how}", part, how)
-            }
-            Duty::Dispose => match self.disposal {
-                Some(Disposal::Battery) => tr!(
-                    "{part}: tape the terminals, take it to battery recycling",
-                    part
-                ),
-                Some(Disposal::LampWithMercury) => tr!(
-                    "{part}: keep it unbroken (mercury), take it to lamp recycling",
-                    part
-                ),
-                _ => tr!("{part}: take it to electronics recycling", part),
-            },
+    pub fn describe(&self) -> String {
+        let (part, how) = (localize(&self.name), localize(&self.how));
+        match self.duty {
+            Duty::Return => tr!("{part}: pack it for return. {how}", part, how),
+            Duty::Wipe | Duty::Dispose => format!("{part}: {how}"),
         }
     }
 }

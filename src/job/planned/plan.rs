@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use lidoff_catalog::format::{AnswerId, Hazard, HazardId, KitItem, PartId, QuestionId, Text};
+use lidoff_catalog::format::{AnswerId, Hazard, HazardId, PartId, QuestionId, Text};
 use lidoff_estimate::Band;
 
 use super::old_part::OldPart;
@@ -28,10 +28,10 @@ pub struct PlanSnapshot {
     /// The energy sources of the unit.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub sources: Vec<PowerSource>,
-    /// The kit that its steps and their hazards name, in the order of the catalog.
+    /// Names of the kit that its steps and their hazards need, protection first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub kit: Vec<KitItem>,
-    /// The parts that it replaces, if something must be done with the old ones.
+    pub kit: Vec<Text>,
+    /// What must be done with the parts that it replaces.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub old_parts: Vec<OldPart>,
     /// The answers that the plan depends on, given or assumed.

@@ -3,8 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use lidoff_catalog::format::{
-    ElementCount, HazardId, LimitId, OnFailure, QuestionId, Reading, Record, StartsLimit, StepId,
-    Text, WaitId,
+    ElementCount, HazardId, OnFailure, QuestionId, Reading, Record, StepId, Text, WaitId,
 };
 use lidoff_estimate::handbook::TOOL_CHANGE;
 use lidoff_estimate::{Basis, Estimate, Sum};
@@ -131,10 +130,10 @@ pub struct PlannedStep {
     pub after_wait: Option<WaitId>,
     /// The time limit that begins at its end.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub starts_limit: Option<StartsLimit>,
+    pub starts_limit: Option<WaitStarted>,
     /// The time limit that it must be done within.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ends_limit: Option<LimitId>,
+    pub ends_limit: Option<WaitId>,
 }
 
 impl PlannedStep {

@@ -7,7 +7,7 @@ use super::set::SetTally;
 use super::unaccounted::Unaccounted;
 use crate::event::{Mishap, Owed};
 use crate::fold::Job;
-use crate::planned::{Cable, Duty, Fasteners, HandBackPiece, OldPart, PlannedStep};
+use crate::planned::{Cable, Fasteners, HandBackPiece, OldPart, PlannedStep};
 use crate::refs::OpRef;
 
 /// The tally of a job.
@@ -24,7 +24,7 @@ pub struct Tally {
     /// Sets with an entry that no step of the job touches.
     pub strange: Vec<FasteningId>,
     /// What was not done yet with old parts.
-    pub old_parts: Vec<(OldPart, Duty)>,
+    pub old_parts: Vec<OldPart>,
     /// Everything with a reason, other than differences of sets.
     pub accounted: Vec<Owed>,
 }
@@ -59,8 +59,7 @@ impl Tally {
         let astray = self.astray.iter().cloned().map(Unaccounted::Astray);
         let strange = self.strange.iter().cloned().map(Unaccounted::NoSuchSet);
         let mut all: Vec<Unaccounted> = sets.chain(gone).chain(cables).collect();
-        let old = self.old_parts.iter().cloned();
-        let old = old.map(|(part, duty)| Unaccounted::OldPart(part, duty));
+        let old = self.old_parts.iter().cloned().map(Unaccounted::OldPart);
         all.extend(pieces.chain(astray).chain(strange).chain(old));
         all.retain(|one| {
             one.owed()
@@ -164,8 +163,8 @@ pub fn tally(job: &Job) -> Tally {
         }
     }
     tally.astray = astray(job);
-    let open = job.duties().filter(|(.., handled)| handled.is_none());
-    tally.old_parts = open.map(|(part, duty, _)| (part.clone(), duty)).collect();
+    let open = job.duties().filter(|old| job.handled(old).is_none());
+    tally.old_parts = open.cloned().collect();
     tally.accounted = job.accounted.iter().map(|(owed, _)| owed.clone()).collect();
     tally.note(&job.lost, |set| &mut set.lost);
     tally.note(&job.stripped, |set| &mut set.stripped);

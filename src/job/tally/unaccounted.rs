@@ -4,7 +4,7 @@ use lidoff_catalog::format::{FasteningId, Text};
 use lidoff_i18n::{localize, tr};
 
 use crate::event::{EventKind, Owed};
-use crate::planned::{Cable, Duty, HandBackPiece, OldPart};
+use crate::planned::{Cable, HandBackPiece, OldPart};
 
 /// Something that keeps the wrap-up from saying "complete".
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,7 +35,7 @@ pub enum Unaccounted {
     /// A piece that was moved to a new part which did not go in.
     Astray(HandBackPiece),
     /// Something that must be done with an old part.
-    OldPart(OldPart, Duty),
+    OldPart(OldPart),
     /// Something happened to fasteners of a set that no step of the job touches.
     NoSuchSet(FasteningId),
 }
@@ -61,7 +61,7 @@ impl Unaccounted {
                  part.",
                 piece = localize(&piece.name)
             ),
-            Self::OldPart(part, duty) => part.describe(*duty),
+            Self::OldPart(old) => old.describe(),
             Self::NoSuchSet(id) => tr!(
                 "There is an entry for fasteners “{set}”, but no step undoes them.",
                 set = id
@@ -104,10 +104,7 @@ impl Unaccounted {
             },
             Self::Cable(cable) => Owed::Cable(cable.connection.clone()),
             Self::HandBack(piece) | Self::Astray(piece) => Owed::HandBack(piece.id.clone()),
-            Self::OldPart(old, duty) => Owed::OldPart {
-                part: old.part.clone(),
-                duty: *duty,
-            },
+            Self::OldPart(old) => Owed::from(old),
             Self::NoSuchSet(id) => Owed::Strange(id.clone()),
         })
     }

@@ -360,13 +360,13 @@ pub fn reasons(job: &Job, tally: &Tally) -> Vec<String> {
 
 /// What had to be done with each old part: done, or why not.
 fn old_parts(job: &Job) -> Vec<String> {
-    let duties = job.duties().map(|(old, duty, handled)| {
-        let state = match (handled, job.reason_not_handled(old, duty)) {
+    let duties = job.duties().map(|old| {
+        let state = match (job.handled(old), job.reason_not_handled(old)) {
             (Some(_), _) => tr!("done"),
             (None, Some(why)) => tr!("not done: {why}", why = why),
             (None, None) => tr!("not done"),
         };
-        format!("{} ({state})", old.describe(duty))
+        format!("{} ({state})", old.describe())
     });
     duties.collect()
 }

@@ -8,15 +8,15 @@ use crate::state::app;
 use crate::widgets::dynamic::{When, rows};
 use lidoff_i18n::tr;
 use lidoff_job::tally::Unaccounted;
-use lidoff_job::{Duty, EventId, EventKind, Job, OldPart};
+use lidoff_job::{EventId, EventKind, Job, OldPart};
 
 /// What to do with an old part, the entry that says it was done, and why it was not.
-type DutyRow = (OldPart, Duty, Option<EventId>, Option<String>);
+type DutyRow = (OldPart, Option<EventId>, Option<String>);
 
 fn duties(job: &Job) -> Vec<DutyRow> {
-    let duties = job.duties().map(|(old, duty, handled)| {
-        let why = job.reason_not_handled(old, duty).cloned();
-        (old.clone(), duty, handled, why)
+    let duties = job.duties().map(|old| {
+        let why = job.reason_not_handled(old).cloned();
+        (old.clone(), job.handled(old), why)
     });
     duties.collect()
 }
@@ -25,14 +25,12 @@ fn duties(job: &Job) -> Vec<DutyRow> {
 #[component]
 pub(super) fn OldParts(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let duties = job.slice(duties);
-    let key =
-        |(old, duty, handled, why): &DutyRow| (old.part.clone(), *duty, *handled, why.clone());
     view! {
         <When is=Signal::derive(move || duties.with(|duties| !duties.is_empty()))>
             <section class="sheet" aria-labelledby="old-parts">
                 <h2 id="old-parts">{tr!("Old parts")}</h2>
                 <ul class="list">
-                    {rows(move || duties.get(), key, move |row| view! { <OldPartRow job row is_open/> })}
+                    {rows(move || duties.get(), Clone::clone, move |row| view! { <OldPartRow job row is_open/> })}
                 </ul>
             </section>
         </When>
@@ -42,16 +40,16 @@ pub(super) fn OldParts(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
 #[component]
 fn OldPartRow(job: OpenJob, row: DutyRow, is_open: Slice<bool>) -> impl IntoView {
     let app = app();
-    let (old, duty, handled, why) = row;
-    let words = old.describe(duty);
+    let (old, handled, why) = row;
+    let words = old.describe();
     let mark = if handled.is_some() { "✓ " } else { "○ " };
-    let part = old.part.clone();
+    let (part, duty) = (old.part.clone(), old.duty);
     let is_handled = handled.is_some();
     let kind = StoredValue::new(match handled {
         Some(event) => EventKind::Undone { event },
         None => EventKind::OldPartHandled { part, duty },
     });
-    let one = StoredValue::new(Unaccounted::OldPart(old, duty));
+    let one = StoredValue::new(Unaccounted::OldPart(old));
     let asks_why = !is_handled && why.is_none();
     view! {
         <li class="stack">

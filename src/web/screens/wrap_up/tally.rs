@@ -15,7 +15,7 @@ pub(super) fn TallySheet(job: OpenJob, is_open: Slice<bool>) -> impl IntoView {
     let open = job.slice(|job| {
         let mut open = tally(job).unaccounted();
         // Old parts have their own section.
-        open.retain(|one| !matches!(one, Unaccounted::OldPart(..)));
+        open.retain(|one| !matches!(one, Unaccounted::OldPart(_)));
         open
     });
     let empty = job.slice(|job| tally(job).left_empty());
