@@ -38,6 +38,31 @@ pub fn remove_translations(dist: &Path) -> Result<()> {
     Ok(())
 }
 
+/// Takes the line breaks and indents, which only authors need, out of the catalogs.
+pub fn minify(dist: &Path) -> Result<()> {
+    let folder = dist.join("catalogs");
+    for file in files::to_keep(&folder)? {
+        if file.ends_with(".json") {
+            let path = folder.join(file);
+            files::write(&path, without_spaces(&files::read_text(&path)?))?;
+        }
+    }
+    Ok(())
+}
+
+/// JSON without the spaces between its texts and signs.
+fn without_spaces(json: &str) -> String {
+    let (mut in_text, mut escaped) = (false, false);
+    let keep = |char: &char| {
+        if *char == '"' && !escaped {
+            in_text = !in_text;
+        }
+        escaped = in_text && *char == '\\' && !escaped;
+        in_text || !char.is_ascii_whitespace()
+    };
+    json.chars().filter(keep).collect()
+}
+
 /// Writes the index of every catalog in `dist/catalogs`.
 pub fn write_index(dist: &Path) -> Result<()> {
     let folder = dist.join("catalogs");
@@ -82,6 +107,13 @@ mod tests {
             index["catalogs"][1]["sha256"],
             "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a"
         );
+    }
+
+    #[test]
+    fn a_catalog_is_kept_without_the_spaces_between_its_texts() {
+        let json = "{\n  \"a b\": [1, \"c \\\" d \\\\\", true],\n  \"e\": \" \"\n}\n";
+        let short = "{\"a b\":[1,\"c \\\" d \\\\\",true],\"e\":\" \"}";
+        assert_eq!(without_spaces(json), short);
     }
 
     #[test]

@@ -21,6 +21,7 @@ pub fn finish(dist: &Path) -> Result<()> {
     policy::allow_inline_scripts(dist)?;
     modules::shorten(dist)?;
     catalogs::remove_translations(dist)?;
+    catalogs::minify(dist)?;
     catalogs::write_index(dist)?;
     translations::write_all(dist)?;
     worker::write(dist)
