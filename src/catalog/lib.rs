@@ -9,6 +9,7 @@ mod block_on;
 pub mod check;
 pub mod format;
 mod insertion_sort;
+pub mod json;
 pub mod model;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod schema;

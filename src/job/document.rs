@@ -147,7 +147,7 @@ pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentEr
     let mut reading = Reading::default();
     for (nth, event) in read.events.iter().map(|event| event.get()).enumerate() {
         let key = tr!("event {} of the document", nth + 1);
-        let read = serde_json::from_str::<Event>(event);
+        let read = lidoff_catalog::json::read::<Event>(event);
         reading.add(key, event, read.map_err(|error| error.to_string()));
     }
     let (log, quarantined) = reading.finish(read.job);

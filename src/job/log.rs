@@ -177,7 +177,7 @@ impl Log {
         let mut reading = Reading::default();
         for (key, text) in records {
             let (key, text) = (key.as_ref(), text.as_ref());
-            let read = serde_json::from_str::<Event>(text).map_err(|error| error.to_string());
+            let read = lidoff_catalog::json::read::<Event>(text).map_err(|error| error.to_string());
             let read = read.and_then(|event| {
                 if record_key(event.id) == key {
                     return Ok(event);

@@ -157,3 +157,69 @@ fn shots_of_times() {
     phone.script("document.querySelector('#times-in-use').scrollIntoView({block: 'center'})");
     each(&phone, "time-records");
 }
+
+#[test]
+#[ignore = "temporary"]
+fn things_look() {
+    use crate::job::opening;
+    let (_server, phone) = opening("Perch 22");
+    let tall = |name: &str| {
+        phone.shot(name);
+    };
+    let show = |phone: &Phone, css: &str, name: &str| {
+        phone.script(&format!(
+            "document.querySelector(\"{css}\")?.scrollIntoView({{block:'start'}}); window.scrollBy(0,-60); return 1"
+        ));
+        phone.shot(name);
+    };
+    phone.type_into("input[placeholder='TM-0001']", "TM-1");
+    phone.tap_words("Display panel");
+    phone.tap_words("Screen frame");
+    phone.see_words("Start: about");
+    show(&phone, "[aria-labelledby=cost] h3", "t-bring");
+    phone.script("window.scrollBy(0,600); return 1");
+    tall("t-bring2");
+    phone.script("window.scrollBy(0,600); return 1");
+    tall("t-bring3");
+    phone.tap_words("Start: about");
+    phone.see_words("Planned time left");
+    show(&phone, "[aria-labelledby=people]", "t-plan-people");
+    phone.tap_words("Begin");
+    phone.see("h1.do");
+    let mut nth = 0;
+    for _ in 0..110 {
+        if phone.script("return location.hash.endsWith('/step')") != true {
+            break;
+        }
+        let text = phone.script("return document.body.innerText").to_string();
+        let act = phone.action();
+        if act.contains("barrier") {
+            show(&phone, ".do", "t-kit-step");
+        }
+        if text.contains("Set 1.") && nth < 3 {
+            nth += 1;
+            show(&phone, ".do", &format!("t-set{nth}"));
+        }
+        if text.contains("before dust settles") {
+            phone.script("window.scrollTo(0,0); return 1");
+            phone.shot(&format!(
+                "t-limit-{}",
+                act.chars()
+                    .take(12)
+                    .collect::<String>()
+                    .replace([' ', ':'], "_")
+            ));
+        }
+        if text.contains("2 people") {
+            show(&phone, ".do", "t-people-step");
+        }
+        phone.do_step();
+    }
+    phone.see_words("Close the job");
+    show(&phone, "[aria-labelledby=old-parts]", "t-old");
+    phone.clear_old_parts();
+    show(&phone, "[aria-labelledby=old-parts]", "t-old-done");
+    phone.page("/tray");
+    phone.see_words("Wells");
+    phone.shot("t-tray");
+}

@@ -67,7 +67,7 @@ fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
 /// parser, which makes the download too large.
 #[cfg(target_arch = "wasm32")]
 fn parsed(json: &str) -> Result<CatalogFile, (String, serde_json::Error)> {
-    serde_json::from_str(json).map_err(|error| (String::new(), error))
+    crate::json::read(json).map_err(|error| (String::new(), error))
 }
 
 fn fix(category: Category, what: &str) -> String {

@@ -26,7 +26,7 @@ pub(super) async fn read(json: &str, rest: &mut impl AsyncFnMut()) -> Option<Cat
         }
     }
     let frame = format!("{{{}}}", frame.join(","));
-    let mut file: CatalogFile = serde_json::from_str(&frame).ok()?;
+    let mut file: CatalogFile = crate::json::read(&frame).ok()?;
     for (name, list) in lists {
         rest().await;
         match name {
@@ -59,7 +59,7 @@ async fn elements<T: DeserializeOwned>(
     let cut: Vec<&RawValue> = serde_json::from_str(list.get()).ok()?;
     let mut read = Vec::with_capacity(cut.len());
     for one in cut {
-        read.push(serde_json::from_str(one.get()).ok()?);
+        read.push(crate::json::read(one.get()).ok()?);
         rest().await;
     }
     Some(read)

@@ -9,7 +9,7 @@ use lidoff_catalog::format::{
     ConnectionId, ConsumableId, Fastener, FastenerId, FasteningId, HandBackId, Head, Locking,
     PartId, PointShape, Text, Torque, WaitId,
 };
-use lidoff_i18n::{fastener_size, localize, torque, tr_noop};
+use lidoff_i18n::{fastener_size, localize, torque, tr, tr_noop};
 
 use super::defaults::is_false;
 
@@ -78,11 +78,11 @@ pub fn fastener_details(kind: &Fastener) -> Vec<Text> {
         PointShape::Cup => tr_noop!("cup point"),
         PointShape::Dog => tr_noop!("dog point"),
     });
-    let locking = kind.locking.map(|locking| match locking {
-        Locking::None => tr_noop!("no locking"),
-        Locking::Patch => tr_noop!("locking patch"),
-        Locking::Adhesive => tr_noop!("thread lock"),
-        Locking::Washer => tr_noop!("locking washer"),
+    let locking = kind.locking.and_then(|locking| match locking {
+        Locking::None => None,
+        Locking::Patch => Some(tr_noop!("locking patch")),
+        Locking::Adhesive => Some(tr_noop!("thread lock")),
+        Locking::Washer => Some(tr_noop!("locking washer")),
     });
     let forming = kind.thread_forming.then_some(tr_noop!("thread-forming"));
     let class = kind.property_class.as_deref();
@@ -102,9 +102,14 @@ impl Fasteners {
         }
     }
 
-    /// Head, point, property class and locking: "pan head, 8.8, locking patch".
+    /// Head, point, property class and locking: "pan head, class 8.8, locking patch".
     pub fn describe_details(&self) -> Option<String> {
-        let details: Vec<_> = self.details.iter().map(|one| localize(one)).collect();
+        // Only a property class has a digit.
+        let words = |one: &Text| match one.contains(|char: char| char.is_ascii_digit()) {
+            true => tr!("class {class}", class = one),
+            false => localize(one).into_owned(),
+        };
+        let details: Vec<String> = self.details.iter().map(words).collect();
         (!details.is_empty()).then(|| details.join(", "))
     }
 

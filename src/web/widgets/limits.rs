@@ -51,10 +51,9 @@ fn Limit(job: OpenJob, limit: LimitLeft, running: Slice<Vec<LimitLeft>>) -> impl
     let warning = tr!("Time limit exceeded. Carry on; the report will show it.");
     view! {
         <section class="sheet lead" aria-label=tr!("Time limit")>
-            <p><strong>{localize(&limit.text).into_owned()}</strong></p>
-            <p class="clock">
-                <span class="big-number">{text(clock)}</span>
-                <span class="soft num">{tr!("until {time}", time = ends)}</span>
+            <p class="row apart">
+                <span><strong>{localize(&limit.text).into_owned()}</strong>" "{tr!("until {time}", time = ends)}</span>
+                <strong class="big-number">{text(clock)}</strong>
             </p>
             <div role="alert">
                 {move || over.get().then(|| view! { <p class="change">{warning.clone()}</p> })}

@@ -125,12 +125,12 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                 <span class="soft">{text(place)}</span>
                 <a href=Route::Job(job.id(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
             </div>
+            <Limits job/>
             <PowerLine job/>
             <StandingHazards job/>
             <LostBeforePower job/>
             <Outlook job closing whole=false/>
             <Waiting job step=number left/>
-            <Limits job/>
             <AcknowledgedHazards job step=stored demands/>
             <Changes job step=step.clone() catalog=catalog.clone()/>
             <AsFound found=as_found/>
