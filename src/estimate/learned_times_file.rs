@@ -148,12 +148,13 @@ impl LearnedTimes {
     pub fn from_json(text: &str) -> Result<Self, TimesError> {
         LEARNED_TIMES.check(text).map_err(TimesError::TooLarge)?;
         // Check the format first: a file of another format has other fields.
-        let head: Head = serde_json::from_str(text).map_err(|error| unreadable(&error))?;
+        let head: Head = lidoff_catalog::json::read(text).map_err(|error| unreadable(&error))?;
         let named = head.format.ok_or(TimesError::NoFormat)?;
         if named != FORMAT {
             return Err(TimesError::OtherFormat { named });
         }
-        let file: TimesFile = serde_json::from_str(text).map_err(|error| unreadable(&error))?;
+        let file: TimesFile =
+            lidoff_catalog::json::read(text).map_err(|error| unreadable(&error))?;
         let times = Self {
             made: file.made,
             jobs: file.jobs,

@@ -170,7 +170,7 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
 /// What the steps of the plan and their hazards name, protection first.
 fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<Text> {
     let catalog = input.catalog;
-    let named: BTreeSet<&KitId> = steps
+    let named: Vec<&KitId> = steps
         .iter()
         .filter_map(|step| catalog.find_step(step.step.as_str()))
         .flat_map(|step| {
@@ -183,7 +183,7 @@ fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<Text> {
         .collect();
     let classes = [KitClass::Ppe, KitClass::Site, KitClass::Test].into_iter();
     let kit = classes.flat_map(|class| catalog.kit().iter().filter(move |it| it.class == class));
-    let kit = kit.filter(|item| named.contains(&item.id));
+    let kit = kit.filter(|item| named.contains(&&item.id));
     kit.map(|item| item.name.clone()).collect()
 }
 

@@ -1,10 +1,8 @@
 //! The kit list: each item has an id and a name, and what steps and hazards name is on it.
 
-use std::collections::BTreeSet;
-
 use super::draft::Draft;
 use super::entry_kind::EntryKind;
-use super::fault::Report;
+use super::fault::{FaultKind, Report};
 use super::ids::{duplicate, plain_word, unknown};
 use super::path::Path;
 use super::texts::text_at;
@@ -13,7 +11,7 @@ use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
     let catalog = &draft.catalog;
-    let mut known = BTreeSet::new();
+    let mut known: Vec<&str> = Vec::new();
     let item_path = |nth: usize, id: &str| {
         let at = Path::root().field("kit").nth(nth);
         at.about(EntryKind::KitItem, id)
@@ -21,16 +19,17 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, item) in catalog.kit.iter().enumerate() {
         let (id, at) = (item.id.as_str(), item_path(nth, item.id.as_str()));
         plain_word(EntryKind::KitItem, id, &at.field("id"), report);
-        if !known.insert(id) {
+        if known.contains(&id) {
             duplicate(EntryKind::KitItem, id, &at.field("id"), report);
         }
+        known.push(id);
         text_at(&item.name, &at.field("name"), report);
     }
-    let mut used = BTreeSet::new();
+    let mut used = Vec::new();
     let mut named = |list: &[KitId], at: &Path| {
         for (nth, id) in list.iter().enumerate() {
-            used.insert(id.clone());
-            if !known.contains(id.as_str()) {
+            used.push(id.clone());
+            if !known.contains(&id.as_str()) {
                 let known = known.iter().copied();
                 let at = at.field("kit").nth(nth);
                 unknown(EntryKind::KitItem, id.as_str(), known, &at, report);
@@ -48,7 +47,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
     for (nth, item) in catalog.kit.iter().enumerate() {
         if !used.contains(&item.id) {
             report.add(
-                super::fault::FaultKind::Unused,
+                FaultKind::Unused,
                 &item_path(nth, item.id.as_str()),
                 tr!("This {sort} is not used.", sort = EntryKind::KitItem),
                 tr!("Use it, or remove it."),

@@ -2,8 +2,6 @@
 //! of the same part, ends it. Whether the estimates fit is for `lidoff check`, which knows the
 //! times.
 
-use std::collections::BTreeMap;
-
 use super::draft::{Direction, Draft, StepList, StepPlace};
 use super::entry_kind::EntryKind;
 use super::fault::{FaultKind, Report};
@@ -14,7 +12,8 @@ use crate::model::PartIx;
 use lidoff_i18n::tr;
 
 pub(super) fn check(draft: &Draft, report: &mut Report) {
-    let mut begun: BTreeMap<&str, (&StepPlace, bool)> = BTreeMap::new();
+    // The id, where it begins, and whether a step ends it.
+    let mut begun: Vec<(&str, &StepPlace, bool)> = Vec::new();
     for (step, place) in draft.catalog.steps.iter().zip(&draft.steps) {
         let Some(limit) = &step.entry.starts_limit else {
             continue;
@@ -22,9 +21,10 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         let at = place.path.field("starts_limit");
         let id = limit.id.as_str();
         plain_word(EntryKind::Limit, id, &at.field("id"), report);
-        if begun.insert(id, (place, false)).is_some() {
+        if begun.iter().any(|(known, ..)| *known == id) {
             duplicate(EntryKind::Limit, id, &at.field("id"), report);
         }
+        begun.push((id, place, false));
         text_at(&limit.text, &at.field("text"), report);
         if limit.seconds == 0 {
             report.add(
@@ -40,8 +40,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             continue;
         };
         let at = place.path.field("ends_limit");
-        let Some((start, is_ended)) = begun.get_mut(id.as_str()) else {
-            let known = begun.keys().copied();
+        let this = |(known, ..): &&mut (&str, &StepPlace, bool)| *known == id.as_str();
+        let Some((_, start, is_ended)) = begun.iter_mut().find(this) else {
+            let known = begun.iter().map(|(known, ..)| *known);
             unknown(EntryKind::Limit, id.as_str(), known, &at, report);
             continue;
         };
@@ -58,7 +59,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
             );
         }
     }
-    for (id, (start, is_ended)) in begun {
+    for (id, start, is_ended) in begun {
         if !is_ended {
             report.add(
                 FaultKind::LimitNeverEnded,

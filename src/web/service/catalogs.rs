@@ -162,7 +162,7 @@ async fn served() -> Vec<Result<Loaded, CatalogTrouble>> {
         what: Trouble::Unreachable(why),
     };
     let index = match text_of(ask(&address(INDEX))).await {
-        Ok(text) => serde_json::from_str::<Index>(&text).map_err(|error| error.to_string()),
+        Ok(text) => lidoff_catalog::json::read::<Index>(&text).map_err(|error| error.to_string()),
         Err(error) => Err(error.to_string()),
     };
     let index = match index {

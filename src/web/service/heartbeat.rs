@@ -56,7 +56,7 @@ pub fn stop(job: &JobId) {
 pub fn last_alive(job: &JobId) -> Option<Stamp> {
     // Ignore a stamp that cannot be read; the log has its own stamps.
     let text = store::read(&name(job)).ok()??;
-    serde_json::from_str(&text).ok()
+    lidoff_catalog::json::read(&text).ok()
 }
 
 /// Removes the heartbeats of a job.

@@ -52,7 +52,7 @@ impl Note {
     }
 
     pub(super) fn from_json(text: String) -> Self {
-        serde_json::from_str(&text).unwrap_or_else(|error| Self {
+        lidoff_catalog::json::read(&text).unwrap_or_else(|error| Self {
             why: tr!("Its note cannot be read either: {error}", error),
             text,
             at_ms: 0,
