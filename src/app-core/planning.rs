@@ -186,12 +186,16 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     }
 }
 
-/// "Drive (MF-1; replaces MF-0); in the box: two screws".
-fn describe_spare(spare: &Spare) -> Text {
+/// "Drive (MF-1, 48.00; replaces MF-0); in the box: two screws".
+pub(super) fn describe_spare(spare: &Spare) -> Text {
     let name = localize(&spare.name);
+    let number = match &spare.price {
+        Some(price) => format!("{}, {price}", spare.number),
+        None => spare.number.clone(),
+    };
     let number = match spare.replaces.join(", ") {
-        old if old.is_empty() => spare.number.clone(),
-        old => tr!("{number}; replaces {old}", number = spare.number, old),
+        old if old.is_empty() => number,
+        old => tr!("{number}; replaces {old}", number, old),
     };
     let included: Vec<_> = spare.includes.iter().map(|one| localize(one)).collect();
     if included.is_empty() {

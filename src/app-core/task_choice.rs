@@ -3,10 +3,12 @@
 use lidoff_catalog::format::{AddedTask, Text};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_i18n::{localize, tr_noop};
+use lidoff_i18n::tr_noop;
 use lidoff_job::{NamedTask, TaskRef};
 use lidoff_planner::Task;
 use lidoff_planner::request::modules_of;
+
+use super::planning::describe_spare;
 
 /// The kind of work of a task.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,17 +104,13 @@ pub fn like_parts(catalog: &Catalog, setup: &Configuration) -> Vec<(Text, Vec<Na
     kinds
 }
 
-/// What a task needs to be brought: "Fan (MF-S14-0511, 48.00)".
+/// The spare that a task needs.
 pub fn spare_of(catalog: &Catalog, task: &TaskRef) -> Option<Text> {
     let Some(Task::Replace(part)) = task.find(catalog) else {
         return None;
     };
     let spare = catalog.spare(catalog.part(part).swap.as_ref()?.spare?);
-    let name = localize(&spare.name);
-    Some(match &spare.price {
-        Some(price) => format!("{name} ({}, {price})", spare.number),
-        None => format!("{name} ({})", spare.number),
-    })
+    Some(describe_spare(spare))
 }
 
 /// The task that a failed reading suggests, in this catalog.

@@ -12,8 +12,8 @@ use lidoff_catalog::check::{Checked, Severity, examine_text};
 use lidoff_catalog::format::OptionId;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
-use lidoff_limits::CATALOG;
 use lidoff_estimate::limits::short_limits;
+use lidoff_limits::CATALOG;
 use lidoff_planner::Limits;
 use lidoff_report::exchange::repairability::{repairability, text};
 

@@ -138,9 +138,9 @@ fn gather(value: &Value, key: Option<&str>, within: &str, found: &mut Vec<Text>)
         Value::String(text) => {
             let key = key.unwrap_or_default();
             // The kind of a unit is read, that of a fastener is one of a list.
-            let is_listed =
-                key == "kind" && within != "unit" || key == "isolate" && within == "on_failure"
-                    || within == "add";
+            let is_listed = key == "kind" && within != "unit"
+                || key == "isolate" && within == "on_failure"
+                || within == "add";
             let text = Text {
                 context: None,
                 one: text.clone(),

@@ -19,6 +19,7 @@ fn unit() -> Catalog {
         ("board", None, Some(Disposal::DataCarrier)),
     ] {
         file.spares.push(Spare {
+            price: None,
             id: part.into(),
             name: part.to_owned(),
             number: format!("N-{part}"),

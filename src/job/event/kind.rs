@@ -51,7 +51,7 @@ impl<'t> Deserialize<'t> for Event {
         }
 
         let Read { id, at, what } = Read::deserialize(from)?;
-        let kind = serde_json::from_str(what.get()).or_else(|error| {
+        let kind = lidoff_catalog::json::read(what.get()).or_else(|error| {
             let unknown = UnknownKind::read(what.get(), &error);
             unknown.map(EventKind::Unknown).ok_or(error)
         });
