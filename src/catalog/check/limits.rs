@@ -23,8 +23,9 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
         plain_word(EntryKind::Limit, id, &at.field("id"), report);
         if begun.iter().any(|(known, ..)| *known == id) {
             duplicate(EntryKind::Limit, id, &at.field("id"), report);
+        } else {
+            begun.push((id, place, false));
         }
-        begun.push((id, place, false));
         text_at(&limit.text, &at.field("text"), report);
         if limit.seconds == 0 {
             report.add(
