@@ -104,6 +104,11 @@ pub fn to_json(log: &Log) -> String {
     )
 }
 
+/// A text without the byte-order mark that some editors put before it.
+pub fn without_mark(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
 /// The job in a document. Single events that cannot be read (damaged, or of an unknown
 /// form) are set aside, and the rest is read. If there are many of them, the last entry of
 /// the list stands for all the others.
@@ -111,6 +116,7 @@ pub fn to_json(log: &Log) -> String {
 /// # Errors
 /// When it is too large, not JSON, not of this format, or not of its shape.
 pub fn from_json(text: &str) -> Result<(Log, Vec<QuarantinedRecord>), DocumentError> {
+    let text = without_mark(text);
     JOB.check(text).map_err(DocumentError::TooLarge)?;
     let not_json = |error: serde_json::Error| DocumentError::NotJson {
         line: error.line(),

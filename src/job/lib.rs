@@ -15,6 +15,7 @@ pub mod job_id;
 pub mod limits;
 pub mod log;
 pub mod marginal_cost;
+pub mod measured;
 pub mod outlook;
 pub mod planned;
 pub mod position;
@@ -40,6 +41,7 @@ pub use job_id::JobId;
 pub use limits::LimitLeft;
 pub use log::{AppendError, Log, QuarantinedRecord};
 pub use marginal_cost::{MarginalCost, MarginalCosts};
+pub use measured::{Restart, measured_ms};
 pub use planned::{
     Cable, Duty, Fasteners, HandBackPiece, JobPhase, OldPart, PlanSnapshot, PlannedStep, RestsOn,
     Used, WaitStarted,

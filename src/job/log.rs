@@ -164,6 +164,28 @@ impl Log {
         quarantined
     }
 
+    /// Takes in what a copy of this job has and this log lacks. Where both hold different
+    /// events with one id, this log keeps its own. Returns the events that were taken in,
+    /// and those that were not.
+    pub fn take_in(&mut self, copy: Self) -> (Vec<Event>, Vec<QuarantinedRecord>) {
+        let (mut taken, mut refused) = (Vec::new(), Vec::new());
+        for event in copy.events {
+            match self.place(event.id) {
+                Err(at) => {
+                    taken.push(event.clone());
+                    self.events.insert(at, event);
+                }
+                Ok(at) if self.events[at] == event => {}
+                Ok(_) => refused.push(QuarantinedRecord {
+                    key: record_key(event.id),
+                    text: json(&event),
+                    why: tr!("This device has a different event with this ID. Its own was kept."),
+                }),
+            }
+        }
+        (taken, refused)
+    }
+
     /// Builds a log from a store's records: keys as [`record_key`] makes them, and each
     /// event as JSON. Unreadable records are returned separately.
     pub fn from_records<K, V>(

@@ -1,9 +1,9 @@
 //! Waits that run during a job. A wait of the catalog runs from the step that starts it
 //! to the step that must wait for it. A hazard can demand a wait of so many minutes.
 //!
-//! Everything is computed from the stamps of the log, so a countdown continues
-//! correctly after the app was closed. Pauses count: charge drains and glue sets
-//! whether anybody works or not.
+//! Everything is computed from the stamps of the log. Pauses count: charge drains and glue
+//! sets whether anybody works or not. A wait that is not for safety also runs while the app
+//! is closed. Of a wait for safety only [measured](super::measured) time counts.
 //!
 //! The wait of a hazard runs from the step that begins a wait of the catalog for
 //! the same hazard; else from the step that isolated what feeds the source in hand; else from the step that cut the supply, since the unit was last live
@@ -27,6 +27,8 @@ pub struct WaitLeft {
     pub long_ms: i64,
     /// Remaining time, ms; 0 once it is over.
     pub left_ms: i64,
+    /// Time that may have passed and does not count, ms.
+    pub unmeasured_ms: i64,
     /// Whether it is for safety and so cannot be ended early.
     pub guards: bool,
 }
@@ -42,6 +44,8 @@ pub enum HazardWait {
     Running {
         /// What is left of it, ms.
         left_ms: i64,
+        /// Time that may have passed and does not count, ms.
+        unmeasured_ms: i64,
     },
     /// It is over.
     Over,
@@ -66,18 +70,49 @@ impl Job {
         let done = self.done.iter().rev().find(begins)?;
         let wait = done.step.starts_wait.as_ref()?;
         let long_ms = i64::from(wait.seconds) * 1000;
-        let guards = step.phase == JobPhase::Isolate
-            || self.demands_a_wait(step)
-            || self.demands_a_wait(&done.step);
+        let guards = self.is_for_safety(&done.step, id);
+        let (past_ms, unmeasured_ms) = self.past(done, guards, now);
         Some(WaitLeft {
             wait: id.clone(),
             text: wait.text.clone(),
             long_ms,
-            left_ms: long_ms
-                .saturating_sub(self.since(done.lasted_ms, now))
-                .max(0),
+            left_ms: long_ms.saturating_sub(past_ms).max(0),
+            unmeasured_ms,
             guards,
         })
+    }
+
+    /// How much of the wait that this step started has passed, ms.
+    pub(super) fn past_ms(&self, done: &DoneStep, now: &Stamp) -> i64 {
+        let wait = done.step.starts_wait.as_ref();
+        let guards = wait.is_some_and(|wait| self.is_for_safety(&done.step, &wait.id));
+        self.past(done, guards, now).0
+    }
+
+    /// Whether a wait that this step starts is for safety.
+    fn is_for_safety(&self, starter: &PlannedStep, wait: &WaitId) -> bool {
+        let mut after = self
+            .remaining
+            .iter()
+            .filter(|step| step.after_wait.as_ref() == Some(wait));
+        self.demands_a_wait(starter)
+            || after.any(|step| step.phase == JobPhase::Isolate || self.demands_a_wait(step))
+    }
+
+    /// Whether a wait for safety may run before one of the remaining steps.
+    pub fn may_wait_for_safety(&self) -> bool {
+        let mut remaining = self.remaining.iter();
+        remaining.any(|step| step.after_wait.is_some() || self.demands_a_wait(step))
+    }
+
+    /// Time since a step was done that counts, and time that does not, ms.
+    fn past(&self, done: &DoneStep, guards: bool, now: &Stamp) -> (i64, i64) {
+        if guards {
+            self.measured_since(done.measured_ms, done.lasted_ms, now)
+        } else {
+            let past_ms = self.lasted_ms(now).saturating_sub(done.lasted_ms);
+            (past_ms.max(0), 0)
+        }
     }
 
     /// The state of the wait of this many minutes that a hazard demands before a step.
@@ -91,28 +126,33 @@ impl Job {
         if step.starts_wait.is_some() {
             return HazardWait::BegunByStep;
         }
-        let Some(from_ms) = self.wait_began(hazard, step) else {
+        let begun = self.wait_began(hazard, step);
+        let by_hand = self.waits_begun.iter().rev();
+        let by_hand = by_hand.filter(|(of, ..)| of == hazard);
+        let begun = begun.map(|done| (done.measured_ms, done.lasted_ms));
+        let by_hand = by_hand.map(|&(_, lasted_ms, measured_ms)| (measured_ms, lasted_ms));
+        let Some((measured_ms, lasted_ms)) = begun.max(by_hand.max()) else {
             return HazardWait::NotBegun;
         };
+        let (past_ms, unmeasured_ms) = self.measured_since(measured_ms, lasted_ms, now);
         let long_ms = i64::from(minutes) * 60_000;
-        match long_ms.saturating_sub(self.since(from_ms, now)) {
-            left_ms if left_ms > 0 => HazardWait::Running { left_ms },
+        match long_ms.saturating_sub(past_ms) {
+            left_ms if left_ms > 0 => HazardWait::Running {
+                left_ms,
+                unmeasured_ms,
+            },
             _ => HazardWait::Over,
         }
     }
 
-    /// When the wait for this hazard began, as time since the first event, ms.
-    fn wait_began(&self, hazard: &HazardId, step: &PlannedStep) -> Option<i64> {
-        let done = || self.done.iter().rev();
+    /// The step that began the wait for this hazard.
+    fn wait_began(&self, hazard: &HazardId, step: &PlannedStep) -> Option<&DoneStep> {
         let names =
             |one: &&DoneStep| one.step.starts_wait.is_some() && one.step.hazards.contains(hazard);
-        let begun = done().find(names);
-        let begun = begun
+        let begun = self.done.iter().rev().find(names);
+        begun
             .or_else(|| self.feed_cut(step))
-            .or_else(|| self.supply_cut());
-        let by_hand = self.waits_begun.iter().rev();
-        let by_hand = by_hand.filter(|(of, _)| of == hazard).map(|(_, at)| *at);
-        begun.map(|one| one.lasted_ms).max(by_hand.max())
+            .or_else(|| self.supply_cut())
     }
 
     /// The step that isolated the last of the sources that feed the source of this step.
@@ -146,8 +186,10 @@ impl Job {
         hazards.flat_map(|hazard| &hazard.demands).any(demand)
     }
 
-    /// Time since `then_ms` (measured from the first event), ms.
-    fn since(&self, then_ms: i64, now: &Stamp) -> i64 {
-        self.lasted_ms(now).saturating_sub(then_ms).max(0)
+    /// Measured time since a moment of the job, and what else passed by the clocks, ms.
+    fn measured_since(&self, measured_ms: i64, lasted_ms: i64, now: &Stamp) -> (i64, i64) {
+        let measured_ms = self.measured_ms(now).saturating_sub(measured_ms).max(0);
+        let lasted_ms = self.lasted_ms(now).saturating_sub(lasted_ms);
+        (measured_ms, lasted_ms.saturating_sub(measured_ms).max(0))
     }
 }

@@ -332,14 +332,21 @@ impl App {
     /// Publishes a log to the screens.
     pub fn put(self, log: Log) {
         let id = log.job().clone();
-        self.session.get_value().borrow_mut().replace(log);
+        self.session
+            .get_value()
+            .borrow_mut()
+            .replace(log, &clock::now());
         self.show(&id);
     }
 
     /// Merges a log from a file, and publishes the result.
     pub fn merge(self, log: Log) {
         let id = log.job().clone();
-        let quarantined = self.session.get_value().borrow_mut().merge(log);
+        let quarantined = self
+            .session
+            .get_value()
+            .borrow_mut()
+            .merge(log, &clock::now());
         self.notify_quarantined(quarantined);
         self.show(&id);
     }

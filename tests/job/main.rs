@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod backup;
 mod clocks;
 mod desk;
 mod half_done;

@@ -6,8 +6,8 @@ use lidoff_job::event::Mishap;
 use lidoff_job::{
     Danger, Duty, Event, EventId, EventKind, Fasteners, HandBackPiece, JobId, JobPhase, Lack, Log,
     NamedTask, OpRef, Opened, Outcome, Owed, PauseReason, Photo, PlanSnapshot, PlannedStep, Reason,
-    RecordedValue, RunId, Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted, WayRef,
-    closing_up, fold, outlook, position, tally,
+    RecordedValue, Restart, RunId, Stamp, Taken, TaskRef, UnavailablePart, UnitRef, WaitStarted,
+    WayRef, closing_up, fold, outlook, position, tally,
 };
 use lidoff_report::exchange::page::page;
 use lidoff_report::exchange::report::report;
@@ -251,6 +251,8 @@ fn what() -> impl Strategy<Value = EventKind> {
         1 => (0u32..12, words).prop_map(|(step, note)| EventKind::FailureKept { step, note }),
         1 => (0u32..12, any::<u16>()).prop_map(|(step, demand)| EventKind::DemandMet { hazard: "h".into(), step, demand }),
         1 => Just(EventKind::WaitBegun { hazard: "h".into() }),
+        1 => (proptest::option::of(stamp()), stamp())
+            .prop_map(|(alive, since)| EventKind::AppRestarted(Restart { alive, since })),
         1 => (0u32..12, words).prop_map(|(step, why)| EventKind::WaitCutShort { wait: "w".into(), step, why }),
         1 => (0..5u8, any::<u32>(), words).prop_map(|(which, count, note)| EventKind::Accounted {
             owed: match which {

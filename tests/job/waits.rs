@@ -25,21 +25,34 @@ fn a_wait_runs_down_from_the_step_that_begins_it_and_holds_what_comes_after() {
     assert_eq!(left(&visit), 0);
 }
 
-#[test]
-fn a_countdown_goes_on_while_the_app_is_closed() {
-    let catalog = perch();
-    let mut visit = Visit::begin(&catalog, &[replace("psu")]);
-    visit.do_up_to("safe-11");
-    let before = visit.job().wait_before(&visit.now).unwrap().left_ms;
-    // Another run: the monotonic clock begins anew, the wall clock goes on.
-    visit.now.run = RunId(0xb0b);
+/// Another run begins: the monotonic clock starts anew, the wall clock goes on.
+fn restart(visit: &mut Visit, after_ms: i64) {
+    visit.now.run = RunId(visit.now.run.0 + 1);
     visit.now.mono_ms = 0;
-    visit.now.wall_ms += 10_000;
-    let after = visit.job().wait_before(&visit.now).unwrap().left_ms;
-    assert_eq!(after, before - 10_000);
+    visit.now.wall_ms += after_ms;
+}
+
+#[test]
+fn a_wait_for_glue_goes_on_while_the_app_is_closed_and_one_for_safety_does_not() {
+    let catalog = perch();
+    let left = |visit: &Visit| visit.job().wait_before(&visit.now).unwrap().left_ms;
+    let mut glue = Visit::begin(&catalog, &[replace("rfid-antenna")]);
+    glue.do_up_to("shelf-top-back-1");
+    let before = left(&glue);
+    restart(&mut glue, 10_000);
+    assert_eq!(left(&glue), before - 10_000);
     // A wall clock that was set back shortens nothing.
-    visit.now.wall_ms -= 60_000;
-    assert_eq!(visit.job().wait_before(&visit.now).unwrap().left_ms, before);
+    glue.now.wall_ms -= 60_000;
+    assert_eq!(left(&glue), before);
+
+    // Nobody measured this time: the wall clock may have been set.
+    let mut safety = Visit::begin(&catalog, &[replace("psu")]);
+    safety.do_up_to("safe-11");
+    let before = left(&safety);
+    restart(&mut safety, 3_600_000);
+    assert_eq!(left(&safety), before);
+    safety.now.wall_ms -= 7_200_000;
+    assert_eq!(left(&safety), before);
 }
 
 #[test]
@@ -89,7 +102,8 @@ fn the_wait_of_a_hazard_runs_from_when_the_supply_was_cut() {
     assert_eq!(
         heater(&visit),
         HazardWait::Running {
-            left_ms: 6 * MINUTE
+            left_ms: 6 * MINUTE,
+            unmeasured_ms: 0
         }
     );
     visit.pass_ms(6 * MINUTE);
@@ -107,7 +121,8 @@ fn where_nothing_cut_the_supply_the_technician_says_when_the_wait_begins() {
     assert_eq!(
         heater(&visit),
         HazardWait::Running {
-            left_ms: 7 * MINUTE
+            left_ms: 7 * MINUTE,
+            unmeasured_ms: 0
         }
     );
 }

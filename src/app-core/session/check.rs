@@ -4,8 +4,8 @@
 use lidoff_catalog::format::RecordId;
 use lidoff_job::fold::is_undone;
 use lidoff_job::{
-    EventId, EventKind, Job, Log, PlannedStep, Reason, RecordedValue, Stamp, Status, TaskProgress,
-    TaskRef,
+    EventId, EventKind, Job, Log, Outcome, PlannedStep, Reason, RecordedValue, Stamp, Status,
+    TaskProgress, TaskRef,
 };
 
 use super::command::{CommandError, Unchanged};
@@ -33,6 +33,12 @@ pub(super) fn check(
     match entry {
         EventKind::Done { step } => return check_done(job, *step, at),
         EventKind::Undone { event } => return check_undone(log, *event),
+        EventKind::Closed {
+            outcome: Outcome::Complete,
+            ..
+        } if !matches!(job.status, Status::Closed { .. }) && job.open_tasks().next().is_some() => {
+            return Err(CommandError::TasksOpen);
+        }
         EventKind::FailureKept { step, .. }
             if job.step(*step).is_some_and(PlannedStep::stops_on_failure) =>
         {
@@ -194,6 +200,7 @@ fn is_recorded(log: &Log, job: &Job, entry: &EventKind, at: &Stamp) -> bool {
         EventKind::Closed { .. } => matches!(job.status, Status::Closed { .. }),
         // A wait that is started again runs from the later tap, which is the safe side.
         EventKind::WaitBegun { .. }
+        | EventKind::AppRestarted(_)
         | EventKind::DangerFound { .. }
         | EventKind::FastenerLost(_)
         | EventKind::FastenerStripped(_)

@@ -55,8 +55,12 @@ impl Entries {
     /// # Errors
     /// [`CommandError::NotAnEntry`] where one of them opens or plans a job.
     pub fn new(entries: Vec<EventKind>) -> Result<Self, CommandError> {
-        let is_made =
-            |one: &EventKind| matches!(one, EventKind::Opened(_) | EventKind::Planned { .. });
+        let is_made = |one: &EventKind| {
+            matches!(
+                one,
+                EventKind::Opened(_) | EventKind::Planned { .. } | EventKind::AppRestarted(_)
+            )
+        };
         if entries.iter().any(is_made) {
             return Err(CommandError::NotAnEntry);
         }
@@ -104,6 +108,8 @@ pub enum CommandError {
     Paused(PauseReason),
     /// The job is closed: a step cannot be done.
     Closed,
+    /// A task is still open: the job cannot be closed as complete.
+    TasksOpen,
     /// The step to be marked done is not the current one.
     StepNotInHand,
     /// The reading of this step failed, and the work stops until it passes: the step cannot
@@ -145,6 +151,9 @@ impl fmt::Display for CommandError {
             Self::Unplanned => tr!("This job has no plan."),
             Self::Paused(_) => tr!("The step is not marked done: the job is paused. Resume it first."),
             Self::Closed => tr!("The step is not marked done: the job is closed."),
+            Self::TasksOpen => tr!(
+                "The job is not closed: a task is not done. Do it, drop it, or close the job for another visit."
+            ),
             Self::StepNotInHand => {
                 tr!("The step is not marked done: the plan has changed. Check the step on the screen.")
             }

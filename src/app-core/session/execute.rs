@@ -59,7 +59,7 @@ pub async fn execute(
         Err(error) => {
             if matches!(error, StorageError::Clash { .. }) {
                 let stored = sink.load(&id).await?;
-                session.borrow_mut().merge(stored);
+                session.borrow_mut().merge(stored, &at);
             }
             return Err(error.into());
         }

@@ -8,8 +8,8 @@ use lidoff_catalog::model::Catalog;
 use lidoff_estimate::LearnedTimes;
 use lidoff_job::fold::OpenGap;
 use lidoff_job::{
-    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, QuarantinedRecord, Reason, Stamp,
-    Status, fold,
+    EventKind, Job, JobId, Log, NamedTask, Opened, PlanSnapshot, QuarantinedRecord, Reason,
+    Restart, Stamp, Status, fold,
 };
 use lidoff_planner::progress::{ProgressHandler, RunToEnd, block_on};
 
@@ -29,9 +29,19 @@ pub struct LoadedJob {
 }
 
 impl LoadedJob {
-    fn new(log: Log) -> Self {
+    /// A job that this run of the app takes up now. `last_alive` is its last heartbeat.
+    fn take_up(log: Log, last_alive: Option<Stamp>, now: &Stamp) -> Self {
+        let mut job = fold(&log);
+        let is_closed = matches!(job.status, Status::Closed { .. });
+        let head = job.head.map(|(_, head)| head.run);
+        if let Some(run) = head.filter(|run| *run != now.run && !is_closed) {
+            job.restart = Some(Restart {
+                alive: last_alive.filter(|alive| alive.run == run),
+                since: *now,
+            });
+        }
         Self {
-            job: Arc::new(fold(&log)),
+            job: Arc::new(job),
             log: Arc::new(log),
         }
     }
@@ -63,14 +73,16 @@ impl Session {
         last_alive: impl Fn(&JobId) -> Option<Stamp>,
         now: &Stamp,
     ) {
-        let jobs: Vec<LoadedJob> = logs.into_iter().map(LoadedJob::new).collect();
         // Not collected: that would add a sorting algorithm to the app.
         self.gaps.clear();
-        for one in &jobs {
-            let id = one.log.job();
-            if let Some(gap) = one.job.gap_to_ask(last_alive(id).as_ref(), now) {
-                self.gaps.insert(id.clone(), gap);
+        let mut jobs = Vec::new();
+        for log in logs {
+            let alive = last_alive(log.job());
+            let one = LoadedJob::take_up(log, alive, now);
+            if let Some(gap) = one.job.gap_to_ask(alive.as_ref(), now) {
+                self.gaps.insert(one.log.job().clone(), gap);
             }
+            jobs.push(one);
         }
         self.jobs = Some(jobs);
         self.sort();
@@ -257,6 +269,21 @@ impl Session {
         }
     }
 
+    /// The open jobs for which something is to be recorded without a tap, by a command
+    /// without entries: a plan that fits (the app was killed before it was stored, or the
+    /// catalog was not there), or the restart of the app during a wait for safety. A job
+    /// whose gap is still to be asked about waits for the answer.
+    pub fn due(&self) -> Vec<JobId> {
+        let is_due = |one: &&LoadedJob| {
+            let plan = self.plan_due(&one.job, IfRefused::Refuse);
+            let is_planned = plan.is_some_and(|due| due.catalog.is_ok());
+            (is_planned && one.job.opened.is_some() || notes_restart(&one.job).is_some())
+                && !self.gaps.contains_key(one.log.job())
+        };
+        let jobs = self.jobs.iter().flatten().filter(is_due);
+        jobs.map(|one| one.log.job().clone()).collect()
+    }
+
     /// Applies a stored transaction to the session.
     pub fn commit(&mut self, transaction: Transaction) -> Committed {
         let Transaction {
@@ -291,7 +318,8 @@ impl Session {
             };
         }
         // The job was reloaded while this transaction was being stored.
-        let quarantined = self.merge(log);
+        let at = batch.events.last().map(|event| event.at);
+        let quarantined = self.merge(log, &at.unwrap_or_default());
         let job = self
             .find(batch.job.as_str())
             .map(|one| Arc::clone(&one.job));
@@ -301,18 +329,30 @@ impl Session {
         }
     }
 
-    /// Replaces the log of its job.
-    pub fn replace(&mut self, log: Log) {
-        self.put(LoadedJob::new(log));
+    /// Replaces the log of its job; a log without events removes it.
+    pub fn replace(&mut self, log: Log, now: &Stamp) {
+        if log.events().is_empty() {
+            self.forget(log.job());
+        } else {
+            self.put(LoadedJob::take_up(log, None, now));
+        }
     }
 
-    /// Merges a log into the known log of its job. Returns the events that conflict with
-    /// known ones.
-    pub fn merge(&mut self, log: Log) -> Vec<QuarantinedRecord> {
+    /// Removes a job.
+    pub fn forget(&mut self, job: &JobId) {
+        self.gaps.remove(job);
+        if let Some(jobs) = &mut self.jobs {
+            jobs.retain(|known| known.log.job() != job);
+        }
+    }
+
+    /// Takes in what a copy of a job has and the known log lacks. Returns the events of the
+    /// copy that conflict with known ones, which stay.
+    pub fn merge(&mut self, log: Log, now: &Stamp) -> Vec<QuarantinedRecord> {
         let known = self.find(log.job().as_str());
         let mut all = known.map_or_else(|| Log::new(log.job().clone()), |one| (*one.log).clone());
-        let quarantined = all.merge(log);
-        self.replace(all);
+        let (_, quarantined) = all.take_in(log);
+        self.replace(all, now);
         quarantined
     }
 
@@ -386,6 +426,11 @@ impl Session {
             at,
             due: None,
         };
+        if let Some(restart) = notes_restart(&known.job) {
+            draft.push(EventKind::AppRestarted(restart))?;
+            draft.refold();
+        }
+        let restarts = draft.events.len();
         let found = entries.without_decisions();
         let is_mixed = !found.is_empty() && found != entries;
         let mut unchanged = Unchanged::NothingAsked;
@@ -411,7 +456,8 @@ impl Session {
             draft.refold();
         }
         let is_decided = draft.events.iter().any(|event| event.kind.is_decision());
-        let if_refused = if draft.events.is_empty() || is_decided && !is_mixed {
+        let is_empty = draft.events.len() == restarts;
+        let if_refused = if is_empty || is_decided && !is_mixed {
             IfRefused::Refuse
         } else if is_decided {
             match self.draft_entries(draft.log.job().clone(), found, at)? {
@@ -444,4 +490,9 @@ impl Session {
             if_refused,
         })
     }
+}
+
+/// The restart of the app that is to be recorded before the next entry.
+fn notes_restart(job: &Job) -> Option<Restart> {
+    job.restart.filter(|_| job.may_wait_for_safety())
 }

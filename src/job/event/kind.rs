@@ -15,6 +15,7 @@ use super::obstacle::{BlockedOperation, UnavailablePart};
 use super::opening::{Opened, Outcome};
 use super::reason::{PauseReason, Reason};
 use super::unknown::UnknownKind;
+use crate::measured::Restart;
 use crate::planned::{Duty, PlanSnapshot};
 use crate::refs::{NamedTask, OpRef, TaskRef};
 use crate::stamp::Stamp;
@@ -104,6 +105,9 @@ pub enum EventKind {
     },
     /// Work goes on.
     Resumed,
+    /// The app was started again while a wait for safety may run. Recorded by the app, before
+    /// the first entry of the new run.
+    AppRestarted(Restart),
     /// The technician's answer about a span during a step in which the app was closed or
     /// the device asleep.
     Gap {

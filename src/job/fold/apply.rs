@@ -69,6 +69,8 @@ impl FoldState<'_> {
                     }
                 }
             }
+            // Its span is counted before it.
+            EventKind::AppRestarted(_) => {}
             EventKind::Gap {
                 from_ms,
                 to_ms,
@@ -114,7 +116,8 @@ impl FoldState<'_> {
                 demand: *demand,
             }),
             EventKind::WaitBegun { hazard } => {
-                job.waits_begun.push((hazard.clone(), job.lasted_ms))
+                let begun = (hazard.clone(), job.lasted_ms, job.measured_ms);
+                job.waits_begun.push(begun);
             }
             EventKind::WaitCutShort { wait, step, why } => job.cut_short.push(CutShort {
                 wait: wait.clone(),

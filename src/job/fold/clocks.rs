@@ -3,6 +3,7 @@
 
 use super::job::{Job, Status};
 use crate::finding::Irregularity;
+use crate::measured::measured_ms;
 use crate::stamp::{Span, SpanKind, Stamp, between};
 
 /// A restart of the app that takes no longer than this counts as work (a reload, an
@@ -33,6 +34,15 @@ impl Job {
     pub fn lasted_ms(&self, now: &Stamp) -> i64 {
         let since = self.head.map_or(0, |(_, at)| between(&at, now).ms);
         self.lasted_ms.saturating_add(since)
+    }
+
+    /// How much of that is certain to have passed, ms.
+    pub fn measured_ms(&self, now: &Stamp) -> i64 {
+        let restart = self.restart.as_ref();
+        let since = self
+            .head
+            .map_or(0, |(_, at)| measured_ms(&at, now, restart));
+        self.measured_ms.saturating_add(since)
     }
 
     /// Work since the last event, ms.

@@ -12,6 +12,7 @@ use crate::event::{
     BlockedOperation, EventId, Mishap, Opened, Outcome, Owed, PauseReason, Reason, UnavailablePart,
 };
 use crate::finding::Finding;
+use crate::measured::Restart;
 use crate::planned::{Duty, OldPart, PlanSnapshot, PlannedStep, PowerSource};
 use crate::refs::NamedTask;
 use crate::stamp::Stamp;
@@ -71,8 +72,9 @@ pub struct Job {
     pub heeded: Vec<(HazardId, u32)>,
     /// Demands of hazards that were met individually.
     pub met: Vec<DemandMet>,
-    /// Hazard waits started by hand: when, as time since the first event, ms.
-    pub waits_begun: Vec<(HazardId, i64)>,
+    /// Hazard waits started by hand: when, as time since the first event, ms, and as measured
+    /// time.
+    pub waits_begun: Vec<(HazardId, i64, i64)>,
     /// Waits that were ended early.
     pub cut_short: Vec<CutShort>,
     /// Steps with a confirmed demand.
@@ -116,6 +118,10 @@ pub struct Job {
     pub in_hand_ms: i64,
     /// Total time from the first event to the last, ms.
     pub lasted_ms: i64,
+    /// How much of it is certain to have passed, ms.
+    pub measured_ms: i64,
+    /// The restart of the app since the last event, for the session to set.
+    pub restart: Option<Restart>,
     /// The last event and when it was.
     pub head: Option<(EventId, Stamp)>,
     /// Irregularities in the log.

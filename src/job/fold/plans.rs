@@ -125,6 +125,7 @@ impl FoldState<'_> {
             event: event.id,
             at: event.at,
             lasted_ms: job.lasted_ms,
+            measured_ms: job.measured_ms,
             step,
             work_ms: job.in_hand_ms,
             is_reliable: self.in_hand_reliable,

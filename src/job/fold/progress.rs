@@ -73,6 +73,8 @@ pub struct DoneStep {
     pub at: Stamp,
     /// When, as time since the first event, ms.
     pub lasted_ms: i64,
+    /// When, as measured time since the first event, ms.
+    pub measured_ms: i64,
     /// The step as planned.
     pub step: PlannedStep,
     /// Work on it, ms; pauses excluded.

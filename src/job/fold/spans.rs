@@ -4,7 +4,8 @@ use super::clocks::{clock_irregularities, is_gap};
 use super::job::Status;
 use super::state::FoldState;
 use super::uncounted::{SpanOwner, Uncounted};
-use crate::event::Event;
+use crate::event::{Event, EventKind};
+use crate::measured::measured_ms;
 use crate::stamp::{RunId, SpanKind, between};
 
 impl FoldState<'_> {
@@ -14,6 +15,12 @@ impl FoldState<'_> {
         let are_parallel = self.are_parallel(before.at.run, event.at.run, at);
         let job = &mut self.job;
         job.lasted_ms = job.lasted_ms.saturating_add(span.ms);
+        let restart = match &event.kind {
+            EventKind::AppRestarted(restart) => Some(restart),
+            _ => None,
+        };
+        let measured_ms = measured_ms(&before.at, &event.at, restart);
+        job.measured_ms = job.measured_ms.saturating_add(measured_ms);
         // Two devices have two clocks, and neither is at fault.
         if !are_parallel {
             for irregularity in clock_irregularities(&before.at, &event.at, &job.status) {

@@ -18,7 +18,6 @@ pub(super) fn state_now(
     now: &Stamp,
 ) -> Result<UnitState, PositionError> {
     let mut state = UnitState::closed(catalog);
-    let lasted_ms = job.lasted_ms(now);
     for (source, part) in catalog.sources() {
         if was_made_safe(job, catalog, setup, &part.id) {
             state.parts[source.index()] = PartState::Off;
@@ -42,8 +41,7 @@ pub(super) fn state_now(
         state.face = step.face.or(state.face);
         if let Some(wait) = step.starts_wait {
             let long_ms = i64::from(catalog.wait(wait).seconds) * 1000;
-            let past_ms = lasted_ms.saturating_sub(done.lasted_ms).max(0);
-            let left_ms = long_ms.saturating_sub(past_ms).max(0);
+            let left_ms = long_ms.saturating_sub(job.past_ms(done, now)).max(0);
             let left = Tenths::try_from((left_ms + 99) / 100).unwrap_or(Tenths::MAX);
             state.waits.retain(|(one, _)| *one != wait);
             if left > 0 {

@@ -3,6 +3,7 @@
 //! elsewhere.
 
 pub mod author;
+pub mod backup;
 pub mod calendar;
 pub mod csv;
 pub mod desk;

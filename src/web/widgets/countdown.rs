@@ -6,7 +6,7 @@ use crate::service::alarm;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::dynamic::When;
-use lidoff_app_core::display::{format_clock, format_time_of_day};
+use lidoff_app_core::display::{format_clock, format_duration, format_time_of_day};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};
 
@@ -34,7 +34,7 @@ pub fn Countdown(
         let left = left.get().unwrap_or_default() as f64;
         format!("{:.0}%", 100.0 - 100.0 * left / wait.long_ms.max(1) as f64)
     };
-    let guards = wait.guards;
+    let (guards, unmeasured_ms) = (wait.guards, wait.unmeasured_ms);
     let id = StoredValue::new(wait.wait);
     view! {
         <section class="sheet lead" aria-label=tr!("Wait")>
@@ -52,13 +52,30 @@ pub fn Countdown(
             <p class="hush" role="status">{move || left.get().is_none().then(|| tr!("The wait is over."))}</p>
             <When is=Signal::derive(move || left.get().is_some())>
                 {if guards {
-                    view! { <p class="soft">{tr!("This wait is for your safety and cannot be skipped.")}</p> }.into_any()
+                    view! {
+                        <p class="soft">{tr!("This wait is for your safety and cannot be skipped.")}</p>
+                        <Unmeasured ms=unmeasured_ms/>
+                    }
+                    .into_any()
                 } else {
                     view! { <CutShort job wait=id.get_value() step/> }.into_any()
                 }}
             </When>
         </section>
     }
+}
+
+/// Says that time does not count for a wait for safety, and why.
+#[component]
+pub fn Unmeasured(ms: i64) -> impl IntoView {
+    (ms >= 60_000).then(|| {
+        let time = format_duration(ms as f64 / 1000.0);
+        view! {
+            <p class="change">
+                {tr!("{time} by the device's clock do not count: Lidoff was closed, the device slept, or its clock was changed. Keep this screen open until the wait is over.", time)}
+            </p>
+        }
+    })
 }
 
 #[component]

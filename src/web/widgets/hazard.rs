@@ -5,7 +5,8 @@ use leptos::prelude::*;
 
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
-use crate::widgets::dynamic::{CollectAny, rebuilt};
+use crate::widgets::countdown::Unmeasured;
+use crate::widgets::dynamic::{CollectAny, When, rebuilt};
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
 use lidoff_app_core::speech::standing_words;
@@ -90,11 +91,7 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
         step: number,
     };
     if hazard.demands.is_empty() {
-        return view! {
-            <button type="button"
-                on:click=move |_| job.record(acknowledged.clone())>{tr!("Understood")}</button>
-        }
-        .into_any();
+        return view! { <Understood job acknowledged/> }.into_any();
     }
     let (of, many) = (hazard.id.clone(), hazard.demands.len());
     // For each demand, the event that met it.
@@ -107,6 +104,9 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
         met.collect::<Vec<Option<EventId>>>()
     });
     let is_last_open = move || met.with(|met| met.iter().filter(|one| one.is_none()).count() == 1);
+    // Two taps at once meet the last two demands, and neither was the last open one.
+    let are_all_met = Slice::new(move || met.with(|met| met.iter().all(Option::is_some)));
+    let left = StoredValue::new(acknowledged.clone());
     let meet = {
         let hazard = hazard.id.clone();
         Callback::new(move |nth: u16| {
@@ -149,7 +149,19 @@ fn ToMeet(job: OpenJob, hazard: Hazard, step: PlannedStep) -> impl IntoView {
             })
         })
         .collect();
-    view! { <ul class="demands">{rows}</ul> }.into_any()
+    view! {
+        <ul class="demands">{rows}</ul>
+        <When is=are_all_met><Understood job acknowledged=left.get_value()/></When>
+    }
+    .into_any()
+}
+
+#[component]
+fn Understood(job: OpenJob, acknowledged: EventKind) -> impl IntoView {
+    view! {
+        <button type="button"
+            on:click=move |_| job.record(acknowledged.clone())>{tr!("Understood")}</button>
+    }
 }
 
 /// A check box that a gloved thumb can hit.
@@ -180,8 +192,13 @@ fn WaitRow(
         let wait = job.get().hazard_wait(&of, &step, minutes, &app.now.get());
         match wait {
             // The countdown itself is written below.
-            HazardWait::Running { left_ms } => HazardWait::Running {
+            HazardWait::Running {
+                left_ms,
+                unmeasured_ms,
+            } => HazardWait::Running {
                 left_ms: (left_ms + 999) / 1000 * 1000,
+                // To the minute, as it is told.
+                unmeasured_ms: unmeasured_ms / 60_000 * 60_000,
             },
             wait => wait,
         }
@@ -209,11 +226,15 @@ fn WaitRow(
                 }
                 .into_any()
             }
-            HazardWait::Running { left_ms } => view! {
+            HazardWait::Running {
+                left_ms,
+                unmeasured_ms,
+            } => view! {
                 <p class="clock">
                     <span>{words}</span>
                     <span class="big-number" id="hazard-wait-left">{format_clock(left_ms)}</span>
                 </p>
+                <Unmeasured ms=unmeasured_ms/>
             }
             .into_any(),
         }

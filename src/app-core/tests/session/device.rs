@@ -58,6 +58,14 @@ impl Device {
         self.load(Some(last_alive));
     }
 
+    /// What the app records by itself once it has started.
+    pub fn record_what_is_due(&self) {
+        let due = self.session.borrow().due();
+        for id in due {
+            self.record(&id, Vec::new()).expect("stored");
+        }
+    }
+
     pub fn pass(&mut self, ms: i64) {
         self.now.wall_ms += ms;
         self.now.mono_ms += ms;

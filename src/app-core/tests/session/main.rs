@@ -10,4 +10,5 @@ mod queue;
 mod records;
 mod refusals;
 mod repeated;
+mod restarts;
 mod whole_job;

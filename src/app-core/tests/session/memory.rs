@@ -50,6 +50,11 @@ impl MemorySink {
         records.insert((job.clone(), key.to_owned()), text.to_owned());
     }
 
+    /// Removes the records of a job behind the app's back.
+    pub fn remove(&self, job: &JobId) {
+        self.records.borrow_mut().retain(|(of, _), _| of != job);
+    }
+
     /// Every job that is stored, as a new run of the app reads it.
     pub fn logs(&self) -> Vec<Log> {
         let records = self.records.borrow();

@@ -50,7 +50,7 @@ enum Shown {
     Finished,
     /// The work is paused.
     Paused(PauseReason),
-    /// There is no plan for what was found.
+    /// There is no plan, or none for what was found.
     Stale,
     /// The step in hand.
     Step(Box<PlannedStep>),
@@ -60,7 +60,10 @@ enum Shown {
 fn Current(job: OpenJob) -> impl IntoView {
     let app = app();
     let work = job.slice(|job| match (&job.status, job.next()) {
-        (Status::Closed { .. }, _) | (_, None) => Shown::Finished,
+        (Status::Closed { .. }, _) => Shown::Finished,
+        // It was lost, or its catalog was not there.
+        (_, None) if job.plan.is_none() && job.opened.is_some() => Shown::Stale,
+        (_, None) => Shown::Finished,
         (Status::Paused(reason), Some(_)) => Shown::Paused(*reason),
         (_, Some(_)) if job.is_plan_stale() => Shown::Stale,
         (_, Some(step)) => Shown::Step(Box::new(step.clone())),

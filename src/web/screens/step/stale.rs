@@ -1,4 +1,4 @@
-//! There is no plan for what was found: why, and how the job can go on.
+//! There is no plan, or none for what was found: why, and how the job can go on.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -34,11 +34,22 @@ pub(super) fn Stale(job: OpenJob) -> impl IntoView {
         job.act(entries.collect(), || {});
     };
     let can_undo = job.slice(|job| !job.undo_next().is_empty());
+    let (title, what) = if job.get_untracked().plan.is_some() {
+        (
+            tr!("The plan no longer fits"),
+            tr!("Your entry is recorded. Choose how to go on."),
+        )
+    } else {
+        (
+            tr!("No plan yet"),
+            tr!("The job is saved, but its plan is not. Choose how to go on."),
+        )
+    };
     view! {
         <div class="screen">
             <PowerLine job/>
-            <h1 tabindex="-1">{tr!("The plan no longer fits")}</h1>
-            <p>{tr!("Your entry is recorded. Choose how to go on.")}</p>
+            <h1 tabindex="-1">{title}</h1>
+            <p>{what}</p>
             <p class="change">{text(move || why.get())}</p>
             <Choices job kinds=Vec::new() label=tr!("Replan") then/>
             <button type="button" class="wide quiet" prop:disabled=move || !can_undo.get() || app.busy.get()

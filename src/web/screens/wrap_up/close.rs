@@ -15,6 +15,9 @@ fn lacks(job: &Job) -> Vec<String> {
     if !job.remaining.is_empty() {
         lacks.push(tr!("some steps are still to do"));
     }
+    if job.remaining.is_empty() && job.open_tasks().next().is_some() {
+        lacks.push(tr!("a task is not done"));
+    }
     if job.left_for_next().next().is_some() {
         lacks.push(tr!("a task is left for the next visit"));
     }
@@ -27,7 +30,7 @@ fn lacks(job: &Job) -> Vec<String> {
         lacks.push(tr!("a check failed"));
     }
     let dropped = |task: &TaskState| task.state == TaskProgress::Dropped;
-    if job.tasks.iter().any(dropped) && is_complete(job) {
+    if job.tasks.iter().any(dropped) && job.can_complete() {
         lacks.push(tr!("a task was dropped: explain it in the note"));
     }
     lacks
@@ -38,7 +41,7 @@ fn lacks(job: &Job) -> Vec<String> {
 pub(super) fn Close(job: OpenJob) -> impl IntoView {
     let to = RwSignal::new(String::new());
     let note = RwSignal::new(String::new());
-    let complete = job.slice(is_complete);
+    let complete = job.slice(Job::can_complete);
     let lacks = job.slice(lacks);
     let close = move |outcome| {
         let note_text = note.get_untracked().trim().to_owned();
@@ -81,14 +84,4 @@ pub(super) fn Close(job: OpenJob) -> impl IntoView {
                 on:click=move |_| close(Outcome::CalledOff)>{tr!("Cancelled: nothing was done")}</button>
         </section>
     }
-}
-
-/// Whether the job can be closed as complete.
-fn is_complete(job: &Job) -> bool {
-    let left_open = |task: &TaskState| task.state == TaskProgress::LeftOpen;
-    job.remaining.is_empty()
-        && !job.tasks.iter().any(left_open)
-        && tally(job).unaccounted().is_empty()
-        && job.failed().next().is_none()
-        && job.left_out().next().is_none()
 }
