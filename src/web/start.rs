@@ -12,14 +12,14 @@ use wasm_bindgen::JsValue;
 
 use lidoff_i18n::tr;
 
-use super::service::catalogs::{self, CatalogTrouble, Trouble};
+use super::service::catalogs::{self, CatalogTrouble, Origin, Trouble};
 use super::service::clock;
 use super::service::event_store::EventStore;
 use super::service::offline::OfflineState;
 use super::service::scheduler;
 use super::service::store;
 use super::service::tabs::{self, Role};
-use super::state::{App, RejectedCatalog};
+use super::state::{AddedCatalog, App, RejectedCatalog};
 use lidoff_estimate::LearnedTimes;
 
 /// Reads the catalogs into the library.
@@ -104,14 +104,35 @@ pub async fn fill_library(app: App) {
     let Some(event_store) = app.event_store() else {
         return;
     };
-    let (mut units, mut troubles) = (Vec::new(), Vec::new());
+    let (mut units, mut troubles, mut added) = (Vec::new(), Vec::new(), Vec::new());
     for found in catalogs::load(event_store.journal()).await {
         match found {
-            Ok(loaded) => units.push(loaded.catalog),
-            Err(trouble) => troubles.push(describe_rejection(trouble)),
+            Ok(loaded) => {
+                if loaded.origin == Origin::Added {
+                    let unit = loaded.catalog.unit();
+                    added.push(AddedCatalog {
+                        file: loaded.file,
+                        name: unit.name.clone(),
+                        unit: Some(unit.id.clone()),
+                    });
+                }
+                units.push(loaded.catalog);
+            }
+            Err(trouble) => {
+                if let (Origin::Added, Trouble::Faulty(_)) = (trouble.origin, &trouble.what) {
+                    added.push(AddedCatalog {
+                        file: trouble.name.clone(),
+                        name: tr!("faulty"),
+                        unit: None,
+                    });
+                }
+                troubles.push(describe_rejection(trouble));
+            }
         }
     }
+    app.added.set(added);
     app.set_library(units, troubles);
+    app.record_what_is_due();
 }
 
 fn describe_rejection(trouble: CatalogTrouble) -> RejectedCatalog {

@@ -43,6 +43,8 @@ type Then = Box<dyn FnOnce(&JobId)>;
 pub struct App {
     /// The unit catalogs; `None` until they are read.
     pub library: RwSignal<Option<CatalogLibrary>>,
+    /// The catalogs that were added from a file.
+    pub added: RwSignal<Vec<AddedCatalog>>,
     /// The jobs, the latest first; `None` until they are read.
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
     /// The time, updated once a second while the page is visible.
@@ -76,6 +78,17 @@ pub struct App {
     tabs: StoredValue<Option<Tabs>, LocalStorage>,
 }
 
+/// A catalog that was added from a file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AddedCatalog {
+    /// Name of the file.
+    pub file: String,
+    /// Name of its unit.
+    pub name: Text,
+    /// Its unit; `None` if it is faulty.
+    pub unit: Option<String>,
+}
+
 /// A message for the technician.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Notice {
@@ -96,6 +109,7 @@ impl App {
     pub fn new() -> Self {
         Self {
             library: RwSignal::new(None),
+            added: RwSignal::new(Vec::new()),
             jobs: RwSignal::new(None),
             now: RwSignal::new(clock::now()),
             times: RwSignal::new(None),
@@ -339,16 +353,21 @@ impl App {
         self.show(&id);
     }
 
-    /// Merges a log from a file, and publishes the result.
-    pub fn merge(self, log: Log) {
-        let id = log.job().clone();
-        let quarantined = self
-            .session
-            .get_value()
-            .borrow_mut()
-            .merge(log, &clock::now());
-        self.notify_quarantined(quarantined);
-        self.show(&id);
+    /// Removes a job from the screens.
+    pub fn forget(self, job: &JobId) {
+        self.session.get_value().borrow_mut().forget(job);
+        self.publish();
+    }
+
+    /// Records what is due without a tap. What cannot be planned says so on its screen.
+    pub fn record_what_is_due(self) {
+        if !self.writes.get_untracked() {
+            return;
+        }
+        let due = self.session.get_value().borrow().due();
+        for job in due {
+            self.act(job.as_str(), Vec::new(), || {});
+        }
     }
 
     fn show(self, id: &JobId) {

@@ -95,6 +95,12 @@ pub(super) fn after(ms: i32, function: &Function) {
     }
 }
 
+/// Waits this many milliseconds.
+pub(super) async fn pass(ms: i32) {
+    // The promise is never rejected.
+    let _passed = JsFuture::from(Promise::new(&mut |done, _| after(ms, &done))).await;
+}
+
 /// Listens for as long as the page lives.
 pub(super) fn listen(to: &EventTarget, event: &str, listener: impl FnMut() + 'static) {
     let listener = Closure::<dyn FnMut()>::new(listener);

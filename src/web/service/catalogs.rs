@@ -111,7 +111,7 @@ struct Entry {
 /// All catalogs: first those shipped with the app, then the added ones, each in file order.
 pub async fn load(journal: &Journal) -> Vec<Result<Loaded, CatalogTrouble>> {
     let mut all = served().await;
-    match journal.texts(CATALOGS).await {
+    match texts(journal).await {
         Ok(texts) => {
             for (file, text) in texts {
                 let added = examine(file, &text, Origin::Added).await;
@@ -145,6 +145,14 @@ pub async fn add(journal: &Journal, file: &str, text: &str) -> Result<Loaded, Ad
     let stored = journal.put_text(CATALOGS, file, text).await;
     stored.map_err(AddError::NotStored)?;
     Ok(added)
+}
+
+/// Every catalog that was added: name of its file, and its text.
+///
+/// # Errors
+/// When they cannot be read.
+pub async fn texts(journal: &Journal) -> Result<Vec<(String, String)>, JournalError> {
+    journal.texts(CATALOGS).await
 }
 
 /// Removes a catalog that was added.

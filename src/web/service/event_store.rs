@@ -9,26 +9,49 @@
 //! transaction, and entries in local storage are removed again if the command is not to
 //! count.
 
+use std::cell::RefCell;
 use std::fmt;
+use std::rc::Rc;
+
+use wasm_bindgen_futures::spawn_local;
 
 use super::journal::{Journal, JournalError};
-use super::quarantine::{Place, UnreadableRecord};
+use super::quarantine::{Note, Place, UnreadableRecord};
 use super::reconcile::reconcile;
 pub use super::recovery::Started;
 use super::recovery::in_progress;
-use super::store::{self, Record, StoreError};
+use super::store::{self, Record, StoreError, Written};
 use super::tabs::{self, Role};
-use super::{browser, heartbeat, recovery};
+use super::{browser, clock, recovery};
 use lidoff_app_core::session::{Batch, EventSink, StorageError, Stored};
 use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
-use lidoff_job::{Event, JobId, Log};
+use lidoff_job::log::{json, record_key};
+use lidoff_job::{Event, JobId, Log, QuarantinedRecord};
 
 /// The event store; clones share one journal.
 #[derive(Clone)]
 pub struct EventStore {
     journal: Journal,
     role: Role,
+    /// Records in local storage that the journal did not take in time.
+    late: Rc<RefCell<Vec<Record>>>,
+}
+
+/// How often records are offered to a journal that does not answer, ms.
+const CATCH_UP_MS: i32 = 2_000;
+
+/// What was taken in from a file.
+#[derive(Debug)]
+pub struct TakenIn {
+    /// Where it is stored.
+    pub saved: Saved,
+    /// The job, as it is now.
+    pub log: Log,
+    /// How many of its events are new to this device.
+    pub new: usize,
+    /// What was set aside.
+    pub set_aside: Vec<UnreadableRecord>,
 }
 
 /// Where an event is stored.
@@ -65,6 +88,8 @@ pub enum RecordError {
     /// A different event is stored under this key in one of the places. Nothing was
     /// written.
     Taken(String),
+    /// Nothing was taken in from a file: why.
+    NothingAdded(String),
     /// Neither place could store it.
     Neither {
         /// The error of local storage.
@@ -81,6 +106,7 @@ impl fmt::Display for RecordError {
                 "Lidoff is open in another window; this one is read-only. Work there, or tap “Use this window”."
             )),
             Self::Taken(key) => StorageError::Clash { key: key.clone() }.fmt(f),
+            Self::NothingAdded(why) => f.write_str(&tr!("Nothing was added. {why}", why)),
             Self::Neither { store, journal } => f.write_str(&tr!(
                 "Not saved: your last entry did not count. {store} {journal}",
                 store,
@@ -150,9 +176,9 @@ impl fmt::Display for Persistence {
         const MB: f64 = 1_000_000.0;
         if let (Some(used), Some(quota)) = (self.used, self.quota) {
             f.write_str(&tr!(
-                " {used} MB of {quota} MB used.",
+                " {used} MB used, {left} MB left.",
                 used = number(used / MB, 1),
-                quota = number(quota / MB, 0)
+                left = number((quota - used).max(0.0) / MB, 0)
             ))?;
         }
         Ok(())
@@ -169,7 +195,13 @@ impl EventStore {
     /// As [`start`](Self::start), with another journal.
     pub async fn start_in(journal: Journal, role: Role) -> (Self, Started) {
         let started = recovery::start(&journal, role).await;
-        (Self { journal, role }, started)
+        let late = Rc::default();
+        let event_store = Self {
+            journal,
+            role,
+            late,
+        };
+        (event_store, started)
     }
 
     /// What this tab may do.
@@ -208,16 +240,16 @@ impl EventStore {
         batch: &Batch,
     ) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
         let job = batch.job.clone();
-        let records: Vec<(String, String)> = batch.records().collect();
+        let records = record_of_each(&job, &batch.events);
         let begun = if self.role == Role::Reader {
             Err(RecordError::Reading)
         } else {
-            let records = of_job(&job, &records);
             match store::add_all(&records) {
                 Err(StoreError::Taken(key)) => Err(RecordError::Taken(key)),
-                store => Ok((store, self.journal.add_many(records))),
+                store => Ok((store, self.journal.add_many(records.clone()))),
             }
         };
+        let event_store = self.clone();
         async move {
             let (store, journal) = begun?;
             let saved = match (store, journal.await) {
@@ -230,7 +262,12 @@ impl EventStore {
                     }
                     return Err(RecordError::Taken(key));
                 }
-                (Ok(_), Err(why)) => Saved::StoreOnly(why),
+                (Ok(_), Err(why)) => {
+                    if why == JournalError::Silent {
+                        event_store.write_later(records);
+                    }
+                    Saved::StoreOnly(why)
+                }
                 (Err(store), Err(journal)) => {
                     return Err(RecordError::Neither { store, journal });
                 }
@@ -240,45 +277,104 @@ impl EventStore {
         }
     }
 
-    /// Merges a whole log from a file; existing events stay.
+    /// Writes records to the journal as soon as it answers again. Those that are not written
+    /// when the app ends are found in local storage at the next start.
+    fn write_later(&self, records: Vec<Record>) {
+        let is_waiting = !self.late.borrow().is_empty();
+        self.late.borrow_mut().extend(records);
+        if is_waiting {
+            return;
+        }
+        let (late, journal) = (Rc::clone(&self.late), self.journal.clone());
+        spawn_local(async move {
+            loop {
+                browser::pass(CATCH_UP_MS).await;
+                let records = late.borrow().clone();
+                match journal.add_many(records.clone()).await {
+                    Err(JournalError::Silent) => continue,
+                    // The next start writes what is missing, and tells what clashes.
+                    Ok(()) | Err(_) => late.borrow_mut().retain(|one| !records.contains(one)),
+                }
+                if late.borrow().is_empty() {
+                    return;
+                }
+            }
+        });
+    }
+
+    /// Takes in a job from a file, with what could not be read of it: what this device
+    /// lacks, all or none. What it has itself stays; what clashes with it is set aside. A
+    /// finished job goes to the journal only.
     ///
     /// # Errors
-    /// When neither place took it.
-    pub fn take_in(&self, log: &Log) -> impl Future<Output = Result<Saved, RecordError>> + use<> {
-        let copies = if in_progress(log) {
-            Copies::Both
-        } else {
-            Copies::JournalIfItCan
-        };
-        let job = log.job();
-        let records: Vec<(String, String)> = log.records().collect();
-        let reading = self.role == Role::Reader;
-        let begun = (!reading).then(|| {
-            let store = match copies {
-                Copies::Both => put_all(job, &records),
-                Copies::JournalIfItCan => Ok(()),
-            };
-            let rows = of_job(job, &records);
-            (store, self.journal.append_many(rows))
-        });
-        let job = job.clone();
-        async move {
-            let Some((mut store, journal)) = begun else {
-                return Err(RecordError::Reading);
-            };
-            let journal = journal.await;
-            if journal.is_err() && copies == Copies::JournalIfItCan {
-                store = put_all(&job, &records);
-            }
-            let saved = match (store, journal) {
-                (Ok(()), Ok(())) => Saved::Safely,
-                (Ok(()), Err(why)) => Saved::StoreOnly(why),
-                (Err(why), Ok(())) => Saved::JournalOnly(why),
-                (Err(store), Err(journal)) => return Err(RecordError::Neither { store, journal }),
-            };
-            tabs::announce(&job);
-            Ok(saved)
+    /// When nothing was taken in.
+    pub async fn take_in(
+        &self,
+        log: Log,
+        unreadable: Vec<QuarantinedRecord>,
+    ) -> Result<TakenIn, RecordError> {
+        if self.role == Role::Reader {
+            return Err(RecordError::Reading);
         }
+        let job = log.job().clone();
+        let not_read = |error: StoreWriteError| RecordError::NothingAdded(error.to_string());
+        let mut all = self.load(&job).await.map_err(not_read)?;
+        let (new, clashes) = all.take_in(log);
+        let at_ms = clock::now().wall_ms;
+        let note = |refused: &QuarantinedRecord| Note {
+            text: refused.text.clone(),
+            why: refused.why.clone(),
+            at_ms,
+        };
+        let aside = unreadable.iter().chain(&clashes);
+        let aside: Vec<_> = aside.map(|one| (one.key.clone(), note(one))).collect();
+        let records = record_of_each(&job, &new);
+        let written = if in_progress(&all) {
+            store::add_all(&records)
+        } else {
+            Ok(Written::default())
+        };
+        let (store, written) = match written {
+            Err(StoreError::Taken(key)) => return Err(RecordError::Taken(key)),
+            Err(why) => (Err(why), None),
+            Ok(written) => (Ok(()), Some(written)),
+        };
+        let journal = self.journal.take_in(&job, records.clone(), aside.clone());
+        let saved = match (journal.await, store) {
+            (Ok(()), Ok(())) => Saved::Safely,
+            (Ok(()), Err(why)) => Saved::JournalOnly(why),
+            // This browser has no journal, so nothing is noted there as removed.
+            (Err(why @ JournalError::Denied(_)), Ok(())) => {
+                let all_there = store::add_all(&records).map(drop);
+                let aside = aside.iter();
+                let mut aside = aside.map(|(key, note)| store::set_aside(&job, key, note));
+                let ended = all_there.and_then(|()| aside.try_for_each(|one| one.map(drop)));
+                ended.map_err(|why| RecordError::NothingAdded(why.to_string()))?;
+                Saved::StoreOnly(why)
+            }
+            (Err(why), _) => {
+                if let Some(written) = written {
+                    // What stayed there would be taken for an event of this device.
+                    let back = written.take_back();
+                    back.map_err(|error| RecordError::NothingAdded(error.to_string()))?;
+                }
+                return Err(RecordError::NothingAdded(why.to_string()));
+            }
+        };
+        tabs::announce(&job);
+        let set_aside = aside.into_iter().map(|(key, note)| UnreadableRecord {
+            place: Place::Journal(at_ms),
+            restored: all.records().any(|(known, _)| known == key),
+            job: job.clone(),
+            key,
+            note,
+        });
+        Ok(TakenIn {
+            saved,
+            new: new.len(),
+            set_aside: set_aside.collect(),
+            log: all,
+        })
     }
 
     /// A job as stored in both places, for a tab that only reads.
@@ -300,29 +396,51 @@ impl EventStore {
         Ok(found.map_or_else(|| Log::new(job.clone()), |it| it.log))
     }
 
-    /// Removes a job and its quarantined records.
+    /// Removes a job with its unreadable records and its photos. It is removed once the
+    /// journal says so; what could not be removed elsewhere is returned as sentences, and
+    /// removed at the next start.
     ///
     /// # Errors
-    /// When a part of it is still there.
-    pub async fn forget(&self, job: &JobId) -> Result<(), StoreWriteError> {
+    /// When nothing of it is removed.
+    pub async fn forget(&self, job: &JobId) -> Result<Vec<Text>, StoreWriteError> {
+        self.remove_jobs(vec![job.clone()], false).await
+    }
+
+    /// Removes everything: these jobs, every photo, the catalogs that were added, the
+    /// preferences. As [`forget`](Self::forget).
+    ///
+    /// # Errors
+    /// When nothing is removed.
+    pub async fn forget_everything(&self, jobs: Vec<JobId>) -> Result<Vec<Text>, StoreWriteError> {
+        self.remove_jobs(jobs, true).await
+    }
+
+    async fn remove_jobs(
+        &self,
+        mut jobs: Vec<JobId>,
+        everything: bool,
+    ) -> Result<Vec<Text>, StoreWriteError> {
         if self.role == Role::Reader {
             return Err(StoreWriteError::Reading);
         }
-        for (of, key, at_ms, _) in self.journal.unreadable_records().await? {
-            if of == *job {
-                self.journal.remove_quarantined(&of, &key, at_ms).await?;
-            }
+        let at_ms = clock::now().wall_ms;
+        let removed = if everything {
+            jobs.push(JobId(recovery::EVERYTHING.to_owned()));
+            self.journal.clear(jobs.clone(), at_ms).await
+        } else {
+            self.journal.remove_jobs(jobs.clone(), at_ms).await
+        };
+        match removed {
+            // A browser without a journal has everything in local storage.
+            Ok(()) | Err(JournalError::Denied(_)) => {}
+            Err(why) => return Err(why.into()),
         }
-        self.journal.forget(job).await?;
-        for (name, of, _, _) in store::unreadable_records()? {
-            if of == *job {
-                store::remove(&name)?;
-            }
-        }
-        store::forget(job)?;
-        heartbeat::forget(job)?;
-        tabs::announce(job);
-        Ok(())
+        self.late
+            .borrow_mut()
+            .retain(|one| !everything && !jobs.contains(&one.job));
+        let troubles = recovery::finish_removals(&jobs).await;
+        jobs.iter().for_each(tabs::announce);
+        Ok(troubles)
     }
 
     /// Removes a quarantined record.
@@ -389,25 +507,11 @@ impl EventSink for EventStore {
     }
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Copies {
-    /// Local storage and the journal.
-    Both,
-    /// The journal, and local storage only when that fails.
-    JournalIfItCan,
-}
-
-fn put_all(job: &JobId, records: &[(String, String)]) -> Result<(), StoreError> {
-    records
-        .iter()
-        .try_for_each(|(key, text)| store::put(job, key, text))
-}
-
-fn of_job(job: &JobId, records: &[(String, String)]) -> Vec<Record> {
-    let record = |(key, text): &(String, String)| Record {
+fn record_of_each(job: &JobId, events: &[Event]) -> Vec<Record> {
+    let record = |event: &Event| Record {
         job: job.clone(),
-        key: key.clone(),
-        text: text.clone(),
+        key: record_key(event.id),
+        text: json(event),
     };
-    records.iter().map(record).collect()
+    events.iter().map(record).collect()
 }

@@ -12,6 +12,7 @@ use web_sys::File;
 
 use super::browser::{self, Thrown};
 use super::journal::{Journal, JournalError};
+use super::store::Record;
 use lidoff_i18n::tr;
 use lidoff_job::JobId;
 use lidoff_limits::{PHOTO, megabytes};
@@ -119,6 +120,39 @@ impl Photos {
     /// When it is not deleted.
     pub async fn remove(&self, job: &JobId, name: &str) -> Result<(), PhotoError> {
         Ok(self.0.remove(job, name).await?)
+    }
+
+    /// Deletes every photo.
+    ///
+    /// # Errors
+    /// When they are not deleted.
+    pub async fn clear(&self) -> Result<(), PhotoError> {
+        Ok(self.0.clear(Vec::new(), 0).await?)
+    }
+
+    /// Every photo on this device: job, name and picture.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub async fn all(&self) -> Result<Vec<(JobId, String, String)>, PhotoError> {
+        let all = self.0.load_all().await?;
+        let photo = |one: Record| (one.job, one.key, one.text);
+        Ok(all.into_iter().map(photo).collect())
+    }
+
+    /// Adds photos from a file, all or none. Those that are here stay.
+    ///
+    /// # Errors
+    /// When none is kept.
+    pub async fn take_in(&self, all: Vec<(JobId, String, String)>) -> Result<(), PhotoError> {
+        let known = self.0.load_all().await?;
+        let is_new = |one: &Record| {
+            let mut known = known.iter();
+            !known.any(|known| known.job == one.job && known.key == one.key)
+        };
+        let photo = |(job, key, text)| Record { job, key, text };
+        let new = all.into_iter().map(photo).filter(is_new).collect();
+        Ok(self.0.append_many(new).await?)
     }
 
     /// Deletes every photo of a job.

@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::files;
 use lidoff_i18n::tr;
 
-use lidoff_job::JobId;
+use lidoff_job::{JobId, QuarantinedRecord};
+use lidoff_report::exchange::backup::{self, Backup};
 
 /// A quarantined record.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -61,12 +62,21 @@ impl Note {
 }
 
 impl UnreadableRecord {
-    /// Saves it to a file with its note.
+    /// Saves it to a file that can be read in again.
     ///
     /// # Errors
     /// When the browser does not take the file.
     pub fn save(&self) -> Result<(), files::FileError> {
         let name = format!("lidoff-aside-{}-{}.json", self.job, self.key);
-        files::save(&name, "application/json", &self.note.to_json())
+        let record = QuarantinedRecord {
+            key: self.key.clone(),
+            text: self.note.text.clone(),
+            why: self.note.why.clone(),
+        };
+        let backup = Backup {
+            unreadable: vec![(self.job.clone(), record)],
+            ..Backup::default()
+        };
+        files::save(&name, "application/json", &backup::write(&backup))
     }
 }

@@ -5,10 +5,15 @@
 //! moved, nothing is written there. A finished job is removed from local storage only
 //! if the journal held all of it when it was read, so records written to the journal
 //! just now do not count yet.
+//!
+//! A removal begins in the journal, where the job is noted as removed. What is left of it
+//! elsewhere is removed here, at every start: a browser that is killed may bring the last
+//! state of local storage back.
 
 use std::collections::BTreeSet;
 
 use super::journal::Journal;
+use super::photos::photos;
 use super::quarantine::{Note, Place, UnreadableRecord};
 use super::reconcile::{ReconciledJob, Side, reconcile};
 use super::store::{self, Record};
@@ -16,6 +21,13 @@ use super::tabs::Role;
 use super::{clock, heartbeat};
 use lidoff_catalog::format::Text;
 use lidoff_job::{JobId, Log, Status, fold};
+
+/// How long a job is noted as removed, ms: much longer than a browser takes to write local
+/// storage to disk.
+const NOTED_MS: i64 = 7 * 24 * 3_600_000;
+
+/// Noted as removed in place of a job when everything was removed.
+pub(super) const EVERYTHING: &str = "";
 
 /// The data found when the app started.
 #[derive(Debug, Default)]
@@ -44,6 +56,7 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
         in_place: Vec::new(),
         troubles: Vec::new(),
     };
+    let removed = start.finish_removals().await;
     let in_store = store::load_all().unwrap_or_else(|error| {
         start.read_store = false;
         start.trouble(&error);
@@ -54,7 +67,12 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
         start.trouble(&error);
         Vec::new()
     });
+    let is_kept = |record: &Record| !removed.contains(&record.job);
+    let (mut in_store, mut in_journal) = (in_store, in_journal);
+    in_store.retain(is_kept);
+    in_journal.retain(is_kept);
     let mut unreadable = start.unreadable_records().await;
+    unreadable.retain(|one| !removed.contains(&one.job));
     let again = unreadable.iter().map(|unreadable| Record {
         job: unreadable.job.clone(),
         key: unreadable.key.clone(),
@@ -70,6 +88,7 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
     let bad = |it: &ReconciledJob| !it.store.bad.is_empty() || !it.journal.bad.is_empty();
     if unions.iter().any(bad) {
         unreadable = start.unreadable_records().await;
+        unreadable.retain(|one| !removed.contains(&one.job));
         unreadable.append(&mut start.in_place);
     }
     for unreadable in &mut unreadable {
@@ -107,6 +126,35 @@ impl Start<'_> {
         if !self.troubles.contains(&why) {
             self.troubles.push(why);
         }
+    }
+
+    /// The jobs that were removed; what is left of them is removed if this tab writes.
+    async fn finish_removals(&mut self) -> Vec<JobId> {
+        // An error is reported when the records are read.
+        let noted = self.journal.removed().await.unwrap_or_default();
+        let removed: Vec<JobId> = noted.iter().map(|(job, _)| job.clone()).collect();
+        if !self.writes || removed.is_empty() {
+            return removed;
+        }
+        let troubles = finish_removals(&removed).await;
+        for trouble in &troubles {
+            self.trouble(trouble);
+        }
+        let is_past = |(job, at_ms): &(JobId, i64)| {
+            job.as_str() == EVERYTHING || self.at_ms.saturating_sub(*at_ms) > NOTED_MS
+        };
+        let past: Vec<JobId> = noted
+            .into_iter()
+            .filter(is_past)
+            .map(|(job, _)| job)
+            .collect();
+        if troubles.is_empty()
+            && !past.is_empty()
+            && let Err(error) = self.journal.forget_removed(past).await
+        {
+            self.trouble(&error);
+        }
+        removed
     }
 
     async fn unreadable_records(&mut self) -> Vec<UnreadableRecord> {
@@ -243,4 +291,31 @@ impl Start<'_> {
             (bad.key.clone(), note)
         })
     }
+}
+
+/// Removes what is left of removed jobs outside the journal. What cannot be removed is
+/// reported, and removed at the next start.
+pub(super) async fn finish_removals(removed: &[JobId]) -> Vec<Text> {
+    let photos = photos();
+    let mut ended: Vec<Result<(), Text>> = Vec::new();
+    let everything = removed.iter().any(|job| job.as_str() == EVERYTHING);
+    for job in removed {
+        let store = store::forget_all(job).and_then(|()| heartbeat::forget(job));
+        ended.push(store.map_err(|error| error.to_string()));
+        if !everything {
+            let photos = photos.forget(job).await;
+            ended.push(photos.map_err(|error| error.to_string()));
+        }
+    }
+    if everything {
+        ended.push(store::clear().map_err(|error| error.to_string()));
+        ended.push(photos.clear().await.map_err(|error| error.to_string()));
+    }
+    let mut troubles: Vec<Text> = Vec::new();
+    for why in ended.into_iter().filter_map(Result::err) {
+        if !troubles.contains(&why) {
+            troubles.push(why);
+        }
+    }
+    troubles
 }

@@ -158,14 +158,34 @@ pub(super) fn put(job: &JobId, key: &str, text: &str) -> Result<(), StoreError> 
 
 /// Moves a record to quarantine. If there is no space for that, it stays where it is.
 pub(super) fn quarantine(job: &JobId, key: &str, note: &Note) -> Result<(), StoreError> {
-    let from = path(job, key);
+    set_aside(job, key, note)?;
+    remove(&path(job, key))
+}
+
+/// Adds a record to quarantine, and returns its name there.
+pub(super) fn set_aside(job: &JobId, key: &str, note: &Note) -> Result<String, StoreError> {
     let storage = storage()?;
-    let mut to = format!("{QUARANTINE}{from}");
+    let mut to = format!("{QUARANTINE}{}", path(job, key));
     while storage.get_item(&to).map_err(failed)?.is_some() {
         to.push('+');
     }
     write(&to, &note.to_json())?;
-    remove(&from)
+    Ok(to)
+}
+
+/// Removes every record of a job, the unreadable ones too.
+pub(super) fn forget_all(job: &JobId) -> Result<(), StoreError> {
+    for (name, of, ..) in unreadable_records()? {
+        if of == *job {
+            remove(&name)?;
+        }
+    }
+    forget(job)
+}
+
+/// Removes everything that Lidoff has stored here, the preferences too.
+pub(super) fn clear() -> Result<(), StoreError> {
+    names("lidoff/")?.iter().try_for_each(|name| remove(name))
 }
 
 /// All quarantined records: name, job, key within the job, and note.

@@ -7,7 +7,7 @@ use std::rc::Rc;
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast as _, JsValue};
-use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{Event, IdbDatabase, IdbOpenDbRequest};
 
 use lidoff_i18n::tr;
@@ -17,10 +17,11 @@ use super::schema::STORES;
 use super::transaction::{Access, Running, Work};
 use crate::service::browser::{self, Thrown};
 
-const VERSION: u32 = 1;
+/// Version 2 has the store of removed jobs.
+const VERSION: u32 = 2;
 
-/// How long a database that timed out is not asked again, ms.
-const RETRY_AFTER_MS: f64 = 60_000.0;
+/// How long after a timeout a database is asked again whether it answers, ms.
+const RETRY_AFTER_MS: i32 = 10_000;
 
 /// The database; clones share one connection.
 #[derive(Clone)]
@@ -30,8 +31,9 @@ struct Inner {
     name: String,
     timeout_ms: i32,
     connection: RefCell<Option<IdbDatabase>>,
-    /// Time of the last timeout, by the wall clock, ms.
-    silent_since: Cell<Option<f64>>,
+    /// Whether it timed out, and did not answer since. Nothing else is asked of it then, so
+    /// that no tap waits for it.
+    is_silent: Cell<bool>,
 }
 
 impl Database {
@@ -40,7 +42,7 @@ impl Database {
             name: name.to_owned(),
             timeout_ms,
             connection: RefCell::new(None),
-            silent_since: Cell::new(None),
+            is_silent: Cell::new(false),
         }))
     }
 
@@ -58,7 +60,51 @@ impl Database {
         access: Access,
         work: Work<T>,
     ) -> impl Future<Output = Result<T, JournalError>> + use<T> {
-        let first = self.begin(access, &work);
+        let is_silent = self.0.is_silent.get();
+        let first = if is_silent {
+            None
+        } else {
+            self.begin(access, &work)
+        };
+        let database = self.clone();
+        async move {
+            if is_silent {
+                return Err(JournalError::Silent);
+            }
+            let ended = database.carry_out(access, work, first).await;
+            if matches!(ended, Err(JournalError::Silent)) {
+                database.wait_for_answer();
+            }
+            ended
+        }
+    }
+
+    /// Asks now and then, in the background, whether the database answers again.
+    fn wait_for_answer(&self) {
+        if self.0.is_silent.replace(true) {
+            return;
+        }
+        let database = self.clone();
+        spawn_local(async move {
+            loop {
+                let ask: Work<()> = Box::new(|_| Ok(()));
+                let first = database.begin(Access::Read, &ask);
+                let asked = database.carry_out(Access::Read, ask, first).await;
+                if !matches!(asked, Err(JournalError::Silent)) {
+                    return database.0.is_silent.set(false);
+                }
+                browser::pass(RETRY_AFTER_MS).await;
+            }
+        });
+    }
+
+    /// Runs a transaction that may have begun, on a new connection if the first is lost.
+    fn carry_out<T: 'static>(
+        &self,
+        access: Access,
+        work: Work<T>,
+        first: Option<Result<Running<T>, JournalError>>,
+    ) -> impl Future<Output = Result<T, JournalError>> + use<T> {
         let database = self.clone();
         async move {
             let failed = match first {
@@ -90,15 +136,7 @@ impl Database {
     }
 
     async fn connect(&self) -> Result<(), JournalError> {
-        let now = js_sys::Date::now();
-        let silent = self.0.silent_since.get();
-        if silent.is_some_and(|since| (now - since).abs() < RETRY_AFTER_MS) {
-            return Err(JournalError::Silent);
-        }
-        let opened = open(&self.0.name, self.0.timeout_ms).await;
-        let silent = matches!(opened, Err(JournalError::Silent));
-        self.0.silent_since.set(silent.then_some(now));
-        let database = opened?;
+        let database = open(&self.0.name, self.0.timeout_ms).await?;
         // Do not block another version of the app.
         let close: Result<Function, _> = Reflect::get(&database, &"close".into())?.dyn_into();
         if let Ok(close) = close {
@@ -149,8 +187,11 @@ async fn open(name: &str, timeout_ms: i32) -> Result<IdbDatabase, JournalError> 
 
 fn create_stores(request: &IdbOpenDbRequest) -> Result<(), JsValue> {
     let database: IdbDatabase = request.result()?.unchecked_into();
+    let known = database.object_store_names();
     for name in STORES {
-        database.create_object_store(name)?;
+        if !known.contains(name) {
+            database.create_object_store(name)?;
+        }
     }
     Ok(())
 }

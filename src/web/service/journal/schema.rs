@@ -9,7 +9,9 @@ use lidoff_job::JobId;
 pub(super) const EVENTS: &str = "events";
 pub(super) const QUARANTINE: &str = "aside";
 pub(in crate::service) const CATALOGS: &str = "catalogs";
-pub(super) const STORES: [&str; 3] = [EVENTS, QUARANTINE, CATALOGS];
+/// Jobs that were removed: the job, and when, by the wall clock, ms.
+pub(super) const REMOVED: &str = "removed";
+pub(super) const STORES: [&str; 4] = [EVENTS, QUARANTINE, CATALOGS, REMOVED];
 
 pub(super) fn event_key(job: &JobId, key: &str) -> JsValue {
     Array::of2(&job.as_str().into(), &key.into()).into()

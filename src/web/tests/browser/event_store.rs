@@ -3,11 +3,16 @@
 use lidoff_app_core::session::Batch;
 use lidoff_job::log::{json, record_key};
 use lidoff_job::{Event, JobId, Log};
-use lidoff_web::service::event_store::{EventStore, RecordError, Saved, Started, StoreWriteError};
+use lidoff_web::service::event_store::{
+    EventStore, RecordError, Saved, Started, StoreWriteError, TakenIn,
+};
 use lidoff_web::service::journal::{self, Journal, JournalError};
+use lidoff_web::service::photos::photos;
+use lidoff_web::service::preferences::{self, Preference};
 use lidoff_web::service::quarantine::Place;
 use lidoff_web::service::store::{self, StoreError};
 use lidoff_web::service::tabs::Role;
+use lidoff_web::service::{catalogs, clock};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use super::page::{self, closed, fresh, job, note, opened};
@@ -567,20 +572,77 @@ async fn a_tab_that_reads_writes_nothing() {
     assert_eq!(in_journal(&reader, &job).await, texts(&events));
 }
 
+async fn take_in(event_store: &EventStore, log: &Log) -> Result<TakenIn, RecordError> {
+    event_store.take_in(log.clone(), Vec::new()).await
+}
+
+fn log_of(job: &JobId, events: &[Event]) -> Log {
+    let mut log = Log::new(job.clone());
+    for event in events {
+        log.append(event.clone()).expect("new");
+    }
+    log
+}
+
 #[wasm_bindgen_test]
 async fn a_log_from_a_file_is_taken_in_and_a_finished_one_takes_no_local_storage() {
     let _fresh = fresh().await;
     let (event_store, _) = start().await;
-    let mut log = Log::new(job("TM-0002"));
-    log.append(opened()).expect("new");
-    assert_eq!(event_store.take_in(&log).await, Ok(Saved::Safely));
+    let log = log_of(&job("TM-0002"), &[opened()]);
+    let taken = take_in(&event_store, &log).await.expect("taken in");
+    assert_eq!(
+        (taken.saved, taken.new, taken.log),
+        (Saved::Safely, 1, log.clone())
+    );
     assert_eq!(store::load(log.job()).expect("readable").len(), 1);
-    let mut finished = Log::new(job("TM-0003"));
-    finished.append(opened()).expect("new");
-    finished.append(closed(1)).expect("new");
-    assert_eq!(event_store.take_in(&finished).await, Ok(Saved::Safely));
+    let finished = log_of(&job("TM-0003"), &[opened(), closed(1)]);
+    let taken = take_in(&event_store, &finished).await.expect("taken in");
+    assert_eq!(taken.saved, Saved::Safely);
     assert!(store::load(finished.job()).expect("readable").is_empty());
     assert_eq!(start().await.1.logs, [log, finished]);
+}
+
+#[wasm_bindgen_test]
+async fn a_file_never_overwrites_what_this_device_recorded() {
+    let _fresh = fresh().await;
+    let (event_store, job, events) = three().await;
+    // Another device wrote other things under the same names: some sort before ours.
+    for (nth, text) in ["a first", "z last"].into_iter().enumerate() {
+        let mut theirs = events.clone();
+        theirs[1].kind = note(1, text).kind;
+        theirs.push(note(3 + nth as u32, text));
+        let clash = json(&theirs[1]);
+        let log = log_of(&job, &[&theirs[..3], &theirs[3..]].concat());
+        let taken = take_in(&event_store, &log).await.expect("taken in");
+        assert_eq!((taken.new, taken.set_aside.len()), (1, 1), "{text}");
+        assert_eq!(taken.set_aside[0].note.text, clash);
+        assert_eq!(in_store(&job, &events[1]), Some(json(&events[1])), "{text}");
+        assert_eq!(in_journal(&event_store, &job).await[1], json(&events[1]));
+        assert_eq!(taken.log.events()[1], events[1]);
+    }
+    let (_, started) = start().await;
+    assert_eq!(only(&started).events().len(), 5);
+    assert_eq!(only(&started).events()[..3], events);
+    assert_eq!(started.unreadable.len(), 2);
+    // The same file again adds nothing.
+    let log = only(&started).clone();
+    let taken = take_in(&event_store, &log).await.expect("taken in");
+    assert_eq!((taken.new, taken.set_aside.len()), (0, 0));
+}
+
+#[wasm_bindgen_test]
+async fn of_a_file_that_the_journal_does_not_take_nothing_is_kept() {
+    let _fresh = fresh().await;
+    let (event_store, _) = start().await;
+    let log = log_of(&job("TM-0002"), &[opened(), note(1, "lid off")]);
+    let bent = page::fail_add(1, "QuotaExceededError");
+    let refused = take_in(&event_store, &log).await;
+    drop(bent);
+    assert!(
+        matches!(refused, Err(RecordError::NothingAdded(_))),
+        "{refused:?}"
+    );
+    assert_eq!(everywhere(&event_store).await, (Vec::new(), Vec::new()));
 }
 
 #[wasm_bindgen_test]
@@ -591,10 +653,128 @@ async fn a_job_that_is_removed_does_not_come_back() {
         .set_item(&name(&job, &events[1]), "rust")
         .expect("damaged");
     start().await;
-    event_store.forget(&job).await.expect("removed");
+    photos().keep(&job, "photo-1", "data:").await.expect("kept");
+    let troubles = event_store.forget(&job).await.expect("removed");
+    assert!(troubles.is_empty(), "{troubles:?}");
+    assert!(photos().of_job(&job).await.expect("readable").is_empty());
+    assert_eq!(page::storage().length().expect("readable"), 0);
+    // A browser that was killed brings back what local storage held before.
+    for event in &events {
+        store::append(&job, event).expect("written");
+    }
+    page::storage()
+        .set_item("lidoff/alive/TM-0001", "{}")
+        .expect("written");
+    photos().keep(&job, "photo-1", "data:").await.expect("kept");
+    let (reader, started) = EventStore::start(Role::Reader).await;
+    assert!(started.logs.is_empty(), "a tab that reads knows it, too");
+    assert_eq!(reader.forget(&job).await, Err(StoreWriteError::Reading));
     let (_, started) = start().await;
     assert!(started.logs.is_empty() && started.unreadable.is_empty());
     assert_eq!(page::storage().length().expect("readable"), 0);
+    assert!(photos().of_job(&job).await.expect("readable").is_empty());
+
+    // From a file it comes back, for good.
+    let log = log_of(&job, &events);
+    take_in(&event_store, &log).await.expect("taken in");
+    assert_eq!(only(&start().await.1), &log);
+    assert_eq!(only(&start().await.1), &log);
+}
+
+#[wasm_bindgen_test]
+async fn a_job_that_the_journal_does_not_let_go_of_stays_whole() {
+    let _fresh = fresh().await;
+    let (event_store, job, events) = three().await;
+    let bent = page::fail_method("delete", 1, "QuotaExceededError");
+    let refused = event_store.forget(&job).await;
+    drop(bent);
+    assert!(
+        matches!(refused, Err(StoreWriteError::Journal(JournalError::Full))),
+        "{refused:?}"
+    );
+    assert_eq!(store::load(&job).expect("readable").len(), 3);
+    assert_eq!(only(&start().await.1).events(), events);
+}
+
+#[wasm_bindgen_test]
+async fn everything_that_is_removed_stays_removed() {
+    let _fresh = fresh().await;
+    let (event_store, job, events) = three().await;
+    catalogs::add(
+        event_store.journal(),
+        "mine.json",
+        lidoff_testkit::demo::CATALOGS[0].1,
+    )
+    .await
+    .expect("added");
+    preferences::set(Preference::Technician, "R. Marrow").expect("kept");
+    page::storage()
+        .set_item("of-somebody-else", "stays")
+        .expect("written");
+    photos().keep(&job, "photo-1", "data:").await.expect("kept");
+    // The app is killed in the middle: local storage is as it was.
+    let bent = deny();
+    let troubles = event_store.forget_everything(vec![job.clone()]).await;
+    drop(bent);
+    assert!(!troubles.expect("the journal is empty").is_empty());
+    let (event_store, started) = start().await;
+    assert!(started.logs.is_empty() && started.unreadable.is_empty());
+    assert_eq!(page::storage().length().expect("readable"), 1);
+    assert!(photos().all().await.expect("readable").is_empty());
+    let texts = catalogs::texts(event_store.journal()).await;
+    assert!(texts.expect("readable").is_empty());
+    // What is stored afterwards stays, and the job that was removed does not come back.
+    preferences::set(Preference::Technician, "P. Alder").expect("kept");
+    store::append(&job, &events[0]).expect("written");
+    let (_, started) = start().await;
+    assert!(started.logs.is_empty());
+    let name = preferences::get(Preference::Technician);
+    assert_eq!(name.as_deref(), Some("P. Alder"));
+}
+
+#[wasm_bindgen_test]
+async fn a_journal_of_the_version_before_is_read_and_takes_removals() {
+    let _fresh = fresh().await;
+    let event = opened();
+    page::make_first_journal(&job("TM-0001"), &record_key(event.id), &json(&event)).await;
+    let (event_store, started) = start().await;
+    assert_eq!(only(&started).events(), [event]);
+    event_store.forget(&job("TM-0001")).await.expect("removed");
+    assert!(start().await.1.logs.is_empty());
+}
+
+#[wasm_bindgen_test]
+async fn only_the_first_tap_waits_for_a_database_that_hangs_and_it_gets_all_later() {
+    let _fresh = fresh().await;
+    let journal = Journal::with_timeout(journal::NAME, 500);
+    let (event_store, _) = EventStore::start_in(journal, Role::Writer).await;
+    let busy = page::keep_database_busy().await;
+    let job = job("TM-0001");
+    let events = [opened(), note(1, "lid off"), note(2, "lid on")];
+    let mut took_ms = Vec::new();
+    for event in &events {
+        let begun = clock::now().mono_ms;
+        let saved = event_store.record(&job, event).await;
+        took_ms.push(clock::now().mono_ms - begun);
+        assert_eq!(saved, Ok(Saved::StoreOnly(JournalError::Silent)));
+    }
+    assert!(took_ms[0] >= 490, "{took_ms:?}");
+    assert!(took_ms[1] < 250 && took_ms[2] < 250, "{took_ms:?}");
+    assert_eq!(store::load(&job).expect("readable").len(), 3);
+    busy.end().await;
+    // Both the question whether it answers and the next try come by themselves.
+    let mut held = Vec::new();
+    for _ in 0..60 {
+        held = event_store.journal().load(&job).await.unwrap_or_default();
+        if held.len() == 3 {
+            break;
+        }
+        page::pass(200).await;
+    }
+    let held: Vec<_> = held.into_iter().map(|it| it.text).collect();
+    assert_eq!(held, texts(&events));
+    let saved = event_store.record(&job, &note(3, "screwed down")).await;
+    assert_eq!(saved, Ok(Saved::Safely));
 }
 
 #[wasm_bindgen_test]

@@ -118,8 +118,13 @@ pub fn watch_transactions(asked: &js_sys::Array) -> Bent {
 
 /// Makes the so-manieth `add` from now on throw this error, from 0.
 pub fn fail_add(nth: u32, error: &str) -> Bent {
+    fail_method("add", nth, error)
+}
+
+/// Makes the so-manieth call of this method of an object store throw this error, from 0.
+pub fn fail_method(method: &str, nth: u32, error: &str) -> Bent {
     let store = prototype("IDBObjectStore");
-    let real = Reflect::get(&store, &"add".into()).expect("a method");
+    let real = Reflect::get(&store, &method.into()).expect("a method");
     let make = Function::new_with_args(
         "real, nth, error",
         "let left = nth;
@@ -131,7 +136,33 @@ pub fn fail_add(nth: u32, error: &str) -> Bent {
     let fail = make
         .call3(&JsValue::NULL, &real, &nth.into(), &error.into())
         .expect("a function");
-    bend(&store, "add", &fail)
+    bend(&store, method, &fail)
+}
+
+/// Makes the journal as the first version had it, with one record.
+pub async fn make_first_journal(job: &JobId, key: &str, text: &str) {
+    let make = Function::new_with_args(
+        "name, job, key, text",
+        "return new Promise((resolve, reject) => {
+            const request = indexedDB.open(name, 1);
+            request.onupgradeneeded = () => {
+                for (const name of ['events', 'aside', 'catalogs']) {
+                    request.result.createObjectStore(name);
+                }
+                request.transaction.objectStore('events').put(text, [job, key]);
+            };
+            request.onsuccess = () => { request.result.close(); resolve(); };
+            request.onerror = reject;
+        })",
+    );
+    let arguments = js_sys::Array::of4(
+        &journal::NAME.into(),
+        &job.as_str().into(),
+        &key.into(),
+        &text.into(),
+    );
+    let made = Reflect::apply(&make, &JsValue::NULL, &arguments).expect("asked");
+    JsFuture::from(Promise::resolve(&made)).await.expect("made");
 }
 
 /// A transaction of another connection that goes on and on; the others wait.

@@ -1,33 +1,40 @@
 //! Records: what is stored on this device, how safely, and what could not be read.
 
+mod removal;
+mod transfer;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use self::removal::{JobList, Removal, RemovalSheet};
+use self::transfer::{open_file, save_everything};
 use crate::service::offline::OfflineState;
 use crate::service::quarantine::UnreadableRecord;
 use crate::service::{catalogs, files};
-use crate::share::save_job;
 use crate::start;
-use crate::state::app;
+use crate::state::{AddedCatalog, app};
 use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::language_and_units::LanguageAndUnits;
 use crate::widgets::theme::ThemeChoice;
 use crate::widgets::times::TimesInUse;
 use lidoff_app_core::display::format_date;
 use lidoff_i18n::{localize, tr};
-use lidoff_job::from_json;
 
 /// The screen.
 #[component]
 pub fn Records() -> impl IntoView {
     let app = app();
     let persistence = RwSignal::new(tr!("Checking whether this browser keeps the records."));
-    spawn_local(async move {
-        if let Some(event_store) = app.event_store() {
-            let answer = event_store.persist().await.to_string();
-            let _gone = persistence.try_set(answer);
-        }
-    });
+    let measure = move || {
+        spawn_local(async move {
+            if let Some(event_store) = app.event_store() {
+                let answer = event_store.persist().await.to_string();
+                let _gone = persistence.try_set(answer);
+            }
+        });
+    };
+    measure();
+    let removal = RwSignal::new(None);
     let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
     let offline = move || match app.offline.get() {
         OfflineState::Ready => {
@@ -47,14 +54,16 @@ pub fn Records() -> impl IntoView {
                 <p>{move || persistence.get()}</p>
                 <p>{offline}</p>
                 <div class="row">
-                    <button type="button" on:click=move |_| open_job()>{tr!("Open a job from a file")}</button>
-                    <button type="button" on:click=move |_| save_all()>{tr!("Save all jobs to files")}</button>
+                    <button type="button" on:click=move |_| open_file(app)>{tr!("Open jobs from a file")}</button>
+                    <button type="button" on:click=move |_| save_everything(app)>{tr!("Save everything to a file")}</button>
                 </div>
+                <JobList removal/>
             </section>
             <LanguageAndUnits/>
             <UnreadableRecords/>
-            <CatalogList/>
+            <CatalogList removal/>
             <TimesInUse/>
+            <RemovalSheet removal then=Callback::new(move |()| measure())/>
             <ThemeChoice/>
             <section class="sheet" aria-labelledby="safety">
                 <h2 id="safety">{tr!("Safety")}</h2>
@@ -70,50 +79,6 @@ pub fn Records() -> impl IntoView {
     }
 }
 
-fn open_job() {
-    let app = app();
-    let asked = files::open(".json,.txt");
-    spawn_local(async move {
-        let chosen = match asked.await {
-            Ok(Some(chosen)) => chosen,
-            Ok(None) => return,
-            Err(error) => return app.notify(true, error.to_string()),
-        };
-        let log = match from_json(&chosen.text) {
-            Ok((log, corrupt)) => {
-                for record in corrupt {
-                    app.notify(
-                        true,
-                        tr!("{}, event {}: {}", chosen.name, record.key, record.why),
-                    );
-                }
-                log
-            }
-            Err(error) => return app.notify(true, format!("{}: {error}", chosen.name)),
-        };
-        let Some(event_store) = app.event_store() else {
-            return;
-        };
-        match event_store.take_in(&log).await {
-            Ok(saved) => {
-                if let Some(trouble) = saved.banner() {
-                    app.notify(true, trouble);
-                }
-                app.merge(log);
-                app.notify(false, tr!("The job from {} was added.", chosen.name));
-            }
-            Err(error) => app.notify(true, error.to_string()),
-        }
-    });
-}
-
-fn save_all() {
-    let app = app();
-    for log in app.jobs.get_untracked().unwrap_or_default() {
-        save_job(app, &log);
-    }
-}
-
 #[component]
 fn UnreadableRecords() -> impl IntoView {
     let app = app();
@@ -122,7 +87,7 @@ fn UnreadableRecords() -> impl IntoView {
         (!all.is_empty()).then(|| view! {
             <section class="sheet lead" aria-labelledby="aside">
                 <h2 id="aside">{tr!("Unreadable records")}</h2>
-                <p>{tr!("These records could not be read and were set aside. Nothing else is affected. Save them to a file before you remove them.")}</p>
+                <p>{tr!("These records could not be read, or clash with others, and were set aside. Nothing else is affected. Save them to a file before you remove them. A later version may read that file: open it above.")}</p>
                 <ul class="list">
                     {all.into_iter().map(|unreadable| view! { <UnreadableRow unreadable/> }).collect_any()}
                 </ul>
@@ -159,7 +124,7 @@ fn UnreadableRow(unreadable: UnreadableRecord) -> impl IntoView {
             <p><strong>{tr!("Job {}, event {}", unreadable.job, unreadable.key)}</strong></p>
             <p class="soft small">{tr!("{}, found on {}", unreadable.note.why, format_date(unreadable.note.at_ms, 0))}</p>
             <p>{if unreadable.restored {
-                tr!("✓ The event was recovered from the other copy.")
+                tr!("✓ Nothing is missing from its job.")
             } else {
                 tr!("The event is missing from its job.")
             }}</p>
@@ -172,7 +137,7 @@ fn UnreadableRow(unreadable: UnreadableRecord) -> impl IntoView {
 }
 
 #[component]
-fn CatalogList() -> impl IntoView {
+fn CatalogList(removal: RwSignal<Option<Removal>>) -> impl IntoView {
     let app = app();
     let add = move |_| {
         let asked = files::open(".json");
@@ -216,10 +181,27 @@ fn CatalogList() -> impl IntoView {
         });
         units.chain(troubles).collect::<Vec<_>>()
     });
+    let added = rebuilt(move || {
+        let row = |added: AddedCatalog| {
+            let name = tr!(
+                "Added from “{file}”: {name}",
+                file = added.file,
+                name = added.name
+            );
+            view! {
+                <li class="row apart">
+                    <span>{name}</span>
+                    <button type="button" class="quiet" aria-label=tr!("Remove {what}", what = added.file)
+                        on:click=move |_| removal.set(Some(Removal::Catalog(added.clone())))>{tr!("Remove")}</button>
+                </li>
+            }
+        };
+        app.added.get().into_iter().map(row).collect_any()
+    });
     view! {
         <section class="sheet" aria-labelledby="catalogs">
             <h2 id="catalogs">{tr!("Catalogs")}</h2>
-            <ul class="list">{rows}</ul>
+            <ul class="list">{rows}{added}</ul>
             <button type="button" on:click=add>{tr!("Add a catalog from a file")}</button>
         </section>
     }
