@@ -46,4 +46,20 @@
       element.dataset[when] = words[text] ?? text;
     }
   }
+
+  // `boot.js` reports what could not be loaded, unless that is what is missing: a first visit
+  // without it would say for ever that Lidoff is starting.
+  addEventListener(
+    "error",
+    ({ target }) => {
+      if (!(target instanceof HTMLScriptElement) || window.lidoffOffline) return;
+      const byId = (id) => document.getElementById(id);
+      byId("stopped-what").textContent = byId("stopped-what").dataset.early;
+      byId("stopped-why").textContent = byId("stopped-why").dataset.unloaded;
+      byId("stopped-save").hidden = true;
+      byId("stopped-reload").addEventListener("click", () => location.reload());
+      byId("stopped").hidden = false;
+    },
+    true,
+  );
 }

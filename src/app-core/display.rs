@@ -52,18 +52,22 @@ pub fn format_date(wall_ms: i64, offset_min: i16) -> String {
 }
 
 /// The next moment at which the local clock shows this time ("14:05"); `None` if the text
-/// is not a time of day.
-pub fn next_time_of_day(text: &str, now_ms: i64, offset_min: i16) -> Option<i64> {
+/// is not a time of day. `offset_at` is local time less UTC at a moment, min: the clocks may
+/// change until then.
+pub fn next_time_of_day(text: &str, now_ms: i64, offset_at: &dyn Fn(i64) -> i16) -> Option<i64> {
     let (hours, minutes) = text.split_once(':')?;
     let (hours, minutes): (i64, i64) = (hours.parse().ok()?, minutes.get(..2)?.parse().ok()?);
     if !(0..24).contains(&hours) || !(0..60).contains(&minutes) {
         return None;
     }
     const DAY: i64 = 86_400_000;
-    let offset = i64::from(offset_min) * 60_000;
-    let midnight = (now_ms + offset).div_euclid(DAY) * DAY - offset;
-    let at = midnight + (hours * 60 + minutes) * 60_000;
-    Some(if at <= now_ms { at + DAY } else { at })
+    let next = |offset_min: i16| {
+        let offset = i64::from(offset_min) * 60_000;
+        let midnight = (now_ms + offset).div_euclid(DAY) * DAY - offset;
+        let at = midnight + (hours * 60 + minutes) * 60_000;
+        if at <= now_ms { at + DAY } else { at }
+    };
+    Some(next(offset_at(next(offset_at(now_ms)))))
 }
 
 /// The title of a job: its reference and its unit.
@@ -124,13 +128,40 @@ mod tests {
         let noon = 1_795_608_000_000;
         assert_eq!(format_time_of_day(noon, 60), "13:00");
         assert_eq!(
-            next_time_of_day("14:30", noon, 60),
+            next_time_of_day("14:30", noon, &|_| 60),
             Some(noon + 90 * 60_000)
         );
         assert_eq!(
-            next_time_of_day("12:00", noon, 60),
+            next_time_of_day("12:00", noon, &|_| 60),
             Some(noon + 23 * 3_600_000)
         );
-        assert_eq!(next_time_of_day("25:00", noon, 60), None);
+        assert_eq!(next_time_of_day("25:00", noon, &|_| 60), None);
+    }
+
+    #[test]
+    fn leave_by_is_right_on_the_nights_when_the_clocks_change() {
+        // 2026-03-29 and 2026-10-25, 01:00 UTC, in central Europe.
+        let (spring, autumn) = (1774746000000, 1792890000000);
+        let offset_at = |at_ms: i64| {
+            if (spring..autumn).contains(&at_ms) {
+                120
+            } else {
+                60
+            }
+        };
+        const HOUR: i64 = 3_600_000;
+        for (change, hours) in [(spring, 2), (autumn, 3)] {
+            // The change is at 02:00 or 03:00 by the local clock. "05:00" comes this long after.
+            let now = change - 3 * HOUR;
+            let at = next_time_of_day("05:00", now, &offset_at);
+            let at = at.expect("a time of day");
+            assert_eq!(format_time_of_day(at, offset_at(at)), "05:00");
+            assert_eq!((at - change) / HOUR, hours);
+            // Before the change, nothing is different.
+            let at = next_time_of_day("01:30", now, &offset_at);
+            let at = at.expect("a time of day");
+            assert_eq!(format_time_of_day(at, offset_at(at)), "01:30");
+            assert!(at < change);
+        }
     }
 }

@@ -4,7 +4,6 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::navigate::current_route;
 use super::service::{clock, scheduler};
 use super::shell::{self, Banners, Header, Screen, SkipLink};
 use super::start::{hear_of_versions, tick};
@@ -33,7 +32,7 @@ async fn show(trouble: Option<String>) {
     if let Some(trouble) = trouble {
         app.notify(true, trouble);
     }
-    let route = RwSignal::new(current_route());
+    let route = shell::route_of_address(app);
     scheduler::turn().await;
     put(app, || view! { <SkipLink/> }).await;
     put(app, move || view! { <Header route/> }).await;

@@ -16,6 +16,7 @@ mod slice;
 mod start;
 pub mod state;
 pub mod stopped;
+mod taps;
 mod widgets;
 
 pub use boot::start;

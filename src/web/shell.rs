@@ -13,13 +13,19 @@ use super::widgets::dynamic::rows;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr, tr_noop};
 
-/// Follows the address, and handles page events for as long as the page lives.
-pub fn follow(app: App, route: RwSignal<Route>) {
-    let moved = window_event_listener(ev::hashchange, move |_| {
+/// The route that the address names, for as long as the page lives. Call it before the first
+/// link is shown: a link tapped while the app starts is followed too.
+pub fn route_of_address(app: App) -> RwSignal<Route> {
+    let route = RwSignal::new(current_route());
+    window_event_listener(ev::hashchange, move |_| {
         route.set(current_route());
         app.notices.update(|all| all.retain(|notice| notice.bad));
     });
-    on_cleanup(move || moved.remove());
+    route
+}
+
+/// Handles page events for as long as the page lives.
+pub fn follow(app: App, route: RwSignal<Route>) {
     spawn_local_scoped(async move {
         if let Err(why) = lazy::watch_input(app, route).await {
             app.notify(true, why.to_string());

@@ -29,13 +29,18 @@ pub fn now() -> Stamp {
         let wall_ms = wall_ms();
         Stamp {
             wall_ms,
-            // Offsets are at most 14 hours.
-            offset_min: -Date::new_0().get_timezone_offset() as i16,
+            offset_min: offset_at(wall_ms),
             mono_ms: mono_ms(),
             run: run.id,
             hidden_ms: run.hidden_until(wall_ms),
         }
     })
+}
+
+/// Local time less UTC at a moment by the wall clock, min.
+pub fn offset_at(wall_ms: i64) -> i16 {
+    // Offsets are at most 14 hours.
+    -Date::new(&(wall_ms as f64).into()).get_timezone_offset() as i16
 }
 
 /// This run of the app.

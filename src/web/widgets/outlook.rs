@@ -174,18 +174,15 @@ fn TurnBackNow(job: OpenJob, open: RwSignal<bool>) -> impl IntoView {
 /// When the technician must leave; it can be changed while the job runs.
 #[component]
 fn LeaveBy(job: OpenJob) -> impl IntoView {
-    let app = app();
     let leave_by_ms = job.slice(|job| job.leave_by_ms);
     let shown = move || {
-        let offset_min = app.now.get_untracked().offset_min;
-        let shown = leave_by_ms
-            .get()
-            .map(|at| format_time_of_day(at, offset_min));
+        let shown = leave_by_ms.get();
+        let shown = shown.map(|at| format_time_of_day(at, clock::offset_at(at)));
         shown.unwrap_or_default()
     };
     let change = move |event| {
         let now = clock::now();
-        let at_ms = next_time_of_day(&event_target_value(&event), now.wall_ms, now.offset_min);
+        let at_ms = next_time_of_day(&event_target_value(&event), now.wall_ms, &clock::offset_at);
         job.record(EventKind::LeaveBy { at_ms });
     };
     view! {

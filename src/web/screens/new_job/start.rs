@@ -6,6 +6,7 @@ use leptos::prelude::*;
 
 use super::form::Form;
 use crate::navigate::go_to;
+use crate::service::clock;
 use crate::service::preferences::{self, Preference};
 use crate::state::app;
 use lidoff_app_core::display::{format_duration, next_time_of_day};
@@ -31,8 +32,11 @@ pub(super) fn Start(
             return;
         }
         let now = app.now.get_untracked();
-        let leave_by_ms =
-            next_time_of_day(&form.leave_by.get_untracked(), now.wall_ms, now.offset_min);
+        let leave_by_ms = next_time_of_day(
+            &form.leave_by.get_untracked(),
+            now.wall_ms,
+            &clock::offset_at,
+        );
         let technician = form.technician.get_untracked();
         if let Err(why) = preferences::set(Preference::Technician, &technician) {
             app.notify(

@@ -4,35 +4,13 @@ use leptos::ev;
 use leptos::prelude::*;
 
 use crate::navigate::go_to;
-use crate::service::clock;
 use crate::slice::{OpenJob, Slice};
+use crate::taps::{Taps, input_clock_ms};
 use crate::widgets::dynamic::text;
-use lidoff_app_core::debounce;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::tr;
 use lidoff_job::fold::Demands;
 use lidoff_job::{EventKind, Job};
-
-/// The time of the last tap on Done, to ignore a double tap.
-#[derive(Clone, Copy)]
-pub(super) struct DoneTaps(StoredValue<Option<i64>>);
-
-impl DoneTaps {
-    /// No tap yet.
-    pub(super) fn new() -> Self {
-        Self(StoredValue::new(None))
-    }
-
-    /// Whether this tap counts.
-    fn take(self) -> bool {
-        let now_ms = clock::now().mono_ms;
-        let is_new = debounce::is_new_tap(self.0.get_value(), now_ms);
-        if is_new {
-            self.0.set_value(Some(now_ms));
-        }
-        is_new
-    }
-}
 
 /// The button of step `number`. If something is missing, it says what.
 #[component]
@@ -42,11 +20,12 @@ pub(super) fn DoneButton(
     demands: Slice<Demands>,
     is_waiting: Slice<bool>,
     stopped: Slice<bool>,
-    taps: DoneTaps,
+    taps: Taps,
 ) -> impl IntoView {
     let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get();
-    let press = move || {
-        if untrack(is_shut) || !taps.take() {
+    let shown_ms = input_clock_ms();
+    let press = move |event: &web_sys::Event| {
+        if untrack(is_shut) || !taps.take(shown_ms, event) {
             return;
         }
         let is_last = job.get_untracked().remaining.len() == 1;
@@ -62,7 +41,7 @@ pub(super) fn DoneButton(
     let pressed = window_event_listener(ev::keydown, move |event| {
         let enter = event.key() == "Enter" && (event.ctrl_key() || event.meta_key());
         if enter && !event.repeat() && !is_dialog_open() {
-            press();
+            press(&event);
         }
     });
     on_cleanup(move || pressed.remove());
@@ -94,7 +73,7 @@ pub(super) fn DoneButton(
     };
     view! {
         <button type="button" class="key" id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
-            prop:disabled=is_shut on:click=move |_| press()>{text(label)}</button>
+            prop:disabled=is_shut on:click=move |event| press(&event)>{text(label)}</button>
     }
 }
 

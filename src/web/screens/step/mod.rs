@@ -20,7 +20,6 @@ mod step_in_hand;
 
 use leptos::prelude::*;
 
-use self::done::DoneTaps;
 use self::finished::Finished;
 use self::gap::AskGap;
 use self::paused::Paused;
@@ -30,6 +29,7 @@ use crate::input::StepReader;
 use crate::screens::of_job::of_job;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::taps::Taps;
 use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::tr;
 use lidoff_job::fold::OpenGap;
@@ -72,8 +72,8 @@ fn Current(job: OpenJob) -> impl IntoView {
         let gap = app.gaps.with(|gaps| gaps.get(&JobId(job.id())).copied());
         gap.map_or_else(|| work.get(), Shown::Gap)
     });
-    // Both outlive a step, because a double tap hits the next step.
-    let (taps, reader) = (DoneTaps::new(), StepReader::new());
+    // All outlive a step, because a double tap hits the next step.
+    let (taps, undo_taps, reader) = (Taps::new(), Taps::new(), StepReader::new());
     rebuilt(move || {
         let shown = shown.get();
         match &shown {
@@ -84,8 +84,8 @@ fn Current(job: OpenJob) -> impl IntoView {
             Shown::Gap(gap) => view! { <AskGap job gap/> }.into_any(),
             Shown::Finished => view! { <Finished job/> }.into_any(),
             Shown::Paused(reason) => view! { <Paused job reason/> }.into_any(),
-            Shown::Stale => view! { <Stale job/> }.into_any(),
-            Shown::Step(step) => view! { <StepInHand job step=*step taps/> }.into_any(),
+            Shown::Stale => view! { <Stale job undo_taps/> }.into_any(),
+            Shown::Step(step) => view! { <StepInHand job step=*step taps undo_taps/> }.into_any(),
         }
     })
 }

@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 
 use crate::slice::OpenJob;
 use crate::state::app;
+use crate::taps::{Taps, input_clock_ms};
 use crate::widgets::dynamic::text;
 use crate::widgets::offer::Choices;
 use crate::widgets::pause_reasons::PauseReasons;
@@ -16,7 +17,7 @@ use lidoff_job::EventKind;
 
 /// The screen instead of the step: nothing may be done by a plan that no longer fits.
 #[component]
-pub(super) fn Stale(job: OpenJob) -> impl IntoView {
+pub(super) fn Stale(job: OpenJob, undo_taps: Taps) -> impl IntoView {
     let app = app();
     let why = RwSignal::new(String::new());
     let handler = app.progress_handler(move || why.try_with_untracked(|_| ()).is_some());
@@ -27,7 +28,11 @@ pub(super) fn Stale(job: OpenJob) -> impl IntoView {
         }
     });
     let (then, pausing) = (RwSignal::new(false), RwSignal::new(false));
-    let undo = move |_| {
+    let shown_ms = input_clock_ms();
+    let undo = move |event: web_sys::MouseEvent| {
+        if !undo_taps.take(shown_ms, &event) {
+            return;
+        }
         let job_now = job.get_untracked();
         let entries = job_now.undo_next().iter().rev();
         let entries = entries.map(|event| EventKind::Undone { event: *event });

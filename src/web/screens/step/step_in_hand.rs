@@ -9,13 +9,14 @@ use super::cables::Cables;
 use super::changes::{Changes, kind};
 use super::clock::StepClock;
 use super::confirm::{Confirm, lines};
-use super::done::{DoneButton, DoneTaps};
+use super::done::DoneButton;
 use super::fasteners::FastenerSheet;
 use super::picture::picture;
 use super::question::Question;
 use super::records::RecordForm;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
+use crate::taps::{Taps, input_clock_ms};
 use crate::widgets::add_task::AddTask;
 use crate::widgets::countdown::Countdown;
 use crate::widgets::dynamic::{CollectAny, When, rebuilt, rows, text};
@@ -43,12 +44,18 @@ use lidoff_job::{EventKind, Job, PlannedStep};
 
 /// The current step.
 #[component]
-pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> impl IntoView {
+pub(super) fn StepInHand(
+    job: OpenJob,
+    step: PlannedStep,
+    taps: Taps,
+    undo_taps: Taps,
+) -> impl IntoView {
     let app = app();
     let pausing = RwSignal::new(false);
     let trouble = RwSignal::new(false);
     let adding = RwSignal::new(false);
     let number = step.number;
+    let shown_ms = input_clock_ms();
     let demands = job.slice(Job::demands);
     // Ask nothing else before the hazards are acknowledged.
     let blocked = Slice::new(move || demands.with(|demands| !demands.heed.is_empty()));
@@ -189,7 +196,10 @@ pub(super) fn StepInHand(job: OpenJob, step: PlannedStep, taps: DoneTaps) -> imp
                 <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
                 <button type="button" class="quiet" aria-label=tr!("Undo the last entry")
                     prop:disabled=move || undo_next.with(Vec::is_empty) || app.busy.get()
-                    on:click=move |_| {
+                    on:click=move |event| {
+                        if !undo_taps.take(shown_ms, &event) {
+                            return;
+                        }
                         let entries = undo_next.get_untracked().into_iter().rev();
                         let entries = entries.map(|event| EventKind::Undone { event });
                         job.act(entries.collect(), || {});
