@@ -54,7 +54,10 @@
     ({ target }) => {
       if (!(target instanceof HTMLScriptElement) || window.lidoffOffline) return;
       const byId = (id) => document.getElementById(id);
-      byId("stopped-what").textContent = byId("stopped-what").dataset.early;
+      const what = byId("stopped-what");
+      what.textContent = what.dataset.early;
+      // The app would put its own text there if it started behind the boot screen.
+      what.removeAttribute("id");
       byId("stopped-why").textContent = byId("stopped-why").dataset.unloaded;
       byId("stopped-save").hidden = true;
       byId("stopped-reload").addEventListener("click", () => location.reload());

@@ -90,6 +90,11 @@ entry_points! {
         Box::pin(start::fill_library(app))
     }
 
+    /// Records what is due without a tap. It needs the planner, which comes with the screens.
+    screens, fetch_planner: fn record_what_is_due(app: App) -> () {
+        app.record_what_is_due();
+    }
+
     /// All screens except the first.
     screens, fetch_screens: fn screen(route: Route) -> AnyView {
         match route {
@@ -119,6 +124,11 @@ fn read_catalogs_lazily(app: App) -> Work {
                 reading.await;
             }
             Err(why) => app.notify(true, why.to_string()),
+        }
+        if !app.due().is_empty()
+            && let Err(why) = record_what_is_due(app).await
+        {
+            app.notify(true, why.to_string());
         }
     })
 }

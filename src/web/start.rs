@@ -132,7 +132,6 @@ pub async fn fill_library(app: App) {
     }
     app.added.set(added);
     app.set_library(units, troubles);
-    app.record_what_is_due();
 }
 
 fn describe_rejection(trouble: CatalogTrouble) -> RejectedCatalog {

@@ -359,13 +359,18 @@ impl App {
         self.publish();
     }
 
-    /// Records what is due without a tap. What cannot be planned says so on its screen.
-    pub fn record_what_is_due(self) {
-        if !self.writes.get_untracked() {
-            return;
+    /// The jobs for which something is to be recorded without a tap.
+    pub fn due(self) -> Vec<JobId> {
+        if self.writes.get_untracked() {
+            self.session.get_value().borrow().due()
+        } else {
+            Vec::new()
         }
-        let due = self.session.get_value().borrow().due();
-        for job in due {
+    }
+
+    /// Records what is due without a tap.
+    pub fn record_what_is_due(self) {
+        for job in self.due() {
             self.act(job.as_str(), Vec::new(), || {});
         }
     }

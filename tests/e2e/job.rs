@@ -73,7 +73,7 @@ impl Phone {
     /// Lets the clocks go on until the app takes Done again: a tap that follows another
     /// one sooner is taken for the same tap, bounced.
     pub fn rest(&self) {
-        let bounce = Duration::from_millis(BOUNCE_MS.unsigned_abs());
+        let bounce = Duration::from_secs_f64(BOUNCE_MS / 1000.0);
         let elapsed = self.last_done.get().map(|last| last.elapsed());
         let left = elapsed.map_or(Duration::ZERO, |elapsed| bounce.saturating_sub(elapsed));
         if !left.is_zero() {

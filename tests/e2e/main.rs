@@ -14,6 +14,7 @@ mod deviations;
 mod findings;
 mod fits;
 mod job;
+mod keeping;
 mod keyboard;
 mod language;
 mod long_plan;

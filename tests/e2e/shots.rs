@@ -75,6 +75,12 @@ fn shots() {
     phone.tap_words("Records");
     phone.see_words("Saved on this device");
     each(&phone, "records");
+    phone.tap_words("Remove jobs from this device");
+    phone.see("[aria-label='Remove TM-0001 · Sorrel 14']");
+    each(&phone, "records-jobs");
+    phone.tap("[aria-label='Remove TM-0001 · Sorrel 14']");
+    phone.see("#remove-now");
+    each(&phone, "records-remove");
 }
 
 #[test]

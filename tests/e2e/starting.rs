@@ -15,6 +15,40 @@ fn the_app_starts_from_any_folder_with_nothing_to_complain_of() {
 }
 
 #[test]
+fn a_first_visit_without_the_pages_own_script_does_not_say_for_ever_that_it_starts() {
+    let server = Server::start();
+    let bring_back = server.take_away("boot-", ".js");
+    let phone = Phone::new();
+    phone.open(server.address());
+    let stopped = phone.read("#stopped");
+    assert!(stopped.contains("Lidoff could not start."), "{stopped}");
+    bring_back();
+    phone.tap("#stopped-reload");
+    phone.see("#app");
+    phone.see_no("#boot");
+}
+
+#[test]
+fn a_link_that_is_tapped_while_the_app_starts_is_followed() {
+    let server = Server::start();
+    let phone = Phone::new();
+    phone.cdp(
+        "Page.addScriptToEvaluateOnNewDocument",
+        &serde_json::json!({ "source":
+            "new MutationObserver((_, watch) => {
+               const link = document.querySelector(\"header a[href='#/records']\");
+               if (link) { watch.disconnect(); link.click(); }
+             }).observe(document, { childList: true, subtree: true })" }),
+    );
+    phone.open(server.address());
+    phone.wait_until("the address is that of the link", || {
+        phone.script("return location.hash") == "#/records"
+    });
+    phone.see_words("Saved on this device");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
 fn after_one_visit_a_cold_start_needs_no_server() {
     let mut server = Server::start();
     let mut phone = Phone::new();

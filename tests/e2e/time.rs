@@ -16,6 +16,11 @@ const OWN_CLOCKS: &str = "
       window.wrong = 0; window.later = 0; window.waited = 0;
       Date.now = () => trueNow() + wrong + later + waited;
       performance.now = () => trueMono() + later + waited;
+      const stamp = Object.getOwnPropertyDescriptor(Event.prototype, 'timeStamp').get;
+      Object.defineProperty(Event.prototype, 'timeStamp', {
+        configurable: true,
+        get() { return stamp.call(this) + later + waited; },
+      });
     }";
 
 impl Phone {

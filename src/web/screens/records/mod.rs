@@ -154,6 +154,7 @@ fn CatalogList(removal: RwSignal<Option<Removal>>) -> impl IntoView {
                 Ok(loaded) => {
                     app.notify(false, tr!("{} was added.", loaded.catalog.unit().name));
                     start::fill_library(app).await;
+                    app.record_what_is_due();
                 }
                 Err(error) => app.notify(true, error.to_string()),
             }

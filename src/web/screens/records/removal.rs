@@ -85,9 +85,14 @@ pub(super) fn RemovalSheet(
 ) -> impl IntoView {
     let app = app();
     let open = RwSignal::new(false);
-    Effect::new(move |_| open.set(removal.with(Option::is_some)));
+    // Each sets the other only where it differs: otherwise they would go round for ever.
     Effect::new(move |_| {
-        if !open.get() {
+        if removal.with(Option::is_some) {
+            open.set(true);
+        }
+    });
+    Effect::new(move |_| {
+        if !open.get() && removal.with_untracked(Option::is_some) {
             removal.set(None);
         }
     });

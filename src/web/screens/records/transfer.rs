@@ -82,6 +82,7 @@ async fn take_in(app: App, event_store: &EventStore, file: &str, backup: Backup)
         }
     }
     start::fill_library(app).await;
+    app.record_what_is_due();
     let jobs = tr!("one job" | "{n} jobs" % many);
     app.notify(
         false,
