@@ -80,6 +80,70 @@ fn a_slow_phone_that_loses_its_network_starts_all_the_same() {
 }
 
 #[test]
+#[ignore = "a measurement, not a check"]
+fn start_times() {
+    let (_server, phone) = crate::job::begun("TM-1201");
+    // When the list of the jobs is on the screen, ms since the page was asked for.
+    phone.cdp(
+        "Page.addScriptToEvaluateOnNewDocument",
+        &serde_json::json!({ "source":
+            "new MutationObserver((_, watch) => {
+               if (document.querySelector('#carry-on')) {
+                 watch.disconnect();
+                 window.shownAt = performance.now();
+               }
+             }).observe(document, { childList: true, subtree: true })" }),
+    );
+    // Each is a copy of a whole job: the events of the first, closed.
+    let seed = |from: u32, to: u32| {
+        phone.script(&format!(
+            "const open = indexedDB.open('lidoff');
+             await new Promise(done => open.onsuccess = done);
+             const write = open.result.transaction('events', 'readwrite');
+             const events = write.objectStore('events');
+             const get = what => new Promise(done => {{
+               const ask = events[what](); ask.onsuccess = () => done(ask.result);
+             }});
+             const [keys, texts] = [await get('getAllKeys'), await get('getAll')];
+             const first = keys[0][0];
+             const own = keys.map((key, nth) => [key, texts[nth]]).filter(([key]) => key[0] === first);
+             const last = JSON.parse(own.at(-1)[1]);
+             for (let nth = {from}; nth < {to}; nth++) {{
+               const job = '1000000000' + String(nth).padStart(4, '0') + '-b';
+               for (const [key, text] of own) events.put(text, [job, key[1]]);
+               const id = {{ seq: own.length, run: last.id.run }};
+               const at = {{ ...last.at, wall_ms: last.at.wall_ms - 1e9 - nth * 1e7 }};
+               const key = own.at(-1)[0][1].replace(/^[0-9]+/, String(own.length).padStart(10, '0'));
+               events.put(JSON.stringify({{ id, at, what: {{ closed: {{ outcome: 'complete' }} }} }}), [job, key]);
+             }}
+             await new Promise(done => write.oncomplete = done);
+             open.result.close()"
+        ));
+    };
+    let mut many = 0;
+    for jobs in [0, 100, 1_000] {
+        seed(many, jobs);
+        many = jobs;
+        let mut times = Vec::new();
+        for _ in 0..5 {
+            phone.script("location.hash = '#/'");
+            phone.reload();
+            phone.wait_until("the jobs are listed", || {
+                phone.script("return window.shownAt ?? null").is_number()
+            });
+            times.push(phone.script("return Math.round(shownAt)").as_u64());
+        }
+        times.sort_unstable();
+        let records = phone.script("return Object.keys(localStorage).length");
+        println!(
+            "{jobs} closed jobs: median {:?} ms of {times:?}; {records} in local storage",
+            times[2]
+        );
+    }
+    phone.see_words("Closed");
+}
+
+#[test]
 fn without_a_server_the_catalogs_are_still_there() {
     let mut server = Server::start();
     let phone = Phone::new();

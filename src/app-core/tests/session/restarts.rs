@@ -111,8 +111,9 @@ fn a_plan_made_after_a_restart_still_waits_for_safety() {
     let (mut device, id, left) = waiting();
     device.restart_after(60 * MINUTE);
     let way = lidoff_app_core::blocked_operation::blocked_operation;
-    let later = device.job(&id).remaining.iter().filter_map(way).last();
-    let blocked = later.expect("something can be blocked");
+    let job = device.job(&id);
+    let blocked = job.remaining.iter().rev().find_map(way);
+    let blocked = blocked.expect("something can be blocked");
     // Whatever the plan becomes, what it waits for is not over.
     let _planned = device.record(&id, vec![EventKind::Blocked(blocked)]);
     let position = lidoff_job::position(&device.job(&id), &device.catalog, &device.now);
@@ -155,7 +156,7 @@ fn a_job_whose_plan_was_not_stored_gets_one_at_the_next_start() {
     device.restart_after(2_000);
     assert!(device.job(&id).plan.is_none());
     let due = device.session.borrow().due();
-    assert_eq!(due, [id.clone()]);
+    assert_eq!(due, std::slice::from_ref(&id));
     device.record(&id, Vec::new()).expect("planned");
     assert_eq!(device.job(&id).remaining, fold(&planned).remaining);
     assert!(device.session.borrow().due().is_empty());

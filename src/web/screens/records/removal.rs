@@ -99,7 +99,10 @@ pub(super) fn RemovalSheet(
     let content = move || {
         removal.get().map(|what| {
             let lines = goes(app, &what);
-            let lines: Vec<_> = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect();
+            let lines = lines
+                .into_iter()
+                .map(|line| view! { <li>{line}</li> })
+                .collect_any();
             let (saved, removed, photos) = (what.clone(), what.clone(), what.clone());
             let has_photos = match &what {
                 Removal::Job(log) => !folded(app, log).photos.is_empty(),
