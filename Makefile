@@ -7,7 +7,7 @@ export PATH := $(PATH):$(or $(CARGO_HOME),$(HOME)/.cargo)/bin
 
 .PHONY: help xtask serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
 	reference-ordering reference-planner reference-time mutants shots taps planning-slowed lighthouse \
-	size trunk-parity words map icons sbom clean
+	size trunk-parity words map icons sbom onefile clean
 
 help: ## list the targets
 	@awk -F ':.*## ' '/^[a-z0-9-]+:.*## / { printf "make %-18s %s\n", $$1, $$2 }' Makefile
@@ -83,6 +83,9 @@ map: ## update the map of the crates in DEVELOPERS.md
 
 icons: xtask ## draw the PNG icons from the SVG
 	@cargo xtask icons
+
+onefile: build ## put the app into one HTML file that needs no server, target/lidoff.html
+	@cargo xtask onefile
 
 sbom: xtask ## list what the app and the command line are made of, as CycloneDX, in target/sbom/
 	@cargo xtask sbom

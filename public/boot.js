@@ -178,7 +178,9 @@
     });
   };
 
-  if ("serviceWorker" in navigator) {
+  if (window.lidoffOneFile) {
+    say({ kept: "yes" });
+  } else if ("serviceWorker" in navigator) {
     // Load the app first, then store it for offline use.
     addEventListener("load", () => keep().catch((error) => say({ kept: String(error) })));
   }

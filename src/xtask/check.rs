@@ -9,7 +9,7 @@ use anyhow::Result;
 use crate::process::{build_artifact, cargo, each_line, path_with, run};
 use crate::steps::Steps;
 use crate::tools::{self, Set};
-use crate::{build, parity, project, reference, size};
+use crate::{build, onefile, parity, project, reference, size};
 
 /// Runs every check. Stops at the first that fails and names it.
 pub fn run_all() -> Result<()> {
@@ -108,6 +108,9 @@ pub fn end_to_end<S: AsRef<OsStr>>(args: &[S]) -> Result<Command> {
     test.args(["--test", "e2e", "--"]);
     if args.is_empty() {
         test.args(["--test-threads", "2"]);
+    }
+    if let Some(page) = onefile::for_tests()? {
+        test.env("LIDOFF_ONEFILE", page);
     }
     test.args(args)
         .env("LIDOFF_AXE", tools::axe_file()?)

@@ -8,6 +8,7 @@ mod icons;
 mod lighthouse;
 mod mutants;
 mod offline;
+mod onefile;
 mod parity;
 mod process;
 mod project;
@@ -47,6 +48,8 @@ enum Task {
     },
     /// Compare the build with that of Trunk, where Trunk is installed
     TrunkParity(parity::Args),
+    /// Put a built app into one HTML file that needs no server
+    Onefile(onefile::Args),
     /// Serve a built app on this machine
     Serve(serve::Args),
     /// Install what a group of tasks needs and this machine lacks
@@ -115,6 +118,7 @@ fn perform(task: &Task) -> Result<()> {
         Task::Build(args) => build::run(args),
         Task::Finish { dist } => build::finish_staged(dist),
         Task::TrunkParity(args) => parity::run(args).map(drop),
+        Task::Onefile(args) => onefile::run(args),
         Task::Serve(args) => serve::run(args),
         Task::Tools { set } => tools::install(*set),
         Task::Test => check::run_all(),

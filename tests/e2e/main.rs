@@ -19,6 +19,7 @@ mod keyboard;
 mod language;
 mod long_plan;
 mod looks;
+mod onefile;
 mod pictures;
 mod reading;
 mod slowed;

@@ -61,6 +61,12 @@ fn a_whole_job_survives_a_dead_battery_and_needs_no_network() {
     let report = phone.saved_by(|| phone.tap_words("Save the job to a file"));
     assert!(report.contains("lidoff-job/1") && report.contains("TM-0101"));
     phone.clear_old_parts();
+    phone.tap_words("leave out the technician");
+    let copy = phone.saved_by(|| phone.tap_words("Save the job to a file"));
+    assert!(
+        copy.contains("TM-0101") && copy.contains("-copy\""),
+        "{copy}"
+    );
     phone.tap_words("Complete");
     phone.see_words("Closed");
 

@@ -8,7 +8,7 @@
 
 mod catalogs;
 mod modules;
-mod policy;
+pub mod policy;
 mod translations;
 mod worker;
 
