@@ -98,6 +98,10 @@ pub fn read_all(paths: &[PathBuf]) -> Result<Vec<(JobId, Job)>, CompareError> {
 /// Warns of what cannot be read.
 pub fn warn(from: &str, quarantined: &[QuarantinedRecord]) {
     for corrupt in quarantined {
+        if corrupt.count > 1 {
+            eprintln!("lidoff: {from}: {} more events are left out", corrupt.count);
+            continue;
+        }
         eprintln!(
             "lidoff: {from}: {} is left out: {}",
             corrupt.key, corrupt.why

@@ -50,12 +50,7 @@ impl<'f> IdTable<'f> {
             .filter(|_| number < CATALOG_ENTRIES)
         else {
             if number == CATALOG_ENTRIES {
-                let problem = tr!(
-                    "There are more than {} entries of one kind: {sort}.",
-                    CATALOG_ENTRIES,
-                    sort
-                );
-                report.add(FaultKind::TooMany, at, problem, tr!("Split the catalog."));
+                too_many(sort, at, report);
             }
             return;
         };
@@ -173,6 +168,39 @@ pub(super) fn part_path(file: &CatalogFile, sources: usize, nth: usize) -> Path 
         Some(nth) => root.field("sources").nth(nth).about(EntryKind::Source, id),
         None => root.field("parts").nth(nth).about(EntryKind::Part, id),
     }
+}
+
+/// Reports lists with more entries than a catalog can have. The other checks would take long.
+pub(super) fn too_long(file: &CatalogFile, report: &mut Report) -> bool {
+    let lists = [
+        (EntryKind::Part, "parts", file.parts.len()),
+        (EntryKind::Service, "services", file.services.len()),
+        (EntryKind::Tool, "tools", file.tools.len()),
+        (EntryKind::Face, "faces", file.faces.len()),
+        (EntryKind::Fastener, "fasteners", file.fasteners.len()),
+        (EntryKind::Option, "options", file.options.len()),
+        (EntryKind::Question, "questions", file.questions.len()),
+        (EntryKind::Hazard, "hazards", file.hazards.len()),
+    ];
+    let long = lists
+        .iter()
+        .filter(|(_, _, count)| *count > CATALOG_ENTRIES);
+    let mut is_too_long = false;
+    for (sort, list, _) in long {
+        let at = Path::root().field(list).nth(CATALOG_ENTRIES).field("id");
+        too_many(*sort, &at, report);
+        is_too_long = true;
+    }
+    is_too_long
+}
+
+fn too_many(sort: EntryKind, at: &Path, report: &mut Report) {
+    let problem = tr!(
+        "There are more than {} entries of one kind: {sort}.",
+        CATALOG_ENTRIES,
+        sort
+    );
+    report.add(FaultKind::TooMany, at, problem, tr!("Split the catalog."));
 }
 
 /// Reports an id that is already used.

@@ -125,6 +125,9 @@ pub async fn examine_async(
         return Err(report.into_faults());
     };
     rest().await;
+    if ids::too_long(&file, &mut report) {
+        return Err(report.into_faults());
+    }
     named_after_unit(name, &file, &mut report);
     let catalog = examine(&file, &mut report, &mut rest).await;
     finish(catalog, report)

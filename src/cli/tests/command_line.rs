@@ -85,6 +85,22 @@ fn a_plan_from_a_job_with_unreadable_events_names_them_and_claims_no_proof() {
 }
 
 #[test]
+fn of_very_many_unreadable_events_the_first_are_named_and_the_others_counted() {
+    let more = vec![json!({"done": {}}); 50];
+    let (code, _, error) = plan_from(&more, &[]);
+    assert_eq!(code, Some(1));
+    assert_eq!(error.matches(" is left out: ").count(), 19, "{error}");
+    assert!(
+        error.contains("job.json: 31 more events are left out\n"),
+        "{error}"
+    );
+    assert!(
+        error.contains("50 events of the job were left out"),
+        "{error}"
+    );
+}
+
+#[test]
 fn a_plan_as_json_says_how_many_events_were_left_out() {
     let (code, out, error) = plan_from(&[json!({"done": {}})], &["--json"]);
     assert_eq!(code, Some(1));
