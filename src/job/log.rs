@@ -180,6 +180,7 @@ impl Log {
                     key: record_key(event.id),
                     text: json(&event),
                     why: tr!("This device has a different event with this ID. Its own was kept."),
+                    count: 1,
                 }),
             }
         }

@@ -23,6 +23,7 @@ fn a_backup_reads_back_with_its_photos_its_catalogs_and_what_was_set_aside() {
         key: "0000000009-000a11ce".to_owned(),
         text: "{\"id\":".to_owned(),
         why: "EOF".to_owned(),
+        count: 1,
     };
     let backup = Backup {
         jobs: vec![log],

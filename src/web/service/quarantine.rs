@@ -72,6 +72,7 @@ impl UnreadableRecord {
             key: self.key.clone(),
             text: self.note.text.clone(),
             why: self.note.why.clone(),
+            count: 1,
         };
         let backup = Backup {
             unreadable: vec![(self.job.clone(), record)],

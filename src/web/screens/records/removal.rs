@@ -12,7 +12,7 @@ use crate::service::{catalogs, files};
 use crate::share::save_job;
 use crate::start;
 use crate::state::{AddedCatalog, App, app};
-use crate::widgets::dynamic::{rebuilt, rows};
+use crate::widgets::dynamic::{CollectAny, rebuilt, rows};
 use crate::widgets::photos::size_words;
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::{format_date, job_title};

@@ -13,6 +13,7 @@ use crate::state::App;
 use lidoff_app_core::display::format_date;
 use lidoff_i18n::tr;
 use lidoff_job::{JobId, Log, QuarantinedRecord};
+use lidoff_limits::LARGEST_FILE;
 use lidoff_report::exchange::backup::{self, Backup};
 
 /// Lets the user choose a file of records or of one job, and takes it in.
@@ -126,7 +127,7 @@ pub(super) fn save(app: App, stem: String, jobs: Vec<Log>, all: bool) {
             }
         }
         let mut text = backup::write(&backup);
-        if text.len() as f64 > files::MOST_BYTES {
+        if text.len() > LARGEST_FILE {
             backup.photos.clear();
             text = backup::write(&backup);
             app.notify(
