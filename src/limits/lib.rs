@@ -68,8 +68,16 @@ pub const CATALOG: SizeLimits = SizeLimits {
     text: 64_000,
 };
 
+/// A file of records: jobs, catalogs, and photos as texts.
+pub const BACKUP: SizeLimits = SizeLimits {
+    bytes: 50_000_000,
+    depth: JOB.depth,
+    values: 5_000_000,
+    text: 10_000_000,
+};
+
 /// The largest of these files, bytes.
-pub const LARGEST_FILE: usize = JOB.bytes;
+pub const LARGEST_FILE: usize = BACKUP.bytes;
 
 /// A sequential ordering problem for `lidoff order`, bytes.
 pub const ORDERING: usize = 10_000_000;

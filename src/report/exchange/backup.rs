@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 
 use lidoff_job::document::{DocumentError, from_json, without_mark};
 use lidoff_job::{JobId, Log, QuarantinedRecord};
+use lidoff_limits::BACKUP;
 
 /// The form of the file.
 pub const FORMAT: &str = "lidoff-rescue/1";
@@ -30,6 +31,12 @@ pub struct Backup {
     pub photos: Vec<(JobId, String, String)>,
     /// Catalogs that were added: name of the file, text.
     pub catalogs: Vec<(String, String)>,
+}
+
+/// The beginning of a file: the rest is passed over.
+#[derive(serde::Deserialize)]
+struct Head {
+    format: Option<String>,
 }
 
 /// What is known of a job while a file is read.
@@ -75,11 +82,15 @@ pub fn write(backup: &Backup) -> String {
 /// What is in a file of records, or in the file of one job.
 ///
 /// # Errors
-/// When it is neither.
+/// When it is neither, or too large.
 pub fn read(text: &str) -> Result<Backup, DocumentError> {
-    let file: Value = serde_json::from_str(without_mark(text)).unwrap_or_default();
-    if file["format"] == FORMAT {
-        return Ok(of_records(&file));
+    let records = without_mark(text);
+    let head = serde_json::from_str::<Head>(records);
+    if head.is_ok_and(|head| head.format.as_deref() == Some(FORMAT)) {
+        BACKUP.check(records).map_err(DocumentError::TooLarge)?;
+        return Ok(of_records(
+            &serde_json::from_str(records).unwrap_or_default(),
+        ));
     }
     let (log, unreadable) = from_json(text)?;
     let job = log.job().clone();

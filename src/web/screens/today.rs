@@ -10,7 +10,7 @@ use lidoff_app_core::display::{format_date, format_duration, job_title};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr};
-use lidoff_job::{Job, Log, Status, fold};
+use lidoff_job::{Job, Log, Status};
 
 /// The screen. `list_jobs` shows the jobs, with [`listed`]: the shell loads that code
 /// after the first screen is shown.
@@ -40,10 +40,13 @@ fn none_open() -> impl IntoView {
 
 /// The jobs: the first open one large, the others in lists.
 pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
-    let folded: Vec<(String, Job)> = logs
-        .iter()
-        .map(|log| (log.job().as_str().to_owned(), fold(log)))
-        .collect();
+    let app = app();
+    // Each job is folded already.
+    let job = |log: &Arc<Log>| {
+        let id = log.job().as_str();
+        (id.to_owned(), app.job(id).unwrap_or_default())
+    };
+    let folded: Vec<(String, Arc<Job>)> = logs.iter().map(job).collect();
     let (closed, open): (Vec<_>, Vec<_>) = folded
         .into_iter()
         .partition(|(_, job)| matches!(job.status, Status::Closed { .. }));
