@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use lidoff_catalog::format::{Spare, Text};
+use lidoff_catalog::format::Text;
 use lidoff_catalog::insertion_sort;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Configuration;
@@ -184,30 +184,6 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
         profile,
         plan,
     }
-}
-
-/// "Drive (MF-1, 48.00; replaces MF-0); in the box: two screws".
-pub(super) fn describe_spare(spare: &Spare) -> Text {
-    let name = localize(&spare.name);
-    let number = match &spare.price {
-        Some(price) => format!("{}, {price}", spare.number),
-        None => spare.number.clone(),
-    };
-    let number = match spare.replaces.join(", ") {
-        old if old.is_empty() => number,
-        old => tr!("{number}; replaces {old}", number, old),
-    };
-    let included: Vec<_> = spare.includes.iter().map(|one| localize(one)).collect();
-    if included.is_empty() {
-        return format!("{name} ({number})");
-    }
-    let included = included.join(", ");
-    tr!(
-        "{name} ({number}); in the box: {included}",
-        name,
-        number,
-        included
-    )
 }
 
 /// How good the plan is known to be. See [`Proof::Cheapest`] for the effect of waits.

@@ -1,14 +1,12 @@
 //! The tasks that a unit offers in its configuration. Pure.
 
-use lidoff_catalog::format::{AddedTask, Text};
+use lidoff_catalog::format::{AddedTask, Spare, Text};
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::{Configuration, Setup};
-use lidoff_i18n::tr_noop;
+use lidoff_i18n::{localize, tr, tr_noop};
 use lidoff_job::{NamedTask, TaskRef};
 use lidoff_planner::Task;
 use lidoff_planner::request::modules_of;
-
-use super::planning::describe_spare;
 
 /// The kind of work of a task.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -111,6 +109,30 @@ pub fn spare_of(catalog: &Catalog, task: &TaskRef) -> Option<Text> {
     };
     let spare = catalog.spare(catalog.part(part).swap.as_ref()?.spare?);
     Some(describe_spare(spare))
+}
+
+/// "Drive (MF-1, 48.00; replaces MF-0); in the box: two screws".
+fn describe_spare(spare: &Spare) -> Text {
+    let name = localize(&spare.name);
+    let number = match &spare.price {
+        Some(price) => format!("{}, {price}", spare.number),
+        None => spare.number.clone(),
+    };
+    let number = match spare.replaces.join(", ") {
+        old if old.is_empty() => number,
+        old => tr!("{number}; replaces {old}", number, old),
+    };
+    let included: Vec<_> = spare.includes.iter().map(|one| localize(one)).collect();
+    if included.is_empty() {
+        return format!("{name} ({number})");
+    }
+    let included = included.join(", ");
+    tr!(
+        "{name} ({number}); in the box: {included}",
+        name,
+        number,
+        included
+    )
 }
 
 /// The task that a failed reading suggests, in this catalog.

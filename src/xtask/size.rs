@@ -22,7 +22,7 @@ pub struct Args {
     #[arg(long, env = "FIRST", default_value_t = 120_000)]
     first: usize,
     /// Fail if everything needs more bytes
-    #[arg(long, env = "ALL", default_value_t = 884_000)]
+    #[arg(long, env = "ALL", default_value_t = 915_000)]
     all: usize,
 }
 

@@ -6,7 +6,7 @@ use lidoff_i18n::{localize, tr};
 use super::set::SetTally;
 use super::unaccounted::Unaccounted;
 use crate::event::{Mishap, Owed};
-use crate::fold::Job;
+use crate::fold::{Job, TaskProgress, TaskState};
 use crate::planned::{Cable, Fasteners, HandBackPiece, OldPart, PlannedStep};
 use crate::refs::OpRef;
 
@@ -114,6 +114,19 @@ impl Tally {
                 None => self.strange.push(mishap.fastening.clone()),
             }
         }
+    }
+}
+
+impl Job {
+    /// Whether the job can be closed as complete: nothing is left to do or to account for.
+    pub fn can_complete(&self) -> bool {
+        let is_left =
+            |task: &TaskState| matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
+        self.remaining.is_empty()
+            && !self.tasks.iter().any(is_left)
+            && tally(self).unaccounted().is_empty()
+            && self.failed().next().is_none()
+            && self.left_out().next().is_none()
     }
 }
 

@@ -3,23 +3,8 @@
 use lidoff_catalog::format::{FasteningId, Text};
 use lidoff_i18n::{localize, tr};
 
-use super::total::tally;
 use crate::event::{EventKind, Owed};
-use crate::fold::{Job, TaskProgress, TaskState};
 use crate::planned::{Cable, HandBackPiece, OldPart};
-
-impl Job {
-    /// Whether the job can be closed as complete: nothing is left to do or to account for.
-    pub fn can_complete(&self) -> bool {
-        let is_left =
-            |task: &TaskState| matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
-        self.remaining.is_empty()
-            && !self.tasks.iter().any(is_left)
-            && tally(self).unaccounted().is_empty()
-            && self.failed().next().is_none()
-            && self.left_out().next().is_none()
-    }
-}
 
 /// Something that keeps the wrap-up from saying "complete".
 #[derive(Clone, Debug, PartialEq, Eq)]
