@@ -58,7 +58,8 @@ pub(super) fn tasks_to_plan(
     let is_out_of_use = setup.is_out_of_use() || all.iter().any(leaves_out);
     // A unit that goes out of use is not made live: what needs that stays undone.
     let mut add = |task: Task| {
-        if !open.contains(&task) && !(is_out_of_use && task.needs_live(catalog)) {
+        let cannot_be_done = is_out_of_use && task.needs_live(catalog);
+        if !open.contains(&task) && !cannot_be_done {
             open.push(task);
         }
     };
