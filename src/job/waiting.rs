@@ -99,10 +99,11 @@ impl Job {
             || after.any(|step| step.phase == JobPhase::Isolate || self.demands_a_wait(step))
     }
 
-    /// Whether a wait for safety may run before one of the remaining steps.
+    /// Whether a wait for safety may have begun that one of the remaining steps waits for.
     pub fn may_wait_for_safety(&self) -> bool {
+        let has_begun = !self.done.is_empty() || !self.waits_begun.is_empty();
         let mut remaining = self.remaining.iter();
-        remaining.any(|step| step.after_wait.is_some() || self.demands_a_wait(step))
+        has_begun && remaining.any(|step| step.after_wait.is_some() || self.demands_a_wait(step))
     }
 
     /// Time since a step was done that counts, and time that does not, ms.
