@@ -230,15 +230,3 @@ fn astray(job: &Job) -> Vec<HandBackPiece> {
     }
     astray
 }
-
-impl Job {
-    /// Whether the job can be closed as complete: nothing is left to do or to account for.
-    pub fn can_complete(&self) -> bool {
-        let is_left =
-            |task: &TaskState| matches!(task.state, TaskProgress::Open | TaskProgress::LeftOpen);
-        self.remaining.is_empty()
-            && !self.tasks.iter().any(is_left)
-            && tally(self).unaccounted().is_empty()
-            && self.failed().next().is_none()
-    }
-}
