@@ -35,6 +35,7 @@ fn a_whole_job_runs_in_one_file_and_is_still_there_when_it_is_opened_again() {
     phone.see_words("Zero: everything taken out is accounted for.");
     let saved = phone.saved_by(|| phone.tap_words("Save the job to a file"));
     assert!(saved.contains("lidoff-job/1") && saved.contains("TM-0401"));
+    phone.clear_old_parts();
     phone.tap_words("Complete");
     phone.see_words("Closed");
     assert_eq!(phone.console_errors(), [""; 0]);

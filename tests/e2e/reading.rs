@@ -31,31 +31,31 @@ fn choose(phone: &Phone, name: &str, text: &str) {
 /// says of it.
 const FILES: [(&str, &str, &str, &str); 9] = [
     (
-        "Open a job from a file",
+        "Open jobs from a file",
         "numbers 44 MB",
         "'[' + '1,'.repeat(22000000) + '1]'",
-        "44.0 MB. The limit is 10.0 MB",
+        "44.0 MB, and the limit is 10.0 MB",
     ),
     (
-        "Open a job from a file",
+        "Open jobs from a file",
         "text 49 MB",
         "'x'.repeat(49000000)",
-        "49.0 MB. The limit is 10.0 MB",
+        "49.0 MB, and the limit is 10.0 MB",
     ),
     (
-        "Open a job from a file",
+        "Open jobs from a file",
         "notes 14 MB",
         "'[' + ('\"' + 'x'.repeat(1000) + '\",').repeat(14000) + '1]'",
-        "14.0 MB. The limit is 10.0 MB",
+        "14.0 MB, and the limit is 10.0 MB",
     ),
     (
-        "Open a job from a file",
+        "Open jobs from a file",
         "numbers 9 MB",
         "'[' + '1,'.repeat(4500000) + '1]'",
         "exceeds the limit of 500000 values",
     ),
     (
-        "Open a job from a file",
+        "Open jobs from a file",
         "damaged events",
         "'{\"format\":\"lidoff-job/1\",\"job\":\"j\",\"events\":[' + '1,'.repeat(9999) + '1]}'",
         "and 9981 more",

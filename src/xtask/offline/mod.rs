@@ -89,7 +89,8 @@ mod tests {
                 .expect("a version line")
         };
         let changed = staged();
-        fs::write(changed.path().join("catalogs/sedge.json"), r#"{"a":1}"#).expect("a changed catalog");
+        fs::write(changed.path().join("catalogs/sedge.json"), r#"{"a":1}"#)
+            .expect("a changed catalog");
         let first = version(staged());
         assert_eq!(first, version(staged()));
         assert_ne!(first, version(changed));
