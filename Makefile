@@ -6,7 +6,7 @@ PORT ?= 8080
 export PATH := $(PATH):$(or $(CARGO_HOME),$(HOME)/.cargo)/bin
 
 .PHONY: help xtask serve test build tools fmt fmt-check lint native-test browser-test e2e bench \
-	reference-ordering reference-planner reference-time mutants shots taps planning-slowed lighthouse \
+	reference-ordering reference-planner reference-time mutants shots taps kill planning-slowed lighthouse \
 	size trunk-parity words map icons sbom onefile clean
 
 help: ## list the targets
@@ -59,6 +59,9 @@ mutants: xtask ## run mutation testing of the planner (SHARD=0/16: one sixteenth
 
 taps: build ## measure the time from a tap on Done to the next step, processor slowed 4 times (LIDOFF_SLOWER=4)
 	@cargo xtask e2e -- --ignored --exact taps::taps --nocapture
+
+kill: build ## kill the browser N times at random moments (N=200, SEED=1): nothing acknowledged is lost
+	@LIDOFF_KILLS=$(or $(N),200) LIDOFF_SEED=$(or $(SEED),1) cargo xtask e2e -- --exact kills::nothing_that_was_acknowledged_is_lost_when_the_browser_is_killed --nocapture
 
 planning-slowed: xtask ## measure planning in the browser, processor slowed 4 times (LIDOFF_SLOWER=4)
 	@cargo xtask planning-slowed

@@ -44,7 +44,7 @@ pub mod random_walk;
 pub mod scale_unit;
 pub mod simulate;
 #[cfg(not(target_arch = "wasm32"))]
-mod split_mix;
+pub mod split_mix;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod visit;
 

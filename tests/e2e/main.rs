@@ -16,6 +16,7 @@ mod fits;
 mod job;
 mod keeping;
 mod keyboard;
+mod kills;
 mod language;
 mod long_plan;
 mod looks;
