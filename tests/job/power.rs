@@ -296,17 +296,23 @@ fn the_battery_is_asked_about_at_each_look() {
     assert_eq!(asked, ["safe-look", "battery-plug-below-out-1"]);
 }
 
-/// A swollen pack is never plugged in again: without a new one there is no plan that closes
-/// the unit, also not by closing up; with a new one there is.
-#[test]
-fn a_condemned_battery_is_not_made_live_again() {
-    let catalog = sorrel();
-    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
+/// The fan is to be replaced, and the battery is found swollen before it is unplugged.
+fn swollen(catalog: &Catalog) -> Visit<'_> {
+    let mut visit = Visit::begin(catalog, &[replace("fan")]);
     visit.do_up_to("battery-plug-below-out-2");
     visit.note(EventKind::Answered {
         question: "battery-state".into(),
         answer: "swollen".into(),
     });
+    visit
+}
+
+/// A swollen pack is never plugged in again: without a new one there is no plan that closes
+/// the unit, also not by closing up; with a new one there is.
+#[test]
+fn a_condemned_battery_is_not_made_live_again() {
+    let catalog = sorrel();
+    let mut visit = swollen(&catalog);
     let job = visit.job();
     let refused = [
         position(&job, &catalog, &visit.now),
@@ -336,12 +342,7 @@ fn a_condemned_battery_is_not_made_live_again() {
 #[test]
 fn a_unit_with_a_condemned_battery_is_closed_without_it() {
     let catalog = sorrel();
-    let mut visit = Visit::begin(&catalog, &[replace("fan")]);
-    visit.do_up_to("battery-plug-below-out-2");
-    visit.note(EventKind::Answered {
-        question: "battery-state".into(),
-        answer: "swollen".into(),
-    });
+    let mut visit = swollen(&catalog);
     let pack = || PartId::from("long-battery-pack");
     visit.add(&TaskRef::LeaveOut(pack()));
     let steps = visit.job().remaining;
