@@ -55,20 +55,24 @@ pub fn people_spans<'a>(
 }
 
 impl PeopleSpan {
-    /// "Second person: about 4 min, 35 min after the start".
+    /// "Second person for about 4 min, from 35 min after the start".
     pub fn describe_from_start(&self) -> Text {
         let after = format_duration(self.after_s);
-        let when = tr!("{after} after the start", after);
+        let when = tr!("from {after} after the start", after);
         format!("{}, {when}", self.describe())
     }
 
-    /// "Second person: about 4 min".
+    /// "Second person for about 4 min".
     pub fn describe(&self) -> Text {
         let long = format_duration(self.long_s);
         if self.people == 2 {
-            tr!("Second person: about {long}", long)
+            tr!("Second person for about {long}", long)
         } else {
-            tr!("{people} people: about {long}", people = self.people, long)
+            tr!(
+                "{people} people for about {long}",
+                people = self.people,
+                long
+            )
         }
     }
 }
@@ -119,13 +123,13 @@ mod tests {
     fn how_many_and_how_long_is_said_in_words() {
         let two = step(1, 2, 0.0);
         let span = people_spans([(&two, 240.0)])[0];
-        assert_eq!(span.describe(), "Second person: about 4 min");
+        assert_eq!(span.describe(), "Second person for about 4 min");
         let three = step(1, 3, 0.0);
         let span = people_spans([(&two, 240.0), (&three, 60.0)])[0];
-        assert_eq!(span.describe(), "3 people: about 5 min");
+        assert_eq!(span.describe(), "3 people for about 5 min");
         assert_eq!(
             span.describe_from_start(),
-            "3 people: about 5 min, 0 s after the start"
+            "3 people for about 5 min, from 0 s after the start"
         );
     }
 }

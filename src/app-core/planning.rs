@@ -261,7 +261,7 @@ mod tests {
         let kiosk = demo::perch();
         assert_eq!(bring(&kiosk, "psu").people, [] as [Text; 0]);
         let people = bring(&kiosk, "screen").people;
-        assert!(people[0].starts_with("Second person: about "), "{people:?}");
+        assert!(people[0].starts_with("Second person for "), "{people:?}");
     }
 
     #[test]

@@ -61,7 +61,7 @@ mod tests {
             stamp
         };
         let restart = |alive, since| Some(Restart { alive, since });
-        // After four minutes the page is loaded anew, at once.
+        // After four minutes the page is reloaded, at once.
         let alive = Some(stamp(1, 4, 104));
         let cases = [
             ("the clocks agree", stamp(1, 5, 105), None, 5),
@@ -80,25 +80,25 @@ mod tests {
                 0,
             ),
             (
-                "loaded anew at once",
+                "reloaded at once",
                 stamp(2, 5, 1),
                 restart(alive, stamp(2, 4, 0)),
                 5,
             ),
             (
-                "set forward by an hour, then loaded anew",
+                "set forward by an hour, then reloaded",
                 stamp(2, 65, 1),
                 restart(alive, stamp(2, 64, 0)),
                 5,
             ),
             (
-                "set back by an hour, then loaded anew",
+                "set back by an hour, then reloaded",
                 stamp(2, -55, 1),
                 restart(alive, stamp(2, -56, 0)),
                 5,
             ),
             (
-                "loaded anew, then set forward",
+                "reloaded, then set forward",
                 stamp(2, 65, 1),
                 restart(alive, stamp(2, 4, 0)),
                 5,

@@ -192,7 +192,9 @@ fn old_parts(input: &SnapshotInput) -> Vec<OldPart> {
     let in_hand = input.in_hand.iter().map(|started| started.op);
     let ops = in_hand.chain(input.plan.ops.iter().map(|planned| planned.op));
     let old = ops.filter_map(|op| {
-        let Op::Swap(part) = op else { return None };
+        let (Op::Swap(part) | Op::LeaveOut(part)) = op else {
+            return None;
+        };
         let part = input.catalog.part(part);
         let spare = input.catalog.spare(part.swap.as_ref()?.spare?);
         Some(OldPart::all(&part.id, &part.name, spare))

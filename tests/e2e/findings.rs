@@ -4,6 +4,7 @@ use lidoff_testkit::powered_unit::powered_file;
 use serde_json::Value;
 
 use crate::deviations::do_up_to;
+use crate::job::begun;
 use crate::phone::Phone;
 use crate::server::Server;
 
@@ -101,5 +102,34 @@ fn an_answer_without_a_plan_is_kept_and_the_other_tasks_go_on() {
     phone.see("h1.do");
     phone.tap_words("Plan");
     phone.see_words("left for the next visit");
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+/// A swollen pack is found in mid-job, and nobody has a new one.
+#[test]
+fn a_unit_with_a_condemned_battery_is_closed_without_it_and_is_out_of_use() {
+    let (_server, phone) = begun("TM-0705");
+    do_up_to(&phone, "BATT plug");
+    phone.tap_words("Something");
+    phone.tap_words("Danger");
+    phone.tap_words("A battery is swollen");
+    phone.see_words("Hands off the battery");
+    phone.tap_words("Replan: the battery is condemned");
+    phone.see_words("The plan no longer fits");
+    phone.see_words("Replace it too: Battery pack, long");
+    phone.see_words("out of use: Battery pack, long");
+    phone.wait_until("the times are there", || {
+        phone.script("return !document.body.innerText.includes('…')") == true
+    });
+    phone.tap_words("Close the unit without it, out of use");
+    phone.see("h1.do");
+    phone.do_the_rest();
+    phone.see_words("out of use: closed without");
+    phone.clear_old_parts();
+    let disabled = "return [...document.querySelectorAll('button')]
+        .find(it => it.innerText === 'Complete').disabled";
+    assert_eq!(phone.script(disabled), true);
+    phone.tap_words("The unit is left open or out of use");
+    phone.see_words("Closed");
     assert_eq!(phone.console_errors(), [""; 0]);
 }

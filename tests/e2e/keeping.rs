@@ -207,7 +207,7 @@ fn a_wait_for_safety_goes_on_where_it_was_when_the_clock_is_set_forward_and_the_
         (before - 30..=before).contains(&after),
         "{before} s, then {after} s"
     );
-    phone.see_words("do not count: Lidoff was closed");
+    phone.see_words("does not count: Lidoff was closed");
     // The entry that answered the question has not ended it, nor does another start.
     phone.reload();
     let after = left(&phone);

@@ -18,11 +18,11 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
                 FaultKind::BadPropertyClass,
                 &at.field("property_class"),
                 tr!(
-                    "“{class}” is no property class of this kind of fastener.",
+                    "“{class}” is not a property class for this kind of fastener.",
                     class
                 ),
                 tr!(
-                    "Write it as on the head: a screw “8.8”, a nut “8”, a set screw “45H”, \
+                    "Write it as marked on the fastener: screw “8.8”, nut “8”, set screw “45H”, \
                      stainless steel “A2-70”."
                 ),
             );

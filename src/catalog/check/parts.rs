@@ -144,7 +144,7 @@ fn alike(draft: &Draft, report: &mut Report) {
                 FaultKind::AloneOfItsKind,
                 &at.field("like"),
                 tr!("No other part is a “{like}”.", like),
-                tr!("Write the same words at the parts that are alike, or remove “like”."),
+                tr!("Use the same words for all parts that are alike, or remove “like”."),
             );
         }
     }

@@ -28,7 +28,7 @@ pub(super) fn check(draft: &Draft, report: &mut Report) {
                     FaultKind::TooFewPeople,
                     &at,
                     tr!(
-                        "The hazard “{hazard}” demands {demanded} people, and the step takes \
+                        "The hazard “{hazard}” demands {demanded} people, but the step takes \
                          {people}.",
                         hazard = hazard.entry.id,
                         demanded,

@@ -361,7 +361,7 @@ pub enum Disposal {
     LampWithMercury,
     /// Electronics: to a collection point for electrical waste.
     Electronics,
-    /// Customer's data are on it: it is wiped or destroyed first, then as electronics.
+    /// A data carrier: wiped or destroyed first, then as electronics.
     DataCarrier,
 }
 

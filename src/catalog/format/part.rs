@@ -19,8 +19,8 @@ pub struct Part {
     /// What it does, where it is, how to recognise it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub about: Option<Text>,
-    /// What it is one of several of ("memory module"), so that a job can replace whichever of
-    /// them is faulty.
+    /// The kind of part, where the unit has several of it ("memory module"), so that a job can
+    /// replace whichever of them is faulty.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub like: Option<Text>,
     /// The units that have it; absent if all have it.

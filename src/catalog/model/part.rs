@@ -14,7 +14,7 @@ pub struct Part {
     pub name: Text,
     /// What it does, where it sits, how to know it.
     pub about: Option<Text>,
-    /// What it is one of several of.
+    /// The kind of part, where the unit has several of it.
     pub like: Option<Text>,
     /// Mass, kg, where lifting it matters.
     pub mass_kg: Option<f64>,

@@ -66,7 +66,7 @@ impl Outcome {
         match self {
             Self::Complete => tr_noop!("complete"),
             Self::AnotherVisit => tr_noop!("another visit needed"),
-            Self::LeftOpen => tr_noop!("unit left open"),
+            Self::LeftOpen => tr_noop!("unit left open or out of use"),
             Self::CalledOff => tr_noop!("cancelled"),
         }
     }

@@ -98,14 +98,17 @@ impl Job {
         is(TaskProgress::LeftOpen) && !is(TaskProgress::Open)
     }
 
-    /// What must be done with the parts that were replaced.
+    /// What must be done with the parts that were replaced or left out.
     pub fn duties(&self) -> impl Iterator<Item = &OldPart> {
-        let is_replaced = |old: &&OldPart| {
-            let swap = OpRef::Swap(old.part.clone());
-            let mut done = self.done.iter();
-            done.any(|done| done.step.completes.contains(&swap))
+        let is_out = |old: &&OldPart| {
+            let ways = [
+                OpRef::Swap(old.part.clone()),
+                OpRef::LeaveOut(old.part.clone()),
+            ];
+            let mut completed = self.done.iter().flat_map(|done| &done.step.completes);
+            completed.any(|op| ways.contains(op))
         };
-        self.old_parts.iter().filter(is_replaced)
+        self.old_parts.iter().filter(is_out)
     }
 
     /// The entry that says that this was done with the old part.

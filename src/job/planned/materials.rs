@@ -67,7 +67,7 @@ pub fn fastener_details(kind: &Fastener) -> Vec<Text> {
         Head::Countersunk => tr_noop!("countersunk head"),
         Head::Cheese => tr_noop!("cheese head"),
         Head::Button => tr_noop!("button head"),
-        Head::Flat => tr_noop!("flat head"),
+        Head::Flat => tr_noop!("low flat head"),
         Head::Hexagon => tr_noop!("hexagon head"),
         Head::Thumb => tr_noop!("thumbscrew"),
     });

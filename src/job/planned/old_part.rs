@@ -38,7 +38,10 @@ impl OldPart {
         let goes_back = spare.return_old.as_deref();
         let last = goes_back.map(|how| (Duty::Return, how)).or_else(|| {
             let how = match spare.disposal? {
-                Disposal::Battery => tr_noop!("tape the terminals, take it to battery recycling"),
+                Disposal::Battery => tr_noop!(
+                    "if damaged, leave it in a fire box and call the desk; if sound, tape the \
+                     terminals and take it to battery recycling"
+                ),
                 Disposal::LampWithMercury => {
                     tr_noop!("keep it unbroken (mercury), take it to lamp recycling")
                 }

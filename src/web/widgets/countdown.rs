@@ -72,7 +72,7 @@ pub fn Unmeasured(ms: i64) -> impl IntoView {
         let time = format_duration(ms as f64 / 1000.0);
         view! {
             <p class="change">
-                {tr!("{time} by the device's clock do not count: Lidoff was closed, the device slept, or its clock was changed. Keep this screen open until the wait is over.", time)}
+                {tr!("{time} by the device's clock does not count: Lidoff was closed, the device slept, or its clock was changed. Keep this screen open until the wait is over.", time)}
             </p>
         }
     })

@@ -52,7 +52,7 @@ fn Limit(job: OpenJob, limit: LimitLeft, running: Slice<Vec<LimitLeft>>) -> impl
     view! {
         <section class="sheet lead" aria-label=tr!("Time limit")>
             <p class="row apart">
-                <span><strong>{localize(&limit.text).into_owned()}</strong>" "{tr!("until {time}", time = ends)}</span>
+                <span><strong>{localize(&limit.text).into_owned()}</strong>" "{tr!("by {time}", time = ends)}</span>
                 <strong class="big-number">{text(clock)}</strong>
             </p>
             <div role="alert">

@@ -233,9 +233,11 @@ pub fn Choices(
                     }
                 });
                 let kinds = kinds.clone();
+                // Where the plan no longer fits, the screen says why itself.
+                let why = (!kinds.is_empty()).then(|| view! { <p class="change">{why}</p> });
                 Some(
                     view! {
-                        <p class="change">{why}</p>
+                        {why}
                         <CloseWithout job kinds then/>
                         {report}
                     }

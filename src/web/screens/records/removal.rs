@@ -109,7 +109,7 @@ pub(super) fn RemovalSheet(
                 _ => false,
             };
             view! {
-                <p>{tr!("This is removed from this device, and cannot be undone:")}</p>
+                <p>{tr!("This will be removed from this device and cannot be restored:")}</p>
                 <ul class="marked">{lines}</ul>
                 <p class="soft">{tr!("Files that you saved or shared stay.")}</p>
                 <button type="button" class="wide" on:click=move |_| save_first(app, &saved)>{tr!("Save to a file first")}</button>
@@ -162,7 +162,7 @@ fn goes(app: App, what: &Removal) -> Vec<String> {
             let open = jobs.iter().filter(needs).count();
             if open > 0 {
                 lines.push(tr!(
-                    "One open job needs it. It can be replanned only if Lidoff has a catalog of its own for this unit." | "{n} open jobs need it. They can be replanned only if Lidoff has a catalog of its own for this unit." % open
+                    "One open job needs it. That job can be replanned only if Lidoff has a built-in catalog for this unit." | "{n} open jobs need it. They can be replanned only if Lidoff has a built-in catalog for this unit." % open
                 ));
             }
             lines

@@ -295,7 +295,7 @@ fn LostBeforePower(job: OpenJob) -> impl IntoView {
         let lost = Some(lost.get()).filter(|lost| *lost > 0)?;
         Some(view! {
             <section class="hazard" role="alert">
-                <p class="signal"><span aria-hidden="true">"⚠ "</span>{tr!("Before power")}</p>
+                <p class="signal"><span aria-hidden="true">"⚠ "</span>{tr!("Before power-on")}</p>
                 <p>{tr!("One fastener is lost and may lie in the unit. Make sure that it is not inside before you go on." | "{n} fasteners are lost and may lie in the unit. Make sure that they are not inside before you go on." % lost)}</p>
             </section>
         })
