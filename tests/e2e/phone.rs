@@ -193,7 +193,7 @@ impl Phone {
                 start.elapsed() < PATIENCE,
                 "waited {PATIENCE:?} in vain until {what}\ntitle: {}\npage: {}\nconsole: {:#?}",
                 self.script("return document.title"),
-                self.script("return document.body?.outerHTML?.slice(0, 4000)"),
+                self.script("return document.body?.innerText?.slice(0, 4000)"),
                 self.console_errors(),
             );
             sleep(Duration::from_millis(25));
