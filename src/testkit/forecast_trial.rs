@@ -37,7 +37,7 @@ impl TimeDraw {
 
     /// Uniform between 0 and 1, both excluded.
     fn uniform(&mut self) -> f64 {
-        ((self.0.next() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
+        ((self.0.draw() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     }
 
     /// Standard normal (Box and Muller).
@@ -186,7 +186,7 @@ pub fn simulate(
         let mut took = Vec::with_capacity(job.steps.len());
         for step in &job.steps {
             let mut seconds = pace * job.draw(step, &mut draw);
-            if one_wild_in > 0 && draw.0.next().is_multiple_of(one_wild_in) {
+            if one_wild_in > 0 && draw.0.draw().is_multiple_of(one_wild_in) {
                 seconds *= 10.0;
             }
             took.push(seconds);

@@ -104,7 +104,7 @@ impl ScaleUnitBuilder {
 
     /// The next number below `n`.
     fn below(&mut self, n: usize) -> usize {
-        (self.numbers.next() % n as u64) as usize
+        (self.numbers.draw() % n as u64) as usize
     }
 
     fn chance(&mut self, percent: usize) -> bool {

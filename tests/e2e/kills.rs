@@ -71,7 +71,7 @@ fn nothing_that_was_acknowledged_is_lost_when_the_browser_is_killed() {
     let (mut acknowledged, mut lost, mut unacknowledged) = (0, 0, 0);
     for kill in 1..=kills {
         phone.slow_down(if kill % 2 == 0 { 6 } else { 1 });
-        for _ in 0..1 + random.next() % 6 {
+        for _ in 0..1 + random.draw() % 6 {
             if is_at_a_step(&phone) {
                 phone.do_step();
             } else {
@@ -82,7 +82,7 @@ fn nothing_that_was_acknowledged_is_lost_when_the_browser_is_killed() {
             }
         }
         // Met up to the last demand, so that the tap that nobody answers any more is Done.
-        for _ in 0..random.next() % 16 {
+        for _ in 0..random.draw() % 16 {
             if !is_at_a_step(&phone) || phone.can_be_done() {
                 break;
             }
@@ -92,7 +92,7 @@ fn nothing_that_was_acknowledged_is_lost_when_the_browser_is_killed() {
         if is_at_a_step(&phone) && phone.can_be_done() {
             phone.tap_done();
         }
-        sleep(Duration::from_millis(random.next() % 120));
+        sleep(Duration::from_millis(random.draw() % 120));
         phone.crash();
         carry_on(&server, &phone, &reference);
         let after = records(&phone);
