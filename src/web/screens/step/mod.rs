@@ -72,9 +72,17 @@ fn Current(job: OpenJob) -> impl IntoView {
         let gap = app.gaps.with(|gaps| gaps.get(&JobId(job.id())).copied());
         gap.map_or_else(|| work.get(), Shown::Gap)
     });
+    // The catalogs may arrive after the screen: with them come the question and the drawing.
+    let has_catalog = Slice::new(move || {
+        let job = job.get();
+        let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
+        let library = app.library.get();
+        unit.is_some_and(|unit| library.is_some_and(|library| library.find(unit).is_some()))
+    });
     // All outlive a step, because a double tap hits the next step.
     let (taps, undo_taps, reader) = (Taps::new(), Taps::new(), StepReader::new());
     rebuilt(move || {
+        has_catalog.get();
         let shown = shown.get();
         match &shown {
             Shown::Step(step) => reader.read(&job.get_untracked(), step),
