@@ -196,7 +196,7 @@ pub fn Choices(
             Ok(tasks) => {
                 let names: Vec<_> = tasks.iter().map(NamedTask::describe).collect();
                 let names = names.join(", ");
-                let modules = modules_for(&tasks, &now).map(|(module, task)| {
+                let modules = modules_for(&tasks, &now).into_iter().map(|(module, task)| {
                     let label = tr!(
                         "Replace the larger part instead: {part}",
                         part = localize(&module.name)
@@ -250,18 +250,17 @@ pub fn Choices(
 }
 
 /// The larger parts that can be replaced instead, each with the task that it stands in for.
-fn modules_for(tasks: &[NamedTask], job: &Job) -> impl Iterator<Item = (NamedTask, NamedTask)> {
+fn modules_for(tasks: &[NamedTask], job: &Job) -> Vec<(NamedTask, NamedTask)> {
     let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
-    let catalog = unit.and_then(|unit| app().catalog(unit));
+    let Some(catalog) = unit.and_then(|unit| app().catalog(unit)) else {
+        return Vec::new();
+    };
     let open: Vec<TaskRef> = job.open_tasks().map(|open| open.task.clone()).collect();
-    let modules = catalog.into_iter().flat_map(|catalog| {
-        let modules = tasks.iter().flat_map(|task| {
-            let modules = modules_instead(&catalog, &job.setup, &open, &task.task);
-            modules.into_iter().map(|module| (module, task.clone()))
-        });
-        modules.collect::<Vec<_>>()
+    let modules = tasks.iter().flat_map(|task| {
+        let modules = modules_instead(&catalog, &job.setup, &open, &task.task);
+        modules.into_iter().map(|module| (module, task.clone()))
     });
-    modules.collect::<Vec<_>>().into_iter()
+    modules.collect()
 }
 
 /// Offers to replace a broken part too.
