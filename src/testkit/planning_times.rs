@@ -23,7 +23,8 @@ pub fn run(unit: usize, now_ms: impl Fn() -> f64) -> String {
     let singles = tasks.iter().map(|task| vec![*task]);
     let pairs = (0..tasks.len())
         .flat_map(|one| (one + 1..tasks.len()).map(move |other| (one, other)))
-        .map(|(one, other)| vec![tasks[one], tasks[other]]);
+        .map(|(one, other)| vec![tasks[one], tasks[other]])
+        .filter(|pair| can_both(pair[0], pair[1]));
     let closed = UnitState::closed(&catalog);
     let from_closed = |tasks: Vec<Task>| TimedRequest {
         tasks: with_services(&catalog, &setup, &tasks),
@@ -66,7 +67,7 @@ fn half_way(catalog: &Catalog, setup: &Setup, tasks: &[Task]) -> Vec<TimedReques
         }
         let now = simulation.current_state();
         let is_done = |task: &Task| alone.tasks.contains(task) && !now.left.contains(task);
-        for other in tasks.iter().filter(|other| *other != one) {
+        for other in tasks.iter().filter(|other| can_both(*one, **other)) {
             let mut tasks = with_services(catalog, setup, &[*one, *other]);
             tasks.retain(|task| !is_done(task));
             all.push(TimedRequest {
@@ -128,14 +129,23 @@ fn measured(
     )
 }
 
+/// Whether one job can have both tasks: a part that is left out gets nothing else done.
+fn can_both(one: Task, other: Task) -> bool {
+    let is_left_out = |task| matches!(task, Task::LeaveOut(_));
+    one != other
+        && (one.op().part() != other.op().part() || !is_left_out(one) && !is_left_out(other))
+}
+
 fn tasks(catalog: &Catalog, setup: &Setup) -> Vec<Task> {
     let there = || catalog.parts().filter(|(_, part)| setup.holds(&part.when));
     let replace = there().filter(|(_, part)| part.swap.is_some());
     let reseat = there().filter(|(_, part)| part.reseat.is_some());
     let inspect = there().filter(|(_, part)| part.inspect.is_some());
+    let leave_out = there().filter(|(_, part)| !part.leave_out.is_empty());
     replace
         .map(|(at, _)| Task::Replace(at))
         .chain(reseat.map(|(at, _)| Task::Reseat(at)))
         .chain(inspect.map(|(at, _)| Task::Inspect(at)))
+        .chain(leave_out.map(|(at, _)| Task::LeaveOut(at)))
         .collect()
 }

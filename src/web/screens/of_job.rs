@@ -1,5 +1,7 @@
 //! The common frame of the screens of a job.
 
+use std::time::Duration;
+
 use leptos::prelude::*;
 
 use crate::navigate::restore_focus;
@@ -9,10 +11,14 @@ use crate::state::app;
 use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::{localize, tr};
 
+/// How long a screen waits for the catalogs; without them it has no drawings and
+/// questions, but a technician must not be kept from the step.
+const PATIENCE: Duration = Duration::from_secs(3);
+
 /// Whether the job of a screen is on this device.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Presence {
-    /// The jobs are not read yet.
+    /// The jobs or the catalogs are not read yet.
     Loading,
     /// There is no such job.
     Missing,
@@ -26,8 +32,18 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
     let app = app();
     let title = localize(&title.into()).into_owned();
     let wanted = id.clone();
+    let waited = RwSignal::new(false);
+    // A screen that is gone waits no more.
+    set_timeout(
+        move || {
+            let _gone = waited.try_set(true);
+        },
+        PATIENCE,
+    );
+    // A screen drawn before its catalog is drawn again when that arrives, under the thumb.
+    let reading = Slice::new(move || app.library.with(Option::is_none) && !waited.get());
     let presence = Slice::new(move || {
-        if app.jobs.with(Option::is_none) {
+        if reading.get() || app.jobs.with(Option::is_none) {
             Presence::Loading
         } else if app.log(&wanted).is_some() {
             Presence::Here
