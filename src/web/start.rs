@@ -70,6 +70,11 @@ async fn read(app: App, role: Role, read_catalogs: ReadCatalogs) {
     read_times(app);
     scheduler::turn().await;
     read_catalogs(app).await;
+    if let Some(event_store) = app.event_store()
+        && let Err(error) = event_store.archive(started.to_archive).await
+    {
+        app.notify(true, error.to_string());
+    }
 }
 
 /// Key of the learned times in use, in local storage.

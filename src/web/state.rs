@@ -39,14 +39,28 @@ pub use lidoff_app_core::session::{CatalogLibrary, RejectedCatalog};
 type Then = Box<dyn FnOnce(&JobId)>;
 
 /// The state that the screens read. Created once at the root and never disposed of.
+/// Whether the archived jobs are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Archive {
+    /// Nothing has needed them.
+    Unread,
+    /// They are being read.
+    Reading,
+    /// They are read.
+    Read,
+}
+
 #[derive(Clone, Copy)]
 pub struct App {
     /// The unit catalogs; `None` until they are read.
     pub library: RwSignal<Option<CatalogLibrary>>,
     /// The catalogs that were added from a file.
     pub added: RwSignal<Vec<AddedCatalog>>,
-    /// The jobs, the latest first; `None` until they are read.
+    /// The jobs, the latest first; `None` until they are read. Archived ones are among them
+    /// once they were [needed](Self::read_archive).
     pub jobs: RwSignal<Option<Vec<Arc<Log>>>>,
+    /// Whether the archived jobs are among the jobs.
+    pub archive: RwSignal<Archive>,
     /// The time, updated once a second while the page is visible.
     pub now: RwSignal<Stamp>,
     /// Learned times applied to the catalogs.
@@ -111,6 +125,7 @@ impl App {
             library: RwSignal::new(None),
             added: RwSignal::new(Vec::new()),
             jobs: RwSignal::new(None),
+            archive: RwSignal::new(Archive::Unread),
             now: RwSignal::new(clock::now()),
             times: RwSignal::new(None),
             notices: RwSignal::new(Vec::new()),
@@ -395,6 +410,7 @@ impl App {
         session
             .borrow_mut()
             .load(logs, heartbeat::before, &clock::now());
+        self.archive.set(Archive::Unread);
         let loaded = session.borrow();
         for one in loaded.jobs().unwrap_or_default() {
             let id = one.log.job();
@@ -406,6 +422,27 @@ impl App {
         }
         drop(loaded);
         self.publish();
+    }
+
+    /// Reads the archived jobs, unless that is done or under way.
+    pub fn read_archive(self) {
+        let Some(event_store) = self.event_store() else {
+            return;
+        };
+        if self.archive.get_untracked() != Archive::Unread {
+            return;
+        }
+        self.archive.set(Archive::Reading);
+        spawn_local(async move {
+            let (logs, troubles) = event_store.load_archive().await;
+            for trouble in troubles {
+                self.notify(true, trouble);
+            }
+            let session = self.session.get_value();
+            session.borrow_mut().add(logs, &clock::now());
+            self.publish();
+            self.archive.set(Archive::Read);
+        });
     }
 
     /// Sets whether this window is the writer.

@@ -88,6 +88,18 @@ impl Session {
         self.sort();
     }
 
+    /// Adds jobs that it does not have yet.
+    pub fn add(&mut self, logs: Vec<Log>, now: &Stamp) {
+        for log in logs {
+            if self.find(log.job().as_str()).is_none()
+                && let Some(jobs) = &mut self.jobs
+            {
+                jobs.push(LoadedJob::take_up(log, None, now));
+            }
+        }
+        self.sort();
+    }
+
     /// Replaces the catalogs, with the learned times applied.
     pub fn set_library(&mut self, catalogs: Vec<Catalog>, troubles: Vec<RejectedCatalog>) {
         let times = self.times.clone();

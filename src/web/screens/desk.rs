@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use crate::service::files;
 use crate::state::app;
+use crate::widgets::all_jobs::with_all_jobs;
 use crate::widgets::times::Learned;
 use lidoff_app_core::display::{capitalize, format_clock, format_date};
 use lidoff_app_core::route::{Page, Route};
@@ -21,19 +22,16 @@ const MOST_STEPS: usize = 20;
 #[component]
 pub fn DeskScreen() -> impl IntoView {
     let app = app();
-    let shown = move || match app.jobs.get() {
-        None => view! { <p>{tr!("Loading the jobs on this device.")}</p> }.into_any(),
-        Some(logs) => {
-            let (jobs, _set_aside_already) = gather(logs.iter().map(|log| (**log).clone()));
-            let comparison = compare(&jobs);
-            if comparison.is_empty() {
-                view! { <p>{localize(NO_JOBS)}</p> }.into_any()
-            } else {
-                let notes = author_notes(&jobs);
-                view! { <Compared comparison/><ForAuthors notes/><Learned jobs/> }.into_any()
-            }
+    let shown = with_all_jobs(move || {
+        let logs = app.jobs.get().unwrap_or_default();
+        let (jobs, _set_aside_already) = gather(logs.iter().map(|log| (**log).clone()));
+        let comparison = compare(&jobs);
+        if comparison.is_empty() {
+            return view! { <p>{localize(NO_JOBS)}</p> }.into_any();
         }
-    };
+        let notes = author_notes(&jobs);
+        view! { <Compared comparison/><ForAuthors notes/><Learned jobs/> }.into_any()
+    });
     view! {
         <div class="screen">
             <h1 tabindex="-1">{tr!("Desk")}</h1>

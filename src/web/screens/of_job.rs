@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use crate::navigate::restore_focus;
 use crate::screens::lost::Lost;
 use crate::slice::{OpenJob, Slice};
-use crate::state::app;
+use crate::state::{Archive, app};
 use crate::widgets::dynamic::rebuilt;
 use lidoff_i18n::{localize, tr};
 
@@ -20,6 +20,8 @@ const PATIENCE: Duration = Duration::from_secs(3);
 enum Presence {
     /// The jobs or the catalogs are not read yet.
     Loading,
+    /// It may be among the archived jobs, which are read now.
+    Archived,
     /// There is no such job.
     Missing,
     /// It is here.
@@ -47,8 +49,15 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
             Presence::Loading
         } else if app.log(&wanted).is_some() {
             Presence::Here
-        } else {
+        } else if app.archive.get() == Archive::Read {
             Presence::Missing
+        } else {
+            Presence::Archived
+        }
+    });
+    Effect::new(move |_| {
+        if presence.get() == Presence::Archived {
+            app.read_archive();
         }
     });
     rebuilt(move || match presence.get() {
@@ -61,7 +70,7 @@ pub fn of_job(id: String, title: impl Into<String>, show: fn(OpenJob) -> AnyView
             });
             show(job)
         }
-        Presence::Loading => view! {
+        Presence::Loading | Presence::Archived => view! {
             <div class="screen">
                 <h1 tabindex="-1">{title.clone()}</h1>
                 <p>{tr!("Loading the jobs on this device.")}</p>

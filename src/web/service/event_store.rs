@@ -22,7 +22,7 @@ pub use super::recovery::Started;
 use super::recovery::in_progress;
 use super::store::{self, Record, StoreError, Written};
 use super::tabs::{self, Role};
-use super::{browser, clock, recovery};
+use super::{browser, clock, gzip, recovery, scheduler};
 use lidoff_app_core::session::{Batch, EventSink, StorageError, Stored};
 use lidoff_catalog::format::Text;
 use lidoff_i18n::{number, tr};
@@ -394,6 +394,35 @@ impl EventStore {
             .into_iter()
             .next();
         Ok(found.map_or_else(|| Log::new(job.clone()), |it| it.log))
+    }
+
+    /// Archives finished jobs, one after the other, in the background of the screens.
+    ///
+    /// # Errors
+    /// When the journal fails; what was archived by then is.
+    pub async fn archive(&self, jobs: Vec<JobId>) -> Result<(), JournalError> {
+        for job in jobs.into_iter().filter(|_| gzip::is_available()) {
+            scheduler::turn().await;
+            self.journal.archive(&job).await?;
+        }
+        Ok(())
+    }
+
+    /// All archived jobs, and why some of them could not be read.
+    pub async fn load_archive(&self) -> (Vec<Log>, Vec<Text>) {
+        let (mut logs, mut troubles) = (Vec::new(), Vec::new());
+        let archived = self.journal.archived().await.unwrap_or_else(|error| {
+            troubles.push(error.to_string());
+            Vec::new()
+        });
+        for job in archived {
+            scheduler::turn().await;
+            match self.load(&job).await {
+                Ok(log) => logs.push(log),
+                Err(error) => troubles.push(tr!("Job {job}: {error}", job, error)),
+            }
+        }
+        (logs, troubles)
     }
 
     /// Removes a job with its unreadable records and its photos. It is removed once the

@@ -12,6 +12,7 @@ pub mod clock;
 pub mod event_store;
 pub mod fetch;
 pub mod files;
+mod gzip;
 pub mod heartbeat;
 pub mod journal;
 pub mod offline;

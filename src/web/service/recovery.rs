@@ -4,7 +4,7 @@
 //! A bad record is set aside before anything is written in its place; if it cannot be
 //! moved, nothing is written there. A finished job is removed from local storage only
 //! if the journal held all of it when it was read, so records written to the journal
-//! just now do not count yet.
+//! just now do not count yet. Some starts later it is archived.
 //!
 //! A removal begins in the journal, where the job is noted as removed. What is left of it
 //! elsewhere is removed here, at every start: a browser that is killed may bring the last
@@ -36,9 +36,14 @@ pub struct Started {
     pub logs: Vec<Log>,
     /// Records that could not be read, now or before.
     pub unreadable: Vec<UnreadableRecord>,
+    /// Finished jobs that can be archived.
+    pub to_archive: Vec<JobId>,
     /// Problems, in sentences for the technician.
     pub troubles: Vec<Text>,
 }
+
+/// So many finished jobs, the latest, are not archived: the first screen lists them.
+const NOT_ARCHIVED: usize = 10;
 
 /// Whether the job is not closed. A log whose first event is lost counts as in progress.
 pub(super) fn in_progress(log: &Log) -> bool {
@@ -76,6 +81,7 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
     let (mut in_store, mut in_journal) = (in_store, in_journal);
     in_store.retain(is_kept);
     in_journal.retain(is_kept);
+    start.complete(&mut in_journal).await;
     let mut unreadable = start.unreadable_records().await;
     unreadable.retain(|one| !removed.contains(&one.job));
     let again = unreadable.iter().map(|unreadable| Record {
@@ -102,8 +108,10 @@ pub(super) async fn start(journal: &Journal, role: Role) -> Started {
             .filter(|it| *it.log.job() == unreadable.job)
             .any(|it| it.has(&unreadable.key));
     }
+    let to_archive = start.to_archive(&unions, &unreadable);
     let logs = unions.into_iter().map(|it| it.log);
     Started {
+        to_archive,
         logs: logs.filter(|log| !log.events().is_empty()).collect(),
         unreadable,
         troubles: start.troubles,
@@ -160,6 +168,41 @@ impl Start<'_> {
             self.trouble(&error);
         }
         removed
+    }
+
+    /// Adds what is archived of jobs of which a part is not.
+    async fn complete(&mut self, records: &mut Vec<Record>) {
+        if !self.read_journal {
+            return;
+        }
+        let archived = self.journal.archived().await.unwrap_or_else(|error| {
+            self.trouble(&error);
+            Vec::new()
+        });
+        for job in archived {
+            if records.iter().any(|record| record.job == job)
+                && let Err(error) = self.journal.add_archived(&job, records).await
+            {
+                self.trouble(&error);
+            }
+        }
+    }
+
+    /// The finished jobs that are in the journal only, whole and readable; without the
+    /// latest.
+    fn to_archive(&self, unions: &[ReconciledJob], unreadable: &[UnreadableRecord]) -> Vec<JobId> {
+        if !self.writes || !self.read_store {
+            return Vec::new();
+        }
+        let mut finished: Vec<_> = unions
+            .iter()
+            .filter(|it| it.store.held == 0 && self.journal_held_all(it) && !in_progress(&it.log))
+            .filter_map(|it| Some((it.log.head()?.at.wall_ms, it.log.job())))
+            .filter(|(_, job)| unreadable.iter().all(|one| one.job != **job))
+            .collect();
+        finished.sort_unstable();
+        finished.truncate(finished.len().saturating_sub(NOT_ARCHIVED));
+        finished.into_iter().map(|(_, job)| job.clone()).collect()
     }
 
     async fn unreadable_records(&mut self) -> Vec<UnreadableRecord> {

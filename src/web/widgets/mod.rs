@@ -1,6 +1,7 @@
 //! Widgets that several screens share.
 
 pub mod add_task;
+pub mod all_jobs;
 pub mod booking;
 pub mod choose_task;
 pub mod countdown;

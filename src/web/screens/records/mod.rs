@@ -13,6 +13,7 @@ use crate::service::quarantine::UnreadableRecord;
 use crate::service::{catalogs, files};
 use crate::start;
 use crate::state::{AddedCatalog, app};
+use crate::widgets::all_jobs::with_all_jobs;
 use crate::widgets::dynamic::{CollectAny, rebuilt};
 use crate::widgets::language_and_units::LanguageAndUnits;
 use crate::widgets::theme::ThemeChoice;
@@ -35,7 +36,15 @@ pub fn Records() -> impl IntoView {
     };
     measure();
     let removal = RwSignal::new(None);
-    let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
+    let stored_jobs = with_all_jobs(move || {
+        let jobs = move || app.jobs.with(|jobs| jobs.as_ref().map_or(0, Vec::len));
+        view! {
+            <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
+            <button type="button" on:click=move |_| save_everything(app)>{tr!("Save everything to a file")}</button>
+            <JobList removal/>
+        }
+        .into_any()
+    });
     let offline = move || match app.offline.get() {
         OfflineState::Ready => {
             tr!("✓ Lidoff and its catalogs are saved on this device and work offline.")
@@ -50,14 +59,10 @@ pub fn Records() -> impl IntoView {
             <h1 tabindex="-1">{tr!("Records")}</h1>
             <section class="sheet" aria-labelledby="kept">
                 <h2 id="kept">{tr!("Saved on this device")}</h2>
-                <p>{move || tr!("{n} job" | "{n} jobs" % jobs())}</p>
                 <p>{move || persistence.get()}</p>
                 <p>{offline}</p>
-                <div class="row">
-                    <button type="button" on:click=move |_| open_file(app)>{tr!("Open jobs from a file")}</button>
-                    <button type="button" on:click=move |_| save_everything(app)>{tr!("Save everything to a file")}</button>
-                </div>
-                <JobList removal/>
+                <button type="button" on:click=move |_| open_file(app)>{tr!("Open jobs from a file")}</button>
+                {stored_jobs}
             </section>
             <LanguageAndUnits/>
             <UnreadableRecords/>

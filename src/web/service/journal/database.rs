@@ -17,8 +17,8 @@ use super::schema::STORES;
 use super::transaction::{Access, Running, Work};
 use crate::service::browser::{self, Thrown};
 
-/// Version 2 has the store of removed jobs.
-const VERSION: u32 = 2;
+/// Version 2 has the store of removed jobs, version 3 the archive.
+const VERSION: u32 = 3;
 
 /// How long after a timeout a database is asked again whether it answers, ms.
 const RETRY_AFTER_MS: i32 = 10_000;

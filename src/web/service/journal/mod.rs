@@ -3,12 +3,14 @@
 //!
 //! Object store `events`: key `[job, event]`, value the event as JSON. `quarantine`:
 //! key `[job, event, ms]`, unreadable records. `catalogs`: key the file name, value its
-//! text. `removed`: key the job, value when it was removed. A write is started in the same tap that requests it, and is done when its
-//! transaction is complete; a write that was reported as failed was not done. If the
-//! connection was lost (another version of the app needs the database, or the system
+//! text. `removed`: key the job, value when it was removed. `archive`: key the job, value
+//! its records, compressed. A write is started in the same tap that requests it, and is
+//! done when its transaction is complete; a write that was reported as failed was not done.
+//! If the connection was lost (another version of the app needs the database, or the system
 //! closed it in the background), it is opened again once before a write is reported as
 //! failed.
 
+mod archive;
 mod database;
 mod error;
 mod quarantined;

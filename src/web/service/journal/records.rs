@@ -7,7 +7,7 @@ use web_sys::{IdbKeyRange, IdbTransaction};
 use lidoff_job::JobId;
 
 use super::schema::{
-    CATALOGS, EVENTS, QUARANTINE, REMOVED, event_key, quarantine_key, range_of, word,
+    ARCHIVE, CATALOGS, EVENTS, QUARANTINE, REMOVED, event_key, quarantine_key, range_of, word,
 };
 use super::transaction::Access;
 use super::{Journal, JournalError};
@@ -125,6 +125,8 @@ impl Journal {
                         .object_store(store)?
                         .delete(&range_of(job)?.into())?;
                 }
+                let archive = transaction.object_store(ARCHIVE)?;
+                archive.delete(&job.as_str().into())?;
                 note_removed(transaction, job, at_ms)?;
             }
             Ok(())
@@ -143,7 +145,7 @@ impl Journal {
         at_ms: i64,
     ) -> Result<(), JournalError> {
         let work = move |transaction: &IdbTransaction| {
-            for store in [EVENTS, QUARANTINE, CATALOGS] {
+            for store in [EVENTS, QUARANTINE, CATALOGS, ARCHIVE] {
                 transaction.object_store(store)?.clear()?;
             }
             let mut noted = noted.iter();
@@ -199,7 +201,7 @@ impl Journal {
         Ok(Some(taken.key.clone()))
     }
 
-    /// Every record of every job, in the order of job and event.
+    /// Every record of every job, without the archived ones, in the order of job and event.
     ///
     /// # Errors
     /// When they cannot be read.
@@ -207,12 +209,31 @@ impl Journal {
         self.records(None).await
     }
 
-    /// Every record of a job, in the order of the events.
+    /// Every record of a job.
     ///
     /// # Errors
     /// When they cannot be read.
     pub async fn load(&self, job: &JobId) -> Result<Vec<Record>, JournalError> {
-        self.records(Some(range_of(job)?)).await
+        let mut all = self.records(Some(range_of(job)?)).await?;
+        self.add_archived(job, &mut all).await?;
+        Ok(all)
+    }
+
+    /// Adds the archived records of a job that are not among these.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub(in crate::service) async fn add_archived(
+        &self,
+        job: &JobId,
+        records: &mut Vec<Record>,
+    ) -> Result<(), JournalError> {
+        let mut archived = self.load_archived(job).await?;
+        archived.retain(|one| !records.contains(one));
+        // What was added after a job was archived is later.
+        archived.append(records);
+        *records = archived;
+        Ok(())
     }
 
     /// Removes one record of a job.

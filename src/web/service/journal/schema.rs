@@ -11,7 +11,9 @@ pub(super) const QUARANTINE: &str = "aside";
 pub(in crate::service) const CATALOGS: &str = "catalogs";
 /// Jobs that were removed: the job, and when, by the wall clock, ms.
 pub(super) const REMOVED: &str = "removed";
-pub(super) const STORES: [&str; 4] = [EVENTS, QUARANTINE, CATALOGS, REMOVED];
+/// Finished jobs: the job, and its records compressed.
+pub(super) const ARCHIVE: &str = "archive";
+pub(super) const STORES: [&str; 5] = [EVENTS, QUARANTINE, CATALOGS, REMOVED, ARCHIVE];
 
 pub(super) fn event_key(job: &JobId, key: &str) -> JsValue {
     Array::of2(&job.as_str().into(), &key.into()).into()

@@ -743,6 +743,100 @@ async fn a_journal_of_the_version_before_is_read_and_takes_removals() {
     assert!(start().await.1.logs.is_empty());
 }
 
+/// Twelve finished jobs of three events, which were finished before the last start.
+async fn twelve_finished() -> (EventStore, Vec<JobId>, Vec<JobId>) {
+    let (event_store, _) = start().await;
+    let jobs: Vec<JobId> = (10..22).map(|nth| job(&format!("TM-{nth}"))).collect();
+    for one in &jobs {
+        let events = vec![opened(), note(1, "lid\toff\nand on"), closed(2)];
+        let job = one.clone();
+        event_store
+            .append(&Batch { job, events })
+            .await
+            .expect("saved");
+        // The latest is the one that was finished last.
+        page::pass(2).await;
+    }
+    let (_, started) = start().await;
+    assert!(
+        started.to_archive.is_empty(),
+        "they are still in local storage"
+    );
+    let (event_store, started) = start().await;
+    assert_eq!(started.logs.len(), 12);
+    assert_eq!(started.to_archive, jobs[..2]);
+    (event_store, jobs, started.to_archive)
+}
+
+#[wasm_bindgen_test]
+async fn old_finished_jobs_are_archived_and_stay_whole() {
+    let _fresh = fresh().await;
+    let (event_store, jobs, to_archive) = twelve_finished().await;
+    let before = in_journal(&event_store, &jobs[0]).await;
+    assert_eq!(before.len(), 3);
+    event_store.archive(to_archive).await.expect("archived");
+    assert_eq!(everywhere(&event_store).await.1.len(), 10 * 3);
+    assert_eq!(in_journal(&event_store, &jobs[0]).await, before);
+
+    let (event_store, started) = start().await;
+    assert_eq!(started.logs.len(), 10);
+    assert!(started.to_archive.is_empty());
+    let (logs, troubles) = event_store.load_archive().await;
+    assert!(troubles.is_empty(), "{troubles:?}");
+    let archived: Vec<_> = logs.iter().map(Log::job).collect();
+    assert_eq!(archived, [&jobs[0], &jobs[1]]);
+    assert_eq!(logs[0].records().map(|it| it.1).collect::<Vec<_>>(), before);
+
+    // A file that has it adds nothing; what comes later joins it.
+    let same = take_in(&event_store, &logs[0]).await.expect("taken in");
+    assert_eq!((same.new, same.log), (0, logs[0].clone()));
+    let late = event_store
+        .record(&jobs[0], &note(3, "old part sent in"))
+        .await;
+    assert_eq!(late, Ok(Saved::Safely));
+    let (event_store, started) = start().await;
+    let whole = started.logs.iter().find(|log| *log.job() == jobs[0]);
+    assert_eq!(whole.map(|log| log.events().len()), Some(4));
+
+    event_store.forget(&jobs[0]).await.expect("removed");
+    let (logs, _) = event_store.load_archive().await;
+    assert_eq!(logs.len(), 1, "a job that is removed is not in the archive");
+}
+
+#[wasm_bindgen_test]
+async fn a_job_that_could_be_archived_in_part_only_is_whole() {
+    let _fresh = fresh().await;
+    let (event_store, jobs, to_archive) = twelve_finished().await;
+    let before = in_journal(&event_store, &jobs[0]).await;
+    let failures = [("put", 0), ("get", 1), ("delete", 0), ("delete", 2)];
+    for (method, nth) in failures {
+        let bent = page::fail_method(method, nth, "QuotaExceededError");
+        let refused = event_store.archive(to_archive.clone()).await;
+        drop(bent);
+        assert_eq!(refused, Err(JournalError::Full), "{method} {nth}");
+        assert_eq!(in_journal(&event_store, &jobs[0]).await, before);
+        assert_eq!(everywhere(&event_store).await.1.len(), 12 * 3);
+        let (_, started) = start().await;
+        assert_eq!((started.logs.len(), &started.to_archive), (12, &to_archive));
+    }
+}
+
+#[wasm_bindgen_test]
+async fn a_damaged_archive_harms_one_job_and_is_reported() {
+    let _fresh = fresh().await;
+    let (event_store, jobs, to_archive) = twelve_finished().await;
+    event_store.archive(to_archive).await.expect("archived");
+    page::damage_archive(&jobs[0]).await;
+    let (event_store, started) = start().await;
+    assert_eq!(started.logs.len(), 10);
+    let (logs, troubles) = event_store.load_archive().await;
+    assert_eq!(logs.len(), 1);
+    assert!(
+        troubles.len() == 1 && troubles[0].contains(jobs[0].as_str()),
+        "{troubles:?}"
+    );
+}
+
 #[wasm_bindgen_test]
 async fn only_the_first_tap_waits_for_a_database_that_hangs_and_it_gets_all_later() {
     let _fresh = fresh().await;

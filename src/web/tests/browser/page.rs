@@ -165,6 +165,22 @@ pub async fn make_first_journal(job: &JobId, key: &str, text: &str) {
     JsFuture::from(Promise::resolve(&made)).await.expect("made");
 }
 
+/// Damages what is archived of a job.
+pub async fn damage_archive(job: &JobId) {
+    let factory = window().indexed_db().expect("allowed").expect("there");
+    let request = factory.open(journal::NAME).expect("asked");
+    done(&request).await;
+    let put = Function::new_with_args(
+        "database, job",
+        "const archive = database.transaction('archive', 'readwrite').objectStore('archive');
+        database.close();
+        return archive.put(new Uint8Array([31, 139, 8, 0]), job)",
+    );
+    let database = request.result().expect("open");
+    let put = put.call2(&JsValue::NULL, &database, &job.as_str().into());
+    done(put.expect("asked").unchecked_ref()).await;
+}
+
 /// A transaction of another connection that goes on and on; the others wait.
 pub struct BusyDatabase(Function);
 
