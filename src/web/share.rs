@@ -3,6 +3,7 @@
 use leptos::task::spawn_local;
 
 use super::service::files::{self, Shared};
+use super::service::saved;
 use super::state::App;
 use lidoff_i18n::tr;
 use lidoff_job::Log;
@@ -23,7 +24,9 @@ pub fn share_text(app: App, title: &str, name: &str, mime: &str, text: &str) {
 /// Saves a job to a file.
 pub fn save_job(app: App, log: &Log) {
     let (name, text) = job_document::job_document(log);
-    if let Err(error) = files::save(&name, "application/json", &text) {
-        app.notify(true, error.to_string());
+    match files::save(&name, "application/json", &text) {
+        // If this is not kept, the user is reminded once more.
+        Ok(_) => drop(saved::note_job(log.job())),
+        Err(error) => app.notify(true, error.to_string()),
     }
 }

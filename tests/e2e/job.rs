@@ -190,3 +190,39 @@ pub fn begin_with(phone: &Phone, reference: &str, part: &str) {
     phone.tap_words("Begin");
     phone.see("h1.do");
 }
+
+/// How many jobs are archived.
+pub const ARCHIVED: &str = "
+    const open = indexedDB.open('lidoff');
+    await new Promise(done => open.onsuccess = done);
+    const ask = open.result.transaction('archive').objectStore('archive').count();
+    await new Promise(done => ask.onsuccess = done);
+    open.result.close();
+    return ask.result";
+
+/// Puts copies of the first job into the journal, each finished, with these numbers.
+pub fn seed_finished(phone: &Phone, from: u32, to: u32) {
+    phone.script(&format!(
+        "const open = indexedDB.open('lidoff');
+         await new Promise(done => open.onsuccess = done);
+         const write = open.result.transaction('events', 'readwrite');
+         const events = write.objectStore('events');
+         const get = what => new Promise(done => {{
+           const ask = events[what](); ask.onsuccess = () => done(ask.result);
+         }});
+         const [keys, texts] = [await get('getAllKeys'), await get('getAll')];
+         const first = keys[0][0];
+         const own = keys.map((key, nth) => [key, texts[nth]]).filter(([key]) => key[0] === first);
+         const last = JSON.parse(own.at(-1)[1]);
+         for (let nth = {from}; nth < {to}; nth++) {{
+           const job = '1000000000' + String(nth).padStart(4, '0') + '-b';
+           for (const [key, text] of own) events.put(text, [job, key[1]]);
+           const id = {{ seq: own.length, run: last.id.run }};
+           const at = {{ ...last.at, wall_ms: last.at.wall_ms - 1e9 - nth * 1e7 }};
+           const key = own.at(-1)[0][1].replace(/^[0-9]+/, String(own.length).padStart(10, '0'));
+           events.put(JSON.stringify({{ id, at, what: {{ closed: {{ outcome: 'complete' }} }} }}), [job, key]);
+         }}
+         await new Promise(done => write.oncomplete = done);
+         open.result.close()"
+    ));
+}

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::deviations::kiosk_begun_for;
-use crate::job::{begin, begun};
+use crate::job::{ARCHIVED, begin, begun, seed_finished};
 use crate::phone::Phone;
 
 /// How many records of jobs there are: in local storage, in the journal.
@@ -215,5 +215,41 @@ fn a_wait_for_safety_goes_on_where_it_was_when_the_clock_is_set_forward_and_the_
         (before - 60..=before).contains(&after),
         "{before} s, then {after} s"
     );
+    assert_eq!(phone.console_errors(), [""; 0]);
+}
+
+#[test]
+fn archived_jobs_are_still_at_the_desk_in_the_records_and_under_their_address() {
+    let (_server, phone) = begun("TM-1105");
+    seed_finished(&phone, 0, 16);
+    let start_anew = || {
+        phone.script("location.hash = '#/'");
+        phone.reload();
+        phone.see_words("Carry on");
+    };
+    start_anew();
+    phone.wait_until("six are archived", || phone.script(ARCHIVED) == 6);
+    start_anew();
+    phone.see_words("Several finished jobs are on this device only.");
+
+    phone.script("location.hash = '#/job/10000000000015-b/wrap-up'");
+    phone.see_words("Closed");
+    phone.reload();
+    phone.see_words("Closed");
+    phone.tap_words("Records");
+    phone.see_words("17 jobs");
+    let saved = phone.saved_by(|| phone.tap_words("Save everything to a file"));
+    for nth in 0..16 {
+        assert!(saved.contains(&format!("100000000000{nth:02}-b")), "{nth}");
+    }
+    start_anew();
+    assert_eq!(
+        phone.script("return document.body.innerText.includes('on this device only')"),
+        false
+    );
+    phone.tap_words("Desk");
+    phone.wait_until("the desk has all of them", || {
+        phone.script("return document.querySelectorAll('a[href$=wrap-up]').length >= 16") == true
+    });
     assert_eq!(phone.console_errors(), [""; 0]);
 }

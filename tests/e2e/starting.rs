@@ -1,5 +1,6 @@
 //! The app starts: at first, without a network, and after a crash.
 
+use crate::job::ARCHIVED;
 use crate::phone::Phone;
 use crate::server::Server;
 
@@ -94,52 +95,20 @@ fn start_times() {
                }
              }).observe(document, { childList: true, subtree: true })" }),
     );
-    // Each is a copy of a whole job: the events of the first, closed.
-    let seed = |from: u32, to: u32| {
-        phone.script(&format!(
-            "const open = indexedDB.open('lidoff');
-             await new Promise(done => open.onsuccess = done);
-             const write = open.result.transaction('events', 'readwrite');
-             const events = write.objectStore('events');
-             const get = what => new Promise(done => {{
-               const ask = events[what](); ask.onsuccess = () => done(ask.result);
-             }});
-             const [keys, texts] = [await get('getAllKeys'), await get('getAll')];
-             const first = keys[0][0];
-             const own = keys.map((key, nth) => [key, texts[nth]]).filter(([key]) => key[0] === first);
-             const last = JSON.parse(own.at(-1)[1]);
-             for (let nth = {from}; nth < {to}; nth++) {{
-               const job = '1000000000' + String(nth).padStart(4, '0') + '-b';
-               for (const [key, text] of own) events.put(text, [job, key[1]]);
-               const id = {{ seq: own.length, run: last.id.run }};
-               const at = {{ ...last.at, wall_ms: last.at.wall_ms - 1e9 - nth * 1e7 }};
-               const key = own.at(-1)[0][1].replace(/^[0-9]+/, String(own.length).padStart(10, '0'));
-               events.put(JSON.stringify({{ id, at, what: {{ closed: {{ outcome: 'complete' }} }} }}), [job, key]);
-             }}
-             await new Promise(done => write.oncomplete = done);
-             open.result.close()"
-        ));
-    };
     let mut many = 0;
     for jobs in [0, 100, 1_000] {
-        seed(many, jobs);
+        crate::job::seed_finished(&phone, many, jobs);
         many = jobs;
         // Whoever has collected as many has started as often: all but the latest are archived.
         let archived = jobs.saturating_sub(10);
-        let archive = "const open = indexedDB.open('lidoff');
-            await new Promise(done => open.onsuccess = done);
-            const ask = open.result.transaction('archive').objectStore('archive').count();
-            await new Promise(done => ask.onsuccess = done);
-            open.result.close();
-            return ask.result";
         phone.reload();
         for _ in 0..600 {
-            if phone.script(archive) == archived {
+            if phone.script(ARCHIVED) == archived {
                 break;
             }
             std::thread::sleep(std::time::Duration::from_secs(1));
         }
-        assert_eq!(phone.script(archive), archived);
+        assert_eq!(phone.script(ARCHIVED), archived);
         let mut times = Vec::new();
         for _ in 0..5 {
             phone.script("location.hash = '#/'");

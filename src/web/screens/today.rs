@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 
+use crate::service::saved;
 use crate::state::app;
 use crate::widgets::profile::ProfilePicture;
 use lidoff_app_core::display::{format_date, format_duration, job_title};
@@ -11,6 +12,9 @@ use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, Log, Status};
+
+/// So many finished jobs that were not saved to a file call for a reminder.
+const REMIND_AT: usize = 5;
 
 /// The screen. `list_jobs` shows the jobs, with [`listed`]: the shell loads that code
 /// after the first screen is shown.
@@ -43,21 +47,22 @@ pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
     let app = app();
     // Each job is folded already.
     let job = |log: &Arc<Log>| {
-        let id = log.job().as_str();
-        (id.to_owned(), app.job(id).unwrap_or_default())
+        let job = app.job(log.job().as_str()).unwrap_or_default();
+        (Arc::clone(log), job)
     };
-    let folded: Vec<(String, Arc<Job>)> = logs.iter().map(job).collect();
+    let folded: Vec<(Arc<Log>, Arc<Job>)> = logs.iter().map(job).collect();
     let (closed, open): (Vec<_>, Vec<_>) = folded
         .into_iter()
         .partition(|(_, job)| matches!(job.status, Status::Closed { .. }));
+    let unsaved = saved::unsaved(closed.iter().map(|(log, _)| &**log));
     let none = open.is_empty();
     let mut open = open.into_iter();
-    let first = open.next().map(|(id, job)| carry_on(id, &job));
-    let others: Vec<_> = open.map(|(id, job)| row(id, &job)).collect();
+    let first = open.next().map(|(log, job)| carry_on(&log, &job));
+    let others: Vec<_> = open.map(|(log, job)| row(&log, &job)).collect();
     let closed: Vec<_> = closed
         .into_iter()
         .take(10)
-        .map(|(id, job)| row(id, &job))
+        .map(|(log, job)| row(&log, &job))
         .collect();
     view! {
         {none.then(none_open)}
@@ -72,6 +77,13 @@ pub fn listed(logs: &[Arc<Log>]) -> impl IntoView + use<> {
             <section class="sheet" aria-labelledby="closed">
                 <h2 id="closed">{tr!("Closed")}</h2>
                 <ul class="list">{closed}</ul>
+                {(unsaved >= REMIND_AT).then(|| view! {
+                    <p>
+                        {tr!("Several finished jobs are on this device only.")}
+                        " "
+                        <a href=Route::Records.href()>{tr!("Save everything to a file")}</a>
+                    </p>
+                })}
             </section>
         })}
     }
@@ -92,7 +104,8 @@ fn state(job: &Job) -> String {
     }
 }
 
-fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
+fn carry_on(log: &Log, job: &Job) -> impl IntoView + use<> {
+    let id = log.job().as_str().to_owned();
     let done = job.done.len();
     let all = done + job.remaining.len();
     let site = job
@@ -114,7 +127,8 @@ fn carry_on(id: String, job: &Job) -> impl IntoView + use<> {
     }
 }
 
-fn row(id: String, job: &Job) -> impl IntoView + use<> {
+fn row(log: &Log, job: &Job) -> impl IntoView + use<> {
+    let id = log.job().as_str().to_owned();
     let when = job
         .head
         .map(|(_, at)| format_date(at.wall_ms, at.offset_min))

@@ -21,6 +21,7 @@ pub mod preferences;
 pub mod quarantine;
 mod reconcile;
 mod recovery;
+pub mod saved;
 pub mod scheduler;
 pub mod speech;
 pub mod store;

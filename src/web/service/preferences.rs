@@ -19,6 +19,10 @@ pub enum Preference {
     Language,
     /// The units shown first.
     Measures,
+    /// When everything was saved to a file, by the wall clock, ms.
+    AllSavedAt,
+    /// The jobs that were saved to a file since then.
+    SavedJobs,
 }
 
 impl Preference {
@@ -31,6 +35,8 @@ impl Preference {
             Self::Paperwork => "lidoff/preference/paperwork",
             Self::Language => "lidoff/preference/language",
             Self::Measures => "lidoff/preference/measures",
+            Self::AllSavedAt => "lidoff/preference/all-saved-at",
+            Self::SavedJobs => "lidoff/preference/saved-jobs",
         }
     }
 }

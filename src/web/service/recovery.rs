@@ -20,7 +20,7 @@ use super::store::{self, Record};
 use super::tabs::Role;
 use super::{clock, heartbeat};
 use lidoff_catalog::format::Text;
-use lidoff_job::{EventKind, JobId, Log, Status, fold};
+use lidoff_job::{EventKind, JobId, Log, Outcome, Status, fold};
 
 /// How long a job is noted as removed, ms: much longer than a browser takes to write local
 /// storage to disk.
@@ -53,6 +53,20 @@ pub(super) fn in_progress(log: &Log) -> bool {
         return false;
     }
     !matches!(fold(log).status, Status::Closed { .. })
+}
+
+/// Whether no later visit needs the job: it is complete, and was not left open by an earlier
+/// one, which it ends.
+fn stands_alone(log: &Log) -> bool {
+    let job = fold(log);
+    let is_complete = matches!(
+        job.status,
+        Status::Closed {
+            outcome: Outcome::Complete,
+            ..
+        }
+    );
+    is_complete && job.opened.is_some_and(|opened| opened.follows.is_none())
 }
 
 /// Loads both places, and repairs them if this tab writes.
@@ -188,15 +202,15 @@ impl Start<'_> {
         }
     }
 
-    /// The finished jobs that are in the journal only, whole and readable; without the
-    /// latest.
+    /// The finished jobs that no later visit needs and that are in the journal only, whole
+    /// and readable; without the latest.
     fn to_archive(&self, unions: &[ReconciledJob], unreadable: &[UnreadableRecord]) -> Vec<JobId> {
         if !self.writes || !self.read_store {
             return Vec::new();
         }
         let mut finished: Vec<_> = unions
             .iter()
-            .filter(|it| it.store.held == 0 && self.journal_held_all(it) && !in_progress(&it.log))
+            .filter(|it| it.store.held == 0 && self.journal_held_all(it) && stands_alone(&it.log))
             .filter_map(|it| Some((it.log.head()?.at.wall_ms, it.log.job())))
             .filter(|(_, job)| unreadable.iter().all(|one| one.job != **job))
             .collect();

@@ -8,6 +8,7 @@ use crate::service::event_store::EventStore;
 use crate::service::files;
 use crate::service::photos::photos;
 use crate::service::quarantine::UnreadableRecord;
+use crate::service::saved;
 use crate::start;
 use crate::state::App;
 use lidoff_app_core::display::format_date;
@@ -137,8 +138,15 @@ pub(super) fn save(app: App, stem: String, jobs: Vec<Log>, all: bool) {
         }
         let name = format!("{stem}.lidoff-records.json");
         if let Err(error) = files::save(&name, "application/json", &text) {
-            app.notify(true, error.to_string());
+            return app.notify(true, error.to_string());
         }
+        // If this is not kept, the user is reminded once more.
+        let _noted = if all {
+            saved::note_all(app.now.get_untracked().wall_ms)
+        } else {
+            let mut jobs = backup.jobs.iter();
+            jobs.try_for_each(|log| saved::note_job(log.job()))
+        };
     });
 }
 

@@ -2,7 +2,7 @@
 
 use lidoff_app_core::session::Batch;
 use lidoff_job::log::{json, record_key};
-use lidoff_job::{Event, JobId, Log};
+use lidoff_job::{Event, EventKind, JobId, Log, Outcome};
 use lidoff_web::service::event_store::{
     EventStore, RecordError, Saved, Started, StoreWriteError, TakenIn,
 };
@@ -743,9 +743,26 @@ async fn a_journal_of_the_version_before_is_read_and_takes_removals() {
     assert!(start().await.1.logs.is_empty());
 }
 
-/// Twelve finished jobs of three events, which were finished before the last start.
+/// Twelve finished jobs of three events and two that later visits need, which were finished before the last start.
 async fn twelve_finished() -> (EventStore, Vec<JobId>, Vec<JobId>) {
     let (event_store, _) = start().await;
+    // Older, but one is left open, and one ended what was left open.
+    let (outcome, note) = (Outcome::AnotherVisit, String::new());
+    let left_open = page::event(1, EventKind::Closed { outcome, note });
+    let mut follows = opened();
+    if let EventKind::Opened(opened) = &mut follows.kind {
+        opened.follows = Some(job("TM-01"));
+    }
+    for (id, events) in [
+        ("TM-01", vec![opened(), left_open]),
+        ("TM-02", vec![follows, closed(1)]),
+    ] {
+        let job = job(id);
+        event_store
+            .append(&Batch { job, events })
+            .await
+            .expect("saved");
+    }
     let jobs: Vec<JobId> = (10..22).map(|nth| job(&format!("TM-{nth}"))).collect();
     for one in &jobs {
         let events = vec![opened(), note(1, "lid\toff\nand on"), closed(2)];
@@ -763,7 +780,7 @@ async fn twelve_finished() -> (EventStore, Vec<JobId>, Vec<JobId>) {
         "they are still in local storage"
     );
     let (event_store, started) = start().await;
-    assert_eq!(started.logs.len(), 12);
+    assert_eq!(started.logs.len(), 14);
     assert_eq!(started.to_archive, jobs[..2]);
     (event_store, jobs, started.to_archive)
 }
@@ -775,11 +792,11 @@ async fn old_finished_jobs_are_archived_and_stay_whole() {
     let before = in_journal(&event_store, &jobs[0]).await;
     assert_eq!(before.len(), 3);
     event_store.archive(to_archive).await.expect("archived");
-    assert_eq!(everywhere(&event_store).await.1.len(), 10 * 3);
+    assert_eq!(everywhere(&event_store).await.1.len(), 10 * 3 + 4);
     assert_eq!(in_journal(&event_store, &jobs[0]).await, before);
 
     let (event_store, started) = start().await;
-    assert_eq!(started.logs.len(), 10);
+    assert_eq!(started.logs.len(), 12);
     assert!(started.to_archive.is_empty());
     let (logs, troubles) = event_store.load_archive().await;
     assert!(troubles.is_empty(), "{troubles:?}");
@@ -815,9 +832,9 @@ async fn a_job_that_could_be_archived_in_part_only_is_whole() {
         drop(bent);
         assert_eq!(refused, Err(JournalError::Full), "{method} {nth}");
         assert_eq!(in_journal(&event_store, &jobs[0]).await, before);
-        assert_eq!(everywhere(&event_store).await.1.len(), 12 * 3);
+        assert_eq!(everywhere(&event_store).await.1.len(), 12 * 3 + 4);
         let (_, started) = start().await;
-        assert_eq!((started.logs.len(), &started.to_archive), (12, &to_archive));
+        assert_eq!((started.logs.len(), &started.to_archive), (14, &to_archive));
     }
 }
 
@@ -828,7 +845,7 @@ async fn a_damaged_archive_harms_one_job_and_is_reported() {
     event_store.archive(to_archive).await.expect("archived");
     page::damage_archive(&jobs[0]).await;
     let (event_store, started) = start().await;
-    assert_eq!(started.logs.len(), 10);
+    assert_eq!(started.logs.len(), 12);
     let (logs, troubles) = event_store.load_archive().await;
     assert_eq!(logs.len(), 1);
     assert!(
