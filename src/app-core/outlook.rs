@@ -14,7 +14,7 @@ use lidoff_job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, 
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, plan_async};
 
-use super::display::{format_duration, format_time_of_day};
+use super::display::format_duration;
 
 /// The time to close up from here, including prove and hand over, at a pace of 1.
 ///
@@ -45,13 +45,19 @@ pub struct OutlookText {
     pub nearness: Nearness,
 }
 
-/// The outlook of a job, with the time to close up from here if it is known.
-pub fn describe_outlook(job: &Job, close_up: Option<Sum>, now: &Stamp) -> OutlookText {
+/// The outlook of a job, with the time to close up from here if it is known. `clock` is the
+/// local time of day at a moment by the wall clock, ms.
+pub fn describe_outlook(
+    job: &Job,
+    close_up: Option<Sum>,
+    now: &Stamp,
+    clock: fn(i64) -> Text,
+) -> OutlookText {
     let left = forecast(job, now);
-    let by = |certainty: f64| clock_in(now, left.at(certainty));
+    let by = |certainty: f64| clock(in_ms(now, left.at(certainty)));
     let it = close_up.and_then(|close_up| turn_back(job, close_up));
     let (nearness, turn_back) = it.map_or((Nearness::Ample, Text::new()), |it| {
-        of_turn_back(job, &it, &left, now)
+        of_turn_back(job, &it, &left, now, clock)
     });
     OutlookText {
         done_by: tr!(
@@ -66,10 +72,9 @@ pub fn describe_outlook(job: &Job, close_up: Option<Sum>, now: &Stamp) -> Outloo
     }
 }
 
-/// The time of day so many seconds from now.
-fn clock_in(now: &Stamp, seconds: f64) -> Text {
-    let ms = (seconds * 1000.0) as i64;
-    format_time_of_day(now.wall_ms.saturating_add(ms), now.offset_min)
+/// So many seconds from now, by the wall clock, ms.
+const fn in_ms(now: &Stamp, seconds: f64) -> i64 {
+    now.wall_ms.saturating_add((seconds * 1000.0) as i64)
 }
 
 fn sure(left: &Forecast) -> Text {
@@ -94,11 +99,16 @@ fn sure(left: &Forecast) -> Text {
     )
 }
 
-fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Nearness, Text) {
-    let clock = |ms: i64| format_time_of_day(ms, now.offset_min);
+fn of_turn_back(
+    job: &Job,
+    it: &TurnBack,
+    left: &Forecast,
+    now: &Stamp,
+    clock: fn(i64) -> Text,
+) -> (Nearness, Text) {
     let (at, leave) = (clock(it.at_ms), clock(it.leave_by_ms));
     let needs = format_duration(it.close_up.p80_s);
-    if now.wall_ms + (left.at(0.8) * 1000.0) as i64 <= it.leave_by_ms {
+    if in_ms(now, left.at(0.8)) <= it.leave_by_ms {
         let words = tr!(
             "You should finish before {leave}. If something goes wrong, turn back by {at}.",
             at,
@@ -127,7 +137,7 @@ fn of_turn_back(job: &Job, it: &TurnBack, left: &Forecast, now: &Stamp) -> (Near
         }
         Nearness::Passed => tr!(
             "The turn-back time {at} has passed. Closing up now takes until {} (8 in 10). You must leave by {leave}.",
-            clock_in(now, it.close_up.p80_s),
+            clock(in_ms(now, it.close_up.p80_s)),
             at,
             leave
         ),

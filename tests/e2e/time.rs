@@ -122,6 +122,22 @@ fn a_clock_change_during_a_step_is_reported_and_not_counted() {
 }
 
 #[test]
+fn a_time_after_the_night_of_a_clock_change_is_told_as_the_clock_will_show_it() {
+    let (_server, phone) = begun("TM-0505");
+    phone.cdp(
+        "Emulation.setTimezoneOverride",
+        &json!({ "timezoneId": "Europe/Berlin" }),
+    );
+    // Twenty minutes before two o'clock becomes three o'clock.
+    let minutes =
+        phone.script("return Math.round((Date.UTC(2027, 2, 28, 0, 40) - Date.now()) / 60_000)");
+    phone.shift_clock(minutes.as_i64().expect("a number"), false);
+    phone.wait_until("it tells when the job is done", || {
+        phone.script("return /Done about 0[34]:/.test(document.body.innerText)") == true
+    });
+}
+
+#[test]
 fn after_the_turn_back_time_the_task_goes_to_the_next_visit() {
     let (_server, phone) = begun("TM-0601");
     for _ in 0..8 {

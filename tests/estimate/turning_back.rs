@@ -197,6 +197,7 @@ fn open_tasks_of_a_visit_are_offered_until_another_visit_takes_them() {
 
 #[test]
 fn the_screen_says_when_to_turn_back_and_whether_it_is_needed() {
+    use lidoff_app_core::display::format_time_of_day;
     use lidoff_app_core::outlook::{close_up, describe_outlook};
 
     let catalog = perch();
@@ -205,7 +206,7 @@ fn the_screen_says_when_to_turn_back_and_whether_it_is_needed() {
         let job = visit.job();
         let sum = block_on(close_up(&job, &catalog, &visit.now, &mut RunToEnd))
             .expect("a way to close up");
-        describe_outlook(&job, Some(sum), &visit.now)
+        describe_outlook(&job, Some(sum), &visit.now, |ms| format_time_of_day(ms, 0))
     };
     assert_eq!(said(&visit).turn_back, "", "nobody has to leave");
     assert!(said(&visit).sure.contains("not known yet"));

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use crate::screens::change::Change;
 use crate::screens::of_job::of_job;
+use crate::service::clock;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::add_task::AddTask;
@@ -14,9 +15,7 @@ use crate::widgets::power::PowerLine;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::sheet::Sheet;
 use crate::widgets::why::{Why, show_reason};
-use lidoff_app_core::display::{
-    capitalize, format_clock, format_duration, format_time_of_day, job_title,
-};
+use lidoff_app_core::display::{capitalize, format_clock, format_duration, job_title};
 use lidoff_app_core::people::{PeopleSpan, people_spans};
 use lidoff_app_core::planning::{paced_s, proof_words};
 use lidoff_app_core::route::{Page, Route};
@@ -94,7 +93,7 @@ fn People(job: OpenJob) -> impl IntoView {
         let spans = people_spans(steps.map(|step| (step, paced_s(step, pace))));
         let line = |span: &PeopleSpan| {
             let begins_ms = now.wall_ms + (span.after_s * 1000.0) as i64;
-            let at = format_time_of_day(begins_ms, now.offset_min);
+            let at = clock::time_of_day(begins_ms);
             format!(
                 "{}, {}",
                 span.describe(),

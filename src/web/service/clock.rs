@@ -9,6 +9,7 @@ use std::cell::Cell;
 use js_sys::{Date, Math};
 
 use super::browser;
+use lidoff_app_core::display::format_time_of_day;
 use lidoff_job::{RunId, Stamp};
 
 struct Run {
@@ -41,6 +42,12 @@ pub fn now() -> Stamp {
 pub fn offset_at(wall_ms: i64) -> i16 {
     // Offsets are at most 14 hours.
     -Date::new(&(wall_ms as f64).into()).get_timezone_offset() as i16
+}
+
+/// The local time of day at a moment by the wall clock, as it is on that day: the night of a
+/// clock change may lie between.
+pub fn time_of_day(wall_ms: i64) -> String {
+    format_time_of_day(wall_ms, offset_at(wall_ms))
 }
 
 /// This run of the app.

@@ -4,12 +4,13 @@
 use js_sys::Date;
 use leptos::prelude::*;
 
+use crate::service::clock;
 use crate::service::files;
 use crate::service::preferences::{self, Preference};
 use crate::share::share_text;
 use crate::state::app;
 use crate::widgets::dynamic::CollectAny;
-use lidoff_app_core::display::{format_date, format_duration, format_time_of_day};
+use lidoff_app_core::display::{format_date, format_duration};
 use lidoff_app_core::planning::Preview;
 use lidoff_estimate::Sum;
 use lidoff_estimate::booking::{Allowances, Slot, USUAL_CERTAINTY, slot};
@@ -106,14 +107,13 @@ impl SlotChoice {
         let Slot { work_s, booked_s } = self.slot(work);
         let mut words = tr!("{} of this is work.", format_duration(work_s));
         if let Some(at) = self.begins_ms() {
-            let offset = -Date::new(&(at as f64).into()).get_timezone_offset() as i16;
             let ends = at + (booked_s * 1000.0) as i64;
             words.push(' ');
             words += &tr!(
                 "{day}, {begins} to {ends}.",
-                day = format_date(at, offset),
-                begins = format_time_of_day(at, offset),
-                ends = format_time_of_day(ends, offset)
+                day = format_date(at, clock::offset_at(at)),
+                begins = clock::time_of_day(at),
+                ends = clock::time_of_day(ends)
             );
         }
         words

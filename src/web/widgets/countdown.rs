@@ -2,11 +2,11 @@
 
 use leptos::prelude::*;
 
-use crate::service::alarm;
+use crate::service::{alarm, clock};
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::dynamic::When;
-use lidoff_app_core::display::{format_clock, format_duration, format_time_of_day};
+use lidoff_app_core::display::{format_clock, format_duration};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventKind, WaitLeft};
 
@@ -29,7 +29,7 @@ pub fn Countdown(
         runs
     });
     let now = app.now.get_untracked();
-    let ends = format_time_of_day(now.wall_ms + wait.left_ms, now.offset_min);
+    let ends = clock::time_of_day(now.wall_ms + wait.left_ms);
     let share = move || {
         let left = left.get().unwrap_or_default() as f64;
         format!("{:.0}%", 100.0 - 100.0 * left / wait.long_ms.max(1) as f64)

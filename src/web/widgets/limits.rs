@@ -2,11 +2,11 @@
 
 use leptos::prelude::*;
 
-use crate::service::alarm;
+use crate::service::{alarm, clock};
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::dynamic::{rows, text};
-use lidoff_app_core::display::{format_clock, format_time_of_day};
+use lidoff_app_core::display::format_clock;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::LimitLeft;
 
@@ -42,7 +42,7 @@ fn Limit(job: OpenJob, limit: LimitLeft, running: Slice<Vec<LimitLeft>>) -> impl
         is_over
     });
     let now = app.now.get_untracked();
-    let ends = format_time_of_day(now.wall_ms + limit.left_ms, now.offset_min);
+    let ends = clock::time_of_day(now.wall_ms + limit.left_ms);
     let clock = move || match left_ms.get().unwrap_or_default() {
         left if left > 0 => format_clock(left + 999),
         left => format!("−{}", format_clock(-left)),

@@ -15,7 +15,7 @@ use crate::slice::{OpenJob, Slice};
 use crate::state::{App, app};
 use crate::widgets::dynamic::{When, rebuilt, text};
 use crate::widgets::sheet::Sheet;
-use lidoff_app_core::display::{format_time_of_day, next_time_of_day};
+use lidoff_app_core::display::next_time_of_day;
 use lidoff_app_core::outlook::{close_up, describe_outlook};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
@@ -110,7 +110,14 @@ pub fn turn_back_mark(job: OpenJob, closing: Slice<Option<Sum>>) -> Slice<Option
 pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl IntoView {
     let app = app();
     // Computed each second, but redrawn only if the text changes.
-    let outlook = Slice::new(move || describe_outlook(&job.get(), closing.get(), &app.now.get()));
+    let outlook = Slice::new(move || {
+        describe_outlook(
+            &job.get(),
+            closing.get(),
+            &app.now.get(),
+            clock::time_of_day,
+        )
+    });
     let nearness = Slice::new(move || outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {
         if let near @ (Nearness::Soon | Nearness::Passed) = nearness.get() {
@@ -177,7 +184,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
     let leave_by_ms = job.slice(|job| job.leave_by_ms);
     let shown = move || {
         let shown = leave_by_ms.get();
-        let shown = shown.map(|at| format_time_of_day(at, clock::offset_at(at)));
+        let shown = shown.map(clock::time_of_day);
         shown.unwrap_or_default()
     };
     let change = move |event| {

@@ -3,16 +3,14 @@
 use leptos::prelude::*;
 use lidoff_i18n::tr;
 
+use crate::service::clock;
 use crate::slice::OpenJob;
-use crate::state::app;
-use lidoff_app_core::display::format_time_of_day;
 use lidoff_job::EventKind;
 use lidoff_job::fold::OpenGap;
 
 /// Asks what happened while the app was closed during a step.
 #[component]
 pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
-    let app = app();
     let minutes = ((gap.to_ms - gap.from_ms) as f64 / 60_000.0)
         .round()
         .max(1.0);
@@ -28,7 +26,6 @@ pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
             || {},
         );
     });
-    let offset = app.now.get_untracked().offset_min;
     let all_ms = gap.to_ms - gap.from_ms;
     let part_ms = move || {
         let minutes: f64 = part.get().trim().replace(',', ".").parse().ok()?;
@@ -40,7 +37,7 @@ pub(super) fn AskGap(job: OpenJob, gap: OpenGap) -> impl IntoView {
             <h1 tabindex="-1">{tr!("Lidoff was closed during the job")}</h1>
             <p>
                 {tr!("From {from} to {to} ({minutes} min). How much of that was work?",
-                    from = format_time_of_day(gap.from_ms, offset), to = format_time_of_day(gap.to_ms, offset), minutes = minutes as i64)}
+                    from = clock::time_of_day(gap.from_ms), to = clock::time_of_day(gap.to_ms), minutes = minutes as i64)}
             </p>
             <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(all_ms))>{tr!("All of it was work")}</button>
             <button type="button" class="wide tall" on:click=move |_| answer.with_value(|answer| answer(0))>{tr!("None: it was a pause")}</button>

@@ -1,6 +1,7 @@
 //! The vertical lines of a profile with their labels: when to leave, and when to turn
 //! back.
 
+use crate::service::clock;
 use crate::slice::Slice;
 use leptos::prelude::*;
 use lidoff_i18n::tr;
@@ -8,7 +9,6 @@ use lidoff_i18n::tr;
 use crate::state::app;
 use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::depth::{Chart, flags};
-use lidoff_app_core::display::format_time_of_day;
 
 /// Approximate width of a letter, in drawing units.
 const LETTER: f64 = 8.2;
@@ -32,7 +32,7 @@ pub fn Marks(
         let clock = |at_s: f64| {
             let from_now_ms = ((at_s - done_s) * 1000.0) as i64;
             let at_ms = (now.wall_ms + from_now_ms + 500).div_euclid(1000) * 1000;
-            format_time_of_day(at_ms, now.offset_min)
+            clock::time_of_day(at_ms)
         };
         let turn_at_s = turn_at_s.and_then(|at| at.get());
         let on_it = |at_s: Option<f64>| at_s.and_then(|at_s| Some((chart.place(at_s)?, at_s)));
