@@ -1,7 +1,7 @@
 //! Time on a job: work is counted, pauses and closed apps are not, and a clock
 //! that misbehaves is told.
 
-use lidoff_job::{EventKind, Irregularity, Job, OpenGap, PauseReason, RunId, Status};
+use lidoff_job::{EventKind, Irregularity, Job, OpenGap, PauseReason, RunId, Status, WaitStarted};
 
 use lidoff_testkit::visit::{MINUTE, Visit, recorder, replace};
 
@@ -243,8 +243,13 @@ fn a_wait_runs_on_while_the_work_is_paused() {
     let mut started = None;
     while let Some(next) = visit.job().next().cloned() {
         visit.do_one();
-        if let Some(wait) = next.starts_wait {
-            started = Some(wait);
+        let job = visit.job();
+        let awaited = |wait: &WaitStarted| {
+            let mut remaining = job.remaining.iter();
+            remaining.any(|step| step.after_wait.as_ref() == Some(&wait.id))
+        };
+        started = next.starts_wait.filter(awaited);
+        if started.is_some() {
             break;
         }
     }
@@ -255,6 +260,7 @@ fn a_wait_runs_on_while_the_work_is_paused() {
             .now
             .waits
             .iter()
+            .filter(|(at, _)| catalog.wait(*at).text == wait.text)
             .map(|(_, left)| *left)
             .collect::<Vec<_>>()
     };

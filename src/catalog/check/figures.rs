@@ -134,7 +134,9 @@ fn demands_something(demand: &Demand, at: &Path, report: &mut Report) {
 
 /// A stated torque needs a tool that can be set to it.
 fn torque_tool(catalog: &Catalog, step: &Step, at: &Path, report: &mut Report) {
-    let Some(range) = step.tool.and_then(|tool| catalog.tool(tool).torque) else {
+    // A tool that is not there is reported as such.
+    let tool = step.tool.and_then(|tool| catalog.tools().nth(tool.index()));
+    let Some(range) = tool.and_then(|(_, tool)| tool.torque) else {
         let stated = step
             .redo
             .iter()
@@ -175,8 +177,9 @@ fn torque_tool(catalog: &Catalog, step: &Step, at: &Path, report: &mut Report) {
 
 pub(super) fn stated_torque(catalog: &Catalog, set: FasteningIx) -> Option<Torque> {
     let fastening = catalog.fastening(set);
-    let kind = catalog.fastener(fastening.fastener);
-    // A torque that cannot be is reported as such.
-    let stated = fastening.entry.torque.or(kind.torque);
+    // A kind that is not there is reported as such, and so is a torque that cannot be.
+    let kind = catalog.fasteners().nth(fastening.fastener.index());
+    let of_kind = kind.and_then(|(_, kind)| kind.torque);
+    let stated = fastening.entry.torque.or(of_kind);
     stated.filter(|torque| torque.nm > 0.0 && torque.nm.is_finite())
 }

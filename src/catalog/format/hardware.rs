@@ -115,7 +115,7 @@ pub struct Fastener {
     /// Thread ("M3").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thread: Option<Text>,
-    /// Length, mm: under the head, or over all for a countersunk or flat head.
+    /// Length, mm: under the head, or over all for a countersunk head.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub length_mm: Option<f64>,
     /// Tightening torque.

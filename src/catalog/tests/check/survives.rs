@@ -140,6 +140,25 @@ fn follow(catalog: &Catalog) {
     }
 }
 
+#[test]
+fn a_catalog_with_any_list_emptied_is_let_out_or_refused() {
+    let value: Value = serde_json::from_str(TEXT).expect("JSON");
+    let mut all = Vec::new();
+    places(&value, String::new(), &mut all);
+    all.retain(|at| value.pointer(at).is_some_and(Value::is_array));
+    assert!(all.len() > 50, "{} lists", all.len());
+    for at in all {
+        let mut value = value.clone();
+        if let Some(list) = value.pointer_mut(&at) {
+            *list = json!([]);
+        }
+        match examine_text("tern-5.json", &value.to_string()) {
+            Ok(checked) => follow(&checked.catalog),
+            Err(faults) => assert!(faults.has_errors(), "{at}"),
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(100))]
 
