@@ -312,7 +312,9 @@ impl<'f> Unit<'f> {
                 let leg = thing.map(|thing| thing.legs[leg].1);
                 (&part.may_be_live, leg.map_or(&[], |leg| &leg.may_be_live))
             }
-            (Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_), Some(part)) => (&part.may_be_live, &[]),
+            (Op::Swap(_) | Op::Reseat(_) | Op::Inspect(_) | Op::LeaveOut(_), Some(part)) => {
+                (&part.may_be_live, &[])
+            }
             (Op::Serve(nr), _) => (&self.service(nr).may_be_live, &self.service(nr).live),
             _ => return Vec::new(),
         };

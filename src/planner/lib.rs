@@ -73,10 +73,11 @@
 //!   moves over to the new part and that this unit has; its sources are isolated.
 //! * *Reseat*: the part's own state is at least the one that the catalog names.
 //! * *Inspect* and *serve*: the formula holds.
-//! * *Leave out*: the part is off by its own leg. It and its riders are then as if the unit did
-//!   not have them: atoms on them hold, and they are not put back. The unit goes *out of use*:
-//!   no source is made live in the whole plan, nothing that needs one live is done, and the
-//!   plan ends with the sources as they are. Nothing else is done to the part or its riders.
+//! * *Leave out*: the part is off by its own leg; its sources are isolated. It and its riders are
+//!   then as if the unit did not have them: atoms on them hold, and they are not put back. The
+//!   unit goes *out of use*: no source is made live in the whole plan, nothing that needs one
+//!   live is done, and the plan ends with the sources as they are. No other task is done to the
+//!   part or its riders.
 //!
 //! **Order of services.** A remaining service that comes *before* an operation forbids it until
 //! the service is done. A service that comes *after* something is forbidden:

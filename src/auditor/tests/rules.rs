@@ -153,6 +153,13 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
         plan
     };
     let doubtful = |at: &'static str| fan().editing(at, json!({"isolate": "mains"}));
+    // The ways in and out may be live, leaving out may not.
+    let left_out_live = || {
+        let sources = json!(["mains", "charge"]);
+        without_filter("earth sign")
+            .editing("/parts/0/may_be_live", sources.clone())
+            .editing("/parts/3/take_off/may_be_live", sources)
+    };
     let clean = json!([{"element": "clean"}]);
     vec![
         (
@@ -193,6 +200,11 @@ fn twins() -> Vec<(Rule, Situation, Situation)> {
             Rule::WorkWhileLive,
             fan(),
             fan().moving(ISOLATE, "fan-unplug"),
+        ),
+        (
+            Rule::WorkWhileLive,
+            left_out_live(),
+            left_out_live().without(ISOLATE),
         ),
         (
             Rule::IsolateAgain,

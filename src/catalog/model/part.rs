@@ -42,6 +42,8 @@ pub struct Part {
     pub swap: Option<Swap>,
     /// What is done to close the unit without it; empty where that is never done.
     pub leave_out: Vec<StepIx>,
+    /// The sources that must be isolated for that.
+    pub leave_out_needs: ResolvedFormula,
     /// How it is reseated.
     pub reseat: Option<Reseat>,
     /// How it is inspected.

@@ -49,7 +49,10 @@ impl PreconditionReader<'_> {
                 let state = std::iter::once(self.at_least(part, state));
                 Precondition::All(state.chain(isolated).collect())
             }
-            Op::LeaveOut(part) => self.at_least(part, PartState::Off),
+            Op::LeaveOut(part) => Precondition::All(vec![
+                self.at_least(part, PartState::Off),
+                read(&catalog.part(part).leave_out_needs),
+            ]),
             Op::Inspect(part) => catalog
                 .part(part)
                 .inspect

@@ -52,7 +52,10 @@ impl Collector<'_> {
                     }
                 }
             }
-            Task::LeaveOut(part) => self.add_part(part),
+            Task::LeaveOut(part) => {
+                self.add_part(part);
+                self.add_needs(&self.catalog.part(part).leave_out_needs);
+            }
             Task::Reseat(part) => {
                 self.add_part(part);
                 if let Some(reseat) = &self.catalog.part(part).reseat {

@@ -64,6 +64,7 @@ impl RuleChecker<'_> {
                 }
                 self.check_asked_for(Task::LeaveOut(part))?;
                 self.check_own_state(part, PartState::Off)?;
+                self.check_needs(&self.catalog.part(part).leave_out_needs)?;
             }
             Op::PutBack(part, way) => {
                 let leg = leg_at(self.catalog, part, way).ok_or(Violation::NotOffered)?;

@@ -124,6 +124,7 @@ impl<'f> Lowering<'f, '_> {
             other_ways,
             bench_off,
             swap,
+            leave_out_needs: self.with_faces(isolated, [&leave_out]),
             leave_out,
             reseat,
             inspect,
