@@ -8,7 +8,7 @@ use lidoff_catalog::format::{
     CatalogFile, Condition, Formula, Inspect, Leg, OrderAnchor, Part, PartId, ReachedState, Reseat,
     Source, SourceKind, Step, Swap,
 };
-use lidoff_catalog::model::{FaceIx, ToolIx};
+use lidoff_catalog::model::{FaceIx, PartIx, ToolIx};
 use lidoff_planner::{PartState, Prices, Task, Tenths, UnitState};
 use serde_json::Value;
 
@@ -26,6 +26,8 @@ pub enum ReferenceKind {
     Waits,
     /// Energy sources, and parts with two ways off.
     Power,
+    /// The same with riders, on a unit that is closed without some part.
+    LeftOut,
 }
 
 /// The proven optimum: the least time, and the fewest disturbed parts at that time.
@@ -59,6 +61,7 @@ fn reference_case(line: &Value) -> ReferenceCase {
         "everything" => ReferenceKind::Everything,
         "waits" => ReferenceKind::Waits,
         "power" => ReferenceKind::Power,
+        "left-out" => ReferenceKind::LeftOut,
         other => panic!("no kind {other}"),
     };
     let answer = |at: &str| {
@@ -101,14 +104,18 @@ fn job(json: &Value) -> PlanningCase {
             "reseat" => Task::Reseat(on.part(&part_id(at))),
             "inspect" => Task::Inspect(on.part(&part_id(at))),
             "serve" => Task::Serve(on.service(&service_id(at))),
+            "leave-out" => Task::LeaveOut(on.part(&part_id(at))),
             other => panic!("no task {other}"),
         }
     });
     let tasks = tasks.collect();
     let from = state(&on, json);
+    let left_out: Vec<PartIx> = (member(json, "without"))
+        .map(|part| on.part(&part_id(part)))
+        .collect();
     PlanningCase {
+        setup: on.setup.without(&on.catalog, left_out),
         catalog: Arc::new(on.catalog),
-        setup: on.setup,
         tasks,
         from,
         prices,
@@ -208,6 +215,9 @@ impl ReferenceUnitBuilder {
                     .collect(),
                 ..Swap::default()
             }),
+            leave_out: (json.get("leave-out"))
+                .map(|how| self.steps(&format!("{id}-left"), &how["steps"]))
+                .unwrap_or_default(),
             reseat: json.get("reseat").map(|how| Reseat {
                 at: match text(&how["at"]) {
                     "off" => ReachedState::Off,

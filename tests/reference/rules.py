@@ -6,12 +6,17 @@ is a list: ["all", …], ["any", …], ["when", condition, formula], or an atom
 ["off" | "eased" | "clear" | "stay", part], ["isolated" | "live", source] or ["closed"].
 A step is a list [time, tool, face, condition, starts, after]; null stands for "none", and
 what is null at the end is left out.
+
+A part may be left out by a task ["leave-out", part], or was left out before: "without"
+lists those. It and its riders are then as if the unit did not have them, and no source is
+made live in the whole job.
 """
 
 from dataclasses import dataclass, field
 
 FITTED, EASED, OFF = 0, 1, 2
 ALWAYS = ["all"]
+NEVER = ["any"]
 
 
 @dataclass
@@ -74,7 +79,28 @@ def holds(job, condition):
 
 
 def there(job, part):
-    return holds(job, job["parts"][part].get("when"))
+    """Whether the unit has the part when the job begins."""
+    is_left_out = any(one in job.get("without", []) for one in carried_by(job["parts"], part))
+    return holds(job, job["parts"][part].get("when")) and not is_left_out
+
+
+def carried_by(parts, part):
+    """The part, its carrier, the carrier of that, and so on."""
+    while part is not None:
+        yield part
+        part = parts[part].get("on")
+
+
+def leaving(job, part):
+    """Numbers of the tasks that leave out this part or one that it rides on."""
+    carriers = list(carried_by(job["parts"], part))
+    tasks = enumerate(job["tasks"])
+    return [number for number, (kind, at) in tasks if kind == "leave-out" and at in carriers]
+
+
+def is_out_of_use(job):
+    """Whether the unit is closed without a part, so that nothing is made live any more."""
+    return bool(job.get("without")) or any(kind == "leave-out" for kind, _ in job["tasks"])
 
 
 def has_source(job, source):
@@ -105,7 +131,9 @@ def simple(job, formula):
     if kind == "closed":
         return simple(job, ["all", *(["stay", part] for part in range(len(job["parts"])))])
     is_there = has_source if kind in ("isolated", "live") else there
-    return [kind, *rest] if is_there(job, rest[0]) else True
+    if not is_there(job, rest[0]):
+        return True
+    return NEVER if kind == "live" and is_out_of_use(job) else [kind, *rest]
 
 
 def isolated(job, part, *exceptions):
@@ -160,7 +188,7 @@ def legs(job, at, part):
 
 
 def switches(job, at):
-    """The ways to isolate a source and to make it live."""
+    """The ways to isolate a source and to make it live, unless the unit goes out of use."""
     source = job["sources"][at]
     fed_by = [["isolated", feeder] for feeder in source.get("fed_by", [])]
     feeds = [
@@ -173,6 +201,8 @@ def switches(job, at):
         needs = simple(job, ["all", said.get("needs", ALWAYS), *fed_by])
         back = simple(job, ["all", said.get("refit", ALWAYS), *feeds])
         for way, asked in [("out", [needs]), ("back", [needs, back])]:
+            if way == "back" and is_out_of_use(job):
+                continue
             asked = [one for one in asked if one is not True]
             name = f"{'isolate' if way == 'out' else 'energise'} {at}"
             done = steps(job, said[way])
@@ -197,9 +227,13 @@ def task_op(job, number, task):
         elif kind == "reseat":
             # The part's own state: being away does not count.
             asked = [["own", at, OFF if part[kind]["at"] == "off" else EASED]]
+        elif kind == "leave-out":
+            asked = [["own", at, OFF]]
         else:
             asked = [part[kind].get("needs", ALWAYS)]
         power = isolated(job, at, part)
+        # No other task is done to what is left out, before or after.
+        asked += [NEVER for leaves in leaving(job, at) if leaves != number]
     asked = simple(job, ["all", *asked, power])
     return Op(f"{kind} {at}", steps(job, said), [] if asked is True else [asked], task=number)
 
@@ -212,6 +246,8 @@ def wants_off(job, part):
             moves = job["parts"][at]["replace"].get("moves", [])
             if part == at or part in moves:
                 wanting.append(number)
+        elif kind == "leave-out" and part == at:
+            wanting.append(number)
         elif kind == "reseat" and part == at and job["parts"][at]["reseat"]["at"] == "off":
             wanting.append(number)
     return wanting

@@ -1,6 +1,6 @@
 """The cheapest plan by state: so many slots, one operation or none in each, and the
 whole state of the unit between them. It knows every rule: riders, what must stay,
-services, waits, energy sources; and a leg may be used as often as it pays.
+services, waits, energy sources, parts left out; and a leg may be used as often as it pays.
 
 How many slots are enough follows from the answer: every operation takes some time,
 so that a plan that is no dearer cannot have more than so many.
@@ -97,9 +97,9 @@ class Model:
         state = self.state[-1]
         for part in range(len(self.job["parts"])):
             if rules.there(self.job, part):
-                self.cp.add(state["part"][part][FITTED] == 1)
+                self.cp.add_bool_or(state["part"][part][FITTED], self.gone(part, -1))
         for source, live in enumerate(state["live"]):
-            if rules.has_source(self.job, source):
+            if rules.has_source(self.job, source) and not rules.is_out_of_use(self.job):
                 self.cp.add(live == 1)
         for left in state["left"]:
             self.cp.add(left == 0)
@@ -147,6 +147,8 @@ class Model:
                 self.cp.add_implication(p, away if op.bench else ~away)
             elif op.bench:
                 self.cp.add(p == 0)
+            if op.part is not None:
+                self.cp.add_implication(p, ~self.gone(op.part, at))
             self.order(p, op, at)
         self.pay(at, pick, idle)
 
@@ -188,6 +190,15 @@ class Model:
             self.same_as_any(literal, ways)
         return self.known[key]
 
+    def gone(self, part, at):
+        """Whether the part, or one that it rides on, has been left out."""
+        key = ("gone", part, at)
+        if key not in self.known:
+            self.known[key] = literal = self.new()
+            left = self.state[at]["left"]
+            self.same_as_any(literal, [~left[task] for task in rules.leaving(self.job, part)])
+        return self.known[key]
+
     def same_as_any(self, literal, ways):
         self.cp.add_bool_or(~literal, *ways)
         for way in ways:
@@ -215,18 +226,21 @@ class Model:
         else:
             part = rest[0]
             own = self.state[at]["part"][part]
+            gone = self.gone(part, at)
             if kind == "own":
                 ways = [own[state] for state in (EASED, OFF) if state >= rest[1]]
                 self.same_as_any(literal, ways)
             elif kind == "clear":
-                self.same_as_any(literal, [own[OFF]])
+                self.same_as_any(literal, [own[OFF], gone])
             elif kind == "off":
-                self.same_as_any(literal, [own[OFF], self.away(part, at)])
+                self.same_as_any(literal, [own[OFF], self.away(part, at), gone])
             elif kind == "eased":
-                self.same_as_any(literal, [own[EASED], own[OFF], self.away(part, at)])
+                self.same_as_any(literal, [own[EASED], own[OFF], self.away(part, at), gone])
             else:
                 assert kind == "stay", kind
-                self.same_as_all(literal, [own[FITTED], ~self.away(part, at)])
+                in_place = self.new()
+                self.same_as_all(in_place, [own[FITTED], ~self.away(part, at)])
+                self.same_as_any(literal, [in_place, gone])
         return literal
 
     # --- services -----------------------------------------------------------------
@@ -255,14 +269,14 @@ class Model:
         if not rules.there(job, about):
             return
         wanting = [left[number] for number in rules.wants_off(job, about)]
-        off = self.state[at]["part"][about][OFF]
+        off, gone = self.state[at]["part"][about][OFF], self.gone(about, at)
         if kind == "put-back":
             for never in [off, *wanting]:
-                self.cp.add_implication(p, ~never)
+                self.cp.add_bool_or(~p, ~never, gone)
         else:
             assert kind == "take-off", kind
             for never in wanting:
-                self.cp.add_bool_or(~p, off, ~never)
+                self.cp.add_bool_or(~p, off, ~never, gone)
 
     # --- waits --------------------------------------------------------------------
 

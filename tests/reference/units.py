@@ -2,13 +2,14 @@
 
 Part n asks for nothing but parts before it, and every formula is drawn round a way
 for those to lie that makes it true (their *lie*), so that there is a way to
-everything but where services or energy sources forbid it. `random()` is the only source
-of chance: Python promises that it stays the same for a seed.
+everything but where services, energy sources or parts left out forbid it. `random()` is
+the only source of chance: Python promises that it stays the same for a seed.
 """
 
 import random
 
 import rules
+import states
 from rules import EASED, FITTED, OFF
 
 
@@ -47,6 +48,11 @@ KINDS = {
     # Energy sources and parts with two ways off.
     "power": dict(
         parts=(3, 4), time=(70, 90), change=(0, 40), step=(1, 1), tasks=(1, 2), stays=10, power=1
+    ),
+    # The same with riders, closed without some part.
+    "left-out": dict(
+        parts=(3, 5), time=(70, 90), change=(0, 40), step=(1, 1), tasks=(1, 2), rides=35, stays=10,
+        power=1, leaves=60,
     ),
 }
 
@@ -92,7 +98,9 @@ class Maker:
         if services:
             job["services"] = services
         job["tasks"] = self.tasks(job, services)
-        if self.after_power is not None and rules.there(job, self.after_power):
+        if "leaves" in kind:
+            self.leave_out(job)
+        elif self.after_power is not None and rules.there(job, self.after_power):
             # The job is under way with that source isolated: it must be made live in mid-job.
             job["tasks"] = [["serve", 0], ["replace", self.after_power]]
             job["power"][0] = not rules.has_source(job, 0)
@@ -141,12 +149,7 @@ class Maker:
     # --- formulas ---------------------------------------------------------------
 
     def carriers(self, part):
-        found = []
-        part = self.parts[part].get("on") if part is not None else None
-        while part is not None:
-            found.append(part)
-            part = self.parts[part].get("on")
-        return found
+        return list(rules.carried_by(self.parts, part))[1:]
 
     def lie(self, on=(), off=None):
         lie = [
@@ -241,11 +244,13 @@ class Maker:
             leg = {key: needs for key, needs in leg.items() if needs != ["all"]}
             part[way] = {**leg, "out": self.steps(), "back": self.steps()}
         if "power" in self.kind and "off" in part and draw.chance(40):
-            needs = self.formula(self.lie(), on)
+            needs = self.formula(self.lie(on=on), on)
             part["others"] = [{"needs": needs, "out": self.steps(), "back": self.steps()}]
         comes_off = "off" in ways or "bench" in ways
         if comes_off and draw.chance(70):
             part["replace"] = {"steps": self.steps()}
+        if "leaves" in self.kind and comes_off and draw.chance(self.kind["leaves"]):
+            part["leave-out"] = {"steps": self.steps()}
         if draw.chance(25):
             at = "off" if comes_off and draw.chance(50) else "eased"
             at = at if "ease" in ways else "off"
@@ -317,6 +322,8 @@ class Maker:
             service["may_be_live"] = [draw.pick(every)]
         elif draw.chance(80):
             service["may_be_live"] = every
+            if "leaves" in self.kind and draw.chance(80):
+                return
             service["live"] = [draw.pick([0, *every])]
             if draw.chance(60):
                 service["needs"] = draw.pick([["closed"], ["all"]])
@@ -351,7 +358,7 @@ class Maker:
         offered = [
             [kind, at]
             for at, part in enumerate(self.parts)
-            for kind in ("replace", "reseat", "inspect")
+            for kind in ("replace", "reseat", "inspect", "leave-out")
             # Deep parts are worth more.
             if kind in part and rules.there(job, at) and draw.chance(100 * (at + 1) // len(self.parts))
         ]
@@ -362,13 +369,37 @@ class Maker:
                 tasks.append(task)
         return tasks
 
+    def leave_out(self, job):
+        """Asks for a part to be left out, or begins after that."""
+        draw, parts = self.draw, job["parts"]
+        able = [at for at, part in enumerate(parts) if "leave-out" in part and rules.there(job, at)]
+        if not able:
+            return
+        left = draw.pick(able)
+
+        def is_free(task):
+            return task[0] == "serve" or left not in rules.carried_by(parts, task[1])
+
+        was_left_out = draw.chance(25)
+        # Seldom more than one thing is asked of what is left out: that is refused.
+        if was_left_out or draw.chance(90):
+            job["tasks"] = [task for task in job["tasks"] if is_free(task)]
+        if not was_left_out and ["leave-out", left] not in job["tasks"]:
+            job["tasks"].insert(draw.below(len(job["tasks"]) + 1), ["leave-out", left])
+        if was_left_out or draw.chance(40):
+            self.wander(job)
+        if was_left_out:
+            job["from"][left] = OFF
+            job["without"] = [left]
+
     def wander(self, job):
         """The job as it stands after some parts have come out."""
         state = job["from"]
         ops = rules.ops(job)
         every = [op for op in ops if op.isolates or op.part is not None and op.end > op.start]
         for _ in range(self.draw.between(1, 4)):
-            legal = [op for op in every if self.may(job, op, state)]
+            unit = states.Unit(job, state, job.get("power", []), range(len(job["tasks"])))
+            legal = [op for op in every if unit.can_do(op)]
             if not legal:
                 break
             op = self.draw.pick(legal)
@@ -380,28 +411,3 @@ class Maker:
                 job[kind] = op.uses(kind)[-1] if op.uses(kind) else job[kind]
         if self.waits and self.draw.chance(50):
             job["running"] = [self.draw.below(10 * wait + 1) for wait in self.waits]
-
-    def may(self, job, op, state):
-        def off_below(part):
-            return any(state[one] == OFF for one in self.carriers(part))
-
-        def true(formula):
-            kind, *rest = formula
-            if kind == "all":
-                return all(true(one) for one in rest)
-            if kind == "any":
-                return any(true(one) for one in rest)
-            if kind in ("isolated", "live"):
-                return job["power"][rest[0]] == (kind == "live")
-            own, away = state[rest[0]], off_below(rest[0])
-            if kind == "stay":
-                return own == FITTED and not away
-            if kind == "clear":
-                return own == OFF
-            return away or own >= (OFF if kind == "off" else EASED)
-
-        if op.isolates:
-            placed = job["power"][op.source]
-        else:
-            placed = state[op.part] == op.start and off_below(op.part) == op.bench
-        return placed and all(true(formula) for formula in op.needs)

@@ -1,4 +1,4 @@
-//! The planner against another solver: the optima of 360 random cases, proven by OR-Tools'
+//! The planner against another solver: the optima of 420 random cases, proven by OR-Tools'
 //! CP-SAT (`tests/reference/`), which shares nothing with the planner but the rules.
 
 use lidoff_planner::{Op, Plan, Proof, Refusal, Tenths, plan};
@@ -114,4 +114,13 @@ fn plans_are_as_fast_as_the_reference_with_energy_sources_and_two_ways_off() {
     });
     assert!(compared.cases >= 50, "{} cases", compared.cases);
     at_most("expanded states", compared.states, 556);
+}
+
+#[test]
+fn plans_are_as_fast_as_the_reference_where_parts_are_left_out() {
+    let compared = compare(ReferenceKind::LeftOut, |answer, planned_optimum| {
+        planned_optimum == answer.best
+    });
+    assert!(compared.cases >= 50, "{} cases", compared.cases);
+    at_most("expanded states", compared.states, 353);
 }
