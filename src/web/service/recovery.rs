@@ -208,15 +208,19 @@ impl Start<'_> {
         if !self.writes || !self.read_store {
             return Vec::new();
         }
-        let mut finished: Vec<_> = unions
+        let finished: Vec<_> = unions
             .iter()
             .filter(|it| it.store.held == 0 && self.journal_held_all(it) && stands_alone(&it.log))
             .filter_map(|it| Some((it.log.head()?.at.wall_ms, it.log.job())))
             .filter(|(_, job)| unreadable.iter().all(|one| one.job != **job))
             .collect();
-        finished.sort_unstable();
-        finished.truncate(finished.len().saturating_sub(NOT_ARCHIVED));
-        finished.into_iter().map(|(_, job)| job.clone()).collect()
+        // Not sorted: that would add a sorting algorithm to the app.
+        let is_old = |one: &&(i64, &JobId)| {
+            let later = finished.iter().filter(|other| other > one);
+            later.count() >= NOT_ARCHIVED
+        };
+        let old = finished.iter().filter(is_old);
+        old.map(|(_, job)| (*job).clone()).collect()
     }
 
     async fn unreadable_records(&mut self) -> Vec<UnreadableRecord> {
