@@ -53,6 +53,27 @@ impl Canvas {
         }
     }
 
+    /// The view that frames these points, with room around them; at most `most` times as
+    /// close as the whole, so that the place is still known.
+    pub fn framing(&self, points: &[(f64, f64)], most: f64) -> Viewport {
+        let span = |of: fn(&(f64, f64)) -> f64| {
+            let low = points.iter().map(of).fold(f64::INFINITY, f64::min);
+            let high = points.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
+            (low, high)
+        };
+        let ((left, right), (top, bottom)) = (span(|at| at.0), span(|at| at.1));
+        if left > right || top > bottom {
+            return self.whole();
+        }
+        // A third of what is seen is room around the points.
+        let zoom = (self.w / ((right - left) * 1.5)).min(self.h / ((bottom - top) * 1.5));
+        self.clamp(Viewport {
+            zoom: zoom.min(most),
+            x: f64::midpoint(left, right),
+            y: f64::midpoint(top, bottom),
+        })
+    }
+
     /// The visible rectangle: left, top, width, height.
     pub fn window(&self, viewport: &Viewport) -> (f64, f64, f64, f64) {
         let (w, h) = (self.w / viewport.zoom, self.h / viewport.zoom);

@@ -2,7 +2,7 @@
 //! another label or a number.
 
 use super::badges::Badge;
-use super::drawn::{Drawn, corners, middle};
+use super::drawn::{Drawn, corners};
 use lidoff_catalog::format::Point;
 use lidoff_i18n::localize;
 use lidoff_i18n::strip_soft_hyphens;
@@ -35,7 +35,7 @@ pub struct Sizes {
 /// The box that something takes up: middle, half its width, half its height.
 type Area = (Point, f64, f64);
 
-/// The labels of a drawing that extends over these two corners, each once. First those of
+/// The labels of what is seen between these two corners of a drawing, each once. First those of
 /// the current part, of which the first is always shown; then landmarks, if a label fits in
 /// or beside them; then other parts, if it fits in them. Parts under the current part get
 /// no label.
@@ -74,8 +74,23 @@ pub fn labels(
             let letter = sizes.letter * if drawn.lit { BOLD } else { 1.0 };
             let wide = text.chars().count() as f64 * letter / 2.0;
             let high = sizes.line / 2.0;
+            // Of a feature that is seen in part, that part gets the label.
             let (from, to) = corners(&drawn.feature.shape);
-            let inside = middle(&drawn.feature.shape);
+            let from = Point {
+                x: from.x.max(left.x),
+                y: from.y.max(left.y),
+            };
+            let to = Point {
+                x: to.x.min(right.x),
+                y: to.y.min(right.y),
+            };
+            if from.x > to.x || from.y > to.y {
+                continue;
+            }
+            let inside = Point {
+                x: f64::midpoint(from.x, to.x),
+                y: f64::midpoint(from.y, to.y),
+            };
             // Keep labels within the edge of the drawing.
             let x = inside
                 .x

@@ -53,6 +53,23 @@ pub struct Drawing {
     pub legend: Vec<Line>,
 }
 
+impl Drawing {
+    /// What must be seen of it: the points to mark or, without them, the current part.
+    pub fn target(&self) -> Vec<(f64, f64)> {
+        let lit = self.features.iter().filter(|drawn| drawn.lit);
+        let of_part = lit.flat_map(|drawn| {
+            let (from, to) = drawn::corners(&drawn.feature.shape);
+            [from, to]
+        });
+        let points: Vec<Point> = if self.spots.is_empty() {
+            of_part.collect()
+        } else {
+            self.spots.clone()
+        };
+        points.iter().map(|at| (at.x, at.y)).collect()
+    }
+}
+
 /// The drawing for a step, with the part of its operation, on a unit with this
 /// configuration (with everything, if the configuration is unknown). It shows the face that
 /// the step names or, if its fasteners cannot be seen there, the face that they are on;

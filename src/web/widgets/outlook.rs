@@ -16,7 +16,7 @@ use crate::state::{App, app};
 use crate::widgets::dynamic::{When, rebuilt, text};
 use crate::widgets::sheet::Sheet;
 use lidoff_app_core::display::next_time_of_day;
-use lidoff_app_core::outlook::{close_up, describe_outlook};
+use lidoff_app_core::outlook::{OutlookText, close_up, describe_outlook};
 use lidoff_app_core::planning::profile;
 use lidoff_app_core::route::{Page, Route};
 use lidoff_estimate::Sum;
@@ -104,20 +104,34 @@ pub fn turn_back_mark(job: OpenJob, closing: Slice<Option<Sum>>) -> Slice<Option
     })
 }
 
-/// When the job will be done, and the turn-back time: short on the Step screen, in full on
-/// the plan.
-#[component]
-pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl IntoView {
+/// The outlook as text. Computed each second, but redrawn only if the text changes.
+pub fn outlook_text(job: OpenJob, closing: Slice<Option<Sum>>) -> Slice<OutlookText> {
     let app = app();
-    // Computed each second, but redrawn only if the text changes.
-    let outlook = Slice::new(move || {
+    Slice::new(move || {
         describe_outlook(
             &job.get(),
             closing.get(),
             &app.now.get(),
             clock::time_of_day,
         )
-    });
+    })
+}
+
+/// Whether the turn-back time is near or has passed.
+pub fn is_urgent(outlook: Slice<OutlookText>) -> bool {
+    outlook.with(|outlook| outlook.nearness != Nearness::Ample)
+}
+
+/// When the job will be done, and the turn-back time, in full.
+#[component]
+pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl IntoView {
+    let outlook = outlook_text(job, closing);
+    view! { <ClockIrregularities job/><OutlookLines job outlook whole/> }
+}
+
+/// When the job will be done, and the turn-back time: short on the Step screen.
+#[component]
+pub fn OutlookLines(job: OpenJob, outlook: Slice<OutlookText>, whole: bool) -> impl IntoView {
     let nearness = Slice::new(move || outlook.with(|outlook| outlook.nearness));
     Effect::new(move |_| {
         if let near @ (Nearness::Soon | Nearness::Passed) = nearness.get() {
@@ -127,7 +141,7 @@ pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl I
     let turning = RwSignal::new(false);
     let can_turn = job.slice(|job| job.open_tasks().next().is_some());
     let paused = job.slice(|job| matches!(job.status, Status::Paused(_)));
-    let urgent = move || nearness.get() != Nearness::Ample;
+    let urgent = move || is_urgent(outlook);
     let done_label = move || {
         if paused.get() {
             tr!("If you resume now, done about ")
@@ -136,7 +150,6 @@ pub fn Outlook(job: OpenJob, closing: Slice<Option<Sum>>, whole: bool) -> impl I
         }
     };
     view! {
-        <ClockIrregularities job/>
         <section class="time" class:sheet=move || whole || urgent() class:lead=move || nearness.get() == Nearness::Soon
             class:late=move || nearness.get() == Nearness::Passed aria-label=tr!("Time")>
             <p>
@@ -202,7 +215,7 @@ fn LeaveBy(job: OpenJob) -> impl IntoView {
 
 /// Clock irregularities since the last event, shown while they can still be corrected.
 #[component]
-fn ClockIrregularities(job: OpenJob) -> impl IntoView {
+pub fn ClockIrregularities(job: OpenJob) -> impl IntoView {
     let app = app();
     let words = Slice::new(move || {
         let troubles = job.get().clock_irregularities(&app.now.get());

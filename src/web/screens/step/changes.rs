@@ -1,4 +1,4 @@
-//! The turn and tool change before a step, drawn and as text.
+//! The turn before a step, and its tool, drawn and as text.
 
 use std::sync::Arc;
 
@@ -12,50 +12,78 @@ use lidoff_app_core::face::across;
 use lidoff_catalog::format::{Face, Motion, ToolKind};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::localize;
-use lidoff_job::PlannedStep;
+use lidoff_job::{Job, PlannedStep};
 
-/// The turn and the change of tool before this step, if there are any.
+/// What a step before this one named last, which may have changed since.
+fn before(job: &Job, of: fn(&PlannedStep) -> Option<&String>) -> Option<String> {
+    let mut done = job.done.iter().rev();
+    done.find_map(|done| of(&done.step)).cloned()
+}
+
+/// How the unit is turned, or where one goes, before this step; nothing if neither.
 #[component]
-pub fn Changes(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
-    let job = job.get_untracked();
-    let before = |of: fn(&PlannedStep) -> Option<&String>| {
-        let mut done = job.done.iter().rev();
-        done.find_map(|done| of(&done.step)).cloned()
-    };
+pub fn Turn(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
+    let to = step.turn.then_some(step.face).flatten();
+    to.map(|to| {
+        let catalog = catalog.as_deref();
+        let from = before(&job.get_untracked(), |step| step.face.as_ref());
+        view! { <Turned from=from.and_then(|name| face(catalog, &name)) to=face(catalog, &to) name=to/> }
+    })
+}
+
+/// How one gets there, in words; nothing if the step is done where the one before was.
+#[component]
+pub fn TurnInWords(step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
+    let to = step.turn.then_some(step.face).flatten();
+    let face = to.and_then(|to| face(catalog.as_deref(), &to));
+    face.map(|face| view! { <p class="soft">{localize(&face.turn).into_owned()}</p> })
+}
+
+/// The tool, its setting, and the wells: what is needed at a glance. A tool that is put away
+/// for it is named below.
+#[component]
+pub fn ToolStrip(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl IntoView {
     let catalog = catalog.as_deref();
-    let turn = step.turn.then(|| step.face.clone()).flatten().map(|to| {
-        let from = before(|step| step.face.as_ref());
-        view! { <Turn from=from.and_then(|name| face(catalog, &name)) to=face(catalog, &to) name=to/> }
-    });
-    let tool = step
-        .tool_change
-        .then(|| step.tool.clone())
+    let glyph = step.tool.as_ref().and_then(|tool| kind(catalog, tool));
+    let changes = step.tool_change && step.tool.is_some();
+    // A lock stays where it is.
+    let from = changes
+        .then(|| before(&job.get_untracked(), |step| step.tool.as_ref()))
         .flatten()
-        .map(|to| {
-            // A lock stays where it is.
-            let from = before(|step| step.tool.as_ref()).filter(|from| *from != to);
-            let from = from.filter(|from| kind(catalog, from) != Some(ToolKind::Lock));
-            view! {
-                <div class="change stack" id="tool-change">
-                    {from.map(|from| view! {
-                        <span class="from">
-                            <ToolGlyph kind=kind(catalog, &from)/>
-                            <span>{tr!("Put away: ")}{localize(&from).into_owned()}</span>
-                        </span>
-                        })}
-                    <span class="to">
-                    <span aria-hidden="true">"→"</span>
-                        <ToolGlyph kind=kind(catalog, &to)/>
-                        <span><strong>{tr!("Take: ")}</strong>{localize(&to).into_owned()}</span>
-                    </span>
-                </div>
-            }
-        });
-    view! { {turn}{tool} }
+        .filter(|from| Some(from) != step.tool.as_ref())
+        .filter(|from| kind(catalog, from) != Some(ToolKind::Lock));
+    let tool = match (&step.tool, changes) {
+        (Some(to), true) => {
+            view! { <strong>{tr!("Take: ")}</strong>{localize(to).into_owned()} }.into_any()
+        }
+        _ => step
+            .describe_tool()
+            .map_or_else(|| tr!("By hand, no tool"), |tool| tr!("Tool: {tool}", tool))
+            .into_any(),
+    };
+    let wells = step
+        .undo
+        .iter()
+        .chain(&step.redo)
+        .filter_map(|set| set.well);
+    let wells: Vec<_> = wells
+        .map(|well| view! { <span class="well">{well}</span> })
+        .collect();
+    view! {
+        <div class="tool" class:changes=changes>
+            <ToolGlyph kind=glyph/>
+            <div>
+                <p>{tool}</p>
+                {step.describe_settings().map(|setting| view! { <p><strong class="num">{setting}</strong></p> })}
+                {from.map(|from| view! { <p class="soft small">{tr!("Put away: ")}{localize(&from).into_owned()}</p> })}
+            </div>
+            {(!wells.is_empty()).then(|| view! { <p class="wells"><span class="soft small">{tr!("Well ")}</span>{wells}</p> })}
+        </div>
+    }
 }
 
 #[component]
-fn Turn(from: Option<Face>, to: Option<Face>, name: String) -> impl IntoView {
+fn Turned(from: Option<Face>, to: Option<Face>, name: String) -> impl IntoView {
     let motion = to.as_ref().and_then(|to| to.motion);
     let flip = from
         .zip(to.clone())
@@ -65,14 +93,10 @@ fn Turn(from: Option<Face>, to: Option<Face>, name: String) -> impl IntoView {
         Some(Motion::LookUp | Motion::LookDown) => tr!("Look at: "),
         Some(Motion::Turn) | None => tr!("Turn: "),
     };
-    let how = to.map(|to| localize(&to.turn).into_owned());
     view! {
         <div class="change" id="turn">
             <TurningGlyph motion flip=flip.map(|flip| flip.flip())/>
-            <div>
-                <p><strong>{verb}</strong>{localize(&name).into_owned()}</p>
-                {how.map(|how| view! { <p class="soft small">{how}</p> })}
-            </div>
+            <p><strong>{verb}</strong>{localize(&name).into_owned()}</p>
         </div>
     }
 }
@@ -85,7 +109,7 @@ fn face(catalog: Option<&Catalog>, name: &str) -> Option<Face> {
 }
 
 /// The kind of the tool with this name.
-pub fn kind(catalog: Option<&Catalog>, name: &str) -> Option<ToolKind> {
+fn kind(catalog: Option<&Catalog>, name: &str) -> Option<ToolKind> {
     let mut tools = catalog?.tools();
     tools.find(|(_, tool)| tool.name == name)?.1.kind
 }

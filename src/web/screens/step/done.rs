@@ -12,7 +12,27 @@ use lidoff_i18n::tr;
 use lidoff_job::fold::Demands;
 use lidoff_job::{EventKind, Job};
 
-/// The button of step `number`. If something is missing, it says what.
+/// What the step still asks for, in the order in which it asks.
+const ASKED: [&str; 6] = [
+    ".hazard button:not(.back)",
+    ".step fieldset.sheet",
+    "#reading",
+    "[aria-label='Check'] button",
+    ".step form:has(button)",
+    "label.boxed input:enabled",
+];
+
+/// Brings what the step asks for next into view.
+fn go_to_what_is_asked() {
+    let mut found = ASKED
+        .iter()
+        .filter_map(|css| document().query_selector(css).ok()?);
+    if let Some(asked) = found.next() {
+        asked.scroll_into_view();
+    }
+}
+
+/// The button of step `number`. If something is missing, it says what, and leads there.
 #[component]
 pub(super) fn DoneButton(
     job: OpenJob,
@@ -25,8 +45,11 @@ pub(super) fn DoneButton(
     let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get();
     let shown_ms = input_clock_ms();
     let press = move |event: &web_sys::Event| {
-        if untrack(is_shut) || !taps.take(shown_ms, event) {
+        if !taps.take(shown_ms, event) {
             return;
+        }
+        if untrack(is_shut) {
+            return go_to_what_is_asked();
         }
         let is_last = job.get_untracked().remaining.len() == 1;
         let id = job.id();
@@ -72,8 +95,8 @@ pub(super) fn DoneButton(
         })
     };
     view! {
-        <button type="button" class="key" id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
-            prop:disabled=is_shut on:click=move |event| press(&event)>{text(label)}</button>
+        <button type="button" class="key" class:shut=is_shut id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
+            on:click=move |event| press(&event)>{text(label)}</button>
     }
 }
 

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use super::alarm::{Alarm, LiveAlarm};
 use super::as_found::AsFound;
 use super::cables::Cables;
-use super::changes::{Changes, kind};
+use super::changes::{ToolStrip, Turn, TurnInWords};
 use super::clock::StepClock;
 use super::confirm::{Confirm, lines};
 use super::done::DoneButton;
@@ -24,7 +24,9 @@ use crate::widgets::estimate::EstimateBasis;
 use crate::widgets::hands_free::{ReadAloud, Settings};
 use crate::widgets::hazard::{AcknowledgedHazard, HazardSheet, StandingHazard};
 use crate::widgets::limits::Limits;
-use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
+use crate::widgets::outlook::{
+    ClockIrregularities, OutlookLines, close_up_time, is_urgent, outlook_text, turn_back_mark,
+};
 use crate::widgets::pause_reasons::PauseReasons;
 use crate::widgets::photos::{Photos, TakePhoto};
 use crate::widgets::power::PowerLine;
@@ -32,7 +34,6 @@ use crate::widgets::problem::ProblemSheet;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::reading::ReadingForm;
 use crate::widgets::sheet::Sheet;
-use crate::widgets::tool::ToolGlyph;
 use lidoff_app_core::as_found::as_found_answers;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
@@ -66,13 +67,12 @@ pub(super) fn StepInHand(
         .as_ref()
         .map(|catalog| as_found_answers(catalog, &step, &setup))
         .unwrap_or_default();
+    // The badges of what stands, and the turn, each take a row.
+    let badges = standing(&job.get_untracked());
+    let rows = usize::from(!badges.is_empty()) + usize::from(step.turn);
     let drawing = catalog
         .as_ref()
-        .and_then(|catalog| picture(catalog, &step, &setup));
-    let glyph = step
-        .tool
-        .as_ref()
-        .and_then(|tool| kind(catalog.as_deref(), tool));
+        .and_then(|catalog| picture(catalog, &step, &setup, rows));
     let left = Slice::new(move || {
         let wait = job.get().wait_before(&app.now.get())?;
         (wait.left_ms > 0).then_some(wait.left_ms)
@@ -112,85 +112,91 @@ pub(super) fn StepInHand(
     };
     let phase = step.phase;
     let place = job.slice(|job| (job.done.len() + 1, job.done.len() + job.remaining.len()));
+    let share = move || {
+        let (this, all) = place.get();
+        format!("{:.1}%", 100.0 * (this - 1) as f64 / all.max(1) as f64)
+    };
     let place = move || {
         let (this, all) = place.get();
         let phase = capitalize(&localize(phase.name()));
         format!("{phase} · {}", tr!("{} of {}", this, all))
     };
     let undo_next = job.slice(|job| job.undo_next().to_vec());
-    let part = step
-        .about
-        .as_deref()
-        .map(|part| capitalize(&localize(part)));
     let closing = close_up_time(job);
     let turn_at_s = turn_back_mark(job, closing);
+    let outlook = outlook_text(job, closing);
+    let urgent = Slice::new(move || is_urgent(outlook));
+    let calm = Slice::new(move || !urgent.get());
+    // Whatever brought the step up: what comes first is read first.
+    request_animation_frame(|| window().scroll_to_with_x_and_y(0.0, 0.0));
     view! {
-        <div class="screen with-foot">
-            <LiveAlarm job/>
-            <OpenHazards job step=stored demands/>
+        <div class="screen with-foot step">
+            <div class="gauge" aria-hidden="true"><span style:width=share></span></div>
             <div class="row apart place">
                 <span class="soft">{text(place)}</span>
                 <a href=Route::Job(job.id(), Page::Plan).href() class="reach">{tr!("Plan")}</a>
             </div>
+            <LiveAlarm job/>
+            <ClockIrregularities job/>
+            <When is=urgent><OutlookLines job outlook whole=false/></When>
             <Limits job/>
             <PowerLine job/>
             <StandingHazards job/>
             <LostBeforePower job/>
-            <Outlook job closing whole=false/>
-            <Waiting job step=number left/>
-            <AcknowledgedHazards job step=stored demands/>
-            <Changes job step=step.clone() catalog=catalog.clone()/>
-            <AsFound found=as_found/>
-            <section class="sheet lead" aria-label=tr!("What to do")>
-                {part.map(|part| view! { <p class="soft">{part}</p> })}
-                <h1 class="do" tabindex="-1">{localize(&step.action).into_owned()}</h1>
+            <h1 class="do" tabindex="-1">{localize(&step.action).into_owned()}</h1>
+            <OpenHazards job step=stored demands/>
+            <div class="work" hidden=move || blocked.get()>
+                <Waiting job step=number left/>
+                <When is=stopped><Alarm job step=stored pausing/></When>
+                <Turn job step=step.clone() catalog=catalog.clone()/>
+                <ToolStrip job step=step.clone() catalog=catalog.clone()/>
+                {drawing}
+                <TurnInWords step=step.clone() catalog/>
                 {step.how.clone().map(|how| view! { <p>{localize(&how).into_owned()}</p> })}
-                <p class="tool">
-                    <ToolGlyph kind=glyph/>
-                    <span>
-                        {match step.describe_tool() {
-                            Some(tool) => tr!("Tool: {tool}", tool),
-                            None => tr!("By hand, no tool"),
-                        }}
-                        {step.describe_settings().map(|setting| view! { <br/><strong class="num">{setting}</strong> })}
-                    </span>
-                </p>
                 {(step.people > 1).then(|| view! { <p><strong>{demand_words(&Demand::People(step.people))}</strong></p> })}
                 {(!step.kit.is_empty()).then(|| {
                     let kit: Vec<_> = step.kit.iter().map(|item| localize(item)).collect();
                     view! { <p>{tr!("You need: {kit}", kit = kit.join(", "))}</p> }
                 })}
+                <AsFound found=as_found/>
+                {rebuilt(ask)}
+                {rebuilt(check)}
+                {rebuilt(write_down)}
+                {rebuilt(confirm)}
+                <FastenerSheet job step=number sets=step.undo.clone() out=true/>
+                <FastenerSheet job step=number sets=step.redo.clone() out=false/>
+                <Cables title=tr!("Unplug") cables=step.unplug.clone() joined=false/>
+                <Cables title=tr!("Plug in") cables=step.plug.clone() joined=true/>
+                {step.hand_back.clone().map(|piece| view! {
+                    <p class="change">{tr!("Move from the old part to the new one: {piece}", piece = localize(&piece.name))}</p>
+                })}
+                {step.starts_wait.clone().map(|wait| view! {
+                    <p class="soft">
+                        {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = format_duration(f64::from(wait.seconds)))}
+                    </p>
+                })}
+                {step.starts_limit.clone().map(|limit| view! {
+                    <p class="change">
+                        {tr!("A time limit starts after this step: {what} ({time}).", what = localize(&limit.text), time = format_duration(f64::from(limit.seconds)))}
+                    </p>
+                })}
+                <AcknowledgedHazards job step=stored demands/>
                 <StepClock job step=step.clone()/>
-                <EstimateBasis step=step.clone()/>
-            </section>
-            <FastenerSheet job step=number sets=step.undo.clone() out=true/>
-            <FastenerSheet job step=number sets=step.redo.clone() out=false/>
-            {drawing}
-            <Cables title=tr!("Unplug") cables=step.unplug.clone() joined=false/>
-            <Cables title=tr!("Plug in") cables=step.plug.clone() joined=true/>
-            {step.hand_back.clone().map(|piece| view! {
-                <p class="change">{tr!("Move from the old part to the new one: {piece}", piece = localize(&piece.name))}</p>
-            })}
-            {step.starts_wait.clone().map(|wait| view! {
-                <p class="soft">
-                    {tr!("A wait starts after this step: {what} ({time}).", what = localize(&wait.text), time = format_duration(f64::from(wait.seconds)))}
-                </p>
-            })}
-            {step.starts_limit.clone().map(|limit| view! {
-                <p class="change">
-                    {tr!("A time limit starts after this step: {what} ({time}).", what = localize(&limit.text), time = format_duration(f64::from(limit.seconds)))}
-                </p>
-            })}
-            {rebuilt(ask)}
-            <When is=stopped><Alarm job step=stored pausing/></When>
-            {rebuilt(check)}
-            {rebuilt(write_down)}
-            {rebuilt(confirm)}
-            <section class="sheet" aria-label=tr!("The whole job")>
-                <JobProfile job turn_at_s low=true/>
-            </section>
-            <div class="row">
-                <ReadAloud job step=step.clone()/>
+                <When is=calm><OutlookLines job outlook whole=false/></When>
+                <Photos job step=number/>
+                <details class="sheet">
+                    <summary>{tr!("More on this step and the job")}</summary>
+                    <div class="stack">
+                        <EstimateBasis step=step.clone()/>
+                        <ReadAloud job step=step.clone()/>
+                        <JobProfile job turn_at_s low=true/>
+                        <Settings/>
+                    </div>
+                </details>
+            </div>
+        </div>
+        <div class="foot at-work">
+            <div class="slim">
                 <TakePhoto job step=number/>
                 <a class="button quiet" href=Route::Job(job.id(), Page::Tray).href()>{tr!("Tray")}</a>
                 <button type="button" class="quiet" on:click=move |_| adding.set(true)>{tr!("Add a task")}</button>
@@ -205,10 +211,6 @@ pub(super) fn StepInHand(
                         job.act(entries.collect(), || {});
                     }>{tr!("Undo")}</button>
             </div>
-            <Photos job step=number/>
-            <Settings/>
-        </div>
-        <div class="foot">
             <div>
                 <button type="button" class="wrong" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
                 <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
@@ -259,20 +261,23 @@ fn OpenHazards(
     )
 }
 
+/// The controls that still hold and that the step calls for: what is worn, and what the step
+/// names. The rest would only hide them.
+fn standing(job: &Job) -> Vec<Hazard> {
+    let here = job.next();
+    let known = job.standing.iter().filter_map(|id| job.hazard(id));
+    let is_shown = |hazard: &&Hazard| {
+        let mut demands = hazard.demands.iter();
+        demands.any(|demand| matches!(demand, Demand::Wear(_)))
+            || here.is_some_and(|step| step.hazards.contains(&hazard.id))
+    };
+    known.filter(is_shown).cloned().collect()
+}
+
 /// Controls that still hold, as small badges.
 #[component]
 fn StandingHazards(job: OpenJob) -> impl IntoView {
-    let standing = job.slice(|job| {
-        let here = job.next();
-        let known = job.standing.iter().filter_map(|id| job.hazard(id));
-        // What is worn, and what this step names; the rest would only hide them.
-        let is_shown = |hazard: &&Hazard| {
-            let mut demands = hazard.demands.iter();
-            demands.any(|demand| matches!(demand, Demand::Wear(_)))
-                || here.is_some_and(|step| step.hazards.contains(&hazard.id))
-        };
-        known.filter(is_shown).cloned().collect::<Vec<_>>()
-    });
+    let standing = job.slice(standing);
     let badges = move || {
         rows(
             move || standing.get(),

@@ -18,19 +18,24 @@ use lidoff_i18n::localize;
 /// Width of the picture on a phone, px: text and number sizes follow it, so that all units
 /// are equally readable.
 const PICTURE_PX: f64 = 296.0;
-/// A tall face leaves room beside it, so that the picture is no higher than this
-/// part of its width.
-const TALLEST: f64 = 1.1;
+/// How much closer than the whole face a drawing may begin.
+const CLOSEST: f64 = 2.0;
 /// A long, low one leaves room above and below.
 const LOWEST: f64 = 0.3;
 
 /// The picture, with its text equivalent.
 #[component]
-pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
-    let canvas = canvas(&face);
+pub fn FacePicture(
+    face: Face,
+    drawing: Drawing,
+    /// A tall face leaves room beside it, so that the picture is no higher than this part of
+    /// its width.
+    tallest: f64,
+) -> impl IntoView {
+    let canvas = canvas(&face, tallest);
     let px = canvas.w / PICTURE_PX;
-    let viewport = RwSignal::new(canvas.whole());
-    let zoom = Slice::new(move || viewport.get().zoom);
+    let viewport = RwSignal::new(canvas.framing(&drawing.target(), CLOSEST));
+    let seen = Slice::new(move || viewport.get());
     let places = tr!("one position marked" | "{n} positions marked in order" % drawing.spots.len());
     let legend: Vec<_> = drawing.legend.iter().map(|line| line.words()).collect();
     let name = localize(&face.name).into_owned();
@@ -55,25 +60,18 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
         x: face.width_mm,
         y: face.height_mm,
     };
-    let edges = (
-        Point {
-            x: canvas.x,
-            y: canvas.y,
-        },
-        Point {
-            x: canvas.x + canvas.w,
-            y: canvas.y + canvas.h,
-        },
-    );
     let marks = rebuilt(move || {
-        let px = px / zoom.get();
+        let seen = seen.get();
+        let px = px / seen.zoom;
+        let (x, y, w, h) = canvas.window(&seen);
+        let (from, to) = (Point { x, y }, Point { x: x + w, y: y + h });
         let sizes = Sizes {
             letter: 8.6 * px,
             line: 18.0 * px,
             radius: 13.0 * px,
         };
         let badges = badges(&drawing.spots, sizes.radius, size);
-        let words = labels(&drawing.features, &badges, sizes, edges)
+        let words = labels(&drawing.features, &badges, sizes, (from, to))
             .into_iter()
             .map(|label| {
                 view! { <text class:lit=label.lit x=label.at.x y=label.at.y font-size=16.0 * px>{label.text}</text> }
@@ -86,13 +84,14 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
             .collect_any();
         view! { {words}{numbers} }
     });
+    let legend_is_empty = legend.is_empty();
     let rows = legend
         .into_iter()
         .map(|line| view! { <li>{line}</li> })
         .collect_any();
     view! {
-        <figure class="face sheet">
-            <ZoomControls canvas viewport name=name.clone() words>
+        <figure class="face">
+            <ZoomControls canvas viewport name words>
                 <defs>
                     <pattern id=hatch width=7.0 * px height=7.0 * px patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
                         <rect class="ground" width=7.0 * px height=7.0 * px/>
@@ -103,19 +102,18 @@ pub fn FacePicture(face: Face, drawing: Drawing) -> impl IntoView {
                 {shapes}
                 {marks}
             </ZoomControls>
-            <figcaption>
-                <span class="soft small">{name.clone()}</span>
-                {(!rows.is_empty()).then(|| view! { <ul class="legend" aria-label=tr!("Key to the numbers")>{rows}</ul> })}
-            </figcaption>
+            {(!legend_is_empty).then(|| view! {
+                <figcaption><ul class="legend" aria-label=tr!("Key to the numbers")>{rows}</ul></figcaption>
+            })}
         </figure>
     }
 }
 
 /// The face with a margin, in a shape that suits a phone.
-fn canvas(face: &Face) -> Canvas {
+fn canvas(face: &Face, tallest: f64) -> Canvas {
     let margin = 0.05 * face.width_mm.max(face.height_mm);
     let (w, h) = (face.width_mm + 2.0 * margin, face.height_mm + 2.0 * margin);
-    let (w, h) = (w.max(h / TALLEST), h.max(w * LOWEST));
+    let (w, h) = (w.max(h / tallest), h.max(w * LOWEST));
     Canvas {
         x: (face.width_mm - w) / 2.0,
         y: (face.height_mm - h) / 2.0,

@@ -101,7 +101,7 @@ pub fn ZoomControls(
     };
     let frame = tr!(
         "Drawing: {name}. Plus and minus zoom, arrows move, 0 shows all.",
-        name = name
+        name = name.clone()
     );
     view! {
         <div class="frame" role="group" tabindex="0" aria-label=frame on:keydown=keyed>
@@ -111,15 +111,13 @@ pub fn ZoomControls(
             </svg>
         </div>
         <div class="row closer">
+            <span class="soft small face-name">{name}</span>
             <button type="button" aria-label=tr!("Zoom in") prop:disabled=move || { viewport.get().zoom >= MOST_ZOOM }
                 on:click=move |_| change(&|viewport| canvas.zoomed_in(viewport))>"+"</button>
             <button type="button" aria-label=tr!("Zoom out") prop:disabled=move || !zoomed.get()
                 on:click=move |_| change(&|viewport| canvas.zoomed_out(viewport))>"−"</button>
             <button type="button" class="quiet" prop:disabled=move || !zoomed.get()
                 on:click=move |_| change(&|_| canvas.whole())>{tr!("Show all")}</button>
-            <span class="soft small" role="status">
-                {move || zoomed.get().then(|| tr!("{times} ×", times = format!("{:.1}", viewport.get().zoom)))}
-            </span>
         </div>
     }
 }
