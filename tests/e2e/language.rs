@@ -46,7 +46,7 @@ fn do_step(phone: &Phone) {
         }
         let met = phone.script(
             "const done = document.querySelector('#done');
-             if (!done.disabled) return true;
+             if (!done.matches('.shut')) return true;
              const field = document.querySelector('section form input');
              if (field && !field.value) {
                const said = field.form.innerText;

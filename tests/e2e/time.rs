@@ -260,11 +260,13 @@ fn learned_times_are_shown_beside_the_handbook_and_can_be_removed() {
     phone.tap_words("Lidoff");
     phone.tap_words("Carry on");
     assert_eq!(phone.action(), first);
+    phone.tap_words("More on this step");
     assert!(!phone.read("#rests-on").contains("handbook"));
     let seen = |phone: &Phone| {
         let mut seen = false;
         for _ in 0..8 {
-            let line = phone.script("return document.querySelector('#rests-on')?.innerText ?? ''");
+            let line =
+                phone.script("return document.querySelector('#rests-on')?.textContent ?? ''");
             seen |= line.as_str().is_some_and(|line| line.contains("→ actual"));
             phone.do_step();
         }

@@ -43,13 +43,15 @@ pub(super) fn DoneButton(
     taps: Taps,
 ) -> impl IntoView {
     let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get();
+    // There is nothing to go to where only time can help.
+    let only_waits = move || is_waiting.get() && demands.with(Demands::is_met);
     let shown_ms = input_clock_ms();
     let press = move |event: &web_sys::Event| {
-        if !taps.take(shown_ms, event) {
-            return;
-        }
         if untrack(is_shut) {
             return go_to_what_is_asked();
+        }
+        if !taps.take(shown_ms, event) {
+            return;
         }
         let is_last = job.get_untracked().remaining.len() == 1;
         let id = job.id();
@@ -68,11 +70,11 @@ pub(super) fn DoneButton(
         }
     });
     on_cleanup(move || pressed.remove());
-    let only_waits = job.slice(Job::only_hazard_waits_left);
+    let only_hazard_waits = job.slice(Job::only_hazard_waits_left);
     let label = move || {
         demands.with(|demands| {
             if !demands.heed.is_empty() {
-                if only_waits.get() {
+                if only_hazard_waits.get() {
                     tr!("Wait first")
                 } else {
                     tr!("Tick the hazard first")
@@ -96,7 +98,7 @@ pub(super) fn DoneButton(
     };
     view! {
         <button type="button" class="key" class:shut=is_shut id="done" aria-keyshortcuts="Control+Enter Meta+Enter"
-            on:click=move |event| press(&event)>{text(label)}</button>
+            prop:disabled=only_waits on:click=move |event| press(&event)>{text(label)}</button>
     }
 }
 

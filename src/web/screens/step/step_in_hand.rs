@@ -141,7 +141,7 @@ pub(super) fn StepInHand(
             <When is=urgent><OutlookLines job outlook whole=false/></When>
             <Limits job/>
             <PowerLine job/>
-            <StandingHazards job/>
+            <div hidden=move || blocked.get()><StandingHazards job/></div>
             <LostBeforePower job/>
             <h1 class="do" tabindex="-1">{localize(&step.action).into_owned()}</h1>
             <OpenHazards job step=stored demands/>
@@ -181,19 +181,19 @@ pub(super) fn StepInHand(
                     </p>
                 })}
                 <AcknowledgedHazards job step=stored demands/>
-                <StepClock job step=step.clone()/>
-                <When is=calm><OutlookLines job outlook whole=false/></When>
-                <Photos job step=number/>
-                <details class="sheet">
-                    <summary>{tr!("More on this step and the job")}</summary>
-                    <div class="stack">
-                        <EstimateBasis step=step.clone()/>
-                        <ReadAloud job step=step.clone()/>
-                        <JobProfile job turn_at_s low=true/>
-                        <Settings/>
-                    </div>
-                </details>
             </div>
+            <StepClock job step=step.clone()/>
+            <When is=calm><OutlookLines job outlook whole=false/></When>
+            <Photos job step=number/>
+            <details class="sheet">
+                <summary>{tr!("More on this step and the job")}</summary>
+                <div class="stack">
+                    <EstimateBasis step=step.clone()/>
+                    <ReadAloud job step=step.clone()/>
+                    <JobProfile job turn_at_s low=true/>
+                    <Settings/>
+                </div>
+            </details>
         </div>
         <div class="foot at-work">
             <div class="slim">
