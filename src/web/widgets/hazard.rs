@@ -9,7 +9,6 @@ use crate::widgets::countdown::Unmeasured;
 use crate::widgets::dynamic::{CollectAny, When, rebuilt};
 use lidoff_app_core::display::{format_clock, signal_word};
 pub use lidoff_app_core::speech::demand_words;
-use lidoff_app_core::speech::standing_words;
 use lidoff_catalog::format::{Demand, Hazard, SignalWord};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{EventId, EventKind, HazardWait, PlannedStep};
@@ -65,20 +64,17 @@ pub fn AcknowledgedHazard(hazard: Hazard) -> impl IntoView {
     }
 }
 
-/// A control that still holds: a small badge that can be opened.
+/// A control that still holds, to read again.
 #[component]
 pub fn StandingHazard(hazard: Hazard) -> impl IntoView {
-    let demands: Vec<_> = hazard
+    let demands = hazard
         .demands
         .iter()
         .map(|demand| view! { <li>{demand_words(demand)}</li> })
-        .collect();
+        .collect_any();
     view! {
-        <details class="standing">
-            <summary>{standing_words(&hazard)}</summary>
-            <p>{localize(&hazard.text).into_owned()}</p>
-            <ul class="marked">{demands}</ul>
-        </details>
+        <p><strong>{signal_word(hazard.signal)}": "</strong>{localize(&hazard.text).into_owned()}</p>
+        <ul class="marked">{demands}</ul>
     }
 }
 

@@ -17,6 +17,8 @@ const LINE_PX: f64 = 32.0;
 const LINE_LETTERS: usize = 24;
 /// A line of the key to the numbers, px.
 const KEY_PX: f64 = 26.0;
+/// The tool that is put away, px.
+const CHANGE_PX: f64 = 24.0;
 /// A row of badges, or the turn before the step, px.
 const ROW_PX: f64 = 56.0;
 
@@ -42,6 +44,7 @@ pub(super) fn picture(
         .count()
         .div_ceil(LINE_LETTERS);
     let key = drawing.legend.len() as f64 * KEY_PX;
+    let key = key + if step.tool_change { CHANGE_PX } else { 0.0 };
     let taken = BESIDE_PX + lines as f64 * LINE_PX + rows as f64 * ROW_PX + key;
     let px = |size: Result<wasm_bindgen::JsValue, _>| size.ok().and_then(|it| it.as_f64());
     let (window, least) = (window(), 0.5);

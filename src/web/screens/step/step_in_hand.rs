@@ -37,7 +37,7 @@ use crate::widgets::sheet::Sheet;
 use lidoff_app_core::as_found::as_found_answers;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
-use lidoff_app_core::speech::demand_words;
+use lidoff_app_core::speech::{demand_words, standing_words};
 use lidoff_catalog::format::{Demand, Hazard};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
@@ -274,22 +274,29 @@ fn standing(job: &Job) -> Vec<Hazard> {
     known.filter(is_shown).cloned().collect()
 }
 
-/// Controls that still hold, as small badges.
+/// Controls that still hold, in one line; each can be read again.
 #[component]
 fn StandingHazards(job: OpenJob) -> impl IntoView {
     let standing = job.slice(standing);
-    let badges = move || {
-        rows(
-            move || standing.get(),
-            |hazard| hazard.id.clone(),
-            |hazard| view! { <StandingHazard hazard/> },
-        )
-    };
-    view! {
-        <When is=Signal::derive(move || standing.with(|all| !all.is_empty()))>
-            <div class="row badges" aria-label=tr!("Protection in place") role="group">{badges()}</div>
-        </When>
-    }
+    rebuilt(move || {
+        let standing = standing.get();
+        let mut names: Vec<String> = Vec::new();
+        for name in standing.iter().map(standing_words) {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        (!names.is_empty()).then(|| {
+            let each = standing.into_iter();
+            let each = each.map(|hazard| view! { <StandingHazard hazard/> });
+            view! {
+                <details class="standing" aria-label=tr!("Protection in place")>
+                    <summary>{names.join(" · ")}</summary>
+                    {each.collect_any()}
+                </details>
+            }
+        })
+    })
 }
 
 /// A lost fastener is recalled before a source is made live: it may lie in the unit.
