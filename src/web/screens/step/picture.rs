@@ -3,53 +3,89 @@
 use leptos::prelude::*;
 
 use crate::widgets::face::FacePicture;
-use lidoff_app_core::face::drawing;
+use lidoff_app_core::face::{Drawing, drawing};
 use lidoff_catalog::model::Catalog;
-use lidoff_catalog::setup::{Configuration, Setup};
+use lidoff_catalog::setup::Setup;
 use lidoff_i18n::localize;
-use lidoff_job::PlannedStep;
+use lidoff_job::{Job, PlannedStep};
 
-/// What else stands on a phone's screen with the picture, px: head, place, power, tool and
-/// foot.
-const BESIDE_PX: f64 = 388.0;
-/// A line of the heading, px, and how many letters it holds.
-const LINE_PX: f64 = 32.0;
-const LINE_LETTERS: usize = 24;
-/// A line of the key to the numbers, px.
-const KEY_PX: f64 = 26.0;
-/// The tool that is put away, px.
-const CHANGE_PX: f64 = 24.0;
-/// A row of badges, or the turn before the step, px.
+/// What else stands on a phone's screen with the picture, px: head, progress, place, the foot,
+/// and the gaps between all of it.
+const BESIDE_PX: f64 = 302.0;
+
+/// What stands above the picture, in words, with the height of a line, px, and how many
+/// letters it holds in the widest usual type.
+const POWER: (f64, usize) = (19.0, 38);
+const HEADING: (f64, usize) = (31.2, 21);
+const TOOL: (f64, usize) = (22.5, 27);
+const PUT_AWAY: (f64, usize) = (20.0, 30);
+const KEY: (f64, usize) = (25.2, 34);
+
+/// Standing protection, or the turn before the step, with the gap, px.
 const ROW_PX: f64 = 56.0;
 
+/// The height of words, px.
+fn height(words: &str, (line_px, letters): (f64, usize)) -> f64 {
+    let (mut lines, mut left) = (0_u32, 0);
+    for word in words.split_whitespace() {
+        let long = word.chars().count();
+        if long > left {
+            lines += 1;
+            left = letters;
+        }
+        left = left.saturating_sub(long + 1);
+    }
+    f64::from(lines) * line_px
+}
+
+/// The height of what stands above and below the picture of a step, px.
+fn beside(job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
+    let power: Vec<_> = job.power_line().collect();
+    let words = |words: Option<String>, of| height(&words.unwrap_or_default(), of);
+    let tool = words(step.describe_tool(), TOOL) + words(step.describe_settings(), TOOL);
+    let put_away = if step.tool_change {
+        let before = job
+            .done
+            .iter()
+            .rev()
+            .find_map(|done| done.step.tool.clone());
+        words(
+            before.map(|tool| format!("          {}", localize(&tool))),
+            PUT_AWAY,
+        )
+    } else {
+        0.0
+    };
+    let key = drawing.legend.iter().map(|line| height(&line.words(), KEY));
+    let rows = usize::from(!job.standing.is_empty()) + usize::from(step.turn);
+    BESIDE_PX
+        + height(&power.join(" · "), POWER)
+        + height(&localize(&step.action), HEADING)
+        + (tool + put_away + 10.0).max(48.0)
+        + key.sum::<f64>()
+        + rows as f64 * ROW_PX
+}
+
 /// The picture; `None` if no point is marked and no part is highlighted. It is as high as the
-/// screen has room for beside so many more rows, so that it is seen without scrolling.
+/// screen has room for, so that it is seen without scrolling.
 pub(super) fn picture(
     catalog: &Catalog,
+    job: &Job,
     step: &PlannedStep,
-    setup: &Configuration,
-    rows: usize,
 ) -> Option<impl IntoView + use<>> {
     let at = catalog.find_step(step.step.as_str())?;
     let about = step.op.as_ref().and_then(|op| op.part());
     // If the setup no longer fits its catalog, show everything.
-    let setup = Setup::new(catalog, setup).ok();
+    let setup = Setup::new(catalog, &job.setup).ok();
     let drawing = drawing(catalog, catalog.step(at), about, setup.as_ref())?;
     if drawing.spots.is_empty() && drawing.features.iter().all(|drawn| !drawn.lit) {
         return None;
     }
     let face = catalog.face(drawing.face).clone();
-    let lines = localize(&step.action)
-        .chars()
-        .count()
-        .div_ceil(LINE_LETTERS);
-    let key = drawing.legend.len() as f64 * KEY_PX;
-    let key = key + if step.tool_change { CHANGE_PX } else { 0.0 };
-    let taken = BESIDE_PX + lines as f64 * LINE_PX + rows as f64 * ROW_PX + key;
     let px = |size: Result<wasm_bindgen::JsValue, _>| size.ok().and_then(|it| it.as_f64());
-    let (window, least) = (window(), 0.5);
+    let window = window();
     let wide = px(window.inner_width()).unwrap_or(360.0).min(736.0);
     let high = px(window.inner_height()).unwrap_or(740.0);
-    let tallest = ((high - taken) / wide).clamp(least, 1.1);
+    let tallest = ((high - beside(job, step, &drawing)) / wide).clamp(0.4, 1.1);
     Some(view! { <FacePicture face drawing tallest/> })
 }

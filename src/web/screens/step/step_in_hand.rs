@@ -67,12 +67,9 @@ pub(super) fn StepInHand(
         .as_ref()
         .map(|catalog| as_found_answers(catalog, &step, &setup))
         .unwrap_or_default();
-    // The badges of what stands, and the turn, each take a row.
-    let badges = standing(&job.get_untracked());
-    let rows = usize::from(!badges.is_empty()) + usize::from(step.turn);
     let drawing = catalog
         .as_ref()
-        .and_then(|catalog| picture(catalog, &step, &setup, rows));
+        .and_then(|catalog| picture(catalog, &job.get_untracked(), &step));
     let left = Slice::new(move || {
         let wait = job.get().wait_before(&app.now.get())?;
         (wait.left_ms > 0).then_some(wait.left_ms)
