@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use crate::navigate::go_to;
 use crate::slice::{OpenJob, Slice};
+use crate::state::app;
 use crate::taps::{Taps, input_clock_ms};
 use crate::widgets::dynamic::text;
 use lidoff_app_core::route::{Page, Route};
@@ -40,8 +41,11 @@ pub(super) fn DoneButton(
     demands: Slice<Demands>,
     is_waiting: Slice<bool>,
     stopped: Slice<bool>,
+    /// Whether the step is checked by eye, not by a figure.
+    by_eye: bool,
     taps: Taps,
 ) -> impl IntoView {
+    let app = app();
     let is_shut = move || !demands.with(Demands::is_met) || is_waiting.get();
     // There is nothing to go to where only time can help.
     let only_waits = move || is_waiting.get() && demands.with(Demands::is_met);
@@ -53,6 +57,8 @@ pub(super) fn DoneButton(
         if !taps.take(shown_ms, event) {
             return;
         }
+        // Whoever has done the step has had the time to read them.
+        app.notices.update(|all| all.retain(|one| one.bad));
         let is_last = job.get_untracked().remaining.len() == 1;
         let id = job.id();
         job.act(vec![EventKind::Done { step: number }], move || {
@@ -83,6 +89,8 @@ pub(super) fn DoneButton(
                 tr!("Answer first")
             } else if stopped.get() {
                 tr!("Reading failed")
+            } else if demands.read && by_eye {
+                tr!("Answer first")
             } else if demands.read {
                 tr!("Enter the reading first")
             } else if !demands.record.is_empty() {

@@ -38,7 +38,7 @@ use lidoff_app_core::as_found::as_found_answers;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::speech::{demand_words, standing_words};
-use lidoff_catalog::format::{Demand, Hazard};
+use lidoff_catalog::format::{Demand, Hazard, Reading};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
 use lidoff_job::{EventKind, Job, PlannedStep};
@@ -84,6 +84,7 @@ pub(super) fn StepInHand(
     let stored = StoredValue::new(step.clone());
     let stops = step.stops_on_failure();
     let stopped = job.slice(Job::is_stopped);
+    let by_eye = matches!(step.reading, Some(Reading::Seen(_)));
     let reading = StoredValue::new(step.reading.clone());
     let on_failure = StoredValue::new(step.on_failure.clone());
     let check = move || {
@@ -211,7 +212,7 @@ pub(super) fn StepInHand(
             <div>
                 <button type="button" class="wrong" on:click=move |_| trouble.set(true)>{tr!("Something's wrong")}</button>
                 <button type="button" on:click=move |_| pausing.set(true)>{tr!("Pause")}</button>
-                <DoneButton job number demands is_waiting=waiting stopped taps/>
+                <DoneButton job number demands is_waiting=waiting stopped by_eye taps/>
             </div>
         </div>
         <Sheet open=pausing title=tr!("Why are you stopping?")>
