@@ -4,6 +4,7 @@ use lidoff_catalog::format::{Asked, Condition, Text};
 use lidoff_catalog::model::{Catalog, QuestionIx, ResolvedCondition};
 use lidoff_catalog::setup::Configuration;
 use lidoff_job::{JobPhase, PlannedStep};
+use lidoff_planner::Op;
 
 /// An answer found at strip-down.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,12 +31,14 @@ pub fn as_found_answers(
     if let Some(at) = catalog.find_step(step.step.as_str()) {
         asked_by(&catalog.step(at).when, &mut questions);
     }
-    let part = step.op.as_ref().and_then(|op| op.part());
-    if let Some(at) = part.and_then(|part| catalog.find_part(part.as_str())) {
-        let part = catalog.part(at);
-        let out = part.legs().flat_map(|leg| &leg.out);
-        questions.extend(out.filter_map(|step| catalog.step(*step).asks));
-    }
+    // A part that was only eased was not looked at where it comes off.
+    let legs = match step.op.as_ref().and_then(|op| op.find(catalog)) {
+        Some(Op::Settle(part)) => catalog.part(part).ease.iter().collect(),
+        Some(Op::PutBack(part, _)) => catalog.part(part).legs().collect(),
+        _ => Vec::new(),
+    };
+    let out = legs.into_iter().flat_map(|leg| &leg.out);
+    questions.extend(out.filter_map(|step| catalog.step(*step).asks));
     let mut all: Vec<AsFoundAnswer> = Vec::new();
     for at in questions {
         let question = catalog.question(at);

@@ -15,5 +15,6 @@ pub mod reasons;
 pub mod route;
 pub mod session;
 pub mod speech;
+pub mod standing;
 pub mod task_choice;
 pub mod what_now;

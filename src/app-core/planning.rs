@@ -164,19 +164,27 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     Preview {
         deepest: profile.deepest,
         spares: spares.collect(),
-        kit: plan
-            .kit
-            .iter()
-            .map(|item| localize(item).into_owned())
-            .collect(),
+        kit: {
+            let surely = plan.kit.iter().map(|item| localize(item).into_owned());
+            let perhaps = plan.may_need.kit.iter();
+            let perhaps = perhaps.map(|item| may_be_needed(&localize(item)));
+            surely.chain(perhaps).collect()
+        },
         people: people.iter().map(PeopleSpan::describe_from_start).collect(),
         tools,
-        consumables: used
-            .into_iter()
-            .map(|(name, (much, unit))| {
-                format!("{}: {} {}", localize(&name), plain(much), localize(&unit))
-            })
-            .collect(),
+        consumables: {
+            let words = |name: &str, much: f64, unit: &str| {
+                format!("{}: {} {}", localize(name), plain(much), localize(unit))
+            };
+            let surely = used.iter();
+            let surely = surely.map(|(name, (much, unit))| words(name, *much, unit));
+            let perhaps = plan
+                .may_need
+                .uses
+                .iter()
+                .map(|used| may_be_needed(&words(&used.name, used.quantity, &used.unit)));
+            surely.chain(perhaps).collect()
+        },
         hazards: hazards
             .iter()
             .map(|hazard| format!("{}: {}", signal_word(hazard.signal), localize(&hazard.text)))
@@ -184,6 +192,11 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
         profile,
         plan,
     }
+}
+
+/// Something that depends on what a question in mid-job brings.
+fn may_be_needed(item: &str) -> Text {
+    tr!("{item} (may be needed)", item)
 }
 
 /// How good the plan is known to be. See [`Proof::Cheapest`] for the effect of waits.

@@ -73,41 +73,24 @@ pub fn demand_words(demand: &Demand) -> String {
     }
 }
 
-/// Letters of a standing control that are shown. Longer words are cut.
-const SHORT: usize = 28;
-
-/// The control of a hazard while it holds, in a few words: "Wrist strap on".
+/// The control of a hazard while it holds, in a few words: "Wrist strap". Without a short name
+/// in the catalog it is what is worn, unless that is long, else the kind of hazard.
 pub fn standing_words(hazard: &Hazard) -> String {
-    let wears = hazard.demands.iter().find_map(|demand| match demand {
-        Demand::Wear(what) => Some(tr!("{what} on", what = shortened(&localize(what)))),
+    if let Some(short) = &hazard.short {
+        return localize(short).into_owned();
+    }
+    let worn = hazard.demands.iter().find_map(|demand| match demand {
+        Demand::Wear(what) => first_clause(&localize(what)),
         _ => None,
     });
-    let does = || {
-        hazard.demands.iter().find_map(|demand| match demand {
-            Demand::Do(what) => Some(shortened(&localize(what))),
-            _ => None,
-        })
-    };
     let class = || localize_static(class_name(hazard.class)).to_owned();
-    capitalize(&wears.or_else(does).unwrap_or_else(class))
+    capitalize(&worn.unwrap_or_else(class))
 }
 
-/// The first clause, cut after a whole word.
-fn shortened(words: &str) -> String {
-    let clause = words.split([',', ';', ':', '.', '(']).next();
-    let clause = clause.unwrap_or(words).trim();
-    let mut short = String::new();
-    for word in clause.split_whitespace() {
-        let letters = short.chars().count() + word.chars().count();
-        if !short.is_empty() && letters >= SHORT {
-            return format!("{short} …");
-        }
-        if !short.is_empty() {
-            short.push(' ');
-        }
-        short.push_str(word);
-    }
-    short
+/// The first clause, if a badge has room for it.
+fn first_clause(words: &str) -> Option<String> {
+    let clause = words.split([',', ';', ':', '.', '(']).next()?.trim();
+    (clause.chars().count() <= Hazard::SHORT_NAME_LENGTH).then(|| clause.to_owned())
 }
 
 const fn class_name(class: HazardClass) -> &'static str {
@@ -166,6 +149,9 @@ mod tests {
             demands,
             kit: Vec::new(),
             lasts: Scope::Job,
+            ended_by: Vec::new(),
+            replaces: Vec::new(),
+            short: None,
             when: None,
         }
     }
@@ -175,11 +161,17 @@ mod tests {
         let wear = Demand::Wear("wrist strap, clipped to the mat".to_owned());
         let check = Demand::Do("Check the strap with the tester on the bench first".to_owned());
         let both = hazard(vec![check.clone(), wear]);
-        assert_eq!(standing_words(&both), "Wrist strap on");
-        assert_eq!(
-            standing_words(&hazard(vec![check])),
-            "Check the strap with the …"
-        );
+        assert_eq!(standing_words(&both), "Wrist strap");
+        assert_eq!(standing_words(&hazard(vec![check])), "Static charge");
         assert_eq!(standing_words(&hazard(Vec::new())), "Static charge");
+    }
+
+    #[test]
+    fn a_standing_control_is_never_cut_in_the_middle_of_a_sentence() {
+        let long = Demand::Wear("heat-resistant gloves and goggles".to_owned());
+        let mut worn = hazard(vec![long]);
+        assert_eq!(standing_words(&worn), "Static charge");
+        worn.short = Some("Gloves and goggles".to_owned());
+        assert_eq!(standing_words(&worn), "Gloves and goggles");
     }
 }

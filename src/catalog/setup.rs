@@ -152,6 +152,13 @@ impl Setup {
         self
     }
 
+    /// The same unit if this question is answered so.
+    #[must_use]
+    pub fn answering(mut self, question: QuestionIx, answer: AnswerIx) -> Self {
+        self.answers[question.index()] = (answer, true);
+        self
+    }
+
     /// Whether the unit has this part: its condition holds, and it was not left out.
     pub fn has(&self, catalog: &Catalog, part: PartIx) -> bool {
         self.holds(&catalog.part(part).when) && !self.left_out.contains(&part)

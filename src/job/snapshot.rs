@@ -3,7 +3,9 @@
 
 use std::collections::BTreeSet;
 
-use lidoff_catalog::format::{Hazard, HazardId, KitClass, KitId, OnFailure, StartsWait, Text};
+use lidoff_catalog::format::{
+    Asked, Hazard, HazardId, KitClass, KitId, OnFailure, StartsWait, Text,
+};
 use lidoff_catalog::model::{
     Catalog, ConnectionIx, FasteningIx, Part, PartIx, PlacedFastening, StepIx, Swap,
 };
@@ -13,8 +15,8 @@ use lidoff_estimate::band::Band;
 use lidoff_planner::{Op, Phase, Plan, Prices, Proof, Task, Tenths, UnitState};
 
 use super::planned::{
-    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, OldPart, PlanSnapshot, PlannedStep,
-    PowerSource, RestsOn, Used, WaitStarted, fastener_details,
+    Cable, FastenerSize, Fasteners, HandBackPiece, JobPhase, MayNeed, OldPart, PlanSnapshot,
+    PlannedStep, PowerSource, RestsOn, Used, WaitStarted, fastener_details,
 };
 use super::refs::OpRef;
 use super::walk::{StepCosts, StepWalk};
@@ -155,7 +157,8 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
         }
     };
     PlanSnapshot {
-        kit: kit(input, &steps),
+        kit: kit(input, input.setup, &steps, &[]),
+        may_need: may_need(input, &steps),
         old_parts: old_parts(input),
         total_s: seconds(total),
         at_least_s: at_least.map(seconds),
@@ -167,16 +170,23 @@ pub fn snapshot(input: &SnapshotInput) -> PlanSnapshot {
     }
 }
 
-/// What the steps of the plan and their hazards name, protection first.
-fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<Text> {
+/// What the steps of the plan, these other steps and their hazards name, protection first.
+fn kit(
+    input: &SnapshotInput,
+    setup: &Setup,
+    steps: &[PlannedStep],
+    others: &[StepIx],
+) -> Vec<Text> {
     let catalog = input.catalog;
-    let named: Vec<&KitId> = steps
+    let planned = steps
         .iter()
-        .filter_map(|step| catalog.find_step(step.step.as_str()))
+        .filter_map(|step| catalog.find_step(step.step.as_str()));
+    let named: Vec<&KitId> = planned
+        .chain(others.iter().copied())
         .flat_map(|step| {
             let step = catalog.step(step);
             let hazards = step.hazards.iter().map(|at| catalog.hazard(*at));
-            let here = hazards.filter(|hazard| input.setup.holds(&hazard.when));
+            let here = hazards.filter(|hazard| setup.holds(&hazard.when));
             let of_hazards = here.flat_map(|hazard| &hazard.entry.kit);
             step.entry.kit.iter().chain(of_hazards)
         })
@@ -185,6 +195,74 @@ fn kit(input: &SnapshotInput, steps: &[PlannedStep]) -> Vec<Text> {
     let kit = classes.flat_map(|class| catalog.kit().iter().filter(move |it| it.class == class));
     let kit = kit.filter(|item| named.contains(&&item.id));
     kit.map(|item| item.name.clone()).collect()
+}
+
+/// Kit and consumables that only another answer to an open question needs: a question that a
+/// step asks with the part in view.
+fn may_need(input: &SnapshotInput, steps: &[PlannedStep]) -> MayNeed {
+    let catalog = input.catalog;
+    let surely = kit(input, input.setup, steps, &[]);
+    let used: BTreeSet<&str> = steps
+        .iter()
+        .flat_map(|step| step.uses.iter().map(|used| used.consumable.as_str()))
+        .collect();
+    let in_hand = input.in_hand.iter().map(|started| started.op);
+    let ops: Vec<Op> = in_hand
+        .chain(input.plan.ops.iter().map(|planned| planned.op))
+        .collect();
+    let mut possible = MayNeed::default();
+    for (at, question) in catalog.questions() {
+        if input.setup.is_answered(at) || question.asked == Asked::Before {
+            continue;
+        }
+        for answer in question.answers.iter().map(|answer| &answer.id) {
+            let Some(answer) = catalog.find_answer(at, answer.as_str()) else {
+                continue;
+            };
+            let setup = input.setup.clone().answering(at, answer);
+            let all: Vec<StepIx> = ops
+                .iter()
+                .flat_map(|op| op.steps(catalog, &setup))
+                .collect();
+            for item in kit(input, &setup, steps, &all) {
+                if !surely.contains(&item) && !possible.kit.contains(&item) {
+                    possible.kit.push(item);
+                }
+            }
+            add_uses(catalog, &all, &used, &mut possible.uses);
+        }
+    }
+    possible
+}
+
+/// Adds what these steps use, as far as nothing is known to use it: the most of each that one
+/// answer takes.
+fn add_uses(catalog: &Catalog, steps: &[StepIx], known: &BTreeSet<&str>, all: &mut Vec<Used>) {
+    let mut here: Vec<Used> = Vec::new();
+    for (at, quantity) in steps.iter().flat_map(|step| &catalog.step(*step).uses) {
+        let one = catalog.consumable(*at);
+        if known.contains(one.id.as_str()) {
+            continue;
+        }
+        match here.iter_mut().find(|used| used.consumable == one.id) {
+            Some(used) => used.quantity += quantity,
+            None => here.push(Used {
+                consumable: one.id.clone(),
+                name: one.name.clone(),
+                quantity: *quantity,
+                unit: one.unit.clone(),
+            }),
+        }
+    }
+    for one in here {
+        match all
+            .iter_mut()
+            .find(|used| used.consumable == one.consumable)
+        {
+            Some(used) => used.quantity = used.quantity.max(one.quantity),
+            None => all.push(one),
+        }
+    }
 }
 
 /// What must be done with the old parts of the plan.

@@ -58,6 +58,9 @@ fn hazard(id: &str, class: HazardClass, lasts: Scope) -> Hazard {
         demands: vec![Demand::Wear(id.to_owned())],
         kit: Vec::new(),
         lasts,
+        ended_by: Vec::new(),
+        replaces: Vec::new(),
+        short: None,
         when: None,
     }
 }

@@ -54,8 +54,9 @@ const NO_TEXT: [&str; 42] = [
     "swap",
     "system",
 ];
-const NO_TEXT_EITHER: [&str; 32] = [
+const NO_TEXT_EITHER: [&str; 33] = [
     "disposal",
+    "ended_by",
     "ends_limit",
     "fed_by",
     "flip",

@@ -223,6 +223,8 @@ kinds! {
         NotDrawn,
         /// A torque is stated, and the tool of the step cannot be set to it.
         TorqueWithoutTool,
+        /// The short name of a hazard does not fit on a badge.
+        LongShortName,
         /// Nothing in the catalog uses it.
         Unused,
     }

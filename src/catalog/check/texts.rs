@@ -118,6 +118,7 @@ fn things(catalog: &Catalog, report: &mut Report) {
         let at = root.field("hazards").nth(nth);
         let at = at.about(EntryKind::Hazard, hazard.entry.id.as_str());
         text(&hazard.entry.text, &at, "text", report);
+        maybe(hazard.entry.short.as_ref(), &at, "short", report);
         for (nth, demand) in hazard.entry.demands.iter().enumerate() {
             let at = at.field("demands").nth(nth);
             match demand {

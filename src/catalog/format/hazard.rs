@@ -26,12 +26,24 @@ pub struct Hazard {
     /// How long its control holds once it is confirmed.
     #[serde(default, skip_serializing_if = "Scope::is_step")]
     pub lasts: Scope,
+    /// Steps that end it sooner, as soon as they are done ("strap off").
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ended_by: Vec<StepId>,
+    /// Hazards whose control ends when this one is confirmed: other gloves, the strap taken off.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaces: Vec<HazardId>,
+    /// Its name on a badge while its control holds ("Wrist strap"): at most 24 characters.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub short: Option<Text>,
     /// The units that have it; absent if all have it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub when: Option<ConditionEntry>,
 }
 
 impl Hazard {
+    /// Letters that the short name of a hazard may have.
+    pub const SHORT_NAME_LENGTH: usize = 24;
+
     /// How many people it demands, at least 1.
     pub fn people(&self) -> u8 {
         let demanded = self.demands.iter().map(|demand| match demand {

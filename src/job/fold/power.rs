@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use lidoff_catalog::format::{HazardId, OnFailure, PartId, Scope};
+use lidoff_catalog::format::{Hazard, HazardId, OnFailure, PartId, Scope};
 use lidoff_i18n::{localize, tr};
 
 use super::entries::ReadingTaken;
@@ -25,9 +25,29 @@ impl Job {
                 "{source}: being made live",
                 source = localize(&source.name)
             )),
-            _ if self.isolated.contains(&source.id) => localize(&source.isolated),
+            _ if self.isolated.contains(&source.id) || self.stays_isolated(source) => {
+                localize(&source.isolated)
+            }
             _ => localize(&source.live),
         })
+    }
+
+    /// Whether a source that nothing isolates any more still has no energy: it was isolated, and
+    /// none of the sources that charge it has been live since.
+    fn stays_isolated(&self, source: &PowerSource) -> bool {
+        let ops = || self.done.iter().rev().flat_map(|done| &done.step.completes);
+        let is_of = |op: &OpRef, id: &PartId| op.part() == Some(id);
+        let isolates = |op: &&OpRef| matches!(op, OpRef::TakeOff { .. }) && is_of(op, &source.id);
+        let feeds = |op: &OpRef| {
+            matches!(op, OpRef::PutBack { .. })
+                && source.fed_by.iter().any(|feeding| is_of(op, feeding))
+        };
+        let mut since = ops().take_while(|op| !isolates(op));
+        !source.fed_by.is_empty()
+            && source.fed_by.iter().all(|id| self.isolated.contains(id))
+            && !self.has_lost_isolation(&source.id)
+            && ops().any(|op| isolates(&op))
+            && !since.any(feeds)
     }
 
     /// The source whose isolation (`true`) or release (`false`) has begun and is not complete.
@@ -71,6 +91,10 @@ impl Job {
 
     /// The control of this hazard was confirmed.
     pub(super) fn keep_standing(&mut self, hazard: &HazardId) {
+        let replaced = self.hazard(hazard).map(|known| known.replaces.clone());
+        for other in replaced.unwrap_or_default() {
+            self.standing.retain(|id| *id != other);
+        }
         let lasts = self.hazard(hazard).map(|known| &known.lasts);
         if lasts.is_some_and(|lasts| *lasts != Scope::Step) && !self.standing.contains(hazard) {
             self.standing.push(hazard.clone());
@@ -102,6 +126,7 @@ impl Job {
             }
         }
         self.end_standing(|lasts| matches!(lasts, Scope::Until(end) if *end == step.step));
+        self.end_standing_of(|hazard| hazard.ended_by.contains(&step.step));
         let verified = verifies(step);
         if let Some(source) = verified
             && !self.remaining.iter().any(|left| verifies(left) == verified)
@@ -198,10 +223,14 @@ impl Job {
     }
 
     fn end_standing(&mut self, ends: impl Fn(&Scope) -> bool) {
+        self.end_standing_of(|hazard| ends(&hazard.lasts));
+    }
+
+    fn end_standing_of(&mut self, ends: impl Fn(&Hazard) -> bool) {
         let hazards = &self.hazards;
         self.standing.retain(|id| {
             let known = hazards.iter().find(|hazard| hazard.id == *id);
-            !known.is_some_and(|hazard| ends(&hazard.lasts))
+            !known.is_some_and(&ends)
         });
     }
 }

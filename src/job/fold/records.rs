@@ -68,8 +68,16 @@ impl Job {
         }
     }
 
-    /// Whether a value is of the kind and the form that a record asks for.
+    /// Whether a value is of the kind and the form that a record asks for. A new part does not
+    /// have the number of the old one.
     pub fn accepts(&self, record: &Record, value: &RecordedValue) -> bool {
+        if let (RecordKind::Serial, Some(OldOrNew::New(old))) = (&record.kind, &record.old_or_new)
+            && let Some(old) = self.value_of(old)
+            && let (RecordedValue::Text(old), RecordedValue::Text(new)) = (&old.value, value)
+            && old.trim() == new.trim()
+        {
+            return false;
+        }
         match (&record.kind, value) {
             (RecordKind::Serial | RecordKind::Text, RecordedValue::Text(text)) => {
                 let pattern = record.pattern.as_ref();

@@ -16,5 +16,5 @@ pub use materials::{
 };
 pub use old_part::{Duty, OldPart};
 pub use phase::JobPhase;
-pub use plan::{PlanSnapshot, PowerSource, RestsOn};
+pub use plan::{MayNeed, PlanSnapshot, PowerSource, RestsOn};
 pub use step::PlannedStep;

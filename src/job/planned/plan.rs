@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use lidoff_catalog::format::{AnswerId, Hazard, HazardId, PartId, QuestionId, Text};
 use lidoff_estimate::Band;
 
+use super::materials::Used;
 use super::old_part::OldPart;
 use super::step::PlannedStep;
 
@@ -31,12 +32,33 @@ pub struct PlanSnapshot {
     /// Names of the kit that its steps and their hazards need, protection first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub kit: Vec<Text>,
+    /// What only another answer to a question needs that a step asks.
+    #[serde(default, skip_serializing_if = "MayNeed::is_empty")]
+    pub may_need: MayNeed,
     /// What must be done with the parts that it replaces.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub old_parts: Vec<OldPart>,
     /// The answers that the plan depends on, given or assumed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rests_on: Vec<RestsOn>,
+}
+
+/// What may be needed besides: a swollen battery is found only when the unit is open.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MayNeed {
+    /// Names of kit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub kit: Vec<Text>,
+    /// Consumables.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub uses: Vec<Used>,
+}
+
+impl MayNeed {
+    const fn is_empty(&self) -> bool {
+        self.kit.is_empty() && self.uses.is_empty()
+    }
 }
 
 /// An energy source, as its catalog describes it.

@@ -113,6 +113,27 @@ fn a_kit_item_that_nothing_needs_is_reported() {
 }
 
 #[test]
+fn what_ends_a_control_exists_and_its_name_fits_on_a_badge() {
+    let hazard = |field: &str, value: Value| {
+        BrokenCatalog::new()
+            .set(&format!("/hazards/0/{field}"), value)
+            .check()
+    };
+    hazard("short", json!("Wrist strap")).nothing();
+    let long = hazard("short", json!("Wrist strap on the earth stud"));
+    long.only(Kind::LongShortName, "hazards[0].short");
+    hazard("short", json!(" ")).only(Kind::EmptyText, "hazards[0].short");
+    let ended = hazard("ended_by", json!(["no-such-step"]));
+    ended.only(Kind::UnknownId, "hazards[0].ended_by[0]");
+    let replaced = hazard("replaces", json!(["no-such-hazard"]));
+    replaced.only(Kind::UnknownId, "hazards[0].replaces[0]");
+    let until = hazard("lasts", json!({"until": "no-such-step"}));
+    until.only(Kind::UnknownId, "hazards[0].lasts");
+    let open = hazard("lasts", json!({"while-open": "no-such-part"}));
+    open.only(Kind::UnknownId, "hazards[0].lasts");
+}
+
+#[test]
 fn a_step_takes_as_many_people_as_its_hazards_demand() {
     let with = |people| {
         BrokenCatalog::new()
