@@ -158,4 +158,26 @@ mod tests {
         let (steps, _) = refit(None);
         assert!(steps.iter().all(|(_, answers)| !answers[0].given));
     }
+
+    #[test]
+    fn a_part_that_was_only_opened_has_no_answers_from_taking_it_off() {
+        let catalog = lidoff_testkit::demo::perch();
+        let setup = Configuration::usual(&catalog);
+        let answers = |part: &str| {
+            let tasks = [TaskRef::Replace(part.into())];
+            let job = fold(&opened(&catalog, &setup, &tasks).expect("a log"));
+            let position = position(&job, &catalog, &Stamp::default()).expect("a position");
+            let plan = plan(&position.request(&catalog, Limits::INTERACTIVE)).expect("a plan");
+            let steps = position.snapshot(&catalog, &plan).steps;
+            let of_screen = steps.iter().filter(|step| {
+                let part = step.op.as_ref().and_then(|op| op.part());
+                step.phase == JobPhase::Refit && part.is_some_and(|part| part.as_str() == "screen")
+            });
+            let found = of_screen.map(|step| as_found_answers(&catalog, step, &job.setup).len());
+            found.collect::<Vec<_>>()
+        };
+        let opened = answers("speaker");
+        assert!(opened.len() > 1 && opened.iter().all(|found| *found == 0));
+        assert!(answers("screen").contains(&1), "its shim was looked for");
+    }
 }

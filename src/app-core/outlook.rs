@@ -10,7 +10,9 @@ use lidoff_estimate::turn_back::Nearness;
 use lidoff_estimate::{Forecast, Sum, TurnBack};
 use lidoff_i18n::{number, tr};
 use lidoff_job::outlook::{forecast, step_forecast, sum, turn_back};
-use lidoff_job::{Job, JobId, Log, NamedTask, Opened, Stamp, Status, closing_up, fold};
+use lidoff_job::{
+    Job, JobId, JobPhase, Log, NamedTask, Opened, PlannedStep, Stamp, Status, closing_up, fold,
+};
 use lidoff_planner::progress::ProgressHandler;
 use lidoff_planner::{Limits, plan_async};
 
@@ -30,6 +32,15 @@ pub async fn close_up(
     let plan = plan_async(&position.request(catalog, Limits::INTERACTIVE), handler).await;
     let plan = plan.map_err(|why| why.words(catalog))?;
     Ok(sum(&position.snapshot(catalog, &plan).steps))
+}
+
+/// What to heed when closing up is offered while the unit may be live: a reading of an isolation
+/// failed, or a source turned out not to be isolated.
+pub fn closing_warning(job: &Job) -> Option<Text> {
+    let is_isolating = |step: &PlannedStep| step.phase == JobPhase::Isolate;
+    let is_doubtful = job.is_stopped() && job.next().is_some_and(is_isolating);
+    (is_doubtful || job.lost_isolation().is_some())
+        .then(|| tr!("The unit may be live. Close it from outside; do not reach in."))
 }
 
 /// The outlook as text.

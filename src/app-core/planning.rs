@@ -270,6 +270,28 @@ mod tests {
     }
 
     #[test]
+    fn what_another_answer_needs_is_listed_as_perhaps_needed() {
+        let laptop = demo::sorrel();
+        let kit = bring(&laptop, "heatsink").kit.join(", ");
+        assert!(
+            kit.contains("Heat-resistant gloves (may be needed)"),
+            "{kit}"
+        );
+        assert!(kit.contains("Goggles (may be needed)"), "{kit}");
+        let kiosk = demo::perch();
+        let seal = bring(&kiosk, "psu").consumables.join(", ");
+        assert_eq!(seal, "Numbered door seal: 1 piece (may be needed)");
+        // What is known is not listed again, and what nothing can ask for is not listed.
+        assert_eq!(kit.matches("Fire box").count(), 1);
+        assert!(
+            !bring(&kiosk, "lamp")
+                .kit
+                .join(", ")
+                .contains("may be needed")
+        );
+    }
+
+    #[test]
     fn a_second_person_is_named_with_time_and_span() {
         let kiosk = demo::perch();
         assert_eq!(bring(&kiosk, "psu").people, [] as [Text; 0]);

@@ -62,7 +62,7 @@ fn a_failed_dead_test_stops_the_work_and_a_live_part_leads_back_to_isolating() {
     phone.see_no("#alarm");
     do_up_to(&phone, "board-dead");
     phone.see_words("charge isolated · mains isolated");
-    assert_eq!(phone.read(".standing summary"), "Strap on");
+    assert_eq!(phone.read(".standing summary"), "Strap");
     enter(&phone, "230");
     phone.wait_until("the mains are isolated again", || {
         phone.action().contains("mains-lock")

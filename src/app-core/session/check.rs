@@ -102,7 +102,9 @@ fn check_value(
     let asked = asked.unwrap_or_default();
     let asked = asked.iter().find(|asked| asked.id == *record);
     let asked = asked.ok_or(CommandError::ValueNotAsked)?;
-    if job.accepts(asked, value) {
+    if job.repeats_old_part(asked, value) {
+        Err(CommandError::ValueOfOldPart(Box::new(asked.clone())))
+    } else if job.accepts(asked, value) {
         Ok(())
     } else {
         Err(CommandError::BadValue(Box::new(asked.clone())))

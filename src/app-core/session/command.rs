@@ -125,6 +125,8 @@ pub enum CommandError {
     ValueNotAsked,
     /// The value does not have the form that this record asks for.
     BadValue(Box<Record>),
+    /// The serial number of a new part is the one that was read on the old part.
+    ValueOfOldPart(Box<Record>),
     /// The log has no such entry to undo.
     NothingToUndo,
     /// Only the session makes openings and plans.
@@ -184,6 +186,10 @@ impl fmt::Display for CommandError {
                     ),
                 }
             }
+            Self::ValueOfOldPart(record) => tr!(
+                "Not saved: “{text}” is the same as on the old part. Read it on the new part.",
+                text = localize(&record.text)
+            ),
             Self::NothingToUndo => tr!("There is no such entry to undo. Check the job on the screen."),
             Self::NotAnEntry => {
                 tr!("Lidoff opens and plans jobs itself: this cannot be entered by hand.")

@@ -68,16 +68,21 @@ impl Job {
         }
     }
 
-    /// Whether a value is of the kind and the form that a record asks for. A new part does not
-    /// have the number of the old one.
-    pub fn accepts(&self, record: &Record, value: &RecordedValue) -> bool {
-        if let (RecordKind::Serial, Some(OldOrNew::New(old))) = (&record.kind, &record.old_or_new)
-            && let Some(old) = self.value_of(old)
-            && let (RecordedValue::Text(old), RecordedValue::Text(new)) = (&old.value, value)
-            && old.trim() == new.trim()
-        {
+    /// Whether a new part is given the serial number that was read on the old one.
+    pub fn repeats_old_part(&self, record: &Record, value: &RecordedValue) -> bool {
+        let (RecordKind::Serial, Some(OldOrNew::New(old))) = (&record.kind, &record.old_or_new)
+        else {
             return false;
-        }
+        };
+        let old = self.value_of(old).map(|old| &old.value);
+        let (Some(RecordedValue::Text(old)), RecordedValue::Text(new)) = (old, value) else {
+            return false;
+        };
+        old.trim() == new.trim()
+    }
+
+    /// Whether a value is of the kind and the form that a record asks for.
+    pub fn accepts(&self, record: &Record, value: &RecordedValue) -> bool {
         match (&record.kind, value) {
             (RecordKind::Serial | RecordKind::Text, RecordedValue::Text(text)) => {
                 let pattern = record.pattern.as_ref();

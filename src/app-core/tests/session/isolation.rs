@@ -1,6 +1,7 @@
 //! A finding stops the work: readings that fail, isolation that is lost or in doubt, and
 //! answers for which there is no plan.
 
+use lidoff_app_core::outlook::closing_warning;
 use lidoff_app_core::session::{CommandError, Executed};
 use lidoff_job::{Danger, EventKind, Job, JobId, PauseReason, Reason, Taken};
 use lidoff_planner::progress::{RunToEnd, block_on};
@@ -256,6 +257,24 @@ fn after_a_long_pause_the_isolation_is_verified_before_work_goes_on() {
     };
     say(&device, &id, vec![answer]);
     assert_eq!(next(&device, &id), "mains-dead");
+}
+
+#[test]
+fn closing_up_warns_while_the_unit_may_be_live() {
+    let (mut device, id) = open(&["board"]);
+    do_up_to(&mut device, &id, "mains-dead");
+    assert_eq!(closing_warning(&device.job(&id)), None);
+    read(&device, &id, 230.0);
+    let warning = closing_warning(&device.job(&id)).expect("a warning");
+    assert!(warning.contains("may be live"), "{warning}");
+    read(&device, &id, 0.0);
+    assert_eq!(closing_warning(&device.job(&id)), None);
+    do_up_to(&mut device, &id, "board-dead");
+    read(&device, &id, 230.0);
+    assert!(
+        closing_warning(&device.job(&id)).is_some(),
+        "it is live again"
+    );
 }
 
 #[test]

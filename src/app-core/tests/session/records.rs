@@ -85,6 +85,29 @@ fn a_required_value_is_given_before_the_step_is_done_and_can_be_undone() {
 }
 
 #[test]
+fn a_new_part_does_not_have_the_serial_number_of_the_old_one() {
+    let old = Record {
+        old_or_new: Some(OldOrNew::Old),
+        ..record("old", RecordKind::Serial, true)
+    };
+    let new = Record {
+        old_or_new: Some(OldOrNew::New("old".into())),
+        ..record("new", RecordKind::Serial, true)
+    };
+    let (device, id, step) = at(vec![old, new]);
+    assert!(say(&device, &id, step, "old", text("A1")));
+    let again = EventKind::Recorded {
+        step,
+        record: "new".into(),
+        value: text("A1 "),
+    };
+    let refused = device.record(&id, vec![again]).expect_err("it is refused");
+    assert!(matches!(refused, CommandError::ValueOfOldPart(_)));
+    assert!(refused.to_string().contains("old part"), "{refused}");
+    assert!(say(&device, &id, step, "new", text("A2")));
+}
+
+#[test]
 fn a_value_of_another_form_is_refused_with_an_example() {
     let mut serial = record("serial", RecordKind::Serial, true);
     serial.pattern = Some(Pattern("SN-##".to_owned()));
