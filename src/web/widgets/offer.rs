@@ -8,6 +8,7 @@ use crate::state::app;
 use crate::widgets::dynamic::rebuilt;
 use lidoff_app_core::blocked_operation::{blocked_operation, can_add_task, replacement_task};
 use lidoff_app_core::display::{capitalize, format_duration};
+use lidoff_app_core::outlook::closing_warning;
 use lidoff_app_core::task_choice::modules_instead;
 use lidoff_app_core::what_now::parts_to_leave_out;
 use lidoff_catalog::format::PartId;
@@ -94,7 +95,13 @@ pub fn CloseUp(job: OpenJob, then: RwSignal<bool>) -> impl IntoView {
         (tr!("Close up from here"), vec![EventKind::TurnedBack])
     };
     let can = now.is_closing() || now.open_tasks().next().is_some();
-    can.then(|| view! { <Offer job label kinds then/> })
+    let warning = closing_warning(&now).filter(|_| !now.is_closing());
+    can.then(|| {
+        view! {
+            {warning.map(|warning| view! { <p class="change"><strong>{warning}</strong></p> })}
+            <Offer job label kinds then/>
+        }
+    })
 }
 
 /// Offers how to go on if this operation is blocked.

@@ -4,6 +4,8 @@ use leptos::prelude::*;
 
 use crate::widgets::face::FacePicture;
 use lidoff_app_core::face::{Drawing, drawing};
+use lidoff_app_core::speech::standing_words;
+use lidoff_app_core::standing::standing_to_show;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Setup;
 use lidoff_i18n::localize;
@@ -21,8 +23,10 @@ const TOOL: (f64, usize) = (22.5, 27);
 const PUT_AWAY: (f64, usize) = (20.0, 30);
 const KEY: (f64, usize) = (25.2, 34);
 
-/// Standing protection, or the turn before the step, with the gap, px.
-const ROW_PX: f64 = 56.0;
+const STANDING: (f64, usize) = (20.0, 34);
+
+/// The turn before the step, with the gap, px.
+const TURN_PX: f64 = 58.0;
 
 /// The height of words, px.
 fn height(words: &str, (line_px, letters): (f64, usize)) -> f64 {
@@ -57,13 +61,23 @@ fn beside(job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
         0.0
     };
     let key = drawing.legend.iter().map(|line| height(&line.words(), KEY));
-    let rows = usize::from(!job.standing.is_empty()) + usize::from(step.turn);
+    let standing: Vec<String> = standing_to_show(job)
+        .into_iter()
+        .map(standing_words)
+        .collect();
+    let standing = if standing.is_empty() {
+        0.0
+    } else {
+        8.0 + height(&standing.join(" · "), STANDING).max(52.0)
+    };
+    let turn = if step.turn { TURN_PX } else { 0.0 };
     BESIDE_PX
         + height(&power.join(" · "), POWER)
         + height(&localize(&step.action), HEADING)
         + (tool + put_away + 10.0).max(48.0)
         + key.sum::<f64>()
-        + rows as f64 * ROW_PX
+        + standing
+        + turn
 }
 
 /// The picture; `None` if no point is marked and no part is highlighted. It is as high as the

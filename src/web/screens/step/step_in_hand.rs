@@ -38,6 +38,7 @@ use lidoff_app_core::as_found::as_found_answers;
 use lidoff_app_core::display::{capitalize, format_duration};
 use lidoff_app_core::route::{Page, Route};
 use lidoff_app_core::speech::{demand_words, standing_words};
+use lidoff_app_core::standing::standing_to_show;
 use lidoff_catalog::format::{Demand, Hazard, Reading};
 use lidoff_i18n::{localize, tr};
 use lidoff_job::fold::Demands;
@@ -259,31 +260,16 @@ fn OpenHazards(
     )
 }
 
-/// The controls that still hold and that the step calls for: what is worn, and what the step
-/// names. The rest would only hide them.
-fn standing(job: &Job) -> Vec<Hazard> {
-    let here = job.next();
-    let known = job.standing.iter().filter_map(|id| job.hazard(id));
-    let is_shown = |hazard: &&Hazard| {
-        let mut demands = hazard.demands.iter();
-        demands.any(|demand| matches!(demand, Demand::Wear(_)))
-            || here.is_some_and(|step| step.hazards.contains(&hazard.id))
-    };
-    known.filter(is_shown).cloned().collect()
-}
-
 /// Controls that still hold, in one line; each can be read again.
 #[component]
 fn StandingHazards(job: OpenJob) -> impl IntoView {
-    let standing = job.slice(standing);
+    let standing = job.slice(|job| {
+        let standing = standing_to_show(job).into_iter();
+        standing.cloned().collect::<Vec<Hazard>>()
+    });
     rebuilt(move || {
         let standing = standing.get();
-        let mut names: Vec<String> = Vec::new();
-        for name in standing.iter().map(standing_words) {
-            if !names.contains(&name) {
-                names.push(name);
-            }
-        }
+        let names: Vec<String> = standing.iter().map(standing_words).collect();
         (!names.is_empty()).then(|| {
             let each = standing.into_iter();
             let each = each.map(|hazard| view! { <StandingHazard hazard/> });
