@@ -56,10 +56,8 @@ pub fn ToolStrip(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>)
         (Some(to), true) => {
             view! { <strong>{tr!("Take: ")}</strong>{localize(to).into_owned()} }.into_any()
         }
-        _ => step
-            .describe_tool()
-            .map_or_else(|| tr!("By hand, no tool"), |tool| tr!("Tool: {tool}", tool))
-            .into_any(),
+        (Some(tool), false) => tr!("Tool: {tool}", tool = localize(tool)).into_any(),
+        (None, _) => tr!("By hand, no tool").into_any(),
     };
     let wells = step
         .undo

@@ -8,7 +8,7 @@ use lidoff_app_core::speech::standing_words;
 use lidoff_app_core::standing::standing_to_show;
 use lidoff_catalog::model::Catalog;
 use lidoff_catalog::setup::Setup;
-use lidoff_i18n::localize;
+use lidoff_i18n::{localize, tr};
 use lidoff_job::{Job, PlannedStep};
 
 /// What else stands on a phone's screen with the picture, px: head, progress, place, the foot,
@@ -20,7 +20,8 @@ const BESIDE_PX: f64 = 302.0;
 const POWER: (f64, usize) = (19.0, 38);
 const HEADING: (f64, usize) = (31.2, 21);
 const TOOL: (f64, usize) = (22.5, 27);
-const PUT_AWAY: (f64, usize) = (20.0, 30);
+const TOOL_AND_WELL: (f64, usize) = (22.5, 19);
+const PUT_AWAY: (f64, usize) = (20.0, 26);
 const KEY: (f64, usize) = (25.2, 34);
 
 const STANDING: (f64, usize) = (20.0, 34);
@@ -46,7 +47,14 @@ fn height(words: &str, (line_px, letters): (f64, usize)) -> f64 {
 fn beside(job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
     let power: Vec<_> = job.power_line().collect();
     let words = |words: Option<String>, of| height(&words.unwrap_or_default(), of);
-    let tool = words(step.describe_tool(), TOOL) + words(step.describe_settings(), TOOL);
+    let mut sets = step.undo.iter().chain(&step.redo);
+    let has_wells = sets.any(|set| set.well.is_some());
+    let of_tool = if has_wells { TOOL_AND_WELL } else { TOOL };
+    let tool = step
+        .tool
+        .as_ref()
+        .map(|tool| tr!("Tool: {tool}", tool = localize(tool)));
+    let tool = words(tool, of_tool) + words(step.describe_settings(), of_tool);
     let put_away = if step.tool_change {
         let before = job
             .done
@@ -54,7 +62,7 @@ fn beside(job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
             .rev()
             .find_map(|done| done.step.tool.clone());
         words(
-            before.map(|tool| format!("          {}", localize(&tool))),
+            before.map(|tool| tr!("Put away: ") + &localize(&tool)),
             PUT_AWAY,
         )
     } else {

@@ -152,6 +152,7 @@ pub(super) fn StepInHand(
                 {drawing}
                 <TurnInWords step=step.clone() catalog/>
                 {step.how.clone().map(|how| view! { <p>{localize(&how).into_owned()}</p> })}
+                {(!step.tool_instead.is_empty()).then(|| step.describe_tool()).flatten().map(|tool| view! { <p class="soft">{tr!("Tool: {tool}", tool)}</p> })}
                 {(step.people > 1).then(|| view! { <p><strong>{demand_words(&Demand::People(step.people))}</strong></p> })}
                 {(!step.kit.is_empty()).then(|| {
                     let kit: Vec<_> = step.kit.iter().map(|item| localize(item)).collect();
