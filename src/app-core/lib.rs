@@ -10,6 +10,7 @@ pub mod face;
 pub mod gesture;
 pub mod outlook;
 pub mod people;
+pub mod plan_groups;
 pub mod planning;
 pub mod reasons;
 pub mod route;

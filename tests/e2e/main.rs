@@ -20,6 +20,7 @@ mod kills;
 mod language;
 mod long_plan;
 mod looks;
+mod one_glove;
 mod onefile;
 mod pictures;
 mod reading;

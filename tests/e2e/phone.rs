@@ -273,6 +273,16 @@ impl Phone {
         );
     }
 
+    /// Makes the screen this large, px.
+    pub fn resize(&self, width: u32, height: u32) {
+        self.cdp(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({
+                "width": width, "height": height, "deviceScaleFactor": 1, "mobile": true,
+            }),
+        );
+    }
+
     /// The size that the user has set in the browser for words, px; 16 unless
     /// told otherwise.
     pub fn text_size(&self, px: u32) {

@@ -194,7 +194,7 @@ fn an_unacknowledged_hazard_stands_alone_under_the_heading() {
 }
 
 /// The whole page, also what one would have to scroll to.
-fn whole_page(phone: &Phone, name: &str) {
+pub fn whole_page(phone: &Phone, name: &str) {
     use base64::Engine as _;
     let shot = phone.cdp(
         "Page.captureScreenshot",

@@ -11,4 +11,4 @@ mod profile;
 mod tests;
 
 pub use self::chart::{Chart, Flag, flags};
-pub use self::profile::{Profile, Span};
+pub use self::profile::{Floor, Profile, Span};

@@ -1,8 +1,14 @@
 //! The steps of a job as spans of time at a depth.
 
-use lidoff_job::{JobPhase, PlannedStep};
+use lidoff_catalog::format::Text;
+use lidoff_i18n::{localize, tr};
+use lidoff_job::{JobPhase, OpRef, PlannedStep};
 
+use super::chart::Chart;
 use super::open::Open;
+
+/// Least distance between the names of two floors, in drawing units.
+const FLOOR_SPACING: f64 = 17.0;
 
 /// One step in the profile.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +29,27 @@ pub struct Span {
     pub done: bool,
 }
 
+/// A depth of the profile: the part that was opened when the work first came that deep.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Floor {
+    /// Name of the part.
+    pub part: Text,
+    /// Whether it is only eased, as a door is.
+    pub is_eased: bool,
+}
+
+impl Floor {
+    /// "Service door open", "Lower cover off".
+    pub fn describe(&self) -> Text {
+        let part = localize(&self.part);
+        if self.is_eased {
+            tr!("{part} open", part)
+        } else {
+            tr!("{part} off", part)
+        }
+    }
+}
+
 /// All the steps of a job, done and to come.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Profile {
@@ -32,6 +59,8 @@ pub struct Profile {
     pub total_s: f64,
     /// The greatest depth.
     pub deepest: usize,
+    /// The floors from depth 1 on.
+    pub floors: Vec<Floor>,
 }
 
 impl Profile {
@@ -56,11 +85,38 @@ impl Profile {
             });
             // Energy is isolated and made live; that opens nothing.
             if !matches!(step.phase, JobPhase::Isolate | JobPhase::Energise) {
-                step.completes.iter().for_each(|op| open.after(op));
+                for op in &step.completes {
+                    open.after(op);
+                    if open.many() > profile.floors.len() {
+                        profile.floors.push(Floor {
+                            part: step.about.clone().unwrap_or_default(),
+                            is_eased: matches!(op, OpRef::Ease(_)),
+                        });
+                    }
+                }
             }
             profile.deepest = profile.deepest.max(open.many());
         }
         profile
+    }
+
+    /// The names of the floors that there is room for, each with the y coordinate of its
+    /// depth: the surface first, the deepest next.
+    pub fn floor_names(&self, chart: &Chart) -> Vec<(f64, Text)> {
+        let surface = chart.y(0);
+        let mut names = vec![(surface, tr!("closed"))];
+        let mut below: Option<f64> = None;
+        for (above, floor) in self.floors.iter().enumerate().rev() {
+            let y = chart.y(above + 1);
+            let has_room = below.is_none_or(|below| below - y >= FLOOR_SPACING)
+                // The name of the surface is below its line, all others are above theirs.
+                && y - surface >= 2.0 * FLOOR_SPACING;
+            if has_room && !floor.part.is_empty() {
+                names.push((y, floor.describe()));
+                below = Some(y);
+            }
+        }
+        names
     }
 
     /// Actual time of the completed steps, s.

@@ -145,3 +145,46 @@ fn an_empty_job_is_a_flat_line() {
     assert_eq!(nothing.here(), None);
     assert_eq!(nothing.depth_now(), 0);
 }
+
+#[test]
+fn a_floor_is_named_after_the_part_that_was_opened_there_first() {
+    let opens = |number: u32, part: &str, op: serde_json::Value| {
+        let mut step = step(number, 10.0, 0.0, json!([op]));
+        step.about = Some(part.to_owned());
+        step
+    };
+    let steps = [
+        opens(1, "Door", json!({ "ease": "door" })),
+        opens(
+            2,
+            "Fan",
+            json!({ "take-off": { "part": "fan", "way": "in-place" } }),
+        ),
+        opens(
+            3,
+            "Fan",
+            json!({ "put-back": { "part": "fan", "way": "in-place" } }),
+        ),
+        opens(
+            4,
+            "Filter",
+            json!({ "take-off": { "part": "filter", "way": "in-place" } }),
+        ),
+    ];
+    let profile = Profile::new(steps.iter().map(|step| (step, 10.0, false)));
+    let names = |high: f64| {
+        let chart = Chart::new(&profile, (0.0, 20.0), (300.0, high), None);
+        profile.floor_names(&chart)
+    };
+    let name = |y: f64, name: &str| (y, name.to_owned());
+    assert_eq!(
+        names(100.0),
+        [
+            name(20.0, "closed"),
+            name(120.0, "Fan off"),
+            name(70.0, "Door open")
+        ]
+    );
+    // The surface and the deepest floor are named first.
+    assert_eq!(names(40.0), [name(20.0, "closed"), name(60.0, "Fan off")]);
+}

@@ -159,11 +159,13 @@ pub fn OutlookLines(job: OpenJob, outlook: Slice<OutlookText>, whole: bool) -> i
             <p aria-live="polite" id="turn-back">{text(move || outlook.with(|outlook| outlook.turn_back.clone()))}</p>
             {whole.then(|| view! {
                 <p class="soft small">{text(move || outlook.with(|outlook| outlook.sure.clone()))}</p>
-                <LeaveBy job/>
             })}
-            <When is=Signal::derive(move || can_turn.get() && (whole || urgent()))>
-                <button type="button" on:click=move |_| turning.set(true)>{tr!("Turn back now")}</button>
-            </When>
+            <div class="leave">
+                {whole.then(|| view! { <LeaveBy job/> })}
+                <When is=Signal::derive(move || can_turn.get() && (whole || urgent()))>
+                    <button type="button" on:click=move |_| turning.set(true)>{tr!("Turn back now")}</button>
+                </When>
+            </div>
         </section>
         <Sheet open=turning title=tr!("Turn back now?")>
             <TurnBackNow job open=turning/>

@@ -7,7 +7,7 @@ use crate::generation::Generation;
 use crate::slice::OpenJob;
 use crate::state::app;
 use crate::widgets::disclosure::Disclosure;
-use crate::widgets::dynamic::CollectAny;
+use crate::widgets::dynamic::rows;
 use lidoff_app_core::reasons::reasons;
 use lidoff_i18n::tr;
 
@@ -19,18 +19,23 @@ pub fn show_reason(job: OpenJob, number: u32, action: String) -> AnyView {
 /// The reason for this step, or for the operation that it starts.
 #[component]
 pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
-    let app = app();
     let open = RwSignal::new(false);
-    let lines = RwSignal::new(None::<Vec<String>>);
+    view! {
+        <Disclosure class="why" open
+            summary=move || view! { {tr!("Why?")}<span class="hush">{action.clone()}</span> }
+            inside=move || view! { <Reasons job number/> }/>
+    }
+}
+
+/// The reasons as a list, computed again for each state of the job.
+#[component]
+pub fn Reasons(job: OpenJob, number: u32) -> impl IntoView {
+    let app = app();
+    let lines = RwSignal::new(vec![tr!("Working out the reason.")]);
     let latest = Generation::new();
-    // Computed again for each state of the job while it is open.
     Effect::new(move |_| {
-        if !open.get() {
-            return;
-        }
         let (id, job) = (job.id(), job.get());
         let is_wanted = latest.begin();
-        let is_wanted = move || is_wanted() && open.try_get_untracked() == Some(true);
         spawn_local(async move {
             let unit = job.opened.as_ref().map(|opened| opened.unit.id.as_str());
             let found = match unit.and_then(|unit| app.catalog(unit)) {
@@ -51,17 +56,10 @@ pub fn Why(job: OpenJob, number: u32, action: String) -> impl IntoView {
                 None => Err(tr!("The catalog for this unit is not on this device.")),
             };
             if is_wanted() {
-                let _gone = lines.try_set(Some(found.unwrap_or_else(|why| vec![why])));
+                let _gone = lines.try_set(found.unwrap_or_else(|why| vec![why]));
             }
         });
     });
-    view! {
-        <Disclosure class="why" open
-            summary=move || view! { {tr!("Why?")}<span class="hush">{action.clone()}</span> }
-            inside=move || {
-                let lines = lines.get().unwrap_or_else(|| vec![tr!("Working out the reason.")]);
-                let rows = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_any();
-                view! { <ul class="marked">{rows}</ul> }
-            }/>
-    }
+    let line = |line: &String| line.clone();
+    view! { <ul class="marked">{rows(move || lines.get(), line, |line| view! { <li>{line}</li> })}</ul> }
 }

@@ -83,14 +83,17 @@ pub fn ProfilePicture(
     #[prop(optional)]
     low: bool,
 ) -> impl IntoView {
-    // Two rows of labels above the surface, if there can be two lines.
-    let rows = match (leave_at_s, turn_at_s) {
-        (None, _) => 0.5,
-        (Some(_), None) => 1.0,
-        (Some(_), Some(_)) => 2.0,
+    // A row above the surface for each label of a line that there may be.
+    let on_chart = Chart::new(&profile, (LEFT, 0.0), (WIDTH, 1.0), leave_at_s);
+    let rows = match leave_at_s {
+        None => 0.5,
+        Some(at_s) => {
+            let lines = on_chart.place(at_s).map_or(0.5, |_| 1.0);
+            lines + turn_at_s.map_or(0.0, |_| if lines < 1.0 { 0.5 } else { 1.0 })
+        }
     };
     let top = rows * ROW;
-    let deep = if low { 34.0 } else { 96.0 };
+    let deep = if low { 34.0 } else { 120.0 };
     let bottom = top + deep + 8.0;
     let chart = Chart::new(&profile, (LEFT, top), (WIDTH, deep), leave_at_s);
     let done_s = profile.done_s();
@@ -110,6 +113,9 @@ pub fn ProfilePicture(
         })
         .collect_any();
     let has_waits = !waits.is_empty();
+    let floors = (!low)
+        .then(|| profile.floor_names(&chart))
+        .unwrap_or_default();
     let (deepest, total_s) = (profile.deepest, profile.total_s);
     let described = profile.clone();
     let label = move || describe_profile(&described, leave_at_s, turn_at_s.and_then(|at| at.get()));
@@ -150,6 +156,14 @@ pub fn ProfilePicture(
                 <line class="surface" x1="0" y1=top x2=SHEET y2=top/>
                 <path class="line" d=path(&profile.outline(&chart), false)/>
                 {planned.map(|planned| view! { <path class="planned" d=planned/> })}
+                {floors.into_iter().map(|(y, name)| {
+                    // Above its line; that of the surface has the labels of times there.
+                    let name_y = if y > top { y - 4.0 } else { y + 15.0 };
+                    view! {
+                        {(y > top).then(|| view! { <line class="floor" x1=LEFT y1=y x2=SHEET - LEFT y2=y/> })}
+                        <text class="floor-name" x=LEFT y=name_y>{name}</text>
+                    }
+                }).collect_any()}
                 <Marks chart leave_at_s turn_at_s done_s bottom row=ROW/>
                 {begun.then(|| view! {
                     <line class="now" x1=now_x y1=top x2=now_x y2=now_y/>
