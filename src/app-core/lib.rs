@@ -9,6 +9,7 @@ pub mod display;
 pub mod face;
 pub mod gesture;
 pub mod outlook;
+pub mod part_choice;
 pub mod people;
 pub mod plan_groups;
 pub mod planning;

@@ -1,11 +1,12 @@
-//! The extra time for replacing one more part, compared with a separate visit.
+//! The extra time for one more task, such as the replacement of another part, compared with
+//! a separate visit.
 //!
 //! Both are complete visits for the technician: make safe, the operations, every check
 //! and the hand-over. Travel is not counted. Parts opened for one task are open for the
 //! other, and the unit is made safe only once, so adding a part costs less than a
 //! separate visit.
 
-use lidoff_catalog::model::{Catalog, PartIx, StepIx};
+use lidoff_catalog::model::{Catalog, StepIx};
 use lidoff_catalog::setup::Setup;
 use lidoff_estimate::estimate::prices;
 use lidoff_planner::request::{comes_new_with, with_services};
@@ -15,10 +16,10 @@ use super::refs::NamedTask;
 use super::snapshot::FixedSteps;
 use super::walk::StepWalk;
 
-/// The extra time for replacing one more part.
+/// The extra time for one more task.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MarginalCost {
-    /// The replacement task.
+    /// The task.
     pub task: NamedTask,
     /// Extra time in this visit, s.
     pub more_s: f64,
@@ -33,7 +34,7 @@ impl MarginalCost {
     }
 }
 
-/// Computes the extra time for each other part, one plan at a time, so that results appear
+/// Computes the extra time for each other task, one plan at a time, so that results appear
 /// one by one.
 #[derive(Clone, Debug)]
 pub struct MarginalCosts {
@@ -43,11 +44,11 @@ pub struct MarginalCosts {
     prices: Prices,
     /// The visit without any of them, once it is known.
     base: Option<Tenths>,
-    /// The parts, and how many of them are done.
-    parts: Vec<PartIx>,
+    /// The other tasks, and how many of them are done.
+    others: Vec<Task>,
     done: usize,
-    /// The next of them by itself, once it is known.
-    alone: Option<Tenths>,
+    /// The visits for one task each that are known.
+    alone: Vec<(Task, Tenths)>,
     /// The greatest saving first, then in catalog order.
     found: Vec<MarginalCost>,
     refused: Vec<NamedTask>,
@@ -57,22 +58,46 @@ impl MarginalCosts {
     /// For these tasks on a unit with this configuration: every other part that can be
     /// replaced.
     pub fn new(catalog: &Catalog, setup: Setup, tasks: Vec<Task>, limits: Limits) -> Self {
-        let parts = catalog.parts().filter(|(at, part)| {
-            part.swap.is_some() && setup.holds(&part.when) && !tasks.contains(&Task::Replace(*at))
-        });
-        let parts = parts.map(|(at, _)| at).collect();
+        let parts = catalog
+            .parts()
+            .filter(|(_, part)| part.swap.is_some() && setup.holds(&part.when));
+        let others = parts.map(|(at, _)| Task::Replace(at)).collect();
+        Self::among(catalog, setup, tasks, others, limits)
+    }
+
+    /// For these tasks: each of the others that is not among them. Without tasks the extra
+    /// time is that of a separate visit.
+    pub fn among(
+        catalog: &Catalog,
+        setup: Setup,
+        tasks: Vec<Task>,
+        mut others: Vec<Task>,
+        limits: Limits,
+    ) -> Self {
+        others.retain(|task| !tasks.contains(task));
         Self {
             prices: prices(catalog),
             setup,
+            // There is no visit without tasks.
+            base: tasks.is_empty().then_some(0),
             tasks,
             limits,
-            base: None,
-            parts,
+            others,
             done: 0,
-            alone: None,
+            alone: Vec::new(),
             found: Vec::new(),
             refused: Vec::new(),
         }
+    }
+
+    /// Takes over the visits for one task each, which are the same for every set of tasks on
+    /// a unit with the same configuration.
+    #[must_use]
+    pub fn after(mut self, known: &Self) -> Self {
+        if self.setup == known.setup {
+            self.alone.clone_from(&known.alone);
+        }
+        self
     }
 
     /// Makes one plan more. `false` once all are made.
@@ -84,28 +109,33 @@ impl MarginalCosts {
         catalog: &Catalog,
         planner: impl AsyncFnOnce(&Request) -> Result<Plan, Refusal>,
     ) -> Result<bool, Refusal> {
-        let is_left = |this: &Self| this.done < this.parts.len();
+        let is_left = |this: &Self| this.done < this.others.len();
         let Some(base) = self.base else {
             self.base = Some(self.visit(catalog, &self.tasks, planner).await?);
             return Ok(is_left(self));
         };
-        let Some(part) = self.parts.get(self.done) else {
+        let Some(&task) = self.others.get(self.done) else {
             return Ok(false);
         };
-        let task = Task::Replace(*part);
-        let Some(alone) = self.alone else {
+        let Some(alone) = self.alone_of(task) else {
             match self.visit(catalog, &[task], planner).await {
-                Ok(alone) => self.alone = Some(alone),
+                Ok(alone) => self.alone.push((task, alone)),
                 Err(_) => self.refuse(catalog, task),
             }
             return Ok(is_left(self));
         };
-        let mut both = self.tasks.clone();
-        both.push(task);
-        match self.visit(catalog, &both, planner).await {
-            Ok(with) => self.find(MarginalCost {
+        let more = if self.tasks.is_empty() {
+            Ok(alone)
+        } else {
+            let mut both = self.tasks.clone();
+            both.push(task);
+            let with = self.visit(catalog, &both, planner).await;
+            with.map(|with| with.saturating_sub(base))
+        };
+        match more {
+            Ok(more) => self.find(MarginalCost {
                 task: NamedTask::new(catalog, task),
-                more_s: seconds(with.saturating_sub(base)),
+                more_s: seconds(more),
                 alone_s: seconds(alone),
             }),
             Err(_) => self.refuse(catalog, task),
@@ -113,32 +143,35 @@ impl MarginalCosts {
         Ok(is_left(self))
     }
 
+    fn alone_of(&self, task: Task) -> Option<Tenths> {
+        let mut alone = self.alone.iter();
+        alone.find_map(|(known, alone)| (*known == task).then_some(*alone))
+    }
+
     fn find(&mut self, also: MarginalCost) {
         let mut found = self.found.iter();
         let less = found.position(|known| known.saved_s() < also.saved_s());
         self.found.insert(less.unwrap_or(self.found.len()), also);
         self.done += 1;
-        self.alone = None;
     }
 
-    /// Lists a part for which there is no plan.
+    /// Lists a task for which there is no plan.
     fn refuse(&mut self, catalog: &Catalog, task: Task) {
         self.refused.push(NamedTask::new(catalog, task));
         self.done += 1;
-        self.alone = None;
     }
 
-    /// Number of parts computed, and their total.
+    /// Number of tasks computed, and their total.
     pub fn progress(&self) -> (usize, usize) {
-        (self.done, self.parts.len())
+        (self.done, self.others.len())
     }
 
-    /// The computed parts, the greatest saving first, then in catalog order.
+    /// The computed tasks, the greatest saving first, then in catalog order.
     pub fn found(&self) -> &[MarginalCost] {
         &self.found
     }
 
-    /// The parts for which there is no plan, by themselves or in this visit.
+    /// The tasks for which there is no plan, by themselves or in this visit.
     pub fn refused(&self) -> &[NamedTask] {
         &self.refused
     }

@@ -76,3 +76,32 @@ fn a_part_that_is_off_anyway_adds_only_its_swap_and_its_checks() {
     assert!(base.more_s >= own - 0.1, "{base:?} {own}");
     assert!(base.more_s <= own + 2.0 * (4.2 + 4.5), "{base:?} {own}");
 }
+
+#[test]
+fn without_tasks_the_extra_time_is_that_of_a_visit_and_is_planned_only_once() {
+    let catalog = sorrel();
+    let setup = || Setup::new(&catalog, &Configuration::usual(&catalog)).unwrap();
+    let task = |part: &str| Task::Replace(catalog.find_part(part).unwrap());
+    let others = || vec![task("fan"), task("memory"), task("coin-cell")];
+    let count = |costs: &mut MarginalCosts| {
+        let mut plans = 0;
+        while block_on(costs.go_on(&catalog, async |request| {
+            plans += 1;
+            plan(request)
+        }))
+        .unwrap()
+        {}
+        plans
+    };
+    let limits = Limits::default();
+    let mut visits = MarginalCosts::among(&catalog, setup(), Vec::new(), others(), limits);
+    assert_eq!(count(&mut visits), 3);
+    assert!(visits.found().iter().all(|cost| cost.saved_s() == 0.0));
+    let fan = vec![task("fan")];
+    let costs = MarginalCosts::among(&catalog, setup(), fan, others(), limits);
+    let mut costs = costs.after(&visits);
+    // The visit for the fan, and one with each other part.
+    assert_eq!(count(&mut costs), 3);
+    assert_eq!(costs.found().len(), 2);
+    assert!(costs.found().iter().all(|cost| cost.saved_s() > 0.0));
+}

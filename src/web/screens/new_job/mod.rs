@@ -1,11 +1,13 @@
-//! A new job: how the unit is fitted, which tasks to do, and their cost, updated as
-//! tasks are ticked.
+//! A new job: which tasks to do, how the unit is fitted, and the cost, updated as tasks are
+//! chosen.
 
 mod cost;
 mod fitted;
 mod form;
 mod questions;
+mod setup;
 mod start;
+mod task_costs;
 mod tasks;
 
 use std::sync::Arc;
@@ -16,11 +18,12 @@ use leptos::task::spawn_local;
 use crate::generation::Generation;
 use crate::state::app;
 use crate::widgets::booking::Booking;
-use crate::widgets::dynamic::rebuilt;
+use crate::widgets::disclosure::Disclosure;
+use crate::widgets::dynamic::{When, rebuilt, text};
 use crate::widgets::left_open::LeftOpenVisits;
 use crate::widgets::marginal_cost::MarginalCostSection;
 use lidoff_app_core::outlook::LeftOpen;
-use lidoff_app_core::planning;
+use lidoff_app_core::planning::{self, Preview};
 use lidoff_app_core::route::Route;
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::{localize, tr};
@@ -30,8 +33,11 @@ use cost::Cost;
 pub use fitted::Fitted;
 pub use form::Form;
 pub use questions::Questions;
+use setup::UnitSetup;
 use start::Start;
-use tasks::Tasks;
+pub use task_costs::TaskCosts;
+use task_costs::follow_costs;
+use tasks::{Parts, Search};
 
 /// The screen.
 #[component]
@@ -79,58 +85,72 @@ fn NewJobForm(catalog: Arc<Catalog>) -> impl IntoView {
             }
         });
     });
+    let costs = follow_costs(catalog.clone(), form, working);
     let head = catalog.unit().clone();
-    let (open, also) = (RwSignal::new(false), catalog.clone());
+    let typed = RwSignal::new(String::new());
+    let booked = StoredValue::new(catalog.clone());
     let add = Callback::new(move |task| form.tasks.update(|tasks| tasks.push(task)));
-    let while_open = move || {
-        let planned = preview.with(|preview| matches!(preview, Some(Ok(_))));
-        planned.then(|| {
-            let (setup, tasks) = (form.setup(), form.tasks.get());
-            view! { <MarginalCostSection catalog=also.clone() setup tasks open add/> }
-        })
+    let is_planned = Signal::derive(move || preview.with(|preview| matches!(preview, Some(Ok(_)))));
+    let refusal = move || match preview.get() {
+        Some(Err(why)) => why,
+        _ => String::new(),
     };
-    let (booked, name) = (catalog.clone(), head.name.clone());
+    let is_refused =
+        Signal::derive(move || preview.with(|preview| matches!(preview, Some(Err(_)))));
     view! {
-        <div class="screen with-foot">
+        <div class="screen with-foot new-job">
             <h1 tabindex="-1">{tr!("New job: {}", head.name)}</h1>
-            <p class="soft">{localize(&head.about).into_owned()}</p>
             <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
-            <section class="sheet" aria-labelledby="what">
+            <section class="stack choose" aria-labelledby="what">
                 <h2 id="what">{tr!("Tasks")}</h2>
-                <Tasks catalog=catalog.clone() form/>
+                <Search catalog=catalog.clone() form typed/>
+                <When is=is_refused><p role="alert">{text(refusal)}</p></When>
+                <UnitSetup catalog=catalog.clone() form/>
+                <div class="sheet"><Parts catalog=catalog.clone() form typed costs/></div>
             </section>
-            <Fitted catalog=catalog.clone() form/>
-            <Questions catalog=catalog.clone() form/>
-            <section class="sheet" aria-labelledby="whose">
-                <h2 id="whose">{tr!("Visit")}</h2>
-                <TextField label=tr!("Job reference") value=form.reference hint="TM-0001"/>
-                <TextField label=tr!("Site and customer") value=form.site hint=""/>
-                <TextField label=tr!("Technician") value=form.technician hint=""/>
-                <label class="field">
-                    <span>{tr!("Leave by (optional)")}</span>
-                    <input type="time" prop:value=move || form.leave_by.get()
-                        on:input=move |event| form.leave_by.set(event_target_value(&event))/>
-                </label>
-            </section>
-            <section aria-live="polite" class="sheet" aria-labelledby="cost">
-                <h2 id="cost">{tr!("What this job takes")}</h2>
-                {rebuilt(move || match preview.get() {
-                    None => view! { <p class="soft">{tr!("Tick a task to see the time and what to bring.")}</p> }.into_any(),
-                    Some(Err(why)) => view! { <p role="alert">{why}</p> }.into_any(),
-                    Some(Ok(preview)) => {
-                        let tasks = ticked(&booked, form);
-                        view! {
-                            <Cost preview=preview.clone()/>
-                            <Booking preview tasks unit=name.clone() reference=form.reference site=form.site/>
-                        }.into_any()
-                    }
-                })}
-            </section>
-            {while_open}
-            <p class="soft small">{localize(&head.safety).into_owned()}</p>
+            <div class="stack visit">
+                <section class="sheet" aria-labelledby="whose">
+                    <h2 id="whose">{tr!("Visit")}</h2>
+                    <TextField label=tr!("Job reference") value=form.reference hint="TM-0001"/>
+                    <TextField label=tr!("Site and customer") value=form.site hint=""/>
+                    <TextField label=tr!("Technician") value=form.technician hint=""/>
+                    <label class="field">
+                        <span>{tr!("Leave by (optional)")}</span>
+                        <input type="time" prop:value=move || form.leave_by.get()
+                            on:input=move |event| form.leave_by.set(event_target_value(&event))/>
+                    </label>
+                </section>
+                <When is=is_planned>
+                    <Takes catalog=booked.get_value() form preview/>
+                    <MarginalCostSection costs add/>
+                </When>
+                <p class="soft small">{localize(&head.about).into_owned()}" "{localize(&head.safety).into_owned()}</p>
+            </div>
         </div>
         <Start catalog form preview working/>
     }
+}
+
+/// What the chosen tasks take, and the form to book a slot for them; collapsed at first.
+#[component]
+fn Takes(
+    catalog: Arc<Catalog>,
+    form: Form,
+    preview: RwSignal<Option<Result<Preview, String>>>,
+) -> impl IntoView {
+    let open = RwSignal::new(false);
+    let name = catalog.unit().name.clone();
+    let inside = move || {
+        let preview = preview.get()?.ok()?;
+        let (tasks, unit) = (ticked(&catalog, form), name.clone());
+        Some(view! {
+            <div class="stack">
+                <Cost preview=preview.clone()/>
+                <Booking preview tasks unit reference=form.reference site=form.site/>
+            </div>
+        })
+    };
+    view! { <Disclosure class="sheet" open summary=|| tr!("What this job takes") inside=move || rebuilt(inside.clone())/> }
 }
 
 #[component]

@@ -9,6 +9,7 @@ use crate::navigate::go_to;
 use crate::service::clock;
 use crate::service::preferences::{self, Preference};
 use crate::state::app;
+use crate::widgets::dynamic::rows;
 use lidoff_app_core::display::{format_duration, next_time_of_day};
 use lidoff_app_core::planning::{self, Preview};
 use lidoff_app_core::route::{Page, Route};
@@ -63,14 +64,28 @@ pub(super) fn Start(
         };
         app.open(opened, |id| go_to(&Route::Job(id, Page::Plan)));
     };
+    let within = move || {
+        let band = match preview.get() {
+            Some(Ok(preview)) => preview.plan.band,
+            _ => return Vec::new(),
+        };
+        let line = |label: String, seconds| format!("{label} {}", format_duration(seconds));
+        vec![
+            line(tr!("8 in 10 within"), band.p80_s),
+            line(tr!("19 in 20 within"), band.p95_s),
+        ]
+    };
     view! {
         <div class="foot">
             <div class="one">
+                <p class="spread small num" role="status">
+                    {rows(within, Clone::clone, |line| view! { <span>{line}</span> })}
+                </p>
                 <button type="button" class="key" prop:disabled=move || !ready() on:click=start>
                     {move || match preview.get() {
                         Some(Ok(preview)) => tr!("Start: about {}", format_duration(preview.plan.band.p50_s)),
                         Some(Err(_)) => tr!("No plan is possible"),
-                        None => tr!("Tick a task first"),
+                        None => tr!("Choose a task first"),
                     }}
                 </button>
             </div>

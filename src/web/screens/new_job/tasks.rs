@@ -1,4 +1,5 @@
-//! The tasks on offer, to be ticked.
+//! The tasks on offer: a search field, the chosen tasks, and a list of the parts with the time
+//! that each would add.
 
 use std::sync::Arc;
 
@@ -6,87 +7,231 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::form::Form;
+use super::task_costs::TaskCosts;
+use crate::navigate::focus_on;
 use crate::slice::Slice;
 use crate::state::app;
-use crate::widgets::dynamic::{rows, text};
+use crate::widgets::dynamic::{When, rows, text};
 use lidoff_app_core::display::{capitalize, format_duration};
+use lidoff_app_core::part_choice::{PartGroup, PartRow, part_groups};
 use lidoff_app_core::planning::{self, slowest};
-use lidoff_app_core::task_choice::{
-    TaskGroup, like_parts, modules_instead, offered_tasks, spare_of,
-};
+use lidoff_app_core::task_choice::{like_parts, modules_instead, offered_tasks, spare_of};
 use lidoff_catalog::model::Catalog;
 use lidoff_i18n::{contains_typed, localize, tr};
 use lidoff_job::{NamedTask, TaskRef};
 
-/// The tasks in groups, with a search field.
+/// The search field, and below it the chosen tasks.
 #[component]
-pub(super) fn Tasks(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
-    let find = RwSignal::new(String::new());
-    let alike = StoredValue::new(catalog.clone());
-    let instead = catalog.clone();
+pub(super) fn Search(catalog: Arc<Catalog>, form: Form, typed: RwSignal<String>) -> impl IntoView {
     let listed = catalog.clone();
-    let all = Slice::new(move || offered_tasks(&listed, &form.setup()));
+    let offered = Slice::new(move || {
+        let offered = offered_tasks(&listed, &form.setup()).into_iter();
+        offered.map(|(task, _)| task.task).collect::<Vec<_>>()
+    });
     // Drop tasks that the unit no longer offers.
     Effect::new(move |_| {
-        let there: Vec<TaskRef> = all.get().into_iter().map(|(task, _)| task.task).collect();
-        if form
-            .tasks
-            .with_untracked(|tasks| tasks.iter().any(|task| !there.contains(task)))
-        {
+        let offered = offered.get();
+        let is_gone = |task: &TaskRef| !offered.contains(task);
+        if form.tasks.with_untracked(|tasks| tasks.iter().any(is_gone)) {
             form.tasks
-                .update(|tasks| tasks.retain(|task| there.contains(task)));
+                .update(|tasks| tasks.retain(|task| !is_gone(task)));
         }
     });
-    let group = move |which: TaskGroup| {
-        let name = which.name();
-        let shown = move || {
-            let typed = find.get();
-            let all = all.get().into_iter();
-            all.filter(|(task, group)| {
-                *group == which && contains_typed(&localize(&task.name), &typed)
-            })
-            .map(|(task, _)| task)
+    let chosen = move || {
+        let tasks = form.tasks.get().into_iter();
+        let tasks = tasks.filter_map(|task| task.find(&catalog));
+        tasks
+            .map(|task| NamedTask::new(&catalog, task))
             .collect::<Vec<_>>()
-        };
-        let ticked = move || {
-            let tasks = form.tasks.get();
-            all.get()
-                .iter()
-                .filter(|(task, group)| *group == which && tasks.contains(&task.task))
-                .count()
+    };
+    let chip = move |task: NamedTask| {
+        let words = capitalize(&task.describe());
+        let remove = move |_| {
+            form.tasks
+                .update(|tasks| tasks.retain(|one| *one != task.task));
+            // The button with the focus is gone.
+            request_animation_frame(|| focus_on(".chips"));
         };
         view! {
-            <details open=which == TaskGroup::Replace>
-                <summary>
-                    {localize(name)}
-                    <span class="soft small">{move || tr!("{} of {} ticked", ticked(), all.get().iter().filter(|(_, group)| *group == which).count())}</span>
-                </summary>
-                <fieldset>
-                    <legend class="hush">{localize(name)}</legend>
-                    {rows(shown, NamedTask::describe, move |task| view! { <TaskRow task form/> })}
-                    {(which == TaskGroup::Replace).then(|| view! { <NotSureWhich catalog=alike.get_value() form/> })}
-                </fieldset>
-            </details>
+            <li>
+                <button type="button" class="chip" on:click=remove>
+                    <span class="hush">{tr!("Remove: ")}</span>{words}<span aria-hidden="true">"✕"</span>
+                </button>
+            </li>
         }
     };
     view! {
         <label class="field">
             <span>{tr!("Find a part")}</span>
-            <input type="search" autocomplete="off"
-                on:input=move |event| find.set(event_target_value(&event))/>
+            <input type="search" id="find" autocomplete="off"
+                on:input=move |event| typed.set(event_target_value(&event))/>
         </label>
-        {TaskGroup::ALL.map(group)}
-        <Instead catalog=instead form/>
+        <ul class="chips" tabindex="-1" aria-label=tr!("Chosen tasks")>
+            {rows(chosen, NamedTask::describe, chip)}
+        </ul>
+    }
+}
+
+/// The parts and the service operations.
+#[component]
+pub(super) fn Parts(
+    catalog: Arc<Catalog>,
+    form: Form,
+    typed: RwSignal<String>,
+    costs: RwSignal<TaskCosts>,
+) -> impl IntoView {
+    let listed = catalog.clone();
+    let groups = Slice::new(move || part_groups(&listed, &form.setup()));
+    let shown = Slice::new(move || {
+        let typed = typed.get();
+        let groups = groups.get().into_iter();
+        let groups = groups.map(|group| PartGroup {
+            rows: group.found(&typed),
+            ..group
+        });
+        groups
+            .filter(|group| !group.rows.is_empty())
+            .collect::<Vec<_>>()
+    });
+    let names = move || {
+        shown.with(|groups| {
+            let names = groups.iter().map(|group| group.name.clone());
+            names.collect::<Vec<_>>()
+        })
+    };
+    let nothing = Signal::derive(move || shown.with(Vec::is_empty));
+    let (listed, alike) = (StoredValue::new(catalog.clone()), catalog);
+    let group = move |name: String| {
+        let heading = localize(&name).into_owned();
+        let of_group = move || {
+            shown.with(|groups| {
+                let group = groups.iter().find(|group| group.name == name);
+                group.map(|group| group.rows.clone()).unwrap_or_default()
+            })
+        };
+        let row = move |row: PartRow| {
+            let catalog = listed.get_value();
+            view! { <Part catalog row form costs/> }
+        };
+        view! {
+            <h3>{heading}</h3>
+            <ul class="parts">{rows(of_group, PartRow::key, row)}</ul>
+        }
+    };
+    let caption = move || match form.tasks.with(Vec::is_empty) {
+        true => tr!("The time of a visit for each part:"),
+        false => tr!("The time that each part adds to this visit:"),
+    };
+    view! {
+        <p class="soft small">{text(caption)}</p>
+        {rows(names, Clone::clone, group)}
+        <When is=nothing><p role="status">{tr!("No part has this name.")}</p></When>
+        <NotSureWhich catalog=alike form typed/>
+    }
+}
+
+/// A part with its usual task, and on request its other tasks.
+#[component]
+fn Part(
+    catalog: Arc<Catalog>,
+    row: PartRow,
+    form: Form,
+    costs: RwSignal<TaskCosts>,
+) -> impl IntoView {
+    let open = RwSignal::new(false);
+    let name = capitalize(&localize(&row.name));
+    let mut tasks = row.tasks.into_iter();
+    let usual = tasks.next();
+    let others: Vec<NamedTask> = tasks.collect();
+    let more = (!others.is_empty()).then(|| {
+        view! {
+            <button type="button" class="quiet more" aria-label=tr!("Other tasks: {name}", name = name.clone())
+                aria-expanded=move || open.get().to_string()
+                on:click=move |_| open.update(|open| *open = !*open)>
+                <span aria-hidden="true">"⋯"</span>
+            </button>
+        }
+    });
+    usual.map(|usual| {
+        let this = usual.task.clone();
+        let time = move || {
+            let is_first = form
+                .tasks
+                .with(|tasks| (!tasks.contains(&this)).then_some(tasks.is_empty()));
+            let (Some(is_first), costs) = (is_first, costs.get()) else {
+                return String::new();
+            };
+            let mut found = costs.found.iter().filter(|cost| cost.task.task == this);
+            let is_refused = || costs.refused.iter().any(|task| task.task == this);
+            match found.next().map(|cost| format_duration(cost.more_s)) {
+                Some(time) if is_first => time,
+                Some(time) => format!("+{time}"),
+                None if is_refused() => tr!("not possible"),
+                None => String::new(),
+            }
+        };
+        // A part that cannot be replaced says what is done with it.
+        let words = match usual.task {
+            TaskRef::Replace(_) | TaskRef::Serve(_) => name,
+            _ => capitalize(&usual.describe()),
+        };
+        let task = usual.task.clone();
+        let others = StoredValue::new(others);
+        view! {
+            <li>
+                <div class="part">
+                    <Tick task=usual.task words form time=text(time)/>
+                    {more}
+                </div>
+                <When is=open>
+                    <div class="part-tasks">
+                        {others.get_value().into_iter().map(|other| {
+                            let words = capitalize(&other.describe());
+                            view! { <Tick task=other.task words form time=text(String::new)/> }
+                        }).collect::<Vec<_>>()}
+                    </div>
+                </When>
+                <Instead catalog task form/>
+            </li>
+        }
+    })
+}
+
+/// A task to be ticked.
+#[component]
+fn Tick(task: TaskRef, words: String, form: Form, time: Signal<String>) -> impl IntoView {
+    let seen = task.clone();
+    let toggle = move |event| {
+        let on = event_target_checked(&event);
+        form.tasks.update(|tasks| {
+            tasks.retain(|one| *one != task);
+            if on {
+                tasks.push(task.clone());
+            }
+        });
+    };
+    view! {
+        <label class="tick">
+            <input type="checkbox" on:change=toggle
+                prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
+            <span>{words}</span>
+            <small class="num soft">{time}</small>
+        </label>
     }
 }
 
 /// Of parts that are alike nobody may know yet which one is faulty: the one that takes longest
 /// is planned for, and the technician corrects it on the job.
 #[component]
-fn NotSureWhich(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+fn NotSureWhich(catalog: Arc<Catalog>, form: Form, typed: RwSignal<String>) -> impl IntoView {
     let app = app();
     let listed = catalog.clone();
-    let kinds = Slice::new(move || like_parts(&listed, &form.setup()));
+    let kinds = Slice::new(move || {
+        let typed = typed.get();
+        let mut kinds = like_parts(&listed, &form.setup());
+        kinds.retain(|(kind, _)| contains_typed(&localize(kind), &typed));
+        kinds
+    });
     rows(
         move || kinds.get(),
         |(kind, _)| kind.clone(),
@@ -113,24 +258,23 @@ fn NotSureWhich(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
     )
 }
 
-/// What could be replaced instead of the ticked parts: larger ones that bring them along.
+/// What could be replaced instead of this part, if it is chosen: larger ones that bring it
+/// along.
 #[component]
-fn Instead(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
+fn Instead(catalog: Arc<Catalog>, task: TaskRef, form: Form) -> impl IntoView {
     let app = app();
-    let listed = catalog.clone();
+    let (listed, this) = (catalog.clone(), task.clone());
     let choices = Slice::new(move || {
-        let (tasks, setup) = (form.tasks.get(), form.setup());
-        let each = tasks.iter().flat_map(|task| {
-            let modules = modules_instead(&listed, &setup, &tasks, task).into_iter();
-            modules.map(|module| (task.clone(), module))
-        });
-        each.collect::<Vec<_>>()
+        let tasks = form.tasks.get();
+        if !tasks.contains(&this) {
+            return Vec::new();
+        }
+        modules_instead(&listed, &form.setup(), &tasks, &this)
     });
-    let key = |(task, module): &(TaskRef, NamedTask)| (task.clone(), module.task.clone());
     rows(
         move || choices.get(),
-        key,
-        move |(task, module)| {
+        |module| module.task.clone(),
+        move |module| {
             let spare = spare_of(&catalog, &module.task).unwrap_or_default();
             let other = RwSignal::new(None);
             let (seen, this, instead) = (catalog.clone(), task.clone(), module.task.clone());
@@ -147,7 +291,7 @@ fn Instead(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
                 });
             });
             let take = {
-                let (task, module) = (task, module.task.clone());
+                let (task, module) = (task.clone(), module.task.clone());
                 move |_| {
                     form.tasks.update(|tasks| {
                         tasks.retain(|one| *one != task);
@@ -168,26 +312,4 @@ fn Instead(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
             }
         },
     )
-}
-
-#[component]
-fn TaskRow(task: NamedTask, form: Form) -> impl IntoView {
-    let this = task.task.clone();
-    let seen = this.clone();
-    let toggle = move |event| {
-        let on = event_target_checked(&event);
-        form.tasks.update(|tasks| {
-            tasks.retain(|one| *one != this);
-            if on {
-                tasks.push(this.clone());
-            }
-        });
-    };
-    view! {
-        <label class="tick">
-            <input type="checkbox" on:change=toggle
-                prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
-            <span>{capitalize(&localize(&task.name))}</span>
-        </label>
-    }
 }
