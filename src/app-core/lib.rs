@@ -19,4 +19,5 @@ pub mod session;
 pub mod speech;
 pub mod standing;
 pub mod task_choice;
+pub mod van;
 pub mod what_now;

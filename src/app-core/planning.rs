@@ -146,19 +146,11 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
     insertion_sort(&mut tools, |one, next| one > next);
     tools.dedup();
     let found: Vec<Task> = tasks.iter().filter_map(|task| task.find(catalog)).collect();
-    let comes_new = |task: &TaskRef| match task.find(catalog) {
-        Some(Task::Replace(part)) => comes_new_with(catalog, &found, part).is_some(),
-        _ => false,
-    };
-    let brought = tasks.iter().filter(|task| !comes_new(task));
+    let brought = tasks
+        .iter()
+        .filter(|task| is_brought(catalog, &found, task));
     let spares = brought.filter_map(|task| spare_of(catalog, task));
     let people = people_spans(plan.steps.iter().map(|step| (step, step.expected_s())));
-    let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
-    for one in plan.steps.iter().flat_map(|step| &step.uses) {
-        used.entry(one.name.clone())
-            .or_insert((0.0, one.unit.clone()))
-            .0 += one.quantity;
-    }
     let mut hazards = plan.hazards.clone();
     insertion_sort(&mut hazards, |one, next| one.signal < next.signal);
     Preview {
@@ -173,16 +165,10 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
         people: people.iter().map(PeopleSpan::describe_from_start).collect(),
         tools,
         consumables: {
-            let words = |name: &str, much: f64, unit: &str| {
-                format!("{}: {} {}", localize(name), plain(much), localize(unit))
-            };
-            let surely = used.iter();
-            let surely = surely.map(|(name, (much, unit))| words(name, *much, unit));
-            let perhaps = plan
-                .may_need
-                .uses
-                .iter()
-                .map(|used| may_be_needed(&words(&used.name, used.quantity, &used.unit)));
+            let surely = consumables(&plan.steps).into_iter().map(|(_, words)| words);
+            let perhaps = plan.may_need.uses.iter();
+            let perhaps = perhaps
+                .map(|used| may_be_needed(&amount_words(&used.name, used.quantity, &used.unit)));
             surely.chain(perhaps).collect()
         },
         hazards: hazards
@@ -195,8 +181,38 @@ pub fn summarize_plan(catalog: &Catalog, tasks: &[TaskRef], plan: PlanSnapshot) 
 }
 
 /// Something that depends on what a question in mid-job brings.
-fn may_be_needed(item: &str) -> Text {
+pub(crate) fn may_be_needed(item: &str) -> Text {
     tr!("{item} (may be needed)", item)
+}
+
+/// "Nitrile gloves: 2 pairs".
+pub(crate) fn amount_words(name: &str, much: f64, unit: &str) -> Text {
+    format!("{}: {} {}", localize(name), plain(much), localize(unit))
+}
+
+/// Whether a spare is brought for this task: not for a part that comes new with another one.
+pub(crate) fn is_brought(catalog: &Catalog, tasks: &[Task], task: &TaskRef) -> bool {
+    match task.find(catalog) {
+        Some(Task::Replace(part)) => comes_new_with(catalog, tasks, part).is_none(),
+        _ => true,
+    }
+}
+
+/// What these steps use up: its name, and with its amount as text.
+pub(crate) fn consumables<'a>(
+    steps: impl IntoIterator<Item = &'a PlannedStep>,
+) -> Vec<(Text, Text)> {
+    let mut used: BTreeMap<Text, (f64, Text)> = BTreeMap::new();
+    for one in steps.into_iter().flat_map(|step| &step.uses) {
+        used.entry(one.name.clone())
+            .or_insert((0.0, one.unit.clone()))
+            .0 += one.quantity;
+    }
+    let words = used.into_iter().map(|(name, (much, unit))| {
+        let words = amount_words(&name, much, &unit);
+        (name, words)
+    });
+    words.collect()
 }
 
 /// How good the plan is known to be. See [`Proof::Cheapest`] for the effect of waits.

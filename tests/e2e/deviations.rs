@@ -177,12 +177,16 @@ fn a_step_says_why_it_is_in_the_plan() {
     let (_server, phone) = begun("TM-0504");
     phone.tap_words("Plan");
     phone.see_words("Planned time left");
-    phone.tap_words("Why?");
+    phone.tap(".steps .here summary");
     phone.see_words("The unit is made safe before anything is opened");
-    let strip_down = "document.querySelectorAll('ol.steps')[2]";
+    let strip_down = "document.querySelectorAll('.phases .group')[2]";
     phone.tap_found(
-        "why",
-        &format!("{strip_down}.querySelector('.why summary')"),
+        "the phase",
+        &format!("{strip_down}.querySelector('summary')"),
+    );
+    phone.tap_found(
+        "its first step",
+        &format!("{strip_down}.querySelector('.steps summary')"),
     );
     phone.see_words("needs “Keyboard trim” off");
     phone.see_words("There is no other way.");
@@ -213,7 +217,7 @@ fn the_extra_time_of_another_part_is_shown_and_the_part_added() {
     phone.tap_words("Replace more while it is open?");
     phone.see_words("instead of");
     phone.tap_words("Show all");
-    let ticked = "return document.querySelectorAll('fieldset input[type=checkbox]:checked').length";
+    let ticked = "return document.querySelectorAll('.part input:checked').length";
     let before = phone.script(ticked).as_u64().expect("a number");
     phone.tap("[aria-label='Add: replace Coin cell']");
     phone.wait_until("it is ticked too", || {

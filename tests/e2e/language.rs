@@ -246,7 +246,7 @@ fn shots_of_the_laptop_s_steps_in_german() {
     phone.see_words("Aufgaben");
     phone.tap_words("Hauptplatine");
     phone.tap_words("Scharnier, links");
-    phone.see_words("5 von 10 in");
+    phone.see(".foot .key:enabled");
     phone.tap_words("Beginnen: etwa");
     phone.see_words("Geplante Restzeit");
     phone.tap_words("Beginnen");
@@ -276,13 +276,14 @@ fn shots_in_german() {
     phone.see_words("Aufgaben");
     shot("new-job");
     phone.tap_words("Bondrucker");
+    phone.tap_words("Was der Auftrag braucht");
     phone.see_words("5 von 10 in");
-    phone.script("document.querySelector('#cost').scrollIntoView()");
+    phone.script("document.querySelector('.big-number').scrollIntoView()");
     shot("new-job-cost");
     phone.tap_words("Beginnen: etwa");
     phone.see_words("Geplante Restzeit");
     shot("plan");
-    phone.script("[...document.querySelectorAll('ol.steps')].at(1).scrollIntoView()");
+    phone.script("document.querySelector('#steps').scrollIntoView()");
     shot("plan-steps");
     phone.tap_words("Beginnen");
     phone.see("h1.do");

@@ -98,7 +98,7 @@ fn shots_of_what_turns_out_otherwise() {
     do_up_to(&phone, "Unlock the paper door");
     phone.tap_words("Plan");
     phone.see_words("Planned time left");
-    phone.tap_words("Why?");
+    phone.tap(".steps .here summary");
     phone.see_words("needs");
     each(&phone, "plan-why");
     phone.tap_words("Change the plan");
@@ -156,6 +156,7 @@ fn shots_of_times() {
     phone.see("#left-open");
     each(&phone, "time-left-open");
     phone.tap_words("Add these tasks");
+    phone.tap_words("What this job takes");
     phone.tap_words("Book a slot");
     phone.script("document.querySelector('#slot').scrollIntoView()");
     each(&phone, "time-booking");

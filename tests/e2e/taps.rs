@@ -57,7 +57,7 @@ fn begin_long_job(phone: &Phone) {
     phone.type_into("input[placeholder='TM-0001']", "TM-0951");
     for task in TASKS {
         let there = format!(
-            "return [...document.querySelectorAll('details[open] label.tick')].some(it => it.innerText.includes({}))",
+            "return [...document.querySelectorAll('.parts label.tick')].some(it => it.innerText.includes({}))",
             Value::from(task)
         );
         if phone.script(&there) == true {

@@ -224,6 +224,7 @@ fn a_slot_is_booked_into_a_calendar_and_travel_is_remembered() {
         phone.tap_words("New");
         phone.tap_words("Sorrel 14");
         phone.tap_words("Memory");
+        phone.tap_words("What this job takes");
         phone.tap_words("Book a slot");
         phone.see("#slot");
     };

@@ -107,9 +107,13 @@ pub fn laptop(look: Look) {
     look(&phone, "new-job");
     phone.tap_words("Memory module");
     phone.type_into("input[placeholder='TM-0001']", "TM-0901");
-    phone.see_words("5 in 10 within");
+    phone.see_words("Start: about");
     open_all(&phone);
+    phone.see_words("5 in 10 within");
     phone.see_words("instead of");
+    phone.tap_words("Change");
+    phone.tap(".part .more");
+    phone.see(".part-tasks");
     look(&phone, "new-job-open");
     phone.tap_words("Start: about");
     phone.see_words("Planned time left");
@@ -162,7 +166,7 @@ pub fn laptop(look: Look) {
                 look(phone, "tray");
                 phone.page("");
                 phone.see_words("Planned time left");
-                phone.tap_words("Why?");
+                phone.tap(".steps .here summary");
                 phone.see(".why[open] li");
                 open_all(phone);
                 look(phone, "plan-open");

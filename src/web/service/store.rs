@@ -20,6 +20,7 @@ use lidoff_job::{Event, JobId};
 
 const JOB: &str = "lidoff/job/";
 const QUARANTINE: &str = "lidoff/aside/";
+const VAN: &str = "lidoff/van/";
 
 /// Why an operation on local storage failed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -141,11 +142,28 @@ pub fn load(job: &JobId) -> Result<Vec<Record>, StoreError> {
     Ok(all)
 }
 
-/// Removes every record of a job.
+/// The lines of the list for loading the van that are ticked for this job. None if nothing
+/// can be stored.
+pub fn loaded(job: &str) -> Vec<String> {
+    let kept = read(&format!("{VAN}{job}")).ok().flatten();
+    let kept = kept.unwrap_or_default();
+    kept.lines().map(str::to_owned).collect()
+}
+
+/// Stores the ticked lines. They are a reminder, and no part of the job's records.
+///
+/// # Errors
+/// When they are not kept.
+pub fn keep_loaded(job: &str, keys: &[String]) -> Result<(), StoreError> {
+    write(&format!("{VAN}{job}"), &keys.join("\n"))
+}
+
+/// Removes every record of a job, and what is ticked for it.
 ///
 /// # Errors
 /// When there is no local storage.
 pub fn forget(job: &JobId) -> Result<(), StoreError> {
+    remove(&format!("{VAN}{job}"))?;
     for record in load(job)? {
         remove(&path(job, &record.key))?;
     }

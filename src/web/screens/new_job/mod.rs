@@ -102,7 +102,7 @@ fn NewJobForm(catalog: Arc<Catalog>) -> impl IntoView {
             <h1 tabindex="-1">{tr!("New job: {}", head.name)}</h1>
             <LeftOpenVisits unit=head.id.clone() take=move |left: &LeftOpen| form.take_up(left)/>
             <section class="stack choose" aria-labelledby="what">
-                <h2 id="what">{tr!("Tasks")}</h2>
+                <h2 id="what" class="hush">{tr!("Tasks")}</h2>
                 <Search catalog=catalog.clone() form typed/>
                 <When is=is_refused><p role="alert">{text(refusal)}</p></When>
                 <UnitSetup catalog=catalog.clone() form/>

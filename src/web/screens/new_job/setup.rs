@@ -25,7 +25,7 @@ pub(super) fn UnitSetup(catalog: Arc<Catalog>, form: Form) -> impl IntoView {
         <When is=is_any>
             <section class="sheet" aria-label=tr!("Unit setup")>
                 <div class="task">
-                    <p>{text(move || sentence.get())}</p>
+                    <p class="small">{text(move || sentence.get())}</p>
                     <button type="button" class="quiet" aria-expanded=move || open.get().to_string()
                         on:click=move |_| open.update(|open| *open = !*open)>{tr!("Change")}</button>
                 </div>

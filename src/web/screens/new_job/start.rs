@@ -69,10 +69,10 @@ pub(super) fn Start(
             Some(Ok(preview)) => preview.plan.band,
             _ => return Vec::new(),
         };
-        let line = |label: String, seconds| format!("{label} {}", format_duration(seconds));
+        let [p80, p95] = [band.p80_s, band.p95_s].map(format_duration);
         vec![
-            line(tr!("8 in 10 within"), band.p80_s),
-            line(tr!("19 in 20 within"), band.p95_s),
+            tr!("8 in 10: {time}", time = p80),
+            tr!("19 in 20: {time}", time = p95),
         ]
     };
     view! {

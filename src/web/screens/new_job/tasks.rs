@@ -180,14 +180,15 @@ fn Part(
         view! {
             <li>
                 <div class="part">
-                    <Tick task=usual.task words form time=text(time)/>
+                    <Tick task=usual.task words form/>
                     {more}
+                    <span class="num soft small">{text(time)}</span>
                 </div>
                 <When is=open>
                     <div class="part-tasks">
                         {others.get_value().into_iter().map(|other| {
                             let words = capitalize(&other.describe());
-                            view! { <Tick task=other.task words form time=text(String::new)/> }
+                            view! { <Tick task=other.task words form/> }
                         }).collect::<Vec<_>>()}
                     </div>
                 </When>
@@ -199,7 +200,7 @@ fn Part(
 
 /// A task to be ticked.
 #[component]
-fn Tick(task: TaskRef, words: String, form: Form, time: Signal<String>) -> impl IntoView {
+fn Tick(task: TaskRef, words: String, form: Form) -> impl IntoView {
     let seen = task.clone();
     let toggle = move |event| {
         let on = event_target_checked(&event);
@@ -215,7 +216,6 @@ fn Tick(task: TaskRef, words: String, form: Form, time: Signal<String>) -> impl 
             <input type="checkbox" on:change=toggle
                 prop:checked=move || form.tasks.with(|tasks| tasks.contains(&seen))/>
             <span>{words}</span>
-            <small class="num soft">{time}</small>
         </label>
     }
 }

@@ -2,11 +2,13 @@
 
 mod steps;
 mod tasks;
+mod van;
 
 use leptos::prelude::*;
 
 use self::steps::Steps;
 use self::tasks::Tasks;
+use self::van::Van;
 use crate::screens::change::Change;
 use crate::screens::of_job::of_job;
 use crate::service::clock;
@@ -50,6 +52,7 @@ fn Plan(job: OpenJob) -> impl IntoView {
                 </section>
                 <When is=is_open><Outlook job closing whole=true/></When>
                 <When is=is_open><People job/></When>
+                <When is=is_open><Van job/></When>
             </div>
             <Steps job/>
             <div class="stack rest">
