@@ -7,6 +7,9 @@ use lidoff_job::{Job, JobPhase, PlannedStep};
 use super::display::{format_clock, format_duration};
 use super::speech::demand_words;
 
+/// Number of parts that a group names: as many as fit one line of a phone.
+const SHOWN_PARTS: usize = 2;
+
 /// A row of the list of steps.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StepRow {
@@ -91,6 +94,22 @@ impl StepGroup {
         self.rows.iter().all(|row| row.actual_ms.is_some())
     }
 
+    /// The parts that it is about: "Lower cover, Receipt printer, +2".
+    pub fn about(&self) -> Text {
+        let mut names: Vec<&str> = Vec::new();
+        for row in &self.rows {
+            let about = row.step.about.as_deref();
+            let about = about.filter(|name| row.step.op.is_some() && !names.contains(name));
+            names.extend(about);
+        }
+        let shown = names.iter().take(SHOWN_PARTS).map(|name| localize(name));
+        let mut shown: Vec<_> = shown.collect();
+        if names.len() > SHOWN_PARTS {
+            shown.push(format!("+{}", names.len() - SHOWN_PARTS).into());
+        }
+        shown.join(", ")
+    }
+
     /// "12 steps, 14 min", once begun "12 steps, 14 min · 3 done".
     pub fn describe(&self) -> Text {
         let planned_s: f64 = self.rows.iter().map(|row| row.step.expected_s()).sum();
@@ -162,6 +181,12 @@ mod tests {
         let steps: usize = groups.iter().map(|group| group.rows.len()).sum();
         assert_eq!(steps, job.remaining.len());
         assert!(!groups[0].describe().contains("done"));
+        assert_eq!(groups[0].about(), "");
+        let strip_down = groups
+            .iter()
+            .find(|group| group.phase == JobPhase::StripDown);
+        let about = strip_down.expect("a group").about();
+        assert!(about.starts_with("Service door"), "{about}");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use lidoff_catalog::format::{KitClass, Text};
 use lidoff_catalog::insertion_sort;
 use lidoff_catalog::model::Catalog;
-use lidoff_i18n::{localize, torque_setting, tr_noop};
+use lidoff_i18n::{localize, torque_setting, tr, tr_noop};
 use lidoff_job::fold::TaskProgress;
 use lidoff_job::{Job, PlannedStep, TaskRef};
 use lidoff_planner::Task;
@@ -105,8 +105,8 @@ fn tools<'a>(steps: impl Iterator<Item = &'a PlannedStep>) -> Vec<VanLine> {
         let mut words = tool.step.describe_tool().unwrap_or_default();
         if !tool.torques_nm.is_empty() {
             let settings = tool.torques_nm.iter().map(|nm| torque_setting(*nm));
-            words.push_str(": ");
-            words.push_str(&settings.collect::<Vec<_>>().join("; "));
+            let torques = settings.collect::<Vec<_>>().join("; ");
+            words = tr!("{tool}: set to {torques}", tool = words, torques);
         }
         line("tool", tool.name, words)
     });
@@ -171,7 +171,10 @@ mod tests {
         assert_eq!(spares.len(), 2);
         assert!(spares[0].contains("P22-1170"), "{spares:?}");
         let tools = words(&list, "Tools");
-        assert!(tools.iter().any(|tool| tool.contains("N·m")), "{tools:?}");
+        assert!(
+            tools.iter().any(|tool| tool.contains(": set to ")),
+            "{tools:?}"
+        );
         assert!(tools.is_sorted());
     }
 

@@ -157,9 +157,6 @@ pub fn OutlookLines(job: OpenJob, outlook: Slice<OutlookText>, whole: bool) -> i
                 <strong class="num" id="done-by">{text(move || outlook.with(|outlook| outlook.done_by.clone()))}</strong>
             </p>
             <p aria-live="polite" id="turn-back">{text(move || outlook.with(|outlook| outlook.turn_back.clone()))}</p>
-            {whole.then(|| view! {
-                <p class="soft small">{text(move || outlook.with(|outlook| outlook.sure.clone()))}</p>
-            })}
             <div class="leave">
                 {whole.then(|| view! { <LeaveBy job/> })}
                 <When is=Signal::derive(move || can_turn.get() && (whole || urgent()))>

@@ -15,7 +15,7 @@ use crate::service::clock;
 use crate::slice::{OpenJob, Slice};
 use crate::state::app;
 use crate::widgets::dynamic::{When, rebuilt, rows, text};
-use crate::widgets::outlook::{Outlook, close_up_time, turn_back_mark};
+use crate::widgets::outlook::{Outlook, close_up_time, outlook_text, turn_back_mark};
 use crate::widgets::power::PowerLine;
 use crate::widgets::profile::JobProfile;
 use crate::widgets::why::show_reason;
@@ -23,6 +23,7 @@ use lidoff_app_core::display::{format_duration, job_title};
 use lidoff_app_core::people::{PeopleSpan, people_spans};
 use lidoff_app_core::planning::{paced_s, proof_words};
 use lidoff_app_core::route::{Page, Route};
+use lidoff_estimate::Sum;
 use lidoff_i18n::tr;
 use lidoff_job::outlook::{forecast, pace};
 use lidoff_job::{Job, Status};
@@ -48,7 +49,7 @@ fn Plan(job: OpenJob) -> impl IntoView {
                     <JobProfile job turn_at_s why=show_reason/>
                     <PowerLine job/>
                     <When is=is_stale><p>{tr!("The plan no longer fits. See the step.")}</p></When>
-                    <TimeLeft job/>
+                    <TimeLeft job closing/>
                 </section>
                 <When is=is_open><Outlook job closing whole=true/></When>
                 <When is=is_open><People job/></When>
@@ -66,7 +67,7 @@ fn Plan(job: OpenJob) -> impl IntoView {
 
 /// Time worked and time left, as of the last event.
 #[component]
-fn TimeLeft(job: OpenJob) -> impl IntoView {
+fn TimeLeft(job: OpenJob, closing: Slice<Option<Sum>>) -> impl IntoView {
     let app = app();
     let facts = Slice::new(move || {
         let (job, now) = (job.get(), app.now.get_untracked());
@@ -75,7 +76,7 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
         [elapsed_s, job.left_s(), left.p80_s, left.p95_s].map(format_duration)
     });
     let fact = move |nth: usize| text(move || facts.with(|facts| facts[nth].clone()));
-    let proof = job.slice(proof);
+    let (proof, sure) = (job.slice(proof), outlook_text(job, closing));
     view! {
         <dl class="facts">
             <div><dt>{tr!("Worked so far")}</dt><dd>{fact(0)}</dd></div>
@@ -88,6 +89,7 @@ fn TimeLeft(job: OpenJob) -> impl IntoView {
                     <div><dt>{tr!("Left (8\u{a0}in\u{a0}10)")}</dt><dd>{fact(2)}</dd></div>
                     <div><dt>{tr!("Left (19\u{a0}in\u{a0}20)")}</dt><dd>{fact(3)}</dd></div>
                 </dl>
+                <p class="soft small">{text(move || sure.with(|outlook| outlook.sure.clone()))}</p>
                 <p class="soft small">{text(move || proof.get())}</p>
             </div>
         </details>

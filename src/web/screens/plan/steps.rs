@@ -30,6 +30,8 @@ pub(super) fn Steps(job: OpenJob) -> impl IntoView {
         let open = RwSignal::new(untrack(move || is(StepGroup::is_here)));
         let words =
             move || group.with(|group| group.as_ref().map(StepGroup::describe).unwrap_or_default());
+        let about =
+            move || group.with(|group| group.as_ref().map(StepGroup::about).unwrap_or_default());
         let steps = move || group.get().map(|group| group.rows).unwrap_or_default();
         let name = capitalize(&localize(phase.name()));
         let summary = move || {
@@ -37,6 +39,7 @@ pub(super) fn Steps(job: OpenJob) -> impl IntoView {
                 <span class="phase">
                     <span>{move || is(StepGroup::is_done).then_some("✓ ")}{name.clone()}</span>
                     <span class="soft small">{text(words)}</span>
+                    <span class="soft small about">{text(about)}</span>
                 </span>
             }
         };
