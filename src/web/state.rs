@@ -229,7 +229,9 @@ impl App {
         let count_before = self.enough.get_value();
         let shown = Shown(self);
         TimeSlicer::new(move |progress| {
-            shown.0.planning.set(progress.copied());
+            // The whole of it is captured: a field alone would leave it here to be dropped.
+            let Shown(app) = &shown;
+            app.planning.set(progress.copied());
             if self.enough.get_value() == count_before && wanted() {
                 Wish::On
             } else {

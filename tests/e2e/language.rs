@@ -91,6 +91,7 @@ fn a_german_device_does_a_whole_job_in_german_offline() {
     phone.type_into("input[placeholder='TM-0001']", "TM-0801");
     phone.type_into("input[type=search]", "speichermodul");
     phone.tap_words("Arbeitsspeichermodul");
+    phone.tap_words("Was der Auftrag braucht");
     phone.see_words("5 von 10 in");
     phone.see_words("WARNUNG: ");
     phone.see_words("Elektrostatische Entladung zerstört");

@@ -11,7 +11,7 @@ use crate::widgets::dynamic::{CollectAny, rebuilt};
 use lidoff_app_core::depth::{Chart, flags};
 
 /// Approximate width of a letter, in drawing units.
-const LETTER: f64 = 8.2;
+const LETTER: f64 = 10.0;
 
 /// The lines within the chart. Each has its own style, and says what it is and when.
 #[component]
