@@ -181,7 +181,7 @@ mod tests {
     #[test]
     fn what_a_finding_may_need_is_loaded_too() {
         let laptop = demo::sorrel();
-        let visit = Visit::begin(&laptop, &[replace("short-battery-pack")]);
+        let visit = Visit::begin(&laptop, &[replace("long-battery-pack")]);
         let list = van_list(&laptop, &visit.job());
         let worn = words(&list, "Protective equipment");
         let may_be = |line: &&&str| line.contains("Heat") && line.contains("may be needed");
