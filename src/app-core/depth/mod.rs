@@ -4,6 +4,7 @@
 //! and counts in, corners in drawing units out. The picture is drawn elsewhere.
 
 mod chart;
+mod floors;
 mod open;
 mod outline;
 mod profile;

@@ -4,11 +4,7 @@ use lidoff_catalog::format::Text;
 use lidoff_i18n::{localize, tr};
 use lidoff_job::{JobPhase, OpRef, PlannedStep};
 
-use super::chart::Chart;
 use super::open::Open;
-
-/// Least distance between the names of two floors, in drawing units.
-const FLOOR_SPACING: f64 = 17.0;
 
 /// One step in the profile.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,25 +94,6 @@ impl Profile {
             profile.deepest = profile.deepest.max(open.many());
         }
         profile
-    }
-
-    /// The names of the floors that there is room for, each with the y coordinate of its
-    /// depth: the surface first, the deepest next.
-    pub fn floor_names(&self, chart: &Chart) -> Vec<(f64, Text)> {
-        let surface = chart.y(0);
-        let mut names = vec![(surface, tr!("closed"))];
-        let mut below: Option<f64> = None;
-        for (above, floor) in self.floors.iter().enumerate().rev() {
-            let y = chart.y(above + 1);
-            let has_room = below.is_none_or(|below| below - y >= FLOOR_SPACING)
-                // The name of the surface is below its line, all others are above theirs.
-                && y - surface >= 2.0 * FLOOR_SPACING;
-            if has_room && !floor.part.is_empty() {
-                names.push((y, floor.describe()));
-                below = Some(y);
-            }
-        }
-        names
     }
 
     /// Actual time of the completed steps, s.

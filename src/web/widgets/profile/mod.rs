@@ -85,12 +85,12 @@ pub fn ProfilePicture(
 ) -> impl IntoView {
     // A row above the surface for each label of a line that there may be.
     let on_chart = Chart::new(&profile, (LEFT, 0.0), (WIDTH, 1.0), leave_at_s);
-    let rows = match leave_at_s {
-        None => 0.5,
-        Some(at_s) => {
-            let lines = on_chart.place(at_s).map_or(0.5, |_| 1.0);
-            lines + turn_at_s.map_or(0.0, |_| if lines < 1.0 { 0.5 } else { 1.0 })
-        }
+    let has_leave = leave_at_s.and_then(|at_s| on_chart.place(at_s)).is_some();
+    let may_turn = leave_at_s.is_some() && turn_at_s.is_some();
+    let rows = match (has_leave, may_turn) {
+        (false, false) => 0.5,
+        (true, true) => 2.0,
+        _ => 1.0,
     };
     let top = rows * ROW;
     let deep = if low { 34.0 } else { 120.0 };
@@ -113,9 +113,10 @@ pub fn ProfilePicture(
         })
         .collect_any();
     let has_waits = !waits.is_empty();
-    let floors = (!low)
-        .then(|| profile.floor_names(&chart))
-        .unwrap_or_default();
+    let floors = match low {
+        true => Vec::new(),
+        false => profile.floor_names(&chart),
+    };
     let (deepest, total_s) = (profile.deepest, profile.total_s);
     let described = profile.clone();
     let label = move || describe_profile(&described, leave_at_s, turn_at_s.and_then(|at| at.get()));
