@@ -229,6 +229,7 @@ fn a_double_tap_on_done_counts_once_and_the_keyboard_works_too() {
         }
         phone.script(
             "document.querySelector('.hazard button:not(.back)')?.click();
+             document.querySelector('fieldset.sheet button')?.click();
              document.querySelectorAll('label.boxed input:not(:disabled)').forEach(it => it.click());
              await new Promise(done => setTimeout(done, 300))",
         );

@@ -144,7 +144,10 @@ impl Phone {
         } else if is_there("label.boxed input") {
             self.tap("label.boxed input");
         } else if is_there(&format!("{TO_WRITE_DOWN} form")) {
-            self.type_into(&format!("{TO_WRITE_DOWN} input"), "CR-123456");
+            // A new part never has the number of the old one.
+            let place = self.read(".place span");
+            let number: String = place.chars().filter(char::is_ascii_digit).collect();
+            self.type_into(&format!("{TO_WRITE_DOWN} input"), &format!("CR-{number}"));
             self.tap(&format!("{TO_WRITE_DOWN} button"));
         }
         self.wait_until("what was asked is met", || self.script(DEMANDED) != before);

@@ -108,6 +108,6 @@ pub(super) fn picture(
     let window = window();
     let wide = px(window.inner_width()).unwrap_or(360.0).min(736.0);
     let high = px(window.inner_height()).unwrap_or(740.0);
-    let tallest = ((high - beside(job, step, &drawing)) / wide).clamp(0.4, 1.1);
+    let tallest = ((high - beside(job, step, &drawing)) / wide).clamp(0.28, 1.1);
     Some(view! { <FacePicture face drawing tallest/> })
 }
