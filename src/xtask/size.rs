@@ -19,10 +19,10 @@ pub struct Args {
     #[arg(default_value = "dist")]
     dist: PathBuf,
     /// Fail if the first screen needs more bytes
-    #[arg(long, env = "FIRST", default_value_t = 120_000)]
+    #[arg(long, env = "FIRST", default_value_t = 121_500)]
     first: usize,
     /// Fail if everything needs more bytes
-    #[arg(long, env = "ALL", default_value_t = 915_000)]
+    #[arg(long, env = "ALL", default_value_t = 945_000)]
     all: usize,
 }
 
