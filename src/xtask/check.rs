@@ -69,6 +69,8 @@ pub fn lint() -> Result<()> {
             project::APP_BIN,
             "--test",
             "browser",
+            "--test",
+            BROWSER_BENCH,
         ],
     ] {
         run(cargo(&["clippy", "--locked"]).args(targets).args(deny))?;

@@ -747,8 +747,11 @@ async fn a_journal_of_the_version_before_is_read_and_takes_removals() {
 async fn twelve_finished() -> (EventStore, Vec<JobId>, Vec<JobId>) {
     let (event_store, _) = start().await;
     // Older, but one is left open, and one ended what was left open.
-    let (outcome, note) = (Outcome::AnotherVisit, String::new());
-    let left_open = page::event(1, EventKind::Closed { outcome, note });
+    let another_visit = EventKind::Closed {
+        outcome: Outcome::AnotherVisit,
+        note: String::new(),
+    };
+    let left_open = page::event(1, another_visit);
     let mut follows = opened();
     if let EventKind::Opened(opened) = &mut follows.kind {
         opened.follows = Some(job("TM-01"));
