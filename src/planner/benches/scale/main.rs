@@ -16,5 +16,8 @@ fn main() {
         return;
     }
     let results = table::measure();
-    plot::draw(&results, std::path::Path::new("target/planner-scale.svg"));
+    // A bench runs in the folder of its package.
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+    let into = std::path::Path::new(root).join("target/planner-scale.svg");
+    plot::draw(&results, &into);
 }
