@@ -39,6 +39,19 @@ pub fn TurnInWords(step: PlannedStep, catalog: Option<Arc<Catalog>>) -> impl Int
     face.map(|face| view! { <p class="soft">{localize(&face.turn).into_owned()}</p> })
 }
 
+/// The tool that is put away for the tool of this step, if there is one. A lock stays where
+/// it is.
+pub fn tool_to_put_away(
+    job: &Job,
+    step: &PlannedStep,
+    catalog: Option<&Catalog>,
+) -> Option<String> {
+    let to = step.tool.as_ref().filter(|_| step.tool_change)?;
+    let from = before(job, |step| step.tool.as_ref())?;
+    let stays = from == *to || kind(catalog, &from) == Some(ToolKind::Lock);
+    (!stays).then_some(from)
+}
+
 /// The tool, its setting, and the wells: what is needed at a glance. A tool that is put away
 /// for it is named below.
 #[component]
@@ -46,12 +59,7 @@ pub fn ToolStrip(job: OpenJob, step: PlannedStep, catalog: Option<Arc<Catalog>>)
     let catalog = catalog.as_deref();
     let glyph = step.tool.as_ref().and_then(|tool| kind(catalog, tool));
     let changes = step.tool_change && step.tool.is_some();
-    // A lock stays where it is.
-    let from = changes
-        .then(|| before(&job.get_untracked(), |step| step.tool.as_ref()))
-        .flatten()
-        .filter(|from| Some(from) != step.tool.as_ref())
-        .filter(|from| kind(catalog, from) != Some(ToolKind::Lock));
+    let from = tool_to_put_away(&job.get_untracked(), &step, catalog);
     let tool = match (&step.tool, changes) {
         (Some(to), true) => {
             view! { <strong>{tr!("Take: ")}</strong>{localize(to).into_owned()} }.into_any()

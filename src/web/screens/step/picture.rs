@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::changes::tool_to_put_away;
 use crate::widgets::face::FacePicture;
 use lidoff_app_core::face::{Drawing, drawing};
 use lidoff_app_core::speech::standing_words;
@@ -44,7 +45,7 @@ fn height(words: &str, (line_px, letters): (f64, usize)) -> f64 {
 }
 
 /// The height of what stands above and below the picture of a step, px.
-fn beside(job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
+fn beside(catalog: &Catalog, job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
     let power: Vec<_> = job.power_line().collect();
     let words = |words: Option<String>, of| height(&words.unwrap_or_default(), of);
     let mut sets = step.undo.iter().chain(&step.redo);
@@ -55,19 +56,9 @@ fn beside(job: &Job, step: &PlannedStep, drawing: &Drawing) -> f64 {
         .as_ref()
         .map(|tool| tr!("Tool: {tool}", tool = localize(tool)));
     let tool = words(tool, of_tool) + words(step.describe_settings(), of_tool);
-    let put_away = if step.tool_change {
-        let before = job
-            .done
-            .iter()
-            .rev()
-            .find_map(|done| done.step.tool.clone());
-        words(
-            before.map(|tool| tr!("Put away: ") + &localize(&tool)),
-            PUT_AWAY,
-        )
-    } else {
-        0.0
-    };
+    let put_away = tool_to_put_away(job, step, Some(catalog));
+    let put_away = put_away.map(|tool| tr!("Put away: ") + &localize(&tool));
+    let put_away = words(put_away, PUT_AWAY);
     let key = drawing.legend.iter().map(|line| height(&line.words(), KEY));
     let standing: Vec<String> = standing_to_show(job)
         .into_iter()
@@ -108,6 +99,6 @@ pub(super) fn picture(
     let window = window();
     let wide = px(window.inner_width()).unwrap_or(360.0).min(736.0);
     let high = px(window.inner_height()).unwrap_or(740.0);
-    let tallest = ((high - beside(job, step, &drawing)) / wide).clamp(0.28, 1.1);
+    let tallest = ((high - beside(catalog, job, step, &drawing)) / wide).clamp(0.28, 1.1);
     Some(view! { <FacePicture face drawing tallest/> })
 }

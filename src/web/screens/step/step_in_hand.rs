@@ -143,10 +143,11 @@ pub(super) fn StepInHand(
             <div hidden=move || blocked.get()><StandingHazards job/></div>
             <LostBeforePower job/>
             <h1 class="do" tabindex="-1">{localize(&step.action).into_owned()}</h1>
+            // A stop is never behind a hazard that is to be confirmed again.
+            <When is=stopped><Alarm job step=stored pausing/></When>
             <OpenHazards job step=stored demands/>
             <div class="work" hidden=move || blocked.get()>
                 <Waiting job step=number left/>
-                <When is=stopped><Alarm job step=stored pausing/></When>
                 <Turn job step=step.clone() catalog=catalog.clone()/>
                 <ToolStrip job step=step.clone() catalog=catalog.clone()/>
                 {drawing}
